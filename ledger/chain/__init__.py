@@ -1,0 +1,1 @@
+"""Pure: canonical bytes, hashes, Merkle tree, checkpoints, keys, disclosures."""
