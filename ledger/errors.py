@@ -2,7 +2,7 @@
 
     LedgerError
     ├── InputError        something given to us cannot be understood (exit status 2)
-    │   └── FolderFaults  every fault of a season folder, in one go
+    │   └── FolderError  every fault of a season folder, in one go
     ├── RuleError         understood, but not allowed to this person at this moment (2)
     ├── StoreError        the ledger's file or database cannot be used (3)
     ├── IntegrityError    stored or shown bytes are not what was hashed or signed (1)
@@ -87,10 +87,10 @@ class Fault:
         where = [self.file] if self.file else []
         where += [f"line {self.line}"] if self.line else []
         where += [self.column] if self.column else []
-        return f"{', '.join(where)}: {self.found} → {self.right}" if where else self.found
+        return f"{', '.join(where)}: found {self.found}; needed: {self.right}"
 
 
-class FolderFaults(InputError):
+class FolderError(InputError):
     """Every fault of a season folder; the message shows the first 50."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:

@@ -1,0 +1,166 @@
+"""From statements that can be read to statements that this ledger accepts.
+
+Two passes: the first looks at ids, refs and targets in ledger order; the second looks numbers
+up on rosters as *all* roster statements and game changes of the ledger and of the same load
+that are not withdrawn make them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from ledger.errors import Fault
+from ledger.record.accepted import Accepted, accept_fields
+from ledger.record.fields import UNLISTED
+from ledger.record.known import Known
+from ledger.record.reading import Place, one_of, shown
+from ledger.record.statements import Appoint, CaseOpen, EnterPlayer, OfCase, Statement, Withdraw
+from ledger.record.tables import name_in_id, name_in_id_fault
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A statement to accept, where it stands, and the source to keep with it."""
+
+    statement: Statement
+    place: Place
+    source: tuple[str, int] | None = None
+
+
+def accept(
+    known: Known, candidates: Sequence[Candidate], *, begin: int, id_of: Callable[[int], str]
+) -> tuple[list[Accepted], list[Fault]]:
+    """The statements as bodies of events, or every fault.
+
+    `begin` is the position of the first one, `id_of` gives the event id of a position. `known`
+    has learned the ledger; it learns the statements too.
+    """
+    accepted: list[Accepted] = []
+    faults: list[Fault] = []
+    for position, candidate in enumerate(candidates, begin):
+        more = _check_ids(known, candidate)
+        faults += more
+        stated = _stated(known, candidate)
+        if not more:
+            known.learn(stated, id_of(position), position)
+        accepted.append(stated)
+    gone = known.gone()
+    rosters: dict[tuple[str, str], dict[str, int | None]] = {}
+    for index, candidate in enumerate(candidates):
+        stated = accepted[index]
+        if _needs_look_up(candidate.statement) and stated.game in known.games:
+            assert stated.game is not None
+            assert stated.team is not None
+            if (stated.game, stated.team) not in rosters:
+                kickoff = known.kickoff(stated.game, gone)
+                roster = known.rosters.at(stated.team, kickoff, gone)
+                rosters[stated.game, stated.team] = roster
+            player, more = _look_up(candidate, stated, rosters[stated.game, stated.team])
+            accepted[index] = replace(stated, player=player)
+            faults += more
+    return accepted, faults
+
+
+def unlisted_id(game: str, team: str, number: int) -> str:
+    """The id of somebody who is not on the roster."""
+    return f"{UNLISTED}{game}-{team}-{number}"
+
+
+def _stated(known: Known, candidate: Candidate) -> Accepted:
+    stated = accept_fields(candidate.statement)
+    if candidate.source:
+        file, record = candidate.source
+        stated.data["source"] = {"file": file, "record": record}
+    if "target" in stated.data:
+        stated.data["target"] = known.refs.get(stated.data["target"], stated.data["target"])
+    number = stated.data.get("number")
+    by_name = candidate.statement.looks_up_number and "name" in stated.personal
+    if by_name and stated.game and stated.team and number is not None:
+        return replace(stated, player=unlisted_id(stated.game, stated.team, number))
+    return stated
+
+
+def _needs_look_up(statement: Statement) -> bool:
+    given = {name for name in ("number", "name") if getattr(statement, name, None) is not None}
+    return statement.looks_up_number and given == {"number"}
+
+
+def _look_up(
+    candidate: Candidate, stated: Accepted, roster: dict[str, int | None]
+) -> tuple[str | None, list[Fault]]:
+    number, player = stated.data["number"], stated.player
+    if player is not None:
+        theirs = roster.get(player)
+        if player.startswith(UNLISTED):
+            theirs = int(player.rpartition("-")[2])
+        if theirs == number:
+            return player, []
+        has = f"{player} has {theirs}" if theirs is not None else f"{player} has no number"
+        found = f"{number}, but {has} on {stated.team} at the kickoff of {stated.game}"
+        return player, [candidate.place.fault("number", found, "the number there, or none")]
+    having = sorted(player for player, theirs in roster.items() if theirs == number)
+    if len(having) == 1:
+        return having[0], []
+    where = f"the roster of {stated.team} at the kickoff of {stated.game}"
+    if having:
+        found = f"{number} twice on {where} ({', '.join(having)})"
+        return None, [candidate.place.fault("number", found, "player, the id of one of them")]
+    found = f"{number}, which is not on {where}"
+    right = "a number that is, or name with number for somebody who is not on the roster"
+    return None, [candidate.place.fault("number", found, right)]
+
+
+def _check_ids(known: Known, candidate: Candidate) -> list[Fault]:
+    statement, place = candidate.statement, candidate.place
+    faults = _check_known(known, statement, place)
+    if statement.ref is not None and statement.ref in known.refs:
+        found = f"{shown(statement.ref)}, which {known.refs[statement.ref]} has"
+        faults.append(place.fault("ref", found, "a ref that no line has yet"))
+    match statement:
+        case CaseOpen() if statement.case in known.cases:
+            faults.append(place.fault("case", f"{shown(statement.case)} again", "a new case"))
+        case OfCase() if not isinstance(statement, CaseOpen) and statement.case not in known.cases:
+            right = "a case opened by an earlier case_open"
+            faults.append(_unknown(place, "case", statement.case, known.cases, right))
+        case Withdraw() if known.refs.get(statement.target, statement.target) not in (
+            known.statements
+        ):
+            right = "the ref of an earlier line, or the event id of an earlier statement"
+            faults.append(_unknown(place, "target", statement.target, known.refs, right))
+        case EnterPlayer():
+            if statement.player in known.players:
+                found = f"{shown(statement.player)}, which is known already"
+                faults.append(place.fault("player", found, "a new id"))
+            if name_in_id(statement.player, statement.name):
+                faults.append(name_in_id_fault(place, statement.player))
+        case Appoint(value=official, name=None) if official not in known.officials:
+            found = f"empty, and {shown(official)} is no official yet"
+            faults.append(place.fault("name", found, "the name of the new official"))
+    return faults
+
+
+def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault]:
+    faults = []
+    game = getattr(statement, "game", None)
+    team = getattr(statement, "team", None)
+    player = None if isinstance(statement, EnterPlayer) else getattr(statement, "player", None)
+    for column, value, ids, right in (
+        ("game", game, known.games, "a game of games.csv"),
+        ("team", team, known.teams, "a team of teams.csv"),
+        ("player", player, known.players, "a player of players.csv, or of an earlier enter_player"),
+        ("by", statement.by, known.officials,
+         "an official of officials.csv, or of an earlier appoint"),
+    ):  # fmt: skip
+        if value is not None and value not in ids:
+            faults.append(_unknown(place, column, value, ids, right))
+    if team in known.teams and game in known.games:
+        sides = (known.games[game].home, known.games[game].visitor)
+        if team not in sides:
+            found = f"{shown(team)}, which does not play in {game}"
+            faults.append(place.fault("team", found, f"{sides[0]} or {sides[1]}"))
+    return faults
+
+
+def _unknown(place: Place, column: str, value: str, known: Iterable[str], right: str) -> Fault:
+    return place.fault(column, f"{shown(value)}, which is not known", one_of(known, value, right))

@@ -1,0 +1,80 @@
+"""A statement (or a row of the set-up) as it will be appended: the body of an event.
+
+`data` uses the contract's column names; pounds become whole hundredths (`reading_clb`).
+`personal` is the text that stays outside the hashed bytes (DESIGN: disclosures).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from ledger.record.statements import Statement
+
+TOP = ("at", "entered", "by", "game", "team", "player")
+SETUP = ("league", "division", "team", "player", "official", "game")
+_RENAMED = {"reading": "reading_clb", "limit": "limit_clb"}
+
+
+class Stated(Protocol):
+    """What an accepted statement and an event of the ledger have in common."""
+
+    @property
+    def kind(self) -> str: ...
+    @property
+    def data(self) -> Mapping[str, Any]: ...
+    @property
+    def at(self) -> str | None: ...
+    @property
+    def entered(self) -> str | None: ...
+    @property
+    def game(self) -> str | None: ...
+    @property
+    def team(self) -> str | None: ...
+    @property
+    def player(self) -> str | None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """The body of an event to come."""
+
+    kind: str
+    data: dict[str, Any]
+    personal: dict[str, str] = field(default_factory=dict)
+    at: str | None = None
+    entered: str | None = None
+    by: str | None = None
+    game: str | None = None
+    team: str | None = None
+    player: str | None = None
+
+    @property
+    def body(self) -> dict[str, Any]:
+        """The event's own keys; those of the chain and the digests come at the append."""
+        given = {"kind": self.kind, "data": self.data}
+        return given | {key: value for key in TOP if (value := getattr(self, key)) is not None}
+
+
+def subject_of(kind: str, data: Mapping[str, Any]) -> str | None:
+    """What an event is looked up by beside game, team and player.
+
+    The case of a case's statements, the target of a withdrawal, the official of an
+    appointment, and the own id of a division or an official.
+    """
+    if kind == "appoint":
+        return str(data["value"])
+    keys = ("target",) if kind == "withdraw" else ("case", "division", "official")
+    if kind in ("team", "game"):
+        return None
+    return next((str(data[key]) for key in keys if key in data), None)
+
+
+def accept_fields(statement: Statement) -> Accepted:
+    """The statement's fields as an event's body; the player's id is not yet resolved."""
+    given = statement.model_dump(exclude_none=True)
+    top = {key: given.pop(key) for key in TOP if key in given}
+    personal = {key: given.pop(key) for key in sorted(statement.personal) if key in given}
+    data = {_RENAMED.get(key, key): value for key, value in given.items()}
+    return Accepted(kind=statement.kind, data=data, personal=personal, **top)

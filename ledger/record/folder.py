@@ -1,0 +1,99 @@
+"""The season folder: league.toml, five tables and days/*.csv, read as one or refused as one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from ledger.errors import Fault, FolderError, InputError
+from ledger.record.accepted import Accepted
+from ledger.record.csvfile import read_records
+from ledger.record.fields import COLUMNS
+from ledger.record.league import FILE as LEAGUE_FILE
+from ledger.record.league import read_league
+from ledger.record.reading import Place, read_statement
+from ledger.record.statements import Statement
+from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
+from ledger.record.times import zone
+
+DAYS = "days"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A statement of a day file, known by file and record number."""
+
+    statement: Statement
+    place: Place
+    record: int
+
+
+@dataclass(frozen=True)
+class Folder:
+    """A folder that can be understood, each row and line by itself."""
+
+    league: Accepted
+    rows: Sequence[PlacedRow]
+    lines: Sequence[Line]
+    files: Sequence[str]
+
+
+def read_folder(path: Path) -> Folder:
+    """The folder's contents; FolderError lists every fault of it in one go.
+
+    What depends on the ledger (known officials, numbers on rosters, lines loaded before) is
+    looked at when it is accepted.
+    """
+    if not path.is_dir():
+        hint = "Give the folder that holds league.toml."
+        raise InputError(f"{path}: there is no such folder", hint=hint)
+    league, faults = _read_league(path)
+    local = zone(league.data["time_zone"]) if league else zone("UTC")
+    tables: dict[str, list[PlacedRow]] = {}
+    for model in TABLES:
+        tables[model.table] = []
+        if not (path / model.table).is_file():
+            faults.append(Place(model.table).fault("", "no such file", "the table, be it empty"))
+            continue
+        records, more = read_records(path / model.table, model.table, list(model.model_fields))
+        faults += more
+        for record in records:
+            row, more = read_row(model, record, local)
+            faults += more
+            if row is not None:
+                tables[model.table].append(PlacedRow(row, record.place))
+    if not faults:
+        faults += check_tables(tables)
+    lines, files, more = _read_days(path, local)
+    faults += more
+    if faults or league is None:
+        raise FolderError(faults)
+    return Folder(league, [row for rows in tables.values() for row in rows], lines, files)
+
+
+def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
+    file = path / LEAGUE_FILE
+    if not file.is_file():
+        return None, [Place(LEAGUE_FILE).fault("", "no such file", "the league's rules")]
+    try:
+        return read_league(file.read_bytes().decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        fault = Place(LEAGUE_FILE).fault("", "bytes that are not UTF-8", "the file saved as UTF-8")
+        return None, [fault]
+
+
+def _read_days(path: Path, local: ZoneInfo) -> tuple[list[Line], list[str], list[Fault]]:
+    lines, faults, files = [], [], []
+    for file in sorted((path / DAYS).glob("*.csv"), key=lambda file: file.name):
+        name = f"{DAYS}/{file.name}"
+        files.append(name)
+        records, more = read_records(file, name, list(COLUMNS))
+        faults += more
+        for record in records:
+            statement, more = read_statement(record.cells, local, record.place)
+            faults += more
+            if statement is not None:
+                lines.append(Line(statement, record.place, record.number))
+    return lines, files, faults

@@ -1,0 +1,181 @@
+"""league.toml: the rules of this league, this season, with the contract's defaults.
+
+The resolved rules (defaults written out) become the data of one event, so that a later default
+cannot change an old season. Pounds become whole hundredths.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from ledger.errors import Fault
+from ledger.record.accepted import Accepted
+from ledger.record.fields import Role, Text
+from ledger.record.reading import Place, build
+from ledger.record.times import zone_names
+
+FILE = "league.toml"
+
+
+def _hundredths(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        raise PydanticCustomError("wrong", "pounds: a number with at most two places, such as 10.0")
+    scaled = Decimal(value).scaleb(2) if Decimal(value).is_finite() else Decimal("NaN")
+    if not (0 <= scaled < 10**9) or scaled != scaled.to_integral_value():
+        raise PydanticCustomError(
+            "wrong", "pounds of 0 or more with at most two places, such as 10.0"
+        )
+    return int(scaled)
+
+
+def _date(value: Any) -> str:
+    text = value.isoformat() if hasattr(value, "isoformat") else value
+    if not isinstance(text, str) or not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+        raise PydanticCustomError("wrong", "a date such as 2026-10-01")
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise PydanticCustomError("wrong", "a date of the calendar such as 2026-10-01") from None
+
+
+def _zone(value: str) -> str:
+    if value not in zone_names():
+        raise PydanticCustomError("wrong", "a time zone such as America/Chicago")
+    return value
+
+
+Pounds = Annotated[int, BeforeValidator(_hundredths)]
+Weight = Annotated[Pounds, Field(gt=0)]
+Date = Annotated[str, BeforeValidator(_date)]
+DateOrNone = Annotated[str, BeforeValidator(lambda value: value if value == "" else _date(value))]
+Whole = Annotated[int, Field(ge=0, le=100_000)]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+
+
+class _League(_Table):
+    name: Text
+    season: Text
+    time_zone: Annotated[str, AfterValidator(_zone)]
+
+
+class _Allowance(_Table):
+    from_: Annotated[Date, Field(alias="from")]
+    lb: Pounds
+
+
+class _WeighIn(_Table):
+    opens_before_kickoff_min: Whole = 30
+    first_to_weigh: Literal["visitors", "home", "either"] = "visitors"
+    attempts: Literal[1, 2] = 1
+    late_players: Literal["second_half", "whole_game", "none"] = "second_half"
+    check_weight_lb: Weight = 1000
+    scale_division_lb: Weight = 50
+    max_weighmasters_per_team: Whole = 2
+    entered_late_after_min: Whole = 30
+    declared_over_may_skip_scale: bool = False
+    limit_allowance: list[_Allowance] = []
+
+    @model_validator(mode="after")
+    def _one_allowance_a_date(self) -> Self:
+        dates = [step.from_ for step in self.limit_allowance]
+        if len(set(dates)) < len(dates):
+            raise PydanticCustomError("limit_allowance", "one allowance a date")
+        return self
+
+
+class _Step(_Table):
+    minimum: Whole
+    up_to: Whole | None = None
+
+
+class _Plays(_Table):
+    minimum: Whole | None = None
+    by_squad_size: list[_Step] | None = None
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> Self:
+        if self.minimum is not None and self.by_squad_size is not None:
+            raise PydanticCustomError("minimum", "minimum or by_squad_size, not both")
+        if self.by_squad_size is not None:
+            tops = [step.up_to for step in self.by_squad_size]
+            rising = [top for top in tops[:-1] if top is not None]
+            if not tops or tops[-1] is not None or len(rising) < len(tops) - 1:
+                right = "steps with up_to, and one last step without"
+                raise PydanticCustomError("by_squad_size", right)
+            if rising != sorted(set(rising)):
+                raise PydanticCustomError("by_squad_size", "steps whose up_to rises")
+        return self
+
+
+Reviewers = Annotated[list[Role], Field(min_length=1)]
+
+
+class _Reviews(_Table):
+    roster: Reviewers = ["association_president", "division_president"]
+    other: Reviewers = ["site_official", "head_official", "division_president"]
+    protest_within_hours: Whole = 48
+    decide_within_days: Whole = 7
+
+
+class _Privacy(_Table):
+    keep_personal_until: DateOrNone = ""
+
+
+class Rules(_Table):
+    """A whole league.toml. Pounds are whole hundredths; dates are YYYY-MM-DD."""
+
+    league: _League
+    weigh_in: _WeighIn = _WeighIn()
+    plays: _Plays = _Plays()
+    reviews: _Reviews = _Reviews()
+    privacy: _Privacy = _Privacy()
+
+
+def read_league(text: str) -> tuple[Accepted | None, list[Fault]]:
+    """The league of a league.toml's text, or every fault in it."""
+    try:
+        given = tomllib.loads(text.removeprefix("\ufeff"), parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        where = re.search(r"at line (\d+)", str(error))
+        place = Place(FILE, int(where[1]) if where else 0)
+        return None, [place.fault("", f"no TOML ({error})", "TOML such as minimum = 10")]
+    rules, faults = build(Rules, given, Place(FILE), {})
+    if rules is None:
+        return None, [_with_line(fault, text) for fault in faults]
+    return Accepted("league", _data(rules)), []
+
+
+def _data(rules: Rules) -> dict[str, Any]:
+    weigh_in = rules.weigh_in.model_dump(exclude={"check_weight_lb", "scale_division_lb"})
+    weigh_in["check_weight_clb"] = rules.weigh_in.check_weight_lb
+    weigh_in["scale_division_clb"] = rules.weigh_in.scale_division_lb
+    weigh_in["limit_allowance"] = [
+        {"from": step.from_, "clb": step.lb}
+        for step in sorted(rules.weigh_in.limit_allowance, key=lambda step: step.from_)
+    ]
+    plays = rules.plays.model_dump(exclude_none=True) or {"minimum": 10}
+    return rules.league.model_dump() | {
+        "weigh_in": weigh_in,
+        "plays": plays,
+        "reviews": rules.reviews.model_dump(),
+        "privacy": rules.privacy.model_dump(),
+    }
+
+
+def _with_line(fault: Fault, text: str) -> Fault:
+    """The fault with the line of its key, where the key stands on a line of its own."""
+    key = next((part for part in reversed(fault.column.split(".")) if not part.isdigit()), "")
+    pattern = re.compile(rf"\s*\[?{re.escape(key)}\b")
+    lines = [n for n, line in enumerate(text.splitlines(), 1) if key and pattern.match(line)]
+    return replace(fault, line=lines[0] if len(lines) == 1 else 0)

@@ -1,0 +1,135 @@
+"""From text to models: a line's cells become a statement, or faults that say what is right."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from ledger.errors import Fault
+from ledger.record.fields import COLUMNS
+from ledger.record.statements import KINDS, Statement
+
+Model = TypeVar("Model", bound=BaseModel)
+_RIGHT = {
+    "int_type": "a whole number",
+    "string_type": "text",
+    "string_pattern_mismatch": "the ref of an earlier line, or an event's id such as office:57",
+    "bool_type": "true or false",
+    "list_type": "a list",
+    "dict_type": "a table",
+    "model_type": "a table",
+    "extra_forbidden": "to leave it out: there is no such key",
+    "decimal_type": "a number",
+}
+_BOUNDS = {
+    "greater_than": "a number over {gt}",
+    "greater_than_equal": "a number of {ge} or more",
+    "less_than": "a number under {lt}",
+    "less_than_equal": "a number of {le} or less",
+}
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where something was read: file and first line of the record; both empty for live entry."""
+
+    file: str = ""
+    line: int = 0
+
+    def fault(self, column: str, found: str, right: str) -> Fault:
+        return Fault(self.file, self.line, column, found, right)
+
+
+def shown(text: Any) -> str:
+    """What was found, quoted and of bearable length."""
+    quoted = f"'{text}'" if isinstance(text, str) else str(text)
+    return quoted if len(quoted) <= 60 else f"{quoted[:57]}…'"
+
+
+def one_of(known: Any, text: str, right: str) -> str:
+    """`right`, with the nearest known ids named where there are some."""
+    near = get_close_matches(text, sorted(known), n=2, cutoff=0.75)
+    return f"{right} (near it: {', '.join(near)})" if near else right
+
+
+def read_statement(
+    cells: Mapping[str, str], local: ZoneInfo, place: Place
+) -> tuple[Statement | None, list[Fault]]:
+    """The statement that non-empty cells make, or every fault in them."""
+    kind = cells.get("kind", "")
+    if kind not in KINDS:
+        found = shown(kind) if kind else "empty"
+        right = one_of(KINDS, kind, "a kind of statement: weighbook record --help lists them")
+        return None, [place.fault("kind", found, right)]
+    model = KINDS[kind]
+    given: dict[str, Any] = {}
+    faults: list[Fault] = []
+    unread = set()
+    for column, text in cells.items():
+        if column == "kind":
+            continue
+        if column not in model.model_fields:
+            right = f"an empty cell; a line of kind {kind} does not use it"
+            faults.append(place.fault(column, shown(text), right))
+            continue
+        try:
+            given[column] = COLUMNS[column](text, local)
+        except ValueError as error:
+            unread.add(column)
+            faults.append(place.fault(column, shown(text), str(error)))
+    if "entered" not in cells:
+        given |= {"entered": given["at"]} if "at" in given else {}
+        unread.add("entered")
+    statement, more = build(model, given, place, cells, unread=unread)
+    return (None if faults else statement), faults + more
+
+
+def build(
+    model: type[Model],
+    given: Mapping[str, Any],
+    place: Place,
+    texts: Mapping[str, Any],
+    *,
+    unread: Collection[str] = (),
+) -> tuple[Model | None, list[Fault]]:
+    """A model of these values, or its faults.
+
+    `texts` holds what was found, as it was written; `unread` names columns that already have
+    their fault, so that nothing follows from their being missing here.
+    """
+    try:
+        return model(**given), []
+    except ValidationError as error:
+        return None, [
+            _fault(detail, place, texts)
+            for detail in error.errors()
+            if not any(part in unread for part in detail["loc"] or (detail["type"], "number"))
+        ]
+
+
+def _fault(detail: ErrorDetails, place: Place, texts: Mapping[str, Any]) -> Fault:
+    column = ".".join(str(part) for part in detail["loc"]) or detail["type"]
+    found = shown(texts[column]) if column in texts else _found(detail)
+    return place.fault(column, found, _right(detail))
+
+
+def _found(detail: ErrorDetails) -> str:
+    absent = detail["type"] == "missing" or not detail["loc"] or detail["input"] is None
+    return "empty" if absent else shown(detail["input"])
+
+
+def _right(detail: ErrorDetails) -> str:
+    kind, context = detail["type"], detail.get("ctx", {})
+    if kind == "missing":
+        return "a value"
+    if kind == "literal_error":
+        return f"one of {context['expected']}".replace("'", "")
+    if kind in _BOUNDS:
+        return _BOUNDS[kind].format(**context)
+    return _RIGHT.get(kind, detail["msg"])

@@ -1,0 +1,92 @@
+"""Times of the contract: text in, fixed-width UTC text out, never by the machine's own zones.
+
+Zones come from the `tzdata` package, so that the same folder gives the same bytes everywhere.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta, timezone
+from functools import cache
+from importlib import resources
+from zoneinfo import ZoneInfo
+
+_TIME = re.compile(
+    r"(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:\d\d)?", re.ASCII
+)
+FORM = "a time such as 2026-09-05 08:41:22 (an offset such as -05:00 or Z may follow)"
+
+
+@cache
+def zone_names() -> frozenset[str]:
+    """The names of time zones, as the tzdata package lists them."""
+    text = (resources.files("tzdata") / "zones").read_text(encoding="utf-8")
+    return frozenset(text.split())
+
+
+@cache
+def zone(name: str) -> ZoneInfo:
+    """The zone of that name, e.g. "America/Chicago"; ValueError when there is none."""
+    if name not in zone_names():
+        raise ValueError(f"no time zone {name!r}")
+    with (resources.files("tzdata.zoneinfo").joinpath(*name.split("/"))).open("rb") as file:
+        return ZoneInfo.from_file(file, key=name)
+
+
+def parse_time(text: str, local: ZoneInfo) -> str:
+    """UTC text of a time; without an offset it is local. Further digits than ms are dropped.
+
+    Raises ValueError with what would be right. RFC 3339 section 5.6, less leap seconds.
+    """
+    match = _TIME.fullmatch(text)
+    if not match:
+        raise ValueError(FORM)
+    year, month, day, hour, minute = (int(part) for part in match.groups()[:5])
+    fraction = ((match[7] or "") + "000")[:3]
+    try:
+        plain = datetime(year, month, day, hour, minute, int(match[6] or 0), int(fraction) * 1000)
+        moment = _with_offset(plain, match[8]) if match[8] else _localized(plain, local)
+        return format_utc(moment.astimezone(UTC))
+    except OverflowError:
+        raise ValueError("a time between the years 1 and 9999") from None
+
+
+def format_utc(moment: datetime) -> str:
+    """A moment as fixed-width UTC text, to the millisecond."""
+    utc = moment.astimezone(UTC).replace(tzinfo=None)
+    return utc.isoformat(timespec="milliseconds") + "Z"
+
+
+def moment_of(text: str) -> datetime:
+    """The moment of fixed-width UTC text."""
+    return datetime.fromisoformat(text)
+
+
+def local_date(text: str, zone_name: str) -> str:
+    """The local calendar date (YYYY-MM-DD) of fixed-width UTC text in that zone."""
+    return moment_of(text).astimezone(zone(zone_name)).date().isoformat()
+
+
+def now_utc() -> str:
+    """The machine's clock as fixed-width UTC text."""
+    return format_utc(datetime.now(UTC))
+
+
+def _with_offset(plain: datetime, offset: str) -> datetime:
+    if offset == "Z":
+        return plain.replace(tzinfo=UTC)
+    hours, minutes = int(offset[1:3]), int(offset[4:6])
+    if hours > 23 or minutes > 59:
+        raise ValueError("an offset from -23:59 to +23:59")
+    shift = timedelta(hours=hours, minutes=minutes)
+    return plain.replace(tzinfo=timezone(-shift if offset[0] == "-" else shift))
+
+
+def _localized(plain: datetime, local: ZoneInfo) -> datetime:
+    first, second = plain.replace(tzinfo=local, fold=0), plain.replace(tzinfo=local, fold=1)
+    if first.utcoffset() == second.utcoffset():
+        return first
+    # PEP 495: in a gap the earlier fold has the smaller offset, in an overlap the larger.
+    skipped = (first.utcoffset() or timedelta()) < (second.utcoffset() or timedelta())
+    what = "does not exist" if skipped else "comes twice"
+    raise ValueError(f"this local time with its offset: it {what} in {local.key}")
