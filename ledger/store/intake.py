@@ -1,0 +1,154 @@
+"""How statements come in: a whole season folder, or one line at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from ledger.chain.disclosure import open_disclosure
+from ledger.errors import Fault, FolderError
+from ledger.record.accept import Candidate, accept
+from ledger.record.accepted import Accepted, accept_fields
+from ledger.record.folder import Folder, Line
+from ledger.record.known import Known
+from ledger.record.reading import Place
+from ledger.record.statements import Statement
+from ledger.record.tables import PlacedRow, Row
+from ledger.store.loaded import Loaded, differences
+from ledger.store.store import Store, Writing
+
+
+class LoadCount(NamedTuple):
+    """What a load added, and what the folder holds in all."""
+
+    rows_added: int
+    lines_added: int
+    rows: int
+    lines: int
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """What the ledger holds when the lock is taken."""
+
+    known: Known
+    loaded: Loaded
+    length: int
+
+
+def read_ledger(store: Store) -> Ledger:
+    """Learn every event, in ledger order."""
+    known, loaded, length = Known(), Loaded(), 0
+    for stored in store.events():
+        event = stored.event
+        known.learn(event, event.id, stored.position)
+        loaded.learn(event)
+        length = stored.position
+    return Ledger(known, loaded, length)
+
+
+def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
+    """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
+    ledger = read_ledger(writing.store)
+    personal = _personal_texts(writing.store) if ledger.length else {}
+    faults = _vanished(ledger.loaded, folder)
+    new_rows: list[Accepted] = []
+    for accepted, place, key in _setup(folder):
+        event = ledger.loaded.setup.get(key)
+        if event:
+            right = "the row as it was loaded; tables and rules hold for the season"
+            faults += differences(accepted, event, personal, place, right)
+        elif key[0] == "player" and accepted.player in ledger.known.players:
+            found = f"'{accepted.player}', which enter_player has entered"
+            faults.append(place.fault("player", found, "a new id"))
+        else:
+            new_rows.append(accepted)
+    new_lines: list[Line] = []
+    for line in folder.lines:
+        event = ledger.loaded.lines.get((line.place.file, line.record))
+        if event:
+            right = "the line as it was loaded; withdraw it by a new line instead"
+            faults += differences(_as_loaded(ledger, line), event, personal, line.place, right)
+        else:
+            new_lines.append(line)
+    next_position = ledger.length + 1
+    for position, row in enumerate(new_rows, next_position):
+        ledger.known.learn(row, "", position)
+    candidates = [
+        Candidate(line.statement, line.place, (line.place.file, line.record)) for line in new_lines
+    ]
+    lines, more = _accept(writing, ledger, candidates, chain, offset=len(new_rows))
+    faults += more
+    if faults:
+        raise FolderError(faults)
+    writing.append([*new_rows, *lines], chain=chain)
+    return LoadCount(len(new_rows), len(lines), len(folder.rows) + 1, len(folder.lines))
+
+
+def record_statement(writing: Writing, statement: Statement, *, chain: str) -> str:
+    """Append one statement and return its event id; FolderError when it is not accepted."""
+    ledger = read_ledger(writing.store)
+    accepted, faults = _accept(writing, ledger, [Candidate(statement, Place())], chain, offset=0)
+    if faults:
+        raise FolderError(faults)
+    return writing.append(accepted, chain=chain)[0]
+
+
+def _accept(
+    writing: Writing, ledger: Ledger, candidates: Sequence[Candidate], chain: str, *, offset: int
+) -> tuple[list[Accepted], list[Fault]]:
+    others = ledger.length - writing.store.head(chain).seq
+    return accept(
+        ledger.known,
+        candidates,
+        begin=ledger.length + offset + 1,
+        id_of=lambda position: f"{chain}:{position - others}",
+    )
+
+
+def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...]]]:
+    def one(placed: PlacedRow) -> tuple[Accepted, Place, tuple[str, ...]]:
+        row: Row = placed.row
+        accepted = row.accepted()
+        return accepted, placed.place, (accepted.kind, *row.key)
+
+    league = (folder.league, Place("league.toml"), ("league",))
+    return [league, *(one(placed) for placed in folder.rows)]
+
+
+def _vanished(loaded: Loaded, folder: Folder) -> list[Fault]:
+    """Rows and lines that were loaded and that the folder no longer has."""
+    rows = {key for _, _, key in _setup(folder)}
+    faults = [
+        Place(f"{key[0]}s.csv").fault("", f"no row for {' '.join(filter(None, key[1:]))}",
+                                      "every row that was loaded before")
+        for key in loaded.setup
+        if key not in rows
+    ]  # fmt: skip
+    had = {(line.place.file, line.record) for line in folder.lines}
+    for file in sorted({file for file, _ in loaded.lines}):
+        missing = sorted(record for name, record in loaded.lines if name == file)
+        missing = [record for record in missing if (file, record) not in had]
+        if file not in folder.files:
+            faults.append(Place(file).fault("", "no such file", "the file as it was loaded before"))
+        elif missing:
+            found = f"no record {missing[0]}, which was loaded before"
+            faults.append(Place(file).fault("", found, "the lines loaded before, then new ones"))
+    return faults
+
+
+def _as_loaded(ledger: Ledger, line: Line) -> Accepted:
+    accepted = accept_fields(line.statement)
+    if "target" in accepted.data:
+        target = accepted.data["target"]
+        accepted.data["target"] = ledger.known.refs.get(target, target)
+    return accepted
+
+
+def _personal_texts(store: Store) -> dict[tuple[str, str], str]:
+    """Disclosed text by (event id, field); what was erased is not among it."""
+    return {
+        (f"{row.chain}:{row.seq}", row.field): open_disclosure(row.text).value
+        for row in store.disclosures()
+    }

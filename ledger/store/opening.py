@@ -1,0 +1,16 @@
+"""Open a ledger by path; another database's URL would be told apart here."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ledger.errors import StoreError
+from ledger.store.sqlite import SqliteStore, open_file
+
+
+def open_store(where: str | Path) -> SqliteStore:
+    """The ledger at a path; StoreError when it is not there, or no ledger."""
+    if "://" in str(where):
+        hint = "Only a file is known as a ledger so far; give its path."
+        raise StoreError(f"{where}: this kind of store is not known", hint=hint)
+    return open_file(Path(where))

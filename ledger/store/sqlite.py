@@ -1,0 +1,190 @@
+"""A ledger in one SQLite file: WAL, synchronous=FULL, BEGIN IMMEDIATE."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import astuple
+from dataclasses import fields as dataclass_fields
+from pathlib import Path
+
+from ledger.errors import StoreError
+from ledger.record.accepted import Accepted
+from ledger.record.times import now_utc
+from ledger.store.store import Disclosure, Head, Row, Stored, Writing, make_rows
+
+APPLICATION_ID = 0x77656967
+"""Marks the file as a ledger in SQLite's header (the letters "weig")."""
+SCHEMA_VERSION = 1
+BUSY_SECONDS = 10
+
+_COLUMNS = tuple(field.name for field in dataclass_fields(Row))
+_INSERT = (
+    f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
+    f"values ({', '.join('?' * len(_COLUMNS))})"
+)
+_FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
+_MANY = 10_000
+
+
+class SqliteStore:
+    """See `ledger.store.store.Store`."""
+
+    def __init__(self, connection: sqlite3.Connection, clock: Callable[[], str] = now_utc) -> None:
+        self.connection = connection
+        self._clock = clock
+
+    @contextmanager
+    def writing(self) -> Iterator[Writing]:
+        with _speaking(), self._transaction():
+            yield _SqliteWriting(self, self._clock())
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        self.connection.execute("begin immediate")
+        try:
+            yield
+        except BaseException:
+            self.connection.execute("rollback")
+            raise
+        self.connection.execute("commit")
+
+    def events(self, **where: Sequence[str]) -> Iterator[Stored]:
+        outside = where.pop("outside_games", None) is not None
+        unknown = where.keys() - _FILTERS
+        if unknown:
+            raise ValueError(f"no filter {unknown}")
+        if any(not values for values in where.values()):
+            return
+        conditions = [f"{column} in ({', '.join('?' * len(where[column]))})" for column in where]
+        conditions += ["game is null"] if outside else []
+        query = "select position, body from event"
+        query += f" where {' and '.join(conditions)}" if conditions else ""
+        values = [value for column in where for value in where[column]]
+        with _speaking():
+            cursor = self.connection.execute(query + " order by position", values)
+            while rows := cursor.fetchmany(_MANY):
+                yield from (Stored(*row) for row in rows)
+
+    def head(self, chain: str) -> Head:
+        query = "select seq, hash from event where chain = ? order by seq desc limit 1"
+        with _speaking():
+            row = self.connection.execute(query, (chain,)).fetchone()
+        return Head(*row) if row else Head()
+
+    def lengths(self) -> Mapping[str, int]:
+        query = "select chain, count(*) from event group by chain order by chain"
+        with _speaking():
+            return dict(self.connection.execute(query).fetchall())
+
+    def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:
+        query = "select chain, seq, field, text from disclosure"
+        with _speaking():
+            if ids is None:
+                for row in self.connection.execute(query + " order by chain, seq, field"):
+                    yield Disclosure(*row)
+                return
+            one = query + " where chain = ? and seq = ? order by field"
+            for event_id in ids:
+                chain, _, seq = event_id.rpartition(":")
+                for row in self.connection.execute(one, (chain, int(seq))):
+                    yield Disclosure(*row)
+
+    def close(self) -> None:
+        self.connection.close()
+
+
+class _SqliteWriting:
+    """The open transaction; `recorded` is one reading of the clock, under the lock."""
+
+    def __init__(self, store: SqliteStore, recorded: str) -> None:
+        self.store = store
+        self._recorded = recorded
+
+    def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
+        head = self.store.head(chain)
+        rows, disclosures, _ = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
+        execute = self.store.connection.executemany
+        execute(_INSERT, [tuple(getattr(row, column) for column in _COLUMNS) for row in rows])
+        query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
+        execute(query, [astuple(disclosure) for disclosure in disclosures])
+        return [f"{row.chain}:{row.seq}" for row in rows]
+
+
+def open_file(path: Path) -> SqliteStore:
+    """The ledger in that file; StoreError when there is none there."""
+    if not path.is_file():
+        hint = "Name the ledger's file with --store, or make one: weighbook load FOLDER."
+        raise StoreError(f"{path}: there is no ledger here", hint=hint)
+    connection = _connect(path)
+    with _speaking(connection):
+        mark = connection.execute("pragma application_id").fetchone()[0]
+        version = connection.execute("pragma user_version").fetchone()[0]
+        if mark != APPLICATION_ID:
+            raise StoreError(f"{path}: this file is no ledger", hint="Is --store the right path?")
+        if version != SCHEMA_VERSION:
+            hint = "Open it with the version of weighbook that made it, or a later one."
+            raise StoreError(f"{path}: a ledger of form {version}, not known here", hint=hint)
+    return SqliteStore(connection)
+
+
+@contextmanager
+def make_file(path: Path) -> Iterator[SqliteStore]:
+    """A new ledger at `path`, there only if the block ends well (load is the only maker)."""
+    from ledger.store.tables import schema
+
+    if path.exists():
+        raise StoreError(f"{path}: there is something here already", hint="Choose another path.")
+    if not path.parent.is_dir():
+        raise StoreError(f"{path.parent}: there is no such folder", hint="Make it first.")
+    building = path.with_name(path.name + ".building")
+    _remove(building)
+    connection = _connect(building)
+    try:
+        with _speaking(connection):
+            for statement in schema():
+                connection.execute(statement)
+            connection.execute(f"pragma application_id = {APPLICATION_ID}")
+            connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
+        yield SqliteStore(connection)
+        with _speaking(connection):
+            connection.execute("pragma wal_checkpoint(truncate)")
+        connection.close()
+        building.rename(path)
+    finally:
+        connection.close()
+        _remove(building)
+
+
+def _remove(path: Path) -> None:
+    for suffix in ("", "-wal", "-shm"):
+        path.with_name(path.name + suffix).unlink(missing_ok=True)
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    with _speaking():
+        connection = sqlite3.connect(path, isolation_level=None, timeout=BUSY_SECONDS)
+    with _speaking(connection):
+        connection.execute("pragma journal_mode = wal")
+        connection.execute("pragma synchronous = full")
+        connection.execute("pragma recursive_triggers = on")
+        connection.execute("pragma secure_delete = on")
+    return connection
+
+
+@contextmanager
+def _speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
+    """The driver's errors as ours; closes `closing` when one comes."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        if closing:
+            closing.close()
+        busy = "locked" in str(error)
+        hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
+        raise StoreError(f"the ledger's file cannot be used: {error}", hint=hint) from error
+    except StoreError:
+        if closing:
+            closing.close()
+        raise

@@ -1,0 +1,150 @@
+"""The store: what the rest of the program may do with a ledger's rows.
+
+Rules of the append (each is a test):
+
+1. Head, check and insert happen under one lock, in one transaction: all or nothing.
+2. `seq` counts from 1 without a gap; `prev` is the hash of the event before (zeros for the first).
+3. `recorded` is the ledger's clock, read under the lock and kept as read.
+4. Unique (chain, seq) and unique (chain, prev) are the backstop: a fork cannot commit.
+5. Events and checkpoints are never changed or deleted; only disclosures and keys go.
+6. Opening a wrong path is an error, never an empty ledger.
+
+SQLite by path today; another database is another module with these methods, nothing above it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from typing import NamedTuple, Protocol
+
+from ledger.chain.disclosure import digest_of, make_disclosure
+from ledger.chain.event import Event, make_event, parse_event
+from ledger.chain.hashing import BEGINNING
+from ledger.record.accepted import Accepted, subject_of
+
+
+class Stored(NamedTuple):
+    """An event as it lies in the store; `body` is the canonical JSON text as hashed."""
+
+    position: int
+    body: str
+
+    @property
+    def event(self) -> Event:
+        return parse_event(self.body.encode())
+
+
+class Head(NamedTuple):
+    """The end of a chain: length and last hash (32 bytes)."""
+
+    seq: int = 0
+    hash: bytes = BEGINNING
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of the event table, beside its position, in the table's column order."""
+
+    chain: str
+    seq: int
+    prev: bytes
+    hash: bytes
+    body: str
+    kind: str
+    recorded: str
+    entered: str | None
+    game: str | None
+    team: str | None
+    player: str | None
+    subject: str | None
+    ref: str | None
+
+
+@dataclass(frozen=True)
+class Disclosure:
+    """A disclosure row: the personal text of one field of one event."""
+
+    chain: str
+    seq: int
+    field: str
+    text: str
+
+
+def make_rows(
+    bodies: Sequence[Accepted], *, chain: str, head: Head, recorded: str
+) -> tuple[list[Row], list[Disclosure], Head]:
+    """Rows that carry the chain on from `head`, their disclosures, and the new head."""
+    rows, disclosures = [], []
+    for accepted in bodies:
+        seq = head.seq + 1
+        body = accepted.body
+        if accepted.personal:
+            texts = {key: make_disclosure(key, text) for key, text in accepted.personal.items()}
+            digests = {key: digest_of(text) for key, text in texts.items()}
+            body["data"] = body["data"] | {"digests": digests}
+            disclosures += [Disclosure(chain, seq, key, text) for key, text in texts.items()]
+        data, hashed = make_event(body, chain=chain, seq=seq, prev=head.hash, recorded=recorded)
+        rows.append(
+            Row(
+                chain=chain,
+                seq=seq,
+                prev=head.hash,
+                hash=hashed,
+                body=data.decode(),
+                kind=accepted.kind,
+                recorded=recorded,
+                entered=accepted.entered,
+                game=accepted.game,
+                team=accepted.team,
+                player=accepted.player,
+                subject=subject_of(accepted.kind, accepted.data),
+                ref=accepted.data.get("ref"),
+            )
+        )
+        head = Head(seq, hashed)
+    return rows, disclosures, head
+
+
+class Writing(Protocol):
+    """An open transaction that holds the ledger's write lock."""
+
+    @property
+    def store(self) -> Store: ...
+
+    def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
+        """Append and return the event ids; nothing is there until the transaction ends."""
+        ...
+
+
+class Store(Protocol):
+    """Reading and writing of one ledger."""
+
+    def writing(self) -> AbstractContextManager[Writing]:
+        """The write lock and a transaction: committed at the end, undone by any exception."""
+        ...
+
+    def events(self, **where: Sequence[str]) -> Iterator[Stored]:
+        """Events in ledger order; `where` gives allowed values by column.
+
+        Columns: kind, game, team, player, subject, chain. No condition: every event. With
+        `outside_games=[""]` only events without a game.
+        """
+        ...
+
+    def head(self, chain: str) -> Head:
+        """The chain's end; Head() for a chain that has no events."""
+        ...
+
+    def lengths(self) -> Mapping[str, int]:
+        """The number of events of every chain, by name."""
+        ...
+
+    def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:
+        """The disclosures of these events (all of them without `ids`), in order."""
+        ...
+
+    def close(self) -> None:
+        """Let go of the file or connection."""
+        ...
