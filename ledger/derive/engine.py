@@ -1,0 +1,105 @@
+"""DuckDB in memory: events in, the queries of `sql/` run, rows out.
+
+Nothing here is kept: an engine is made for an answer and thrown away. Times go in and out as
+UTC without a zone; the machine's zone is never asked. Events travel through a temporary file of
+JSON lines: DuckDB reads it in parallel, and no Arrow library need be imported for one game.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import duckdb
+
+from ledger.derive.queries import MADE_BY_ENGINE, needed, queries
+from ledger.record.rosters import withdrawn
+from ledger.record.times import moment_of
+from ledger.store.store import Stored
+
+_CONFIG = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Rows of an answer, in its order; times are UTC text, lists are lists."""
+
+    columns: tuple[str, ...]
+    rows: list[tuple[Any, ...]]
+
+    def dicts(self) -> list[dict[str, Any]]:
+        return [dict(zip(self.columns, row, strict=True)) for row in self.rows]
+
+
+class Engine:
+    """The tables that answers are made of, each made once, when it is first needed.
+
+    `as_of` and `known_at` are UTC text: statements entered, or recorded, later do not count.
+    """
+
+    def __init__(
+        self, events: Iterable[Stored], *, as_of: str | None = None, known_at: str | None = None
+    ) -> None:
+        self.connection = duckdb.connect(":memory:", config=_CONFIG)
+        self._made: set[str] = set()
+        self._set("as_of", moment_of(as_of).replace(tzinfo=None) if as_of else None)
+        self._set("known_at", moment_of(known_at).replace(tzinfo=None) if known_at else None)
+        with tempfile.TemporaryDirectory(prefix="weighbook-") as folder:
+            file = Path(folder) / "events.ndjson"
+            with file.open("w", encoding="utf-8", newline="\n") as lines:
+                lines.writelines(
+                    f'{{"position":{stored.position},"event":{stored.body}}}\n' for stored in events
+                )
+            self._set("events_file", str(file))
+            self.make("event")
+        self._make_withdrawn()
+
+    def answer(self, name: str, **parameters: str | None) -> Answer:
+        """The rows of the answer (or fact, or finding) of that name."""
+        for key in ("game", "team"):
+            self._set(key, parameters.get(key))
+        self.make(*queries()[name].inputs)
+        relation = self.connection.execute(queries()[name].sql)
+        columns = tuple(column[0] for column in relation.description or ())
+        return Answer(columns, [tuple(_plain(v) for v in row) for row in relation.fetchall()])
+
+    def make(self, *names: str) -> None:
+        """Make these tables and what they need, unless they are made already."""
+        for name in names:
+            if name in MADE_BY_ENGINE:
+                continue
+            for query in needed(name):
+                if query.name not in self._made:
+                    self.connection.execute(f"create table {query.name} as {query.sql}")
+                    self._made.add(query.name)
+
+    def close(self) -> None:
+        self.connection.close()
+
+    def _set(self, name: str, value: Any) -> None:
+        self.connection.execute(f"set variable {name} = $value", {"value": value})
+
+    def _make_withdrawn(self) -> None:
+        """What is withdrawn: a walk in ledger order, which SQL has no plain word for."""
+        pairs = self.connection.execute(
+            "select withdrawal.position, target.position "
+            "from event as withdrawal "
+            "inner join event as target on withdrawal.target_id = target.event_id "
+            "where withdrawal.kind = 'withdraw'"
+        ).fetchall()
+        gone = sorted(withdrawn(pairs))
+        self.connection.execute(
+            "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
+        )
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.isoformat(timespec="milliseconds") + "Z"
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        return [_plain(item) for item in value]
+    return value

@@ -1,0 +1,88 @@
+"""The files of `sql/`: one rule a file, each with a header that says what it is.
+
+    -- purpose: …           what it gives, in words
+    -- grain: one row per … what a row is
+    -- inputs: a, b         the tables it reads: stems of other files, made before it
+    -- rule: …              the rule of the procedure it follows
+    -- columns: x, y        what comes out, in order
+    -- look: …              (findings) who should look at it
+
+Only the inputs that a header names are made, so a header that forgets one cannot run.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from ledger.errors import ReportError
+from ledger.resources import folder
+
+FINDINGS = "findings"
+MADE_BY_ENGINE = frozenset({"withdrawn"})
+_KEY = re.compile(r"-- ([a-z]+): (.*)")
+
+
+@dataclass(frozen=True)
+class Query:
+    """One file of sql/; `room` is its folder: staging, facts, answers, findings."""
+
+    name: str
+    room: str
+    sql: str
+    header: dict[str, str]
+
+    @property
+    def inputs(self) -> tuple[str, ...]:
+        return _split(self.header["inputs"])
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        return _split(self.header["columns"])
+
+
+@cache
+def queries() -> dict[str, Query]:
+    """Every query by name. Raises ReportError for a file without a whole header."""
+    found = [_read(path) for path in sorted(folder("sql").glob("*/*.sql"))]
+    return {query.name: query for query in found}
+
+
+@cache
+def needed(name: str) -> tuple[Query, ...]:
+    """The queries to run for `name`, inputs first, `name` last."""
+    ordered: dict[str, Query] = {}
+
+    def visit(query: Query) -> None:
+        for item in query.inputs:
+            if item not in MADE_BY_ENGINE:
+                visit(queries()[item])
+        ordered[query.name] = query
+
+    visit(queries()[name])
+    return tuple(ordered.values())
+
+
+def _read(path: Path) -> Query:
+    header: dict[str, str] = {}
+    key = ""
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if not line.startswith("--"):
+            break
+        if match := _KEY.match(line):
+            key = match[1]
+            header[key] = match[2]
+        else:
+            header[key] += " " + line.removeprefix("--").strip()
+    missing = {"purpose", "grain", "inputs", "rule", "columns"} - header.keys()
+    if missing:
+        raise ReportError(f"{path.name}: the header lacks {', '.join(sorted(missing))}")
+    return Query(path.stem, path.parent.name, path.read_text(encoding="utf-8"), header)
+
+
+def _split(text: str) -> tuple[str, ...]:
+    """Names divided by commas; a remark in brackets is none."""
+    plain = re.sub(r"\([^)]*\)", "", text)
+    return tuple(item.strip() for item in plain.split(",") if item.strip())

@@ -1,0 +1,80 @@
+"""Which events an answer needs: one game by index, or the whole season once.
+
+Week 12 costs what week 1 did, because a game's answer reads only that game's statements, the
+set-up and roster of its two teams, its players' marks and weighs in other games, the officials
+and cases it names, and the withdrawals of any of these.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ledger.chain.event import Event
+from ledger.errors import InputError
+from ledger.record.accepted import SETUP
+from ledger.store.store import Store, Stored
+
+_ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
+_ACROSS_GAMES = ("initial", "weigh", "late_weigh")
+_GAME = ("game", "game_change", "game_off")
+
+
+def read_game(store: Store, game: str) -> list[Stored]:
+    """What answers about one game need, in ledger order; InputError for an unknown game."""
+    found = _Found()
+    found.add(store.events(game=[game]))
+    sides = [event.data for event in found.all() if event.kind == "game"]
+    if not sides:
+        raise InputError(f"no game {game} in this ledger", hint="weighbook status lists the games.")
+    teams = [sides[0]["home"], sides[0]["visitor"]]
+    found.add(store.events(kind=["league", "division", "season_close"]))
+    found.add(store.events(kind=["team"], team=teams, outside_games=["yes"]))
+    found.add(store.events(kind=_ROSTER, team=teams, outside_games=["yes"]))
+    players = sorted({event.player for event in found.all() if event.player})
+    found.add(store.events(kind=_ACROSS_GAMES, player=players))
+    games = sorted({event.game for event in found.all() if event.game} - {game})
+    found.add(store.events(kind=_GAME, game=games))
+    cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})
+    found.add(store.events(kind=["case_open", "ruling", "case_close"], subject=cases))
+    _add_withdrawals(store, found)
+    officials = sorted({event.by for event in found.all() if event.by})
+    found.add(store.events(kind=["official", "appoint"], subject=officials))
+    _add_withdrawals(store, found)
+    return found.in_order()
+
+
+def read_season(store: Store) -> Iterable[Stored]:
+    """Every event, in ledger order."""
+    return store.events()
+
+
+def _add_withdrawals(store: Store, found: _Found) -> None:
+    """Withdrawals of what was found, and withdrawals of those, until there are no more."""
+    while ids := [event.id for event in found.new() if event.kind not in SETUP]:
+        found.add(store.events(kind=["withdraw"], subject=ids))
+
+
+class _Found:
+    """Events by position; `new` gives those not given by it before."""
+
+    def __init__(self) -> None:
+        self._stored: dict[int, Stored] = {}
+        self._events: dict[int, Event] = {}
+        self._given: set[int] = set()
+
+    def add(self, stored: Iterable[Stored]) -> None:
+        for one in stored:
+            if one.position not in self._stored:
+                self._stored[one.position] = one
+                self._events[one.position] = one.event
+
+    def new(self) -> list[Event]:
+        fresh = [event for position, event in self._events.items() if position not in self._given]
+        self._given.update(self._events)
+        return fresh
+
+    def all(self) -> Iterable[Event]:
+        return self._events.values()
+
+    def in_order(self) -> list[Stored]:
+        return [self._stored[position] for position in sorted(self._stored)]
