@@ -8,7 +8,7 @@ JSON lines: DuckDB reads it in parallel, and no Arrow library need be imported f
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -21,7 +21,10 @@ from ledger.record.rosters import withdrawn
 from ledger.record.times import moment_of
 from ledger.store.store import Stored
 
-_CONFIG = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+_CONFIG: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
 
 
 @dataclass(frozen=True)
