@@ -43,6 +43,34 @@ def read_game(store: Store, game: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_book(store: Store, team: str) -> list[Stored]:
+    """What the book of a team needs, in ledger order; InputError for an unknown team."""
+    found = _Found()
+    found.add(store.events(kind=["team"], team=[team]))
+    if not list(found.all()):
+        raise InputError(f"no team {team} in this ledger", hint="weighbook status lists the teams.")
+    found.add(store.events(kind=_ROSTER, team=[team], outside_games=["yes"]))
+    players = sorted({event.player for event in found.all() if event.player})
+    found.add(store.events(kind=["initial"], player=players))
+    games = sorted({event.game for event in found.all() if event.game})
+    found.add(store.events(kind=_GAME, game=games))
+    _add_withdrawals(store, found)
+    return found.in_order()
+
+
+def next_game(store: Store, team: str) -> str:
+    """The team's first scheduled game without a weigh yet, else its last one."""
+    games = [stored.event for stored in store.events(kind=["game"])]
+    own = [event for event in games if team in (event.data["home"], event.data["visitor"])]
+    if not own:
+        hint = "weighbook status lists teams and games."
+        raise InputError(f"{team} has no game in this ledger", hint=hint)
+    own.sort(key=lambda event: (event.data["kickoff"], event.game))
+    weighed = store.events(kind=["weigh", "late_weigh"], game=[str(event.game) for event in own])
+    done = {stored.event.game for stored in weighed}
+    return str(next((event.game for event in own if event.game not in done), own[-1].game))
+
+
 def read_season(store: Store) -> Iterable[Stored]:
     """Every event, in ledger order."""
     return store.events()

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from ledger.record.statements import Statement
+if TYPE_CHECKING:  # pydantic is slow to import, and reading a ledger does not need it
+    from ledger.record.statements import Statement
 
 TOP = ("at", "entered", "by", "game", "team", "player")
 SETUP = ("league", "division", "team", "player", "official", "game")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -40,8 +40,15 @@ class Folder:
     files: Sequence[str]
 
 
-def read_folder(path: Path) -> Folder:
+def count_lines(path: Path) -> int:
+    """How many lines the day files have, for somebody who waits."""
+    return sum(file.read_bytes().count(b"\n") for file in (path / DAYS).glob("*.csv"))
+
+
+def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: None) -> Folder:
     """The folder's contents; FolderError lists every fault of it in one go.
+
+    `on_record` is told of every record of a day file that was read.
 
     What depends on the ledger (known officials, numbers on rosters, lines loaded before) is
     looked at when it is accepted.
@@ -66,7 +73,7 @@ def read_folder(path: Path) -> Folder:
                 tables[model.table].append(PlacedRow(row, record.place))
     if not faults:
         faults += check_tables(tables)
-    lines, files, more = _read_days(path, local)
+    lines, files, more = _read_days(path, local, on_record)
     faults += more
     if faults or league is None:
         raise FolderError(faults)
@@ -84,7 +91,9 @@ def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
         return None, [fault]
 
 
-def _read_days(path: Path, local: ZoneInfo) -> tuple[list[Line], list[str], list[Fault]]:
+def _read_days(
+    path: Path, local: ZoneInfo, on_record: Callable[[int], None]
+) -> tuple[list[Line], list[str], list[Fault]]:
     lines, faults, files = [], [], []
     for file in sorted((path / DAYS).glob("*.csv"), key=lambda file: file.name):
         name = f"{DAYS}/{file.name}"
@@ -93,6 +102,7 @@ def _read_days(path: Path, local: ZoneInfo) -> tuple[list[Line], list[str], list
         faults += more
         for record in records:
             statement, more = read_statement(record.cells, local, record.place)
+            on_record(1)
             faults += more
             if statement is not None:
                 lines.append(Line(statement, record.place, record.number))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
-from ledger.store.sqlite import SqliteStore, open_file
+from ledger.store.sqlite import SqliteStore, make_file, open_file
 
 
 def open_store(where: str | Path) -> SqliteStore:
@@ -14,3 +16,17 @@ def open_store(where: str | Path) -> SqliteStore:
         hint = "Only a file is known as a ledger so far; give its path."
         raise StoreError(f"{where}: this kind of store is not known", hint=hint)
     return open_file(Path(where))
+
+
+@contextmanager
+def open_or_make(path: Path) -> Iterator[SqliteStore]:
+    """The ledger at a path, or a new one that is there only if the block ends well."""
+    if path.exists():
+        store = open_store(path)
+        try:
+            yield store
+        finally:
+            store.close()
+    else:
+        with make_file(path) as store:
+            yield store

@@ -12,7 +12,7 @@ from pathlib import Path
 from ledger.errors import StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.store import Disclosure, Head, Row, Stored, Writing, make_rows
+from ledger.store.store import Disclosure, Head, Last, Row, Stored, Writing, make_rows
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
@@ -73,8 +73,21 @@ class SqliteStore:
             row = self.connection.execute(query, (chain,)).fetchone()
         return Head(*row) if row else Head()
 
+    def last(self) -> Last:
+        query = "select chain, seq, hash, recorded from event order by position desc limit 1"
+        with _speaking():
+            row = self.connection.execute(query).fetchone()
+        if not row:
+            raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
+        return Last(f"{row[0]}:{row[1]}", row[2], row[3])
+
     def lengths(self) -> Mapping[str, int]:
         query = "select chain, count(*) from event group by chain order by chain"
+        with _speaking():
+            return dict(self.connection.execute(query).fetchall())
+
+    def count_by_game(self) -> Mapping[str, int]:
+        query = "select game, count(*) from event where game is not null group by game"
         with _speaking():
             return dict(self.connection.execute(query).fetchall())
 

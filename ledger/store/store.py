@@ -43,6 +43,14 @@ class Head(NamedTuple):
     hash: bytes = BEGINNING
 
 
+class Last(NamedTuple):
+    """The event accepted last: its id, its hash (32 bytes), when it was recorded."""
+
+    id: str
+    hash: bytes
+    recorded: str
+
+
 @dataclass(frozen=True)
 class Row:
     """One row of the event table, beside its position, in the table's column order."""
@@ -137,8 +145,16 @@ class Store(Protocol):
         """The chain's end; Head() for a chain that has no events."""
         ...
 
+    def last(self) -> Last:
+        """The event accepted last, of any chain; StoreError for a ledger without events."""
+        ...
+
     def lengths(self) -> Mapping[str, int]:
         """The number of events of every chain, by name."""
+        ...
+
+    def count_by_game(self) -> Mapping[str, int]:
+        """The number of events of every game, by id."""
         ...
 
     def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:

@@ -1,0 +1,1 @@
+"""Checks a ledger from its stored bytes, sharing only `chain` with the writer."""

@@ -1,0 +1,57 @@
+"""The audit's own reading of a ledger's file: as it lies there, without the writer's code."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from ledger.errors import StoreError
+
+
+class RawEvent(NamedTuple):
+    """A row of the event table, unchecked."""
+
+    position: int
+    chain: str
+    seq: int
+    prev: bytes
+    hash: bytes
+    body: str
+    kind: str
+    recorded: str
+    entered: str | None
+    game: str | None
+    team: str | None
+    player: str | None
+    subject: str | None
+    ref: str | None
+
+
+def open_to_read(path: Path) -> sqlite3.Connection:
+    """The file, read only; StoreError when it is not there or no database."""
+    if not path.is_file():
+        raise StoreError(f"{path}: there is no ledger here", hint="Name it with --store.")
+    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+    # A tampered body may hold bytes that are no text: they are looked at, not refused.
+    connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
+    try:
+        connection.execute("select 1 from event limit 1")
+    except sqlite3.Error as error:
+        connection.close()
+        hint = "Restore it from a copy; the copies that others hold stay valid."
+        raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
+    return connection
+
+
+def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
+    """Every event row by chain and seq, then position."""
+    columns = ", ".join(RawEvent._fields)
+    query = f"select {columns} from event order by chain, seq, position"  # noqa: S608 - our names
+    yield from (RawEvent(*row) for row in connection.execute(query))
+
+
+def count_events(connection: sqlite3.Connection) -> int:
+    """How many event rows there are."""
+    return int(connection.execute("select count(*) from event").fetchone()[0])

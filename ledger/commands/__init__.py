@@ -1,0 +1,69 @@
+"""The command `weighbook`: one file a command, no logic of its own.
+
+Exit status: 0 fine; 1 an audit found a problem; 2 something given to us is wrong; 3 the ledger's
+file cannot be used.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from ledger.commands.audit import audit
+from ledger.commands.book import book
+from ledger.commands.eligibility import eligibility
+from ledger.commands.load import load
+from ledger.commands.print_ import print_
+from ledger.commands.record import record
+from ledger.commands.shared import root_store_option
+from ledger.commands.status import status
+from ledger.errors import LedgerError
+
+COMMANDS = (load, status, eligibility, book, record, print_, audit)
+
+
+class _Ordered(click.Group):
+    """Lists commands in the order of a season, not of the alphabet."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(self.commands)
+
+
+@click.group(
+    cls=_Ordered,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    epilog="Begin with: weighbook load sample_season",
+)
+@click.version_option(package_name="weighbook", prog_name="weighbook")
+@root_store_option
+def weighbook(store: Path) -> None:
+    """The season's weigh-in book: who may play, who may carry, and how we know.
+
+    A ledger is one file. Name it with --store, or once in the environment as
+    WEIGHBOOK_STORE. People decide; this tool disqualifies nobody.
+    """
+
+
+for _command in COMMANDS:
+    weighbook.add_command(_command)
+
+
+def main() -> None:
+    """Run the command line; our errors become one message, a hint and an exit status."""
+    try:
+        weighbook.main(standalone_mode=False)
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except click.Abort:
+        click.echo("Stopped; nothing was written.", err=True)
+        sys.exit(130)
+    except LedgerError as error:
+        click.echo(error.message, err=True)
+        if error.hint:
+            click.echo(error.hint, err=True)
+        sys.exit(error.exit_status)

@@ -1,0 +1,38 @@
+"""weighbook audit"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import store_option
+
+
+@click.command(short_help="Check that nothing in the ledger was changed.")
+@store_option
+@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table")
+@click.pass_context
+def audit(ctx: click.Context, store: Path, form: str) -> None:
+    """Check the ledger from its stored bytes: every event re-hashed, every link
+    followed. Exit status 1 when anything is not as it was written.
+
+    Example: weighbook audit
+    """
+    from ledger.audit.audit import audit_file
+    from ledger.commands.progress import Bar
+
+    with Bar("Checking") as bar:
+        report = audit_file(store, on_start=bar.start, on_step=bar.step)
+    if form == "json":
+        click.echo(json.dumps(report.as_json(), indent=1))
+    else:
+        for problem in report.problems:
+            where = f"{problem.chain}:{problem.seq}" if problem.seq else problem.chain
+            click.echo(f"{where}  {problem.problem}: {problem.detail}")
+        for chain in report.chains:
+            click.echo(f"Chain {chain.chain}: {chain.length:,} events, head {chain.head[:16]}…")
+        click.echo(f"Checked {report.events:,} of {report.stored:,} events.")
+        click.echo(report.sentence)
+    ctx.exit(0 if report.ok else 1)

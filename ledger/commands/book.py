@@ -1,0 +1,45 @@
+"""weighbook book TEAM"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+
+TABLE = {
+    "number": "No.",
+    "player": "Player",
+    "mark": "Mark",
+    "initials": "Initials",
+    "game": "Game",
+    "by": "By",
+    "when": "When",
+}
+
+
+@click.command(short_help="A team's book of first-game marks.")
+@click.argument("team")
+@store_option
+@moment_options
+@format_option
+def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: str) -> None:
+    """A team's book: each player's first-game mark and who initialed it.
+
+    Where a scale breaks, this mark decides who may carry the ball.
+
+    Example: weighbook book otters
+    """
+    from ledger.commands.clock import league_zone, local_text
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_book
+
+    with opened(store) as ledger:
+        engine = Engine(read_book(ledger, team), as_of=as_of, known_at=known_at)
+        zone = league_zone(ledger)
+    answer = engine.answer("book", team=team)
+    rows = answer.dicts()
+    if form == "table":
+        rows = [row | {"when": row["at"] and local_text(row["at"], zone)} for row in rows]
+    show(answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")

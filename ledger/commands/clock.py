@@ -1,0 +1,32 @@
+"""Times as people type them and as tables show them: the league's local time, with its zone."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from ledger.commands.shared import opened, wrong
+from ledger.record.times import moment_of, parse_time, zone
+from ledger.store.sqlite import SqliteStore
+
+
+def league_zone(ledger: SqliteStore) -> str:
+    """The name of the league's time zone."""
+    for stored in ledger.events(kind=["league"]):
+        return str(json.loads(stored.body)["data"]["time_zone"])
+    return "UTC"
+
+
+def given_time(option: str, text: str, store: Path) -> str:
+    """UTC text of a time that was typed; without an offset it is the league's local time."""
+    with opened(store) as ledger:
+        name = league_zone(ledger)
+    try:
+        return parse_time(text, zone(name))
+    except ValueError as error:
+        raise wrong(f"{option}: found '{text}'", f"Needed: {error}.") from error
+
+
+def local_text(utc: str, name: str) -> str:
+    """Local time of UTC text, such as "Sat 2026-09-05 09:00 CDT"."""
+    return moment_of(utc).astimezone(zone(name)).strftime("%a %Y-%m-%d %H:%M %Z")

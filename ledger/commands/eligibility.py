@@ -1,0 +1,42 @@
+"""weighbook eligibility GAME"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+
+TABLE = {
+    "team": "Team",
+    "number": "No.",
+    "player": "Player",
+    "may_play": "May play",
+    "may_carry": "May carry",
+    "basis": "By",
+    "listed": "Listed",
+}
+
+
+@click.command(short_help="Who may play and who may carry in a game.")
+@click.argument("game")
+@store_option
+@moment_options
+@format_option
+def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None, form: str) -> None:
+    """Who may play and who may carry the ball in a game, by the ledger.
+
+    By: scale and late_scale, the weigh that counts; book, the first-game mark
+    where the scale was out; declared, listed over beforehand; ruling, decided
+    by a reviewer; none, not weighed. People decide; this is what was written.
+
+    Example: weighbook eligibility w1-a --as-of "2026-09-05 09:30"
+    """
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_game
+
+    with opened(store) as ledger:
+        engine = Engine(read_game(ledger, game), as_of=as_of, known_at=known_at)
+    answer = engine.answer("eligibility", game=game)
+    show(answer.columns, answer.dicts(), form, table=TABLE, empty=f"{game}: nobody; is it off?")

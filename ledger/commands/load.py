@@ -1,0 +1,43 @@
+"""weighbook load FOLDER"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import chain_option, store_option
+
+
+@click.command(short_help="Bring a season folder into the ledger.")
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@store_option
+@chain_option
+def load(folder: Path, store: Path, chain: str) -> None:
+    """Bring a season folder into the ledger, whole or not at all.
+
+    The first load makes the ledger. Loading the folder again adds only what is
+    new; a line that was loaded before and has changed is refused.
+
+    Example: weighbook load sample_season
+    """
+    from ledger.commands.progress import Bar
+    from ledger.record.folder import count_lines, read_folder
+    from ledger.store.intake import load_folder
+    from ledger.store.opening import open_or_make
+
+    with Bar(f"Reading {folder}") as bar:
+        bar.start(count_lines(folder))
+        contents = read_folder(folder, on_record=bar.step)
+    with open_or_make(store) as ledger, ledger.writing() as writing:
+        count = load_folder(writing, contents, chain=chain)
+    if not count.rows_added and not count.lines_added:
+        click.echo(
+            f"{store} holds all of {folder} already ({count.rows} rows, {count.lines} lines); "
+            "nothing was added."
+        )
+        return
+    click.echo(
+        f"Added {count.rows_added} rows of the set-up and {count.lines_added} statements to {store}"
+        f" (the folder holds {count.rows} and {count.lines})."
+    )

@@ -1,0 +1,73 @@
+"""weighbook print DOCUMENT"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.commands.shared import moment_options, opened, store_option
+
+if TYPE_CHECKING:
+    from ledger.papers.desk import Sheet
+
+to_option = click.option(
+    "--to",
+    required=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="The PDF file to write.",
+)
+
+
+@click.group("print", short_help="Make a paper as PDF: a list, an empty form, …")
+def print_() -> None:
+    """Make a paper as PDF. Papers hold children's names: keep them as the
+    league's rule says, and hand them to nobody else.
+
+    Example: weighbook print list w1-a otters --to list.pdf
+    """
+
+
+@print_.command("list", short_help="A team's ineligible list of a game, to sign.")
+@click.argument("game")
+@click.argument("team")
+@to_option
+@store_option
+@moment_options
+def list_(
+    game: str, team: str, to: Path, store: Path, as_of: str | None, known_at: str | None
+) -> None:
+    """The ineligible list of TEAM in GAME, for both sides to sign.
+
+    Example: weighbook print list w1-a otters --to list.pdf
+    """
+    from ledger.papers.lists import list_sheet
+
+    with opened(store) as ledger:
+        sheet = list_sheet(ledger, game, team, as_of=as_of, known_at=known_at)
+    _write(sheet, to)
+
+
+@print_.command("blank-list", short_help="The empty form, for a morning without the device.")
+@click.argument("team")
+@click.option("--game", help="For this game; else for the next one not weighed yet.")
+@to_option
+@store_option
+def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
+    """The empty weigh-in form with TEAM's roster on it, for the paper fallback.
+
+    Example: weighbook print blank-list otters --to blank.pdf
+    """
+    from ledger.papers.lists import blank_sheet
+
+    with opened(store) as ledger:
+        sheet = blank_sheet(ledger, team, game)
+    _write(sheet, to)
+
+
+def _write(sheet: Sheet, to: Path) -> None:
+    from ledger.papers.render import render
+
+    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp)
+    click.echo(f"Wrote {to}.")

@@ -1,0 +1,108 @@
+"""weighbook record KIND: one statement, its options made from the kind's model."""
+
+from __future__ import annotations
+
+import inspect
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
+
+import click
+
+from ledger.commands.shared import chain_option, opened, store_option
+
+if TYPE_CHECKING:
+    from ledger.record.statements import Statement
+
+_HELP = {
+    "at": "When it happened (now, unless given).",
+    "entered": "When it was written down (now, unless given).",
+    "by": "The official who states it.",
+    "number": "The player's number.",
+    "player": "The player's id.",
+    "name": "The name, for somebody who is on no roster.",
+    "note": "A remark; kept outside the chain, and can be erased.",
+    "ref": "A label, for a later line to point at.",
+    "target": "The ref or event id of the mistaken statement.",
+    "reading": "What the scale read, in lb.",
+    "limit": "What the scale is set to, in lb.",
+}
+
+
+class _Kinds(click.Group):
+    """A subcommand for every kind of statement."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        from ledger.record.statements import KINDS
+
+        return list(KINDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        from ledger.record.statements import KINDS
+
+        return _command(KINDS[cmd_name]) if cmd_name in KINDS else None
+
+
+@click.group(cls=_Kinds, short_help="State one thing: a weigh, a mark, a listing, …")
+def record() -> None:
+    """State one thing, now. Nothing stated is ever changed: a mistake is
+    withdrawn by a later statement, and both stay.
+
+    Example: weighbook record weigh --game w1-a --team otters --number 12
+    --by wm-3 --value ok
+    """
+
+
+def _command(model: type[Statement]) -> click.Command:
+    from ledger.record.fields import COLUMNS
+
+    columns = list(COLUMNS)
+    needed = [name for name, field in model.model_fields.items() if field.is_required()]
+    names = sorted(model.model_fields, key=lambda name: (name not in needed, columns.index(name)))
+    options: list[click.Parameter] = [_option(model, name, name in needed) for name in names]
+    text = inspect.getdoc(model) or ""
+    command = click.Command(
+        model.kind,
+        params=options,
+        callback=partial(_record, model.kind),
+        help=text,
+        short_help=text,
+    )
+    return chain_option(store_option(command))
+
+
+def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
+    required = needed and name not in ("at", "entered")
+    return click.Option(
+        [f"--{name.replace('_', '-')}", name],
+        required=required,
+        help=_HELP.get(name, ""),
+        metavar=_metavar(model, name),
+    )
+
+
+def _metavar(model: type[Statement], name: str) -> str:
+    annotation: Any = model.model_fields[name].annotation
+    for part in (annotation, *get_args(annotation)):
+        if get_origin(part) is Literal:
+            return "|".join(str(value) for value in get_args(part))
+    return {"at": "TIME", "entered": "TIME", "kickoff": "TIME"}.get(name, "TEXT")
+
+
+def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
+    from ledger.commands.clock import league_zone
+    from ledger.errors import FolderError
+    from ledger.record.reading import Place, read_statement
+    from ledger.record.times import now_utc, zone
+    from ledger.store.intake import record_statement
+
+    given = {name: text for name, text in cells.items() if text}
+    now = now_utc()
+    given = {"kind": kind, "at": now, "entered": now} | given
+    with opened(store) as ledger:
+        statement, faults = read_statement(given, zone(league_zone(ledger)), Place())
+        if statement is None:
+            raise FolderError(faults)
+        with ledger.writing() as writing:
+            event_id = record_statement(writing, statement, chain=chain)
+    click.echo(f"Recorded as {event_id}.")

@@ -1,0 +1,139 @@
+"""Options that several commands have, and how answers are shown."""
+
+from __future__ import annotations
+
+import csv
+import json
+import sys
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from ledger.errors import InputError
+
+if TYPE_CHECKING:
+    from ledger.store.sqlite import SqliteStore
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+DEFAULT_STORE = "season.weighbook"
+
+_STORE_PATH = click.Path(path_type=Path, dir_okay=False)
+
+root_store_option = click.option(
+    "--store",
+    type=_STORE_PATH,
+    envvar="WEIGHBOOK_STORE",
+    default=DEFAULT_STORE,
+    show_default=True,
+    show_envvar=True,
+    help="The ledger's file.",
+)
+
+
+def _or_root_store(ctx: click.Context, option: click.Parameter, value: Path | None) -> Path:
+    given: Path = ctx.find_root().params["store"]
+    return value or given
+
+
+store_option = click.option(
+    "--store",
+    type=_STORE_PATH,
+    callback=_or_root_store,
+    is_eager=True,  # --as-of reads the league's time zone from it
+    help="The ledger's file, if not named before.",
+)
+
+chain_option = click.option(
+    "--chain", default="office", show_default=True, help="Who writes: a device or an office."
+)
+
+format_option = click.option(
+    "--format",
+    "form",
+    type=click.Choice(["table", "json", "csv"]),
+    default="table",
+    show_default=True,
+    help="How to show the answer.",
+)
+
+
+def _utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+    if value is None:
+        return None
+    from ledger.commands.clock import given_time
+
+    return given_time(str(option.opts[0]), value, ctx.params["store"])
+
+
+def moment_options(command: Command) -> Command:
+    """--as-of and --known-at, as UTC text or None."""
+    command = click.option(
+        "--known-at",
+        callback=_utc_text,
+        metavar="TIME",
+        help="Only what the ledger had recorded by then.",
+    )(command)
+    return click.option(
+        "--as-of",
+        callback=_utc_text,
+        metavar="TIME",
+        help="Only what had been entered by then.",
+    )(command)
+
+
+@contextmanager
+def opened(store: Path) -> Iterator[SqliteStore]:
+    """The ledger at that path, closed at the end."""
+    from ledger.store.opening import open_store
+
+    ledger = open_store(store)
+    try:
+        yield ledger
+    finally:
+        ledger.close()
+
+
+def show(
+    columns: Sequence[str],
+    rows: Sequence[Mapping[str, Any]],
+    form: str,
+    *,
+    table: Mapping[str, str],
+    empty: str,
+) -> None:
+    """Print rows as a table, JSON or CSV. `table` gives a table's columns and their headings."""
+    if form == "json":
+        click.echo(json.dumps(rows, ensure_ascii=False, indent=1))
+    elif form == "csv":
+        writer = csv.writer(sys.stdout, lineterminator="\n")
+        writer.writerow(columns)
+        writer.writerows([_cell(row[column]) for column in columns] for row in rows)
+    elif not rows:
+        click.echo(empty)
+    else:
+        click.echo(table_text([[_word(row[key]) for key in table] for row in rows], table.values()))
+
+
+def table_text(rows: Sequence[Sequence[str]], headings: Iterable[str]) -> str:
+    """Rows under headings, in plain text columns."""
+    from tabulate import tabulate
+
+    return tabulate(rows, headers=list(headings), tablefmt="simple", disable_numparse=True)
+
+
+def wrong(found: str, right: str) -> InputError:
+    """An error about an option's value."""
+    return InputError(found, hint=right)
+
+
+def _cell(value: Any) -> str:
+    if value is None:
+        return ""
+    return " ".join(str(item) for item in value) if isinstance(value, list) else str(value)
+
+
+def _word(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list) else "–" if value is None else str(value)

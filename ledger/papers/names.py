@@ -1,0 +1,32 @@
+"""Names for papers: what was disclosed, or the word "erased"."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ledger.chain.disclosure import open_disclosure
+from ledger.chain.event import Event
+from ledger.store.store import Store
+
+ERASED = "erased"
+
+
+class Names:
+    """Names of players and officials, as the events that were read disclose them."""
+
+    def __init__(self, store: Store, events: Iterable[Event]) -> None:
+        holders = [event for event in events if "name" in event.data.get("digests", {})]
+        texts = {
+            f"{row.chain}:{row.seq}": open_disclosure(row.text).value
+            for row in store.disclosures([event.id for event in holders])
+            if row.field == "name"
+        }
+        self._names: dict[str, str] = {}
+        for event in holders:
+            data = event.data
+            whose = event.player or (data["value"] if event.kind == "appoint" else data["official"])
+            self._names.setdefault(whose, texts.get(event.id, ERASED))
+
+    def of(self, whose: str) -> str:
+        """The name of a player or an official by id; the id itself where none was given."""
+        return self._names.get(whose, whose)
