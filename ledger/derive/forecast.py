@@ -24,10 +24,12 @@ low. Plays of overtime count when recorded, and are never expected.
 
 Measured by `python -m tests.bench.calibration` (simulated games: no real counts could be had):
 - Where games are as assumed: chances said and what came differ by up to 0.10 in a fifth (about 0.04
-  is the noise of the bench); Brier score 0.11, against 0.25 for always saying the base rate.
+  is the noise of the bench); Brier score 0.11 to 0.12, against 0.25 for always saying the base
+  rate.
 - With drifting shares, shares more alike, starters and others, no runs or long runs, steady or wild
   halves, looks by the clock: up to 0.12; Brier score 0.08 to 0.17, against 0.19 to 0.25. Long runs
-  and like shares make low chances too low; no runs make all chances too cautious.
+  and like shares make low chances too low (a group's mean by up to 0.08); no runs make all chances
+  too cautious.
 - Second-half players: 0.10 to 0.16 against 0.21 to 0.25; early in the season (one finished half
   known) as good as late, because the share, not the snaps left, is what is little known.
 - The 80 % interval held the snaps left in 0.76 to 0.94 of the looks; in 0.68 to 0.81 with wild
