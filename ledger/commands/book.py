@@ -29,7 +29,7 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
 
     Where a scale breaks, this mark decides who may carry the ball.
 
-    Example: weighbook book otters
+    Example: weighbook book newts
     """
     from ledger.commands.clock import league_zone, local_text
     from ledger.derive.engine import Engine

@@ -31,7 +31,7 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
     where the scale was out; declared, listed over beforehand; ruling, decided
     by a reviewer; none, not weighed. People decide; this is what was written.
 
-    Example: weighbook eligibility w1-a --as-of "2026-09-05 09:30"
+    Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game

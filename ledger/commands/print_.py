@@ -25,7 +25,7 @@ def print_() -> None:
     """Make a paper as PDF. Papers hold children's names: keep them as the
     league's rule says, and hand them to nobody else.
 
-    Example: weighbook print list w1-a otters --to list.pdf
+    Example: weighbook print list acorn-1a newts --to list.pdf
     """
 
 
@@ -40,7 +40,7 @@ def list_(
 ) -> None:
     """The ineligible list of TEAM in GAME, for both sides to sign.
 
-    Example: weighbook print list w1-a otters --to list.pdf
+    Example: weighbook print list acorn-1a newts --to list.pdf
     """
     from ledger.papers.lists import list_sheet
 
@@ -57,7 +57,7 @@ def list_(
 def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
     """The empty weigh-in form with TEAM's roster on it, for the paper fallback.
 
-    Example: weighbook print blank-list otters --to blank.pdf
+    Example: weighbook print blank-list newts --to blank.pdf
     """
     from ledger.papers.lists import blank_sheet
 

@@ -48,8 +48,8 @@ def record() -> None:
     """State one thing, now. Nothing stated is ever changed: a mistake is
     withdrawn by a later statement, and both stay.
 
-    Example: weighbook record weigh --game w1-a --team otters --number 12
-    --by wm-3 --value ok
+    Example: weighbook record weigh --game acorn-1a --team newts --number 12
+    --by marmots-wm3 --value ok
     """
 
 
