@@ -13,7 +13,8 @@ from ledger.errors import InputError
 
 _SAME = ("chain", "seq", "kind", "recorded", "entered", "game", "team", "player")
 _SUBJECT = {"appoint": "value", "withdraw": "target", "division": "division",
-            "official": "official"}  # fmt: skip
+            "official": "official", "official_key": "official",
+            "key_revoked": "official"}  # fmt: skip
 
 
 class ChainCheck:

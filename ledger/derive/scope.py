@@ -11,7 +11,6 @@ from collections.abc import Iterable
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
-from ledger.record.accepted import SETUP
 from ledger.store.store import Store, Stored
 
 _ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
@@ -78,7 +77,7 @@ def read_season(store: Store) -> Iterable[Stored]:
 
 def _add_withdrawals(store: Store, found: _Found) -> None:
     """Withdrawals of what was found, and withdrawals of those, until there are no more."""
-    while ids := [event.id for event in found.new() if event.kind not in SETUP]:
+    while ids := [event.id for event in found.new() if event.at]:
         found.add(store.events(kind=["withdraw"], subject=ids))
 
 

@@ -15,6 +15,8 @@ if TYPE_CHECKING:  # pydantic is slow to import, and reading a ledger does not n
 
 TOP = ("at", "entered", "by", "game", "team", "player")
 SETUP = ("league", "division", "team", "player", "official", "game")
+OWN = ("chain_key", "official_key", "key_revoked", "erasure", "redaction")
+"""The ledger's own events: neither set-up nor statements; no answer of the contract reads them."""
 _RENAMED = {"reading": "reading_clb", "limit": "limit_clb"}
 
 

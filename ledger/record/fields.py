@@ -36,6 +36,11 @@ _POUNDS = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
 _SHA256 = re.compile(r"[0-9a-fA-F]{64}")
 
 
+def is_id(text: str) -> bool:
+    """Whether the text has the form of an id."""
+    return bool(_ID.fullmatch(text)) and not text.startswith(UNLISTED)
+
+
 def _new_id(value: str) -> str:
     if value.startswith(UNLISTED):
         raise PydanticCustomError("wrong", "an id that does not begin with unlisted-")

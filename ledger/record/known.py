@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from ledger.record.accepted import SETUP, Stated
+from ledger.record.accepted import OWN, SETUP, Stated
 from ledger.record.fields import UNLISTED
 from ledger.record.rosters import Rosters, withdrawn
 
@@ -64,7 +64,7 @@ class Known:
                 self._kickoffs.append(change)
         if stated.player is not None and stated.player.startswith(UNLISTED):
             self.players.add(stated.player)
-        if stated.kind not in SETUP:
+        if stated.kind not in SETUP + OWN:
             self.statements[event_id] = position
         if "ref" in data:
             self.refs[data["ref"]] = event_id

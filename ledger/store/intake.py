@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.errors import Fault, FolderError
@@ -15,6 +15,7 @@ from ledger.record.known import Known
 from ledger.record.reading import Place
 from ledger.record.statements import Statement
 from ledger.record.tables import PlacedRow, Row
+from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
 from ledger.store.store import Store, Writing
 
@@ -36,6 +37,11 @@ class Ledger:
     loaded: Loaded
     length: int
 
+    @property
+    def league(self) -> Mapping[str, Any]:
+        """The league's rules, as loaded."""
+        return self.loaded.setup["league",].data
+
 
 def read_ledger(store: Store) -> Ledger:
     """Learn every event, in ledger order."""
@@ -50,6 +56,7 @@ def read_ledger(store: Store) -> Ledger:
 
 def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
+    begin_chain(writing, chain, folder.league.data)
     ledger = read_ledger(writing.store)
     personal = _personal_texts(writing.store) if ledger.length else {}
     faults = _vanished(ledger.loaded, folder)
@@ -89,6 +96,9 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
 def record_statement(writing: Writing, statement: Statement, *, chain: str) -> str:
     """Append one statement and return its event id; FolderError when it is not accepted."""
     ledger = read_ledger(writing.store)
+    if not writing.store.head(chain).seq:
+        begin_chain(writing, chain, ledger.league)
+        ledger = read_ledger(writing.store)
     accepted, faults = _accept(writing, ledger, [Candidate(statement, Place())], chain, offset=0)
     if faults:
         raise FolderError(faults)

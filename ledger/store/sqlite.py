@@ -12,7 +12,16 @@ from pathlib import Path
 from ledger.errors import StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.store import Disclosure, Head, Last, Row, Stored, Writing, make_rows
+from ledger.store.store import (
+    Disclosure,
+    Head,
+    Last,
+    Row,
+    Stored,
+    StoredCheckpoint,
+    Writing,
+    make_rows,
+)
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
@@ -104,6 +113,23 @@ class SqliteStore:
                 for row in self.connection.execute(one, (chain, int(seq))):
                     yield Disclosure(*row)
 
+    def hashes(self, chain: str) -> list[bytes]:
+        query = "select hash from event where chain = ? order by seq"
+        with _speaking():
+            return [row[0] for row in self.connection.execute(query, (chain,))]
+
+    def checkpoints(self) -> Iterator[StoredCheckpoint]:
+        query = "select chain, size, note from checkpoint order by position"
+        with _speaking():
+            for row in self.connection.execute(query):
+                yield StoredCheckpoint(*row)
+
+    def key(self, name: str) -> bytes | None:
+        with _speaking():
+            row = self.connection.execute("select sealed from key where name = ?", (name,))
+            found = row.fetchone()
+        return found[0] if found else None
+
     def close(self) -> None:
         self.connection.close()
 
@@ -123,6 +149,18 @@ class _SqliteWriting:
         query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
         execute(query, [astuple(disclosure) for disclosure in disclosures])
         return [f"{row.chain}:{row.seq}" for row in rows]
+
+    def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
+        query = "insert into checkpoint (chain, size, note) values (?, ?, ?)"
+        self.store.connection.execute(query, astuple(checkpoint))
+
+    def keep_key(self, name: str, sealed: bytes) -> None:
+        query = "insert or replace into key (name, sealed) values (?, ?)"
+        self.store.connection.execute(query, (name, sealed))
+
+    def keep_exhibit(self, sha256: str, name: str, content: bytes) -> None:
+        query = "insert or ignore into exhibit (sha256, name, content) values (?, ?, ?)"
+        self.store.connection.execute(query, (sha256, name, content))
 
 
 def open_file(path: Path) -> SqliteStore:

@@ -115,6 +115,15 @@ def make_rows(
     return rows, disclosures, head
 
 
+@dataclass(frozen=True)
+class StoredCheckpoint:
+    """A checkpoint row: the note's text with its signatures, as it was signed."""
+
+    chain: str
+    size: int
+    note: str
+
+
 class Writing(Protocol):
     """An open transaction that holds the ledger's write lock."""
 
@@ -123,6 +132,18 @@ class Writing(Protocol):
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         """Append and return the event ids; nothing is there until the transaction ends."""
+        ...
+
+    def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
+        """Keep a signed checkpoint; it is never changed."""
+        ...
+
+    def keep_key(self, name: str, sealed: bytes) -> None:
+        """Keep a key under its name, in place of the one before."""
+        ...
+
+    def keep_exhibit(self, sha256: str, name: str, content: bytes) -> None:
+        """Keep a file handed in, under its SHA-256 (hex); the same file again is nothing new."""
         ...
 
 
@@ -159,6 +180,18 @@ class Store(Protocol):
 
     def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:
         """The disclosures of these events (all of them without `ids`), in order."""
+        ...
+
+    def hashes(self, chain: str) -> list[bytes]:
+        """The hashes of the chain's events, first to last, 32 bytes each."""
+        ...
+
+    def checkpoints(self) -> Iterator[StoredCheckpoint]:
+        """Every kept checkpoint, in the order of keeping."""
+        ...
+
+    def key(self, name: str) -> bytes | None:
+        """The key kept under that name, as it was kept."""
         ...
 
     def close(self) -> None:

@@ -1,0 +1,72 @@
+"""Chains and their checkpoints: each chain has a key of its own, made when the chain begins.
+
+The first event of a chain says which key that is (`chain_key`: origin and verifier key). The
+private key stays in the ledger's file: whoever holds the device can sign for it, which is why
+officials cosign with keys of their own and take their copy home.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from ledger.errors import InputError, StoreError
+from ledger.record.accepted import Accepted
+from ledger.record.fields import ID_FORM, is_id
+from ledger.store.store import Store, Writing
+
+if TYPE_CHECKING:
+    from ledger.chain.note import Note
+
+
+def origin_of(league: Mapping[str, Any], chain: str) -> str:
+    """What a chain's checkpoints call themselves: league, season and chain.
+
+    >>> origin_of({"name": "Tall Grass League", "season": "2026"}, "office")
+    'tall-grass-league/2026/office'
+    """
+    return f"{_plain(league['name'])}/{_plain(league['season'])}/{chain}"
+
+
+def begin_chain(writing: Writing, chain: str, league: Mapping[str, Any]) -> None:
+    """Make the chain's key and its first event, unless the chain has begun."""
+    if writing.store.head(chain).seq:
+        return
+    if not is_id(chain):
+        raise InputError(f"--chain: found '{chain}'", hint=f"Needed: {ID_FORM}.")
+    from ledger.chain.keys import make_key
+    from ledger.chain.note import VerifierKey, format_verifier_key
+
+    origin, pair = origin_of(league, chain), make_key()
+    key = format_verifier_key(VerifierKey(origin, pair.public))
+    writing.keep_key(origin, pair.private)
+    writing.append([Accepted("chain_key", {"origin": origin, "key": key})], chain=chain)
+
+
+def origin_in(store: Store, chain: str) -> str:
+    """The origin that the chain's first event names."""
+    for stored in store.events(kind=["chain_key"], chain=[chain]):
+        return str(stored.event.data["origin"])
+    raise StoreError(f"the chain {chain} has no key of its own", hint="weighbook status lists it.")
+
+
+def sign_head(store: Store, chain: str) -> Note:
+    """The checkpoint of the chain as it stands, signed by the chain's own key.
+
+    The same ledger gives the same note: Ed25519 signatures are deterministic (RFC 8032).
+    """
+    from ledger.chain.checkpoint import Checkpoint, sign_checkpoint
+    from ledger.chain.merkle import root
+
+    origin = origin_in(store, chain)
+    private = store.key(origin)
+    if private is None:
+        hint = "This copy can be read and audited; only the device that wrote it can sign."
+        raise StoreError(f"the key of the chain {chain} is not in this ledger", hint=hint)
+    hashes = store.hashes(chain)
+    return sign_checkpoint(Checkpoint(origin, len(hashes), root(hashes)), private)
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-") or "league"
