@@ -1,0 +1,140 @@
+"""What the papers' templates are given: plain frozen values, already decided and already local.
+
+Times are texts in the league's time zone (`ledger.papers.words` makes them); "" means none.
+Codes (reason, may_play, may_carry, basis, first_to_weigh, late_players) are those of the
+answers and of league.toml; the templates turn them into words. A name is a text as recorded,
+or the word "erased".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaperHead:
+    """Which league, which game, and which state of the ledger a paper shows.
+
+    `head_id` is the id of the last event (`office:57`) and `head_hash` its 64 hex digits.
+    `as_of` and `known_at` are given where the paper was asked for as of a moment.
+    `keep_until` is the league's date for personal data. `checkpoint` is the whole signed note,
+    printed as a QR code; without it there is no code.
+    """
+
+    league: str
+    season: str
+    division: str
+    game: str
+    kickoff: str
+    site: str
+    home: str
+    visitor: str
+    zone: str
+    head_id: str
+    head_hash: str
+    as_of: str = ""
+    known_at: str = ""
+    keep_until: str = ""
+    checkpoint: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignatureLine:
+    """Room for one signature, or one that was given with a key.
+
+    What a signature shows, printed name, date and time, meaning, is 21 CFR 11.50(a): a model,
+    which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
+    """
+
+    side: str
+    meaning: str
+    name: str = ""
+    signed_at: str = ""
+    how: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimelineRow:
+    """One event of a timeline; `struck` says when and by whom it was withdrawn, "" if it stands."""
+
+    when: str
+    what: str
+    who: str
+    id: str
+    struck: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A drawing of ours: `svg` is a whole SVG document, `alt` says in words what it shows."""
+
+    svg: str
+    alt: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listing:
+    """One reason a player is on the list; `struck_at` and `struck_by` where it was struck off."""
+
+    reason: str
+    at: str
+    by: str
+    struck_at: str = ""
+    struck_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListLine:
+    """One player with at least one listing, standing or struck off."""
+
+    number: int | None
+    name: str
+    listings: tuple[Listing, ...]
+    may_play: str
+    may_carry: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListPaper:
+    """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen."""
+
+    head: PaperHead
+    team: str
+    opponent: str
+    lines: tuple[ListLine, ...]
+    signatures: tuple[SignatureLine, ...]
+    hand_rows: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RosterLine:
+    """One player of the roster at kickoff."""
+
+    number: int | None
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlankPaper:
+    """`blank_list`: the empty form for a morning without the device, one team in one game.
+
+    `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
+    "105 lb"); `opens` is the local time at which the weigh-in opens.
+    """
+
+    head: PaperHead
+    team: str
+    opponent: str
+    roster: tuple[RosterLine, ...]
+    signatures: tuple[SignatureLine, ...]
+    check_weight: str
+    passes: str
+    limit: str
+    opens: str
+    first_to_weigh: str
+    attempts: int
+    late_players: str
+    spare_rows: int = 4
+    scale_rows: int = 2

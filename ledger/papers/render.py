@@ -1,0 +1,141 @@
+"""A document's name and its values become a PDF file.
+
+    render("ineligible_list", {"paper": ListPaper(...)}, to=path, stamp="2026-09-05T13:41:22.000Z")
+
+A document is a folder of `report_templates/` with a `page.html`. Templates format and never
+decide: everything is escaped, an unknown value is an error, nothing is passed as raw markup.
+The same values and the same stamp give the same bytes on the same stack of libraries.
+"""
+
+from __future__ import annotations
+
+import base64
+import os
+import tempfile
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import jinja2
+
+from ledger.errors import ReportError
+from ledger.papers import words
+from ledger.papers.finish import Attachment, finish
+from ledger.papers.letters import printable
+from ledger.papers.qr import draw_qr
+from ledger.resources import folder
+
+FILTERS = (
+    words.reason,
+    words.may_play,
+    words.may_carry,
+    words.basis,
+    words.first_to_weigh,
+    words.late_players,
+    words.attempts,
+    words.jersey,
+    words.pounds,
+    words.short_hash,
+    words.grouped,
+)
+
+
+def documents() -> list[str]:
+    """The names that `render` knows."""
+    return sorted(page.parent.name for page in folder("report_templates").glob("*/page.html"))
+
+
+def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
+    """The HTML of a document. Raises ReportError; see `render`."""
+    if document not in documents():
+        raise ReportError(
+            f"there is no paper {document!r}", hint=f"Papers are: {', '.join(documents())}."
+        )
+    words.moment(stamp)
+    given = {**context, "stamp": stamp[:19] + "Z"}
+    try:
+        page = _templates().get_template(f"{document}/page.html")
+        html, replaced = printable(page.render(given, unprintable=False))
+        if replaced:
+            html, _ = printable(page.render(given, unprintable=True))
+    except jinja2.TemplateError as error:
+        raise ReportError(
+            f"the paper {document!r} cannot be made: {error}",
+            hint="Give every value that the paper's template names (ledger/papers/context.py).",
+        ) from error
+    return html
+
+
+def render(
+    document: str,
+    context: Mapping[str, Any],
+    *,
+    to: Path,
+    stamp: str,
+    attachments: Sequence[Attachment] = (),
+) -> None:
+    """Write the document as PDF/A-3b, tagged for PDF/UA-1, to the file `to`.
+
+    `stamp` is the fixed-width UTC time of the last event; it is the only date in the file. The
+    file appears whole or not at all, and only its owner may read it: it holds children's names.
+    Raises ReportError: no such paper, a value missing or unknown, the libraries or the fonts not
+    installed, or `to` cannot be written.
+    """
+    html = compose(document, context, stamp=stamp)
+    try:
+        from ledger.papers.press import print_html
+    except OSError as error:
+        raise ReportError(
+            "papers cannot be set: the Pango library is missing",
+            hint="Install Pango 1.44 or later (Debian: libpango-1.0-0 and libpangoft2-1.0-0).",
+        ) from error
+    try:
+        pdf = print_html(html, stamp)
+    except ValueError as error:
+        raise ReportError(
+            f"the paper {document!r} cannot be made: {error}",
+            hint="A drawing is a whole SVG document that points at nothing outside itself.",
+        ) from error
+    _write(finish(pdf, stamp, attachments), to)
+
+
+def _write(content: bytes, to: Path) -> None:
+    try:
+        handle, part = tempfile.mkstemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.replace(part, to)
+        except BaseException:
+            os.unlink(part)
+            raise
+    except OSError as error:
+        raise ReportError(
+            f"{to} cannot be written: {error.strerror}",
+            hint="Name a file in a folder that exists and that you may write to.",
+        ) from error
+
+
+def _templates() -> jinja2.Environment:
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(folder("report_templates")),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_no_none,
+    )
+    environment.filters.update({words_of.__name__: words_of for words_of in FILTERS})
+    environment.filters["svg_address"] = _svg_address
+    environment.globals["draw_qr"] = draw_qr
+    return environment
+
+
+def _no_none(value: object) -> object:
+    if value is None:
+        raise jinja2.UndefinedError("a value that is to be printed is None")
+    return value
+
+
+def _svg_address(svg: str) -> str:
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()

@@ -1,0 +1,1 @@
+"""Papers: their words, their look in text, and their PDF structure."""

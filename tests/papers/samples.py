@@ -1,0 +1,127 @@
+"""Invented papers: no person, team, place or league here exists."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pypdfium2
+
+from ledger.papers import words
+from ledger.papers.context import (
+    BlankPaper,
+    Listing,
+    ListLine,
+    ListPaper,
+    PaperHead,
+    RosterLine,
+    SignatureLine,
+)
+
+STAMP = "2026-09-05T13:41:22.000Z"
+CHECKPOINT = (
+    "invented-valley.example/2026/office\n57\n"
+    "CsUYapGGPo4dkMgIAUqom/Xajj7h2fB2MPA3j2jxq2I=\n\n"
+    "— invented-valley.example/2026/office " + "Az3grlgtzPICa5OS8npVmf1Myq/5IZniMp+ZJurm" * 2 + "\n"
+)
+HEAD = PaperHead(
+    league="Invented Valley Youth Football",
+    season="2026",
+    division="Division Ten (invented)",
+    game="g1",
+    kickoff="Sat, Sep 5, 2026, 9:00 AM CDT",
+    site="Field 2, Imaginary Park",
+    home="Brook Otters",
+    visitor="Hill Foxes",
+    zone="America/Chicago",
+    head_id="office:57",
+    head_hash="3f9a02bc77de1a40" * 4,
+    keep_until="Mon, Feb 1, 2027",
+    checkpoint=CHECKPOINT,
+)
+SIGNATURES = (
+    SignatureLine(side="Hill Foxes", meaning=words.PRESENTS),
+    SignatureLine(side="Hill Foxes", meaning=words.PRESENTS),
+    SignatureLine(side="Brook Otters", meaning=words.RECEIVES),
+    SignatureLine(side="Brook Otters", meaning=words.RECEIVES),
+)
+
+HOSTILE = (
+    "<b>&amp;<script>alert(1)</script></td></tr></table>",
+    "{{ 7 * 7 }} {% raw %} {# gone #}",
+    "' onload=x \" style='display:none'",
+    "Ann\u202eeinnA\u202c Invented",
+    "Line\nBreak\u2028Invented",
+    "A" * 60,
+    "Überlangername-Przykładowski-Nguyễn-Erfundenová-O’Nobody Xyzzy",
+    "erased",
+)
+RIGHT_TO_LEFT = ("فلان الفلاني", "פלוני אַלְמוֹנִי")
+OTHER_SCRIPTS = ("नमूना नाम", "ตัวอย่าง ชื่อ", "Δείγμα Όνομα", "Образец Имя", "Նմուշ Անուն")
+EMOJI = "Kid 😀 👩‍👩‍👧 🏈"
+NO_FONT = "見本 名前"
+
+
+def listing(reason: str, **more: str) -> Listing:
+    return Listing(reason=reason, at="8:12 AM CDT", by="A. Weigher", **more)
+
+
+def line(number: int | None, name: str, *listings: Listing, **more: str) -> ListLine:
+    verdict = {"may_play": "full", "may_carry": "no", "basis": "scale", **more}
+    return ListLine(number=number, name=name, listings=listings, **verdict)
+
+
+LINES = (
+    line(7, "Robin Sample", listing("over")),
+    line(
+        12,
+        "Zoë Łukasz Inventado",
+        listing("absent", struck_at="8:31 AM CDT", struck_by="B. Scale"),
+        may_play="second_half",
+        may_carry="yes",
+        basis="late_scale",
+    ),
+    line(23, "Kim Placeholder", listing("injured"), may_play="none", basis="none"),
+    line(
+        44,
+        "Pat Example",
+        listing("equipment", struck_at="8:20 AM CDT", struck_by="B. Scale"),
+        listing("over"),
+    ),
+)
+
+
+def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> ListPaper:
+    return ListPaper(
+        head=head, team="Hill Foxes", opponent="Brook Otters", lines=lines, signatures=SIGNATURES
+    )
+
+
+def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
+    return BlankPaper(
+        head=head,
+        team="Hill Foxes",
+        opponent="Brook Otters",
+        roster=tuple(RosterLine(number=number, name=name) for number, name in enumerate(names)),
+        signatures=SIGNATURES[1:],
+        check_weight="10 lb",
+        passes="9.5 to 10.5 lb",
+        limit="105 lb",
+        opens="8:30 AM CDT",
+        first_to_weigh="visitors",
+        attempts=1,
+        late_players="second_half",
+    )
+
+
+def pages(path: Path) -> list[str]:
+    """The text of each page as a reader program extracts it."""
+    document = pypdfium2.PdfDocument(path)
+    try:
+        return [page.get_textpage().get_text_range() for page in document]
+    finally:
+        document.close()
+
+
+def squeeze(text: str) -> str:
+    """Without what line breaks change: white space, and the mark of a hyphen at a line's end."""
+    return "".join(text.replace("\ufffe", "-").split())
