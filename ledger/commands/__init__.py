@@ -14,14 +14,16 @@ import click
 from ledger.commands.audit import audit
 from ledger.commands.book import book
 from ledger.commands.eligibility import eligibility
+from ledger.commands.enroll import enroll, revoke
 from ledger.commands.load import load
 from ledger.commands.print_ import print_
 from ledger.commands.record import record
 from ledger.commands.shared import root_store_option
+from ledger.commands.sign import sign
 from ledger.commands.status import status
 from ledger.errors import LedgerError
 
-COMMANDS = (load, status, eligibility, book, record, print_, audit)
+COMMANDS = (load, status, eligibility, book, record, enroll, revoke, sign, print_, audit)
 
 
 class _Ordered(click.Group):

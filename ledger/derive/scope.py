@@ -57,6 +57,14 @@ def read_book(store: Store, team: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_official(store: Store, official: str) -> list[Stored]:
+    """The lines and appointments of an official, in ledger order."""
+    found = _Found()
+    found.add(store.events(kind=["official", "appoint"], subject=[official]))
+    _add_withdrawals(store, found)
+    return found.in_order()
+
+
 def next_game(store: Store, team: str) -> str:
     """The team's first scheduled game without a weigh yet, else its last one."""
     games = [stored.event for stored in store.events(kind=["game"])]

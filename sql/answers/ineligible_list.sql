@@ -3,7 +3,7 @@
 -- inputs: listing, statement, eligibility
 -- rule: what was struck off stays on the list, crossed off, with who did it and when
 -- columns: game, team, number, player, reason, listed_at, listed_by, struck_at, struck_by,
---   may_play, may_carry, basis, event_id
+--   may_play, may_carry, basis, event_id, strike_id
 with final as (
     select
         listing.game,
@@ -19,6 +19,7 @@ with final as (
         eligibility.may_carry,
         eligibility.basis,
         listing.event_id,
+        strike.event_id as strike_id,
         listing.position,
     from listing
     inner join eligibility using (game, team, player)
@@ -40,6 +41,7 @@ select
     may_carry,
     basis,
     event_id,
+    strike_id,
 from final
 where
     coalesce(game = getvariable('game'), true)

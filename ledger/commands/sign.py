@@ -1,0 +1,89 @@
+"""weighbook sign GAME TEAM --by OFFICIAL"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.commands.passphrase import ask_passphrase, passphrase_option
+from ledger.commands.shared import chain_option, opened, show, store_option
+
+if TYPE_CHECKING:
+    from ledger.store.sqlite import SqliteStore
+    from ledger.witness.countersign import ListShown
+
+TABLE = {
+    "number": "No.",
+    "player": "Player",
+    "reason": "Listed for",
+    "struck": "Struck off",
+    "may_play": "May play",
+    "may_carry": "May carry",
+}
+
+
+@click.command(short_help="Countersign a team's list as it stands.")
+@click.argument("game")
+@click.argument("team")
+@click.option("--by", "official", required=True, help="The weighmaster who signs.")
+@click.option(
+    "--ink",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="It was signed on paper: keep this scan.",
+)
+@click.option(
+    "--receipt",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Write the cosigned checkpoint here, to take home.",
+)
+@passphrase_option
+@store_option
+@chain_option
+def sign(
+    game: str,
+    team: str,
+    official: str,
+    ink: Path | None,
+    receipt: Path | None,
+    passphrase_file: Path | None,
+    store: Path,
+    chain: str,
+) -> None:
+    """Countersign TEAM's ineligible list of GAME as it stands.
+
+    Shows the list, asks for the passphrase, and signs. An own weighmaster of
+    either side may sign. Keep the receipt: with it anyone can show later that
+    nothing before it was changed.
+
+    Example: weighbook sign acorn-1a newts --by marmots-wm3
+    """
+    from ledger.witness.countersign import countersign_in_ink, show_list
+
+    with opened(store) as ledger:
+        shown = show_list(ledger, game, team, official, chain=chain)
+        rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
+        click.echo(f"The list of {team} in {game}, as it stands:")
+        show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
+        if ink is not None:
+            event_id = countersign_in_ink(ledger, shown, ink.read_bytes(), ink.name)
+            click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
+            return
+        _sign_with_key(ledger, shown, receipt, passphrase_file)
+
+
+def _sign_with_key(
+    ledger: SqliteStore, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
+) -> None:
+    from ledger.chain.note import format_note
+    from ledger.witness.countersign import countersign
+    from ledger.witness.officials import unlock
+
+    secret = ask_passphrase(f"Passphrase of {shown.official}", passphrase_file)
+    key, private = unlock(ledger, shown.official, secret)
+    signed = countersign(ledger, shown, key, private)
+    click.echo(f"Signed as {signed.event_id} by {shown.official}.")
+    if receipt is not None:
+        receipt.write_bytes(format_note(signed.note))
+        click.echo(f"Wrote the receipt to {receipt}; take it home.")

@@ -1,0 +1,1 @@
+"""Opponents as witnesses: officials' keys, countersignatures, proofs that need no trust in us."""
