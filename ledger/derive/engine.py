@@ -8,7 +8,7 @@ JSON lines: DuckDB reads it in parallel, and no Arrow library need be imported f
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,7 +18,7 @@ import duckdb
 
 from ledger.derive.queries import MADE_BY_ENGINE, needed, queries
 from ledger.record.rosters import withdrawn
-from ledger.record.times import moment_of
+from ledger.record.times import local_date, moment_of
 from ledger.store.store import Stored
 
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {
@@ -63,25 +63,39 @@ class Engine:
 
     def answer(self, name: str, **parameters: str | None) -> Answer:
         """The rows of the answer (or fact, or finding) of that name."""
-        for key in ("game", "team"):
-            self._set(key, parameters.get(key))
         self.make(*queries()[name].inputs)
+        self._narrow(parameters)
         relation = self.connection.execute(queries()[name].sql)
         columns = tuple(column[0] for column in relation.description or ())
         return Answer(columns, [tuple(_plain(v) for v in row) for row in relation.fetchall()])
 
     def make(self, *names: str) -> None:
         """Make these tables and what they need, unless they are made already."""
+        # Tables are made whole: a table made under one game's filter would serve the next.
+        self._narrow({})
         for name in names:
             if name in MADE_BY_ENGINE:
                 continue
             for query in needed(name):
                 if query.name not in self._made:
+                    if "local_date" in query.inputs:
+                        self._make_local_date()
                     self.connection.execute(f"create table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
+    def unite(self, name: str, parts: Iterable[str]) -> None:
+        """Make the view `name`: the rows of these queries, led by the query's name as `rule`."""
+        parts = list(parts)
+        self.make(*parts)
+        rows = " union all ".join(f"select '{part}' as rule, * from {part}" for part in parts)  # noqa: S608 - names of our own files
+        self.connection.execute(f"create or replace view {name} as {rows}")
+
     def close(self) -> None:
         self.connection.close()
+
+    def _narrow(self, parameters: Mapping[str, str | None]) -> None:
+        for key in ("game", "team"):
+            self._set(key, parameters.get(key))
 
     def _set(self, name: str, value: Any) -> None:
         self.connection.execute(f"set variable {name} = $value", {"value": value})
@@ -98,6 +112,21 @@ class Engine:
         self.connection.execute(
             "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
         )
+
+    def _make_local_date(self) -> None:
+        """The local date of every kickoff, by the league's zone as `tzdata` has it."""
+        if "local_date" in self._made:
+            return
+        self.make("game", "league")
+        zones = self.connection.execute("select time_zone from league").fetchall()
+        games = self.connection.execute("select game, kickoff_at from game").fetchall()
+        dates = [local_date(_plain(kickoff), zone) for (zone,) in zones for _, kickoff in games]
+        self.connection.execute(
+            "create table local_date as "
+            "select unnest($games::varchar[]) as game, unnest($dates::date[]) as local_date",
+            {"games": [game for game, _ in games], "dates": dates},
+        )
+        self._made.add("local_date")
 
 
 def _plain(value: Any) -> Any:

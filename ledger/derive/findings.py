@@ -1,0 +1,34 @@
+"""The findings: every file of `sql/findings/` is one rule, and the file's name is the rule's.
+
+To add a rule, add a file there; nothing here knows how many there are. A finding points at
+statements; it accuses nobody and decides nothing.
+"""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from ledger.derive.engine import Answer, Engine
+from ledger.derive.queries import FINDINGS, queries
+from ledger.errors import InputError
+
+
+def rules() -> list[str]:
+    """The names of the rules, in code point order."""
+    return sorted(query.name for query in queries().values() if query.room == FINDINGS)
+
+
+def find(
+    engine: Engine, *, game: str | None = None, team: str | None = None, rule: str | None = None
+) -> Answer:
+    """Findings in the contract's order and columns (SEASON_FOLDER 3.4).
+
+    `game` and `team` keep the findings whose own game or team it is; `rule` looks at that rule
+    alone. Raises InputError for a rule that there is no file for.
+    """
+    names = rules()
+    if rule is not None and rule not in names:
+        near = ", ".join(get_close_matches(rule, names, n=2))
+        raise InputError(f"no rule {rule}", hint=f"Near it: {near}." if near else "")
+    engine.unite("finding", names if rule is None else [rule])
+    return engine.answer("findings", game=game, team=team)

@@ -1,0 +1,28 @@
+-- purpose: which rulings were given by somebody with authority
+-- grain: one row per ruling
+-- inputs: statement, case_opening, role
+-- rule: `by` holds a role of the league's reviewers for the reason of the case;
+--   without a case_open that counts nobody has authority
+-- columns: position, case_id, has_authority
+with reviewing as (
+    select distinct statement.position,
+    from statement
+    inner join case_opening on statement.data."case" = case_opening.case_id
+    inner join role
+        on statement.stated_by = role.official
+        and list_contains(case_opening.reviewers, role.role)
+    where statement.kind = 'ruling'
+),
+
+final as (
+    select
+        statement.position,
+        statement.data."case" as case_id,
+        reviewing.position is not null as has_authority,
+    from statement
+    left join reviewing on statement.position = reviewing.position
+    where statement.kind = 'ruling'
+)
+
+select * from final
+order by position

@@ -1,0 +1,35 @@
+-- purpose: weighs and initials by the player's own side, in the games that are
+--   played
+-- grain: one row per weigh, late_weigh or initial by an own weighmaster of the
+--   player's team who is none of the opponents'
+-- inputs: statement, side, role
+-- rule: the opponents weigh a team's players and mark the book
+-- columns: game, team, player, kind, stated_by, happened_at, position
+with weighmaster as (
+    select official, team
+    from role
+    where role = 'weighmaster'
+),
+
+final as (
+    select
+        statement.game,
+        statement.team,
+        statement.player,
+        statement.kind,
+        statement.stated_by,
+        statement.happened_at,
+        statement.position,
+    from statement
+    inner join side
+        on statement.game = side.game and statement.team = side.team
+    semi join weighmaster as own
+        on statement.stated_by = own.official and statement.team = own.team
+    anti join weighmaster as opposing
+        on statement.stated_by = opposing.official
+        and side.opponents = opposing.team
+    where statement.kind in ('weigh', 'late_weigh', 'initial')
+)
+
+select * from final
+order by position

@@ -1,0 +1,21 @@
+-- purpose: which side signed which team's ineligible list
+-- grain: one row per countersign and side whose own weighmaster signed
+-- inputs: statement, side, role
+-- rule: a countersign by an own weighmaster of a side is that side's signature
+-- columns: game, team, side, position, entered_at
+select
+    statement.game,
+    statement.team,
+    signing.team as side,
+    statement.position,
+    statement.entered_at,
+from statement
+inner join side as listed
+    on statement.game = listed.game and statement.team = listed.team
+inner join side as signing on statement.game = signing.game
+inner join role
+    on statement.stated_by = role.official
+    and signing.team = role.team
+    and role.role = 'weighmaster'
+where statement.kind = 'countersign'
+order by statement.position, side

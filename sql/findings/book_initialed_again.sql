@@ -1,0 +1,35 @@
+-- purpose: an initial in a later game than that of the player's first one
+-- grain: one row per initial
+-- inputs: mark
+-- rule: the first initial of a player in a division stands; later games have
+--   none (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: weighmasters, division_president
+with first_mark as (
+    select
+        division,
+        player,
+        arg_min(kickoff_at, happened_rank) as kickoff_at,
+    from mark
+    group by division, player
+),
+
+final as (
+    select
+        mark.game,
+        mark.team,
+        mark.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        mark.happened_at,
+        [mark.position] as positions,
+        'The book has an initial from an earlier game already.' as detail,
+    from mark
+    inner join first_mark using (division, player)
+    where not mark.is_off and mark.kickoff_at > first_mark.kickoff_at
+)
+
+select * from final
+order by game, team, player, positions

@@ -1,0 +1,55 @@
+-- purpose: a case that was not decided in time
+-- grain: one row per game (may be null) and case
+-- inputs: case_opening, statement, game, league
+-- rule: a ruling or a close is entered within so many days of the opening as
+--   the league says; once something later is entered, the time is over (common
+--   practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: division_president, association_president
+with due as (
+    select
+        case_opening.*,
+        case_opening.entered_at + to_hours(24 * decide_within_days)
+            as due_at,
+        decide_within_days,
+    from case_opening
+    cross join league
+),
+
+decided as (
+    select data."case" as case_id, min(entered_at) as decided_at,
+    from statement
+    where kind in ('ruling', 'case_close')
+    group by data."case"
+),
+
+latest as (
+    select max(entered_at) as entered_at from statement
+),
+
+final as (
+    select
+        due.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        due.case_id,
+        null::timestamp as happened_at,
+        [due.position] as positions,
+        format(
+            'Not decided within {} days of its opening.', due.decide_within_days
+        ) as detail,
+    from due
+    cross join latest
+    left join decided on due.case_id = decided.case_id
+    anti join (select game from game where is_off) as off_game
+        on due.game = off_game.game
+    where
+        latest.entered_at > due.due_at
+        and coalesce(decided.decided_at > due.due_at, true)
+)
+
+select * from final
+order by game nulls last, case_id

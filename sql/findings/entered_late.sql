@@ -1,0 +1,33 @@
+-- purpose: a statement that was written down long after it happened
+-- grain: one row per statement
+-- inputs: statement, game, league
+-- rule: a statement is written down within so many minutes as the league says
+--   (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar
+with final as (
+    select
+        statement.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        format(
+            'Written down {} minutes after it happened.',
+            date_diff('minute', statement.happened_at, statement.entered_at)
+        ) as detail,
+    from statement
+    cross join league
+    anti join (select game from game where is_off) as off_game
+        on statement.game = off_game.game
+    where
+        statement.entered_at
+            > statement.happened_at + to_minutes(league.entered_late_after_min)
+)
+
+select * from final
+order by game nulls last, positions

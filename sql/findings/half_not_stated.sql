@@ -1,0 +1,36 @@
+-- purpose: nobody stated when the first half ended, and it matters for a late
+--   player
+-- grain: one row per game
+-- inputs: weighing, half_end, play_count
+-- rule: where somebody was weighed late, and half 2 or plays of half 2 were
+--   stated, the end of half 1 is stated too (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: head_official
+with second_half as (
+    select game from half_end where half = 2
+    union
+    select game from play_count where half = 2
+),
+
+final as (
+    select
+        weighing.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(weighing.position order by weighing.position) as positions,
+        'Late weighs, and no statement of when the first half ended.' as detail,
+    from weighing
+    semi join second_half on weighing.game = second_half.game
+    anti join (select game from half_end where half = 1) as first_half
+        on weighing.game = first_half.game
+    where weighing.kind = 'late_weigh'
+    group by weighing.game
+)
+
+select * from final
+order by game

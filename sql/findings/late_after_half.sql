@@ -1,0 +1,28 @@
+-- purpose: a late player presented after the first half
+-- grain: one row per game, team and player
+-- inputs: weighed, half_end
+-- rule: a late player is presented by the end of the first half (common
+--   practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official, head_official
+with final as (
+    select
+        weighed.game,
+        weighed.team,
+        weighed.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        [half_end.position, weighed.first_position] as positions,
+        'The late weigh came after the first half ended.' as detail,
+    from weighed
+    inner join half_end on weighed.game = half_end.game and half_end.half = 1
+    where
+        weighed.first_kind = 'late_weigh'
+        and weighed.first_at > half_end.ended_at
+)
+
+select * from final
+order by game, team, player

@@ -1,0 +1,40 @@
+-- purpose: a line came onto a list that was signed already
+-- grain: one row per list statement
+-- inputs: listing, signature, weighed
+-- rule: after the first signature nothing is listed but late players who were
+--   weighed over (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: weighmasters, site_official
+with first_signature as (
+    select game, team, min(entered_at) as signed_at,
+    from signature
+    group by game, team
+),
+
+final as (
+    select
+        listing.game,
+        listing.team,
+        listing.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        listing.listed_at as happened_at,
+        [listing.position] as positions,
+        'Listed after the list was first signed.' as detail,
+    from listing
+    inner join first_signature using (game, team)
+    left join weighed using (game, team, player)
+    where
+        listing.entered_at > first_signature.signed_at
+        and not coalesce(
+            listing.reason = 'over'
+            and weighed.counts_kind = 'late_weigh'
+            and weighed.counts_value = 'over',
+            false
+        )
+)
+
+select * from final
+order by game, team, player, positions

@@ -1,0 +1,36 @@
+-- purpose: a protest that came too late
+-- grain: one row per game and case
+-- inputs: case_opening, half_end, game, league
+-- rule: a protest about a game is entered within so many hours of its end as
+--   the league says (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: division_president
+with final as (
+    select
+        case_opening.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        case_opening.case_id,
+        null::timestamp as happened_at,
+        [half_end.position, case_opening.position] as positions,
+        format(
+            'The protest was entered more than {} hours after the game.',
+            league.protest_within_hours
+        ) as detail,
+    from case_opening
+    inner join half_end
+        on case_opening.game = half_end.game and half_end.half = 2
+    inner join game on case_opening.game = game.game
+    cross join league
+    where
+        case_opening.reason = 'protest'
+        and not game.is_off
+        and case_opening.entered_at
+            > half_end.ended_at + to_hours(league.protest_within_hours)
+)
+
+select * from final
+order by game, case_id

@@ -1,0 +1,39 @@
+-- purpose: a weigh on the scale before the scale was proved
+-- grain: one row per game
+-- inputs: weighing, station, scale_out
+-- rule: at or before every weigh with value ok or over there is a check that
+--   passed, or a notice that the scale is out (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official
+with first_word as (
+    select game, min(happened_at) as happened_at,
+    from (
+        select game, happened_at from station where is_passing
+        union all
+        select game, happened_at from scale_out
+    ) as word
+    group by game
+),
+
+final as (
+    select
+        weighing.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(weighing.position order by weighing.position) as positions,
+        'Weighs on the scale came before any check that it passed.' as detail,
+    from weighing
+    left join first_word using (game)
+    where
+        weighing.is_scale
+        and coalesce(weighing.happened_at < first_word.happened_at, true)
+    group by weighing.game
+)
+
+select * from final
+order by game

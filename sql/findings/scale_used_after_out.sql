@@ -1,0 +1,54 @@
+-- purpose: a weigh on a scale that was out of use and not proved again
+-- grain: one row per game, team and player
+-- inputs: weighing, station, scale_out
+-- rule: between the latest notice that the scale is out and a later weigh with
+--   value ok or over there is a check that passed (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official
+with word as (
+    select game, happened_at, happened_rank, position, true as is_out,
+    from scale_out
+    union all
+    select game, happened_at, happened_rank, position, false as is_out,
+    from station
+    where is_passing
+),
+
+before_weigh as (
+    select
+        weighing.position,
+        max(word.happened_at) filter (where word.is_out) as out_at,
+        arg_max(word.position, word.happened_rank)
+            filter (where word.is_out) as out_position,
+        max(word.happened_at) filter (where not word.is_out) as proved_at,
+    from weighing
+    inner join word
+        on weighing.game = word.game
+        and word.happened_at <= weighing.happened_at
+    where weighing.is_scale
+    group by weighing.position
+),
+
+final as (
+    select
+        weighing.game,
+        weighing.team,
+        weighing.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(distinct before_weigh.out_position)
+            || list(weighing.position) as positions,
+        'Weighed on a scale that was out and not proved again.' as detail,
+    from before_weigh
+    inner join weighing on before_weigh.position = weighing.position
+    where
+        before_weigh.out_at is not null
+        and coalesce(before_weigh.proved_at <= before_weigh.out_at, true)
+    group by weighing.game, weighing.team, weighing.player
+)
+
+select * from final
+order by game, team, player

@@ -1,0 +1,39 @@
+-- purpose: a statement that was entered after the season was closed
+-- grain: one row per statement
+-- inputs: statement, game
+-- rule: after the first entered close of the season only statements about
+--   cases, rulings and withdrawals are entered (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar
+with closing as (
+    select min(entered_at) as closed_at,
+    from statement
+    where kind = 'season_close'
+),
+
+final as (
+    select
+        statement.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        'Entered after the season was closed.' as detail,
+    from statement
+    cross join closing
+    anti join (select game from game where is_off) as off_game
+        on statement.game = off_game.game
+    where
+        statement.entered_at > closing.closed_at
+        and statement.kind not in (
+            'case_open', 'case_refer', 'case_statement', 'case_exhibit',
+            'case_close', 'ruling', 'withdraw'
+        )
+)
+
+select * from final
+order by game nulls last, positions

@@ -1,0 +1,33 @@
+-- purpose: a player was struck off the list without having been weighed
+-- grain: one row per strike_off
+-- inputs: statement, side, weighed
+-- rule: who is struck off was weighed at or before it (common practice, no
+--   source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: weighmasters
+with final as (
+    select
+        statement.game,
+        statement.team,
+        statement.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        'Struck off the list before any weigh.' as detail,
+    from statement
+    inner join side
+        on statement.game = side.game and statement.team = side.team
+    left join weighed
+        on statement.game = weighed.game
+        and statement.team = weighed.team
+        and statement.player = weighed.player
+    where
+        statement.kind = 'strike_off'
+        and coalesce(weighed.first_at > statement.happened_at, true)
+)
+
+select * from final
+order by game, team, player, positions

@@ -1,0 +1,57 @@
+-- purpose: more weighmasters of a team at the scale than the league allows
+-- grain: one row per game and team
+-- inputs: scale_duty, side, role, league
+-- rule: own weighmasters at the scale for a team; board members and presidents
+--   who coach neither team of the game do not count (common practice, no
+--   source); how many is the league's choice
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official
+with coaching as (
+    select distinct side.game, role.official,
+    from side
+    inner join role on side.team = role.team and role.role = 'coach'
+),
+
+presiding as (
+    select distinct official,
+    from role
+    where role in (
+        'board_member', 'association_president', 'division_president'
+    )
+),
+
+counted as (
+    select scale_duty.*,
+    from scale_duty
+    left join presiding on scale_duty.official = presiding.official
+    left join coaching
+        on scale_duty.game = coaching.game
+        and scale_duty.official = coaching.official
+    where
+        scale_duty.is_own_weighmaster
+        and (presiding.official is null or coaching.official is not null)
+),
+
+final as (
+    select
+        game,
+        team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(position order by position) as positions,
+        format(
+            '{} weighmasters of the team at the scale; {} are allowed.',
+            count(distinct official), any_value(max_weighmasters_per_team)
+        ) as detail,
+    from counted
+    cross join league
+    group by game, team
+    having count(distinct official) > any_value(max_weighmasters_per_team)
+)
+
+select * from final
+order by game, team

@@ -1,0 +1,29 @@
+-- purpose: a player of the roster who was neither weighed nor listed
+-- grain: one row per game, team and player
+-- inputs: roster, team_weighed, weighed, listing
+-- rule: where somebody of the team was weighed, everybody on its roster at
+--   kickoff was weighed or has a listing that stands (common practice, no
+--   source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: weighmasters
+with final as (
+    select
+        roster.game,
+        roster.team,
+        roster.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        [team_weighed.first_position] as positions,
+        'On the roster, and neither weighed nor on the list.' as detail,
+    from roster
+    inner join team_weighed using (game, team)
+    anti join weighed using (game, team, player)
+    anti join (select * from listing where is_standing) as standing
+        using (game, team, player)
+)
+
+select * from final
+order by game, team, player

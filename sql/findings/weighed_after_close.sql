@@ -1,0 +1,39 @@
+-- purpose: a weigh, not stated as late, after the team's weigh-in was closed
+-- grain: one row per game, team and player
+-- inputs: weighing, statement
+-- rule: after the first close of a team's weigh-in a weigh is a late weigh
+--   (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official
+with closing as (
+    select
+        game,
+        team,
+        min(happened_at) as closed_at,
+        arg_min(position, happened_rank) as position,
+    from statement
+    where kind = 'close'
+    group by game, team
+),
+
+final as (
+    select
+        weighing.game,
+        weighing.team,
+        weighing.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(distinct closing.position) || list(weighing.position) as positions,
+        'Weighed after the close, and not stated as late.' as detail,
+    from weighing
+    inner join closing using (game, team)
+    where
+        weighing.kind = 'weigh' and weighing.happened_at > closing.closed_at
+    group by weighing.game, weighing.team, weighing.player
+)
+
+select * from final
+order by game, team, player

@@ -1,0 +1,32 @@
+-- purpose: somebody who worked at the weigh-in coaches one of the two teams
+-- grain: one row per game and official
+-- inputs: statement, side, role
+-- rule: who weighs, initials or stands at the scale in a game coaches neither
+--   of its teams (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: site_official
+with final as (
+    select
+        side.game,
+        null::varchar as team,
+        null::varchar as player,
+        statement.stated_by as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(distinct statement.position order by statement.position)
+            as positions,
+        'A coach of one of the teams worked at this weigh-in.' as detail,
+    from statement
+    inner join side on statement.game = side.game
+    inner join role
+        on statement.stated_by = role.official
+        and side.team = role.team
+        and role.role = 'coach'
+    where statement.kind in ('weigh', 'late_weigh', 'initial', 'at_scale')
+    group by side.game, statement.stated_by
+)
+
+select * from final
+order by game, official

@@ -1,0 +1,34 @@
+-- purpose: a statement was withdrawn by somebody else than who made it
+-- grain: one row per withdrawal
+-- inputs: statement, event, game
+-- rule: who withdraws a statement is who made it; the game is that of the
+--   statement withdrawn (source: 21 CFR 11.10(e), read; a model: a change does
+--   not obscure what was there)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar
+with final as (
+    select
+        target.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        format(
+            'Statement {} was withdrawn by somebody else than who made it.',
+            target.event_id
+        ) as detail,
+    from statement
+    inner join event as target on statement.target_id = target.event_id
+    anti join (select game from game where is_off) as off_game
+        on target.game = off_game.game
+    where
+        statement.kind = 'withdraw'
+        and statement.stated_by != target.stated_by
+)
+
+select * from final
+order by game nulls last, positions
