@@ -2,7 +2,7 @@
 
 Week 12 costs what week 1 did, because a game's answer reads only that game's statements, the
 set-up and roster of its two teams, its players' marks and weighs in other games, the officials
-and cases it names, and the withdrawals of any of these.
+and cases it names, the statement entered last, and the withdrawals of any of these.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
+from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Stored
 
 _ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
@@ -18,8 +19,14 @@ _ACROSS_GAMES = ("initial", "weigh", "late_weigh")
 _GAME = ("game", "game_change", "game_off")
 
 
-def read_game(store: Store, game: str) -> list[Stored]:
-    """What answers about one game need, in ledger order; InputError for an unknown game."""
+def read_game(
+    store: Store, game: str, *, as_of: str | None = None, known_at: str | None = None
+) -> list[Stored]:
+    """What answers about one game need, in ledger order; InputError for an unknown game.
+
+    Give the engine's `as_of` and `known_at`: whether a case is overdue turns on the statement
+    entered last by then, of the whole ledger.
+    """
     found = _Found()
     found.add(store.events(game=[game]))
     sides = [event.data for event in found.all() if event.kind == "game"]
@@ -39,6 +46,8 @@ def read_game(store: Store, game: str) -> list[Stored]:
     officials = sorted({event.by for event in found.all() if event.by})
     found.add(store.events(kind=["official", "appoint"], subject=officials))
     _add_withdrawals(store, found)
+    if cases:
+        _add_entered_last(store, found, as_of, known_at)
     return found.in_order()
 
 
@@ -89,6 +98,15 @@ def _add_withdrawals(store: Store, found: _Found) -> None:
         found.add(store.events(kind=["withdraw"], subject=ids))
 
 
+def _add_entered_last(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:
+    """Statements from the one entered last backwards, until one of them counts."""
+    for stored in store.entered_last(as_of=as_of, known_at=known_at):
+        found.add([stored])
+        _add_withdrawals(store, found)
+        if stored.position not in found.gone(as_of, known_at):
+            return
+
+
 class _Found:
     """Events by position; `new` gives those not given by it before."""
 
@@ -110,6 +128,18 @@ class _Found:
 
     def all(self) -> Iterable[Event]:
         return self._events.values()
+
+    def gone(self, as_of: str | None, known_at: str | None) -> set[int]:
+        """Positions that do not count as of these moments."""
+        positions = {event.id: position for position, event in self._events.items()}
+        return withdrawn(
+            (position, positions[event.data["target"]])
+            for position, event in self._events.items()
+            if event.kind == "withdraw"
+            and event.data["target"] in positions
+            and (as_of is None or (event.entered or "") <= as_of)
+            and (known_at is None or event.recorded <= known_at)
+        )
 
     def in_order(self) -> list[Stored]:
         return [self._stored[position] for position in sorted(self._stored)]

@@ -35,6 +35,7 @@ _INSERT = (
 )
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
+_LATEST = "9999-12-31T23:59:59.999Z"
 
 
 class SqliteStore:
@@ -75,6 +76,18 @@ class SqliteStore:
             cursor = self.connection.execute(query + " order by position", values)
             while rows := cursor.fetchmany(_MANY):
                 yield from (Stored(*row) for row in rows)
+
+    def entered_last(
+        self, *, as_of: str | None = None, known_at: str | None = None
+    ) -> Iterator[Stored]:
+        query = (
+            "select position, body from event where entered <= ? and recorded <= ? "
+            "order by entered desc, position desc"
+        )
+        until = (as_of or _LATEST, known_at or _LATEST)
+        with _speaking():
+            for row in self.connection.execute(query, until):
+                yield Stored(*row)
 
     def head(self, chain: str) -> Head:
         query = "select seq, hash from event where chain = ? order by seq desc limit 1"

@@ -162,6 +162,12 @@ class Store(Protocol):
         """
         ...
 
+    def entered_last(
+        self, *, as_of: str | None = None, known_at: str | None = None
+    ) -> Iterator[Stored]:
+        """Statements entered by `as_of` and recorded by `known_at`; the latest entered first."""
+        ...
+
     def head(self, chain: str) -> Head:
         """The chain's end; Head() for a chain that has no events."""
         ...
