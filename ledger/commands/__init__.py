@@ -55,9 +55,8 @@ for _command in COMMANDS:
 def main() -> None:
     """Run the command line; our errors become one message, a hint and an exit status."""
     try:
-        weighbook.main(standalone_mode=False)
-    except click.exceptions.Exit as stop:
-        sys.exit(stop.exit_code)
+        # Outside standalone mode a command's exit status is what `main` returns (None: fine).
+        sys.exit(weighbook.main(standalone_mode=False))
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
