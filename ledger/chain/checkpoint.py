@@ -1,0 +1,113 @@
+"""Checkpoints (c2sp.org/tlog-checkpoint): what a ledger says of itself at one moment.
+
+A checkpoint fixes every event up to a size. Whoever keeps one can later demand a proof that
+the ledger still holds those events unchanged, so one is printed on every paper that leaves. Its
+text, each line ending in a newline:
+
+    origin      which ledger: league, season and chain; not empty, set when the ledger is made
+    size        how many events, decimal, no leading zero, no sign ("0" for an empty ledger)
+    root        base64 of the Merkle root over that many events, 32 bytes
+    extension   any further lines, not empty; kept since they are signed, never written by us
+
+It travels as a signed note. The ledger's key is named as the origin line is.
+
+>>> from ledger.chain.note import parse_note, parse_verifier_key
+>>> data = '''league.example/2026/office
+... 8
+... XcnaeacGWamtVZy3Ad7ZoqudgjqtL0lgz+Nw7/RgQyg=
+...
+... — league.example/2026/office \
+E4lcwRQoqNHX95BXdRpYo+yP6lqsiUh215kaymM8XE7iYBeQAmUeViEc6yhzWErlvWr0BNPkIidCwztEV63g5jRkWwc=
+... '''.encode()
+>>> key = parse_verifier_key(
+...     "league.example/2026/office+13895cc1+AddamAGCsQq31Uv+08lkBzoO4XLz2qYjJa8CGmj3B1Ea")
+>>> check_checkpoint(parse_note(data), key)  # doctest: +ELLIPSIS
+Checkpoint(origin='league.example/2026/office', size=8, root=b'...', extensions=())
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from ledger.chain.hashing import HASH_BYTES
+from ledger.chain.merkle import EMPTY_ROOT
+from ledger.chain.note import (
+    Note,
+    VerifierKey,
+    check_note,
+    format_base64,
+    parse_base64,
+    sign_note,
+)
+from ledger.errors import InputError, IntegrityError
+
+SIZE_LIMIT = 2**64
+"""RFC 6962 section 3.5 keeps a tree's size in 64 bits."""
+
+_SIZE = re.compile(r"0|[1-9][0-9]{0,19}")
+
+
+@dataclass(frozen=True, slots=True)
+class Checkpoint:
+    """Origin, number of events, and the Merkle root over them (32 bytes)."""
+
+    origin: str
+    size: int
+    root: bytes
+    extensions: tuple[str, ...] = ()
+
+
+def format_checkpoint(checkpoint: Checkpoint) -> str:
+    """The note text; InputError if reading it would not give the same checkpoint."""
+    root = format_base64(checkpoint.root)
+    lines = (checkpoint.origin, str(checkpoint.size), root, *checkpoint.extensions)
+    text = "".join(f"{line}\n" for line in lines)
+    if parse_checkpoint(text) != checkpoint:
+        raise InputError("an origin, size or root that a checkpoint cannot carry")
+    return text
+
+
+def parse_checkpoint(text: str) -> Checkpoint:
+    """The checkpoint in a note's text (not the whole note); InputError when it is none."""
+    lines = text.split("\n")
+    if lines.pop() != "" or len(lines) < 3 or "" in lines:
+        raise InputError("not a checkpoint (origin, size and root, a line each, none empty)")
+    origin, size, encoded, *extensions = lines
+    if not _SIZE.fullmatch(size) or int(size) >= SIZE_LIMIT:
+        raise InputError(f"{size!r} is not a checkpoint's size (digits, no leading zero)")
+    root = parse_base64(encoded)
+    if len(root) != HASH_BYTES:
+        raise InputError(f"a checkpoint's root has {HASH_BYTES} bytes, not {len(root)}")
+    if size == "0" and root != EMPTY_ROOT:
+        raise InputError("a checkpoint of no events has a root other than the empty tree's")
+    return Checkpoint(origin, int(size), root, tuple(extensions))
+
+
+def sign_checkpoint(checkpoint: Checkpoint, private: bytes) -> Note:
+    """The checkpoint as a note signed by the ledger's key, named as the origin is.
+
+    The caller answers for what the specification demands of a log: never to sign a checkpoint
+    that is not consistent with every one signed before.
+    """
+    return sign_note(format_checkpoint(checkpoint), checkpoint.origin, private)
+
+
+def check_checkpoint(note: Note, key: VerifierKey, *, origin: str | None = None) -> Checkpoint:
+    """The checkpoint of this note, signed by `key` and of this origin (default: the key's name).
+
+    Raises InputError when the text is no checkpoint, IntegrityError when the key did not sign it
+    or it speaks of another ledger.
+    """
+    check_note(note, [key])
+    checkpoint = parse_checkpoint(note.text)
+    expected = key.name if origin is None else origin
+    if checkpoint.origin != expected:
+        raise IntegrityError(
+            "the checkpoint is of another ledger",
+            hint="Compare with a checkpoint of the same league, season and chain.",
+            field="origin",
+            expected=expected,
+            found=checkpoint.origin,
+        )
+    return checkpoint
