@@ -15,6 +15,9 @@ from ledger.commands.audit import audit
 from ledger.commands.book import book
 from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
+from ledger.commands.exposure import exposure
+from ledger.commands.findings import findings
+from ledger.commands.forecast import forecast
 from ledger.commands.load import load
 from ledger.commands.print_ import print_
 from ledger.commands.record import record
@@ -23,7 +26,21 @@ from ledger.commands.sign import sign
 from ledger.commands.status import status
 from ledger.errors import LedgerError
 
-COMMANDS = (load, status, eligibility, book, record, enroll, revoke, sign, print_, audit)
+COMMANDS = (
+    load,
+    status,
+    eligibility,
+    book,
+    exposure,
+    forecast,
+    findings,
+    record,
+    enroll,
+    revoke,
+    sign,
+    print_,
+    audit,
+)
 
 
 class _Ordered(click.Group):

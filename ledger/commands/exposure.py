@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 import click
 
-from ledger.commands.shared import (
-    format_option,
-    moment_options,
-    opened,
-    short_id,
-    show,
-    store_option,
-)
+from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.texts import short_id
 
-TABLE = {
+TABLE = {  # all of them are wider than 80 columns
     "game": "Game",
     "team": "Team",
     "number": "No.",
@@ -28,18 +21,25 @@ TABLE = {
     "short": "Short",
     "status": "Status",
 }
-_TOTALS = {
+_FAR = {"plays_short": "Plays\nshort", "worst_short": "Most", "uncounted": "No\ncount"}
+BY_TEAM = {
+    "team": "Team",
+    "games": "Games",
     "due": "Due",
     "met": "Met",
     "short": "Short",
-    "excused": "Excused",
-    "uncounted": "Not counted",
-    "plays_short": "Plays short",
-    "worst_short": "Worst",
+    **_FAR,
     "late": "Late",
 }
-BY_TEAM = {"team": "Team", "games": "Games", **_TOTALS}
-BY_PLAYER = {"team": "Team", "number": "No.", "player": "Player", **_TOTALS}
+BY_PLAYER = {
+    "team": "Team",
+    "number": "No.",
+    "player": "Player",
+    "due": "Due",
+    "short": "Short",
+    **_FAR,
+    "late": "Late",
+}
 
 
 @click.command(short_help="Who had the plays that are due to them.")
@@ -61,8 +61,9 @@ def exposure(
     Status: met, short; excused, released from the minimum; uncounted, nobody
     counted the team's plays; not_required, the player may not play.
 
-    With --by, the season's totals: how often plays were due, met, short; how
-    many plays were short in all and at worst; how often players came late.
+    With --by, the season's totals, players and games added up: how often plays
+    were due, met, short; how many were short in all, and at most; how often
+    nobody counted; how often players came late.
 
     Example: weighbook exposure acorn-3b; weighbook exposure --by team
     """
@@ -85,13 +86,14 @@ def exposure(
         left_out = whole - len(rows)
     show(answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
     if left_out:
-        click.echo(f"Not shown: {left_out} with every play due counted and met, never late.")
+        click.echo(f"Not shown: {left_out} who were never short, always counted and never late.")
 
 
 def _table(game: str | None, by: str | None) -> Mapping[str, str]:
     if by:
         return BY_TEAM if by == "team" else BY_PLAYER
-    return {key: heading for key, heading in TABLE.items() if key != "game" or not game}
+    narrow = "game" if game else "may_play"
+    return {key: heading for key, heading in TABLE.items() if key != narrow}
 
 
 def _empty(game: str | None) -> str:

@@ -1,0 +1,112 @@
+"""weighbook findings"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.texts import paragraph, short_id
+
+_WHERE = ("official", "side", "case")
+
+
+@click.command(short_help="Steps of the procedure that are missing or went wrong.")
+@click.option("--game", help="In this game only.")
+@click.option("--team", help="About this team only.")
+@click.option("--rule", help="Of this rule only.")
+@click.option("--explain", metavar="RULE", help="Say what a rule looks at, and stop.")
+@store_option
+@moment_options
+@format_option
+def findings(
+    game: str | None,
+    team: str | None,
+    rule: str | None,
+    explain: str | None,
+    store: Path,
+    as_of: str | None,
+    known_at: str | None,
+    form: str,
+) -> None:
+    """Steps of the procedure that are missing, and those that went wrong.
+
+    A finding points at statements. It accuses nobody and disqualifies nobody:
+    who should look at it decides what it means.
+
+    Example: weighbook findings --game acorn-2a; weighbook findings --explain
+    carrier_undecided
+    """
+    if explain:
+        _explain(explain, form)
+        return
+    from ledger.derive.engine import Engine
+    from ledger.derive.findings import find
+    from ledger.derive.readings import read_findings
+    from ledger.derive.scope import read_season
+
+    with opened(store) as ledger:
+        events = read_findings(ledger, game) if game else read_season(ledger)
+        engine = Engine(events, as_of=as_of, known_at=known_at)
+    answer = find(engine, game=game, team=team, rule=rule)
+    if form != "table" or not answer.rows:
+        show(answer.columns, answer.dicts(), form, table={}, empty="No findings.")
+        return
+    people = {
+        (row["game"], row["team"], row["player"]): row["number"]
+        for row in engine.answer("subject").dicts()
+    }
+    _blocks(answer.dicts(), people)
+
+
+def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]) -> None:
+    """Findings game by game: the rule and whom it is about, what was found, the statements."""
+    game: str | None = ""
+    for row in rows:
+        if row["game"] != game:
+            game = row["game"]
+            click.echo(game or "Without a game")
+        number = numbers.get((game, row["team"], row["player"]))
+        click.echo(f"  {row['rule']:<24}  {_whom(row, number)}".rstrip())
+        click.echo(paragraph(row["detail"], indent=4))
+        click.echo(paragraph(_events(row["events"]), indent=4))
+    noun = "1 finding" if len(rows) == 1 else f"{len(rows)} findings"
+    click.echo(f"\n{noun}. weighbook findings --explain RULE says what a rule looks at.")
+
+
+def _whom(row: Mapping[str, Any], number: int | None) -> str:
+    parts = [row["team"]] if row["team"] else []
+    if row["player"]:
+        parts.append(short_id(row["player"]) if number is None else f"{number}")
+        parts += [] if number is None else [f"({short_id(row['player'])})"]
+    parts += [f"{key} {row[key]}" for key in _WHERE if row[key]]
+    return " ".join(parts)
+
+
+def _events(events: Sequence[str]) -> str:
+    shown = ", ".join(events[:4])
+    return shown if len(events) <= 4 else f"{shown} and {len(events) - 4} more"
+
+
+def _explain(rule: str, form: str) -> None:
+    from ledger.derive.rule_header import rule_header
+
+    header = rule_header(rule)
+    if form == "json":
+        click.echo(json.dumps(asdict(header), ensure_ascii=False, indent=1))
+        return
+    words = {
+        "Raised for": header.what,
+        "The procedure": header.procedure,
+        "Source": header.source,
+        "Who should look": ", ".join(role.replace("_", " ") for role in header.look),
+        "One finding for each": header.grain,
+    }
+    click.echo(header.rule)
+    for what, text in words.items():
+        click.echo(paragraph(f"{what}: {text}.", hang=2))

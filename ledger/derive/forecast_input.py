@@ -1,0 +1,37 @@
+"""From the ledger to the forecast: the state of a game under way, as two answers give it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.derive.forecast import GameNow, PlayerNow
+from ledger.errors import InputError
+
+
+def game_now(engine: Engine, game: str) -> GameNow:
+    """The game as far as it is stated; InputError for a game that is off."""
+    rows = engine.answer("forecast_game", game=game).dicts()
+    if not rows:
+        raise InputError(f"{game} is off", hint="A game that is not played has no forecast.")
+    now = rows[0]
+    players = engine.answer("forecast_player", game=game).dicts()
+    return GameNow(
+        snaps=(now["snaps_1"], now["snaps_2"], now["snaps_3"]),
+        ended=frozenset(now["ended"]),
+        past={1: now["past_1"], 2: now["past_2"]},
+        players=tuple(_player(row) for row in players),
+    )
+
+
+def _player(row: Mapping[str, Any]) -> PlayerNow:
+    return PlayerNow(
+        team=row["team"],
+        player=row["player"],
+        number=row["number"],
+        may_play=row["may_play"],
+        required=row["required"],
+        plays=None if row["plays_1"] is None else (row["plays_1"], row["plays_2"], row["plays_3"]),
+        missed=row["missed"],
+    )

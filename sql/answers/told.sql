@@ -1,0 +1,56 @@
+-- purpose: what was stated, word for word, counted or withdrawn
+-- grain: one row per statement
+-- inputs: event, withdrawn
+-- rule: a withdrawn statement stays in the ledger; withdrawn_by is the first of
+--   the withdrawals of it that are not withdrawn themselves
+-- columns: position, event_id, kind, happened_at, entered_at, recorded_at,
+--   stated_by, game, team, player, number, value, reason, half, count,
+--   initials, case_id, may_play, may_carry, kickoff_at, site, to_role,
+--   target_id, withdrawn_by
+with withdrawal as (
+    select
+        event.target_id,
+        arg_min(event.event_id, event.position) as event_id,
+    from event
+    anti join withdrawn on event.position = withdrawn.position
+    where event.kind = 'withdraw'
+    group by event.target_id
+),
+
+final as (
+    select
+        event.*,
+        withdrawal.event_id as withdrawn_by,
+    from event
+    left join withdrawal on event.event_id = withdrawal.target_id
+    where event.happened_at is not null
+)
+
+select
+    position,
+    event_id,
+    kind,
+    happened_at,
+    entered_at,
+    recorded_at,
+    stated_by,
+    game,
+    team,
+    player,
+    data.number as number,
+    data.value as value,
+    data.reason as reason,
+    data.half as half,
+    data.count as count,
+    data.initials as initials,
+    data."case" as case_id,
+    data.may_play as may_play,
+    data.may_carry as may_carry,
+    data.kickoff as kickoff_at,
+    data.site as site,
+    data."to" as to_role,
+    target_id,
+    withdrawn_by,
+from final
+where coalesce(game = getvariable('game'), true)
+order by position
