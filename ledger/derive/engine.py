@@ -24,6 +24,7 @@ from ledger.store.store import Stored
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
+    "python_enable_replacements": "false",  # else a Python name would stand in for a table
 }
 
 
@@ -74,6 +75,8 @@ class Engine:
         # Tables are made whole: a table made under one game's filter would serve the next.
         self._narrow({})
         for name in names:
+            if name == "local_date":
+                self._make_local_date()
             if name in MADE_BY_ENGINE:
                 continue
             for query in needed(name):
