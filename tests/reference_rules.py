@@ -41,7 +41,7 @@ Choices, where the contract can be read in more than one way:
 20. list_not_countersigned and no_weighmaster raise for both teams once anybody was weighed.
 21. The game of ruling_without_authority, entered_late and stated_after_close is the statement's
     own; of withdrawn_by_other the target's own (null where the target is itself a withdrawal).
-22. withdrawn_by_other looks its target up in the whole ledger, even one entered after the as-of.
+22. withdrawn_by_other says nothing while the target itself is not entered by the as-of.
 23. case_overdue: any counting ruling, with authority or not, and any case_close decides if entered
     up to and at the limit, also before case_open; days are 24 hours; "some statement" is any
     counting one. protest_late: no finding while half 2 is not stated.

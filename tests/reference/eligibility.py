@@ -128,9 +128,7 @@ def book_mark_before(season: Season, game: Game, player: str) -> Statement | Non
     )
 
 
-def rules_one_to_three(
-    season: Season, game: Game, team: str, player: str
-) -> tuple[str, str, str]:
+def rules_one_to_three(season: Season, game: Game, team: str, player: str) -> tuple[str, str, str]:
     """May_play, may_carry and basis by rules 1 to 3."""
     presented = presentation(season, game, team, player)
     counts = weigh_that_counts(season, game, team, player)
@@ -161,9 +159,7 @@ def rule_two(season: Season, game: Game, presented: Statement) -> str:
     return LATE_PLAYERS[season.weigh_in["late_players"]]
 
 
-def rule_three(
-    season: Season, game: Game, player: str, counts: Statement
-) -> tuple[str, str]:
+def rule_three(season: Season, game: Game, player: str, counts: Statement) -> tuple[str, str]:
     """ "may_carry: W ok: yes. over: no. no_scale: by the book mark, ok: yes, over: no, no mark:
     undecided. basis: `book` for no_scale (also when undecided), else `scale` for a weigh,
     `late_scale` for a late_weigh."

@@ -31,9 +31,7 @@ def minimum_for(season: Season, squad: int) -> int:
     return int(plays["minimum"])
 
 
-def standing_count(
-    season: Season, game: Game, team: str, player: str, half: int
-) -> int | None:
+def standing_count(season: Season, game: Game, team: str, player: str, half: int) -> int | None:
     """ "Plays by this player in this half so far (cumulative; the latest entered stands)." """
     stands = latest_entered(
         said for said in season.about(game, team, player, "plays") if said.data["half"] == half
@@ -41,9 +39,7 @@ def standing_count(
     return None if stands is None else int(stands.data["count"])
 
 
-def recorded_plays(
-    season: Season, game: Game, team: str, player: str, may_play: str
-) -> int | None:
+def recorded_plays(season: Season, game: Game, team: str, player: str, may_play: str) -> int | None:
     """ "The sum over halves of the latest entered plays; for may_play second_half only halves 2
     and 3; 0 where the team has plays lines but the player none; null where the team has none."
     """

@@ -29,9 +29,7 @@ class Scene:
         self.eligible = {
             (row["team"], row["player"]): row for row in eligibility_of_game(season, game)
         }
-        self.exposed = {
-            (row["team"], row["player"]): row for row in exposure_of_game(season, game)
-        }
+        self.exposed = {(row["team"], row["player"]): row for row in exposure_of_game(season, game)}
         self.rows = list(self.eligible)
 
     def said(self, *kinds: str) -> list[Statement]:

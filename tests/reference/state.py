@@ -116,6 +116,18 @@ def _statement(position: int, event: Mapping[str, Any]) -> Statement:
     )
 
 
+def entered_by(
+    statements: Sequence[Statement], as_of: str | None, known_at: str | None
+) -> list[Statement]:
+    """Statements entered and recorded by then, withdrawn or not."""
+    return [
+        statement
+        for statement in statements
+        if (as_of is None or statement.entered <= as_of)
+        and (known_at is None or statement.recorded <= known_at)
+    ]
+
+
 def counting(
     statements: Sequence[Statement], as_of: str | None, known_at: str | None
 ) -> list[Statement]:
@@ -123,12 +135,7 @@ def counting(
     withdrawn statement does not count once its withdrawal is entered; a withdrawn withdrawal
     restores it."
     """
-    there = [
-        statement
-        for statement in statements
-        if (as_of is None or statement.entered <= as_of)
-        and (known_at is None or statement.recorded <= known_at)
-    ]
+    there = entered_by(statements, as_of, known_at)
     withdrawn: set[str] = set()
     for statement in reversed(there):  # a withdrawal of a withdrawal comes later in the ledger
         if statement.kind == "withdraw" and statement.id not in withdrawn:
@@ -147,7 +154,8 @@ class Season:
     ) -> None:
         every = [_statement(n, e) for n, e in enumerate(events) if e["kind"] not in SET_UP]
         set_up = [event for event in events if event["kind"] in SET_UP]
-        self.by_id = {statement.id: statement for statement in every}
+        there = entered_by(every, as_of, known_at)
+        self.by_id = {statement.id: statement for statement in there}
         self.statements = counting(every, as_of, known_at)
         self.league: Mapping[str, Any] = next(
             event["data"] for event in set_up if event["kind"] == "league"
@@ -193,9 +201,7 @@ class Season:
 
     def about(self, game: Game, team: str, player: str, *kinds: str) -> list[Statement]:
         """ "Everything about a player is per (game, team, player)." """
-        return [
-            said for kind in kinds for said in self._by_player[game.id, team, player, kind]
-        ]
+        return [said for kind in kinds for said in self._by_player[game.id, team, player, kind]]
 
     def number_stated_first(self, game: Game, team: str, player: str) -> int | None:
         """The number of the first statement about the player here that gives one."""

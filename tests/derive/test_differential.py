@@ -1,0 +1,29 @@
+"""The SQL against an independent reading of the contract, on random seasons: no difference.
+
+The reference (`tests/reference_rules.py`) was written from the contract's text alone. The bench
+`tests/bench/bench_differential.py` runs the same on as many seasons as it is asked for.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from tests.differential import differences, moment_for
+from tests.random_seasons import random_season, seasons
+
+SEASONS, CHUNK = 500, 20
+
+
+@pytest.mark.parametrize("begin", range(0, SEASONS, CHUNK))
+def test_seeded_seasons(begin: int) -> None:
+    for seed in range(begin, begin + CHUNK):
+        events = random_season(seed)
+        assert differences(events, moment_for(events, seed)) == [], f"seed {seed}"
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@given(seasons())
+def test_seasons_that_shrink(events: list[Mapping[str, Any]]) -> None:
+    assert differences(events, {}) == []
