@@ -95,14 +95,22 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
 
 def record_statement(writing: Writing, statement: Statement, *, chain: str) -> str:
     """Append one statement and return its event id; FolderError when it is not accepted."""
+    return record_statements(writing, [statement], chain=chain)[0]
+
+
+def record_statements(
+    writing: Writing, statements: Sequence[Statement], *, chain: str
+) -> list[str]:
+    """Append these statements in this order, or none; their event ids, or FolderError."""
     ledger = read_ledger(writing.store)
     if not writing.store.head(chain).seq:
         begin_chain(writing, chain, ledger.league)
         ledger = read_ledger(writing.store)
-    accepted, faults = _accept(writing, ledger, [Candidate(statement, Place())], chain, offset=0)
+    candidates = [Candidate(statement, Place()) for statement in statements]
+    accepted, faults = _accept(writing, ledger, candidates, chain, offset=0)
     if faults:
         raise FolderError(faults)
-    return writing.append(accepted, chain=chain)[0]
+    return writing.append(accepted, chain=chain)
 
 
 def _accept(

@@ -196,6 +196,10 @@ class Store(Protocol):
         """Every kept checkpoint, in the order of keeping."""
         ...
 
+    def kept_exhibits(self, digests: Sequence[str]) -> Mapping[str, str]:
+        """The names of the kept files among these SHA-256 (hex), by SHA-256."""
+        ...
+
     def key(self, name: str) -> bytes | None:
         """The key kept under that name, as it was kept."""
         ...
