@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Annotated, Any, Literal, get_args
 from zoneinfo import ZoneInfo
 
-from pydantic import AfterValidator, Field, StringConstraints
+from pydantic import AfterValidator, Field
 from pydantic_core import PydanticCustomError
 
 from ledger.chain.event import TIME_TEXT
@@ -34,6 +34,12 @@ _PLAYER_NUMBER = re.compile(r"0|[1-9][0-9]?")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _POUNDS = re.compile(r"[0-9]{1,7}(?:\.[0-9]{1,2})?")
 _SHA256 = re.compile(r"[0-9a-fA-F]{64}")
+_TARGET = re.compile(_ID.pattern + r"(?::[1-9][0-9]{0,15})?")
+
+
+def misfit(column: str, right: str) -> PydanticCustomError:
+    """The error of fields that do not fit together; `column` is the one to look at."""
+    return PydanticCustomError("misfit", right, {"column": column})
 
 
 def is_id(text: str) -> bool:
@@ -57,7 +63,7 @@ def _player_id(value: str) -> str:
 
 def _text(value: str) -> str:
     if not value or "\0" in value:
-        raise PydanticCustomError("wrong", "text that is not empty")
+        raise PydanticCustomError("wrong", "text that is not empty and holds no NUL")
     return value
 
 
@@ -65,6 +71,13 @@ def _sha256(value: str) -> str:
     if not _SHA256.fullmatch(value):
         raise PydanticCustomError("wrong", "the file's SHA-256: 64 hexadecimal digits")
     return value.lower()
+
+
+def _target(value: str) -> str:
+    if not _TARGET.fullmatch(value):
+        right = "the ref of an earlier line, or an event's id such as office:57"
+        raise PydanticCustomError("wrong", right)
+    return value
 
 
 def _utc(value: str) -> str:
@@ -78,7 +91,7 @@ PlayerId = Annotated[str, AfterValidator(_player_id)]
 Text = Annotated[str, AfterValidator(_text)]
 Sha256 = Annotated[str, AfterValidator(_sha256)]
 Utc = Annotated[str, AfterValidator(_utc)]
-Target = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}(:[1-9]\d*)?$")]
+Target = Annotated[str, AfterValidator(_target)]
 PlayerNumber = Annotated[int, Field(ge=0, le=99)]
 Count = Annotated[int, Field(ge=0, le=999)]
 Hundredths = Annotated[int, Field(gt=0, lt=10**9)]

@@ -18,22 +18,24 @@ from pydantic_core import PydanticCustomError
 
 from ledger.errors import Fault
 from ledger.record.accepted import Accepted
-from ledger.record.fields import Role, Text
+from ledger.record.fields import Role, Text, misfit
 from ledger.record.reading import Place, build
 from ledger.record.times import zone_names
 
 FILE = "league.toml"
+_MOST_POUNDS = 10**7
 
 
 def _hundredths(value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise PydanticCustomError("wrong", "pounds: a number with at most two places, such as 10.0")
-    scaled = Decimal(value).scaleb(2) if Decimal(value).is_finite() else Decimal("NaN")
-    if not (0 <= scaled < 10**9) or scaled != scaled.to_integral_value():
-        raise PydanticCustomError(
-            "wrong", "pounds of 0 or more with at most two places, such as 10.0"
-        )
-    return int(scaled)
+    # The range first: then no exponent is too large for the rest.
+    if not (Decimal(value).is_finite() and 0 <= value < _MOST_POUNDS):
+        raise PydanticCustomError("wrong", "pounds of 0 or more, such as 10.0")
+    rounded = Decimal(value).quantize(Decimal("0.01"))
+    if rounded != value:
+        raise PydanticCustomError("wrong", "pounds with at most two places, such as 10.25")
+    return int(rounded * 100)
 
 
 def _date(value: Any) -> str:
@@ -77,7 +79,7 @@ class _Allowance(_Table):
 class _WeighIn(_Table):
     opens_before_kickoff_min: Whole = 30
     first_to_weigh: Literal["visitors", "home", "either"] = "visitors"
-    attempts: Literal[1, 2] = 1
+    attempts: Annotated[int, Field(ge=1, le=2)] = 1
     late_players: Literal["second_half", "whole_game", "none"] = "second_half"
     check_weight_lb: Weight = 1000
     scale_division_lb: Weight = 50
@@ -90,7 +92,7 @@ class _WeighIn(_Table):
     def _one_allowance_a_date(self) -> Self:
         dates = [step.from_ for step in self.limit_allowance]
         if len(set(dates)) < len(dates):
-            raise PydanticCustomError("limit_allowance", "one allowance a date")
+            raise misfit("limit_allowance", "one allowance a date")
         return self
 
 
@@ -106,15 +108,15 @@ class _Plays(_Table):
     @model_validator(mode="after")
     def _one_of_both(self) -> Self:
         if self.minimum is not None and self.by_squad_size is not None:
-            raise PydanticCustomError("minimum", "minimum or by_squad_size, not both")
+            raise misfit("minimum", "minimum or by_squad_size, not both")
         if self.by_squad_size is not None:
             tops = [step.up_to for step in self.by_squad_size]
             rising = [top for top in tops[:-1] if top is not None]
             if not tops or tops[-1] is not None or len(rising) < len(tops) - 1:
                 right = "steps with up_to, and one last step without"
-                raise PydanticCustomError("by_squad_size", right)
+                raise misfit("by_squad_size", right)
             if rising != sorted(set(rising)):
-                raise PydanticCustomError("by_squad_size", "steps whose up_to rises")
+                raise misfit("by_squad_size", "steps whose up_to rises")
         return self
 
 
@@ -145,11 +147,14 @@ class Rules(_Table):
 def read_league(text: str) -> tuple[Accepted | None, list[Fault]]:
     """The league of a league.toml's text, or every fault in it."""
     try:
-        given = tomllib.loads(text.removeprefix("\ufeff"), parse_float=Decimal)
+        given = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         where = re.search(r"at line (\d+)", str(error))
         place = Place(FILE, int(where[1]) if where else 0)
         return None, [place.fault("", f"no TOML ({error})", "TOML such as minimum = 10")]
+    except (ValueError, ArithmeticError, RecursionError):  # of int, Decimal and deep nesting
+        found = "a number too long, or brackets too deep, to be read"
+        return None, [Place(FILE).fault("", found, "TOML such as minimum = 10")]
     rules, faults = build(Rules, given, Place(FILE), {})
     if rules is None:
         return None, [_with_line(fault, text) for fault in faults]
@@ -174,8 +179,10 @@ def _data(rules: Rules) -> dict[str, Any]:
 
 
 def _with_line(fault: Fault, text: str) -> Fault:
-    """The fault with the line of its key, where the key stands on a line of its own."""
-    key = next((part for part in reversed(fault.column.split(".")) if not part.isdigit()), "")
-    pattern = re.compile(rf"\s*\[?{re.escape(key)}\b")
-    lines = [n for n, line in enumerate(text.splitlines(), 1) if key and pattern.match(line)]
-    return replace(fault, line=lines[0] if len(lines) == 1 else 0)
+    """The fault with the line on which its key (or else the table it is in) stands."""
+    for key in reversed(fault.column.split(".")):
+        pattern = re.compile(rf"[ \t]*\[?{re.escape(key)}\b")
+        lines = [number for number, line in enumerate(text.split("\n"), 1) if pattern.match(line)]
+        if len(lines) == 1 and not key.isdigit():
+            return replace(fault, line=lines[0])
+    return fault

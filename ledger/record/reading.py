@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -19,9 +20,9 @@ Model = TypeVar("Model", bound=BaseModel)
 _RIGHT = {
     "int_type": "a whole number",
     "string_type": "text",
-    "string_pattern_mismatch": "the ref of an earlier line, or an event's id such as office:57",
     "bool_type": "true or false",
     "list_type": "a list",
+    "too_short": "a list of at least one",
     "dict_type": "a table",
     "model_type": "a table",
     "extra_forbidden": "to leave it out: there is no such key",
@@ -33,6 +34,7 @@ _BOUNDS = {
     "less_than": "a number under {lt}",
     "less_than_equal": "a number of {le} or less",
 }
+_LONGEST_SHOWN = 64
 
 
 @dataclass(frozen=True, order=True)
@@ -46,16 +48,23 @@ class Place:
         return Fault(self.file, self.line, column, found, right)
 
 
-def shown(text: Any) -> str:
-    """What was found, quoted and of bearable length."""
-    quoted = f"'{text}'" if isinstance(text, str) else str(text)
-    return quoted if len(quoted) <= 60 else f"{quoted[:57]}…'"
+def shown(value: Any) -> str:
+    """What was found: text quoted, of bearable length, on one line, with nothing unprintable."""
+    text = str(value).lower() if isinstance(value, bool) else str(value)
+    text = text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 1]}…"
+    plain = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+    return f"'{plain}'" if isinstance(value, str) else plain
 
 
-def one_of(known: Any, text: str, right: str) -> str:
+def one_of(known: Iterable[str], text: str, right: str) -> str:
     """`right`, with the nearest known ids named where there are some."""
-    near = get_close_matches(text, sorted(known), n=2, cutoff=0.75)
+    near = _nearest(text[:_LONGEST_SHOWN], tuple(sorted(known)))
     return f"{right} (near it: {', '.join(near)})" if near else right
+
+
+@lru_cache(maxsize=256)  # the same slip comes many times in a folder
+def _nearest(text: str, known: tuple[str, ...]) -> list[str]:
+    return get_close_matches(text, known, n=2, cutoff=0.75)
 
 
 def read_statement(
@@ -109,19 +118,28 @@ def build(
         return None, [
             _fault(detail, place, texts)
             for detail in error.errors()
-            if not any(part in unread for part in detail["loc"] or (detail["type"], "number"))
+            if not any(part in unread for part in detail["loc"] or (_misfit(detail), "number"))
         ]
 
 
 def _fault(detail: ErrorDetails, place: Place, texts: Mapping[str, Any]) -> Fault:
-    column = ".".join(str(part) for part in detail["loc"]) or detail["type"]
+    parts = [*detail["loc"], *filter(None, [_misfit(detail)])]
+    column = ".".join(str(part) for part in parts)
     found = shown(texts[column]) if column in texts else _found(detail)
     return place.fault(column, found, _right(detail))
 
 
+def _misfit(detail: ErrorDetails) -> str:
+    """The column of `ledger.record.fields.misfit`; '' for the error of one field."""
+    return str(detail["ctx"]["column"]) if detail["type"] == "misfit" else ""
+
+
 def _found(detail: ErrorDetails) -> str:
-    absent = detail["type"] == "missing" or not detail["loc"] or detail["input"] is None
-    return "empty" if absent else shown(detail["input"])
+    absent = detail["type"] == "missing" or detail["input"] is None
+    given = detail["input"]
+    if column := _misfit(detail):
+        absent, given = column not in given, given.get(column)
+    return "empty" if absent else shown(given)
 
 
 def _right(detail: ErrorDetails) -> str:

@@ -13,7 +13,6 @@ from __future__ import annotations
 from typing import ClassVar, Literal, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, model_validator
-from pydantic_core import PydanticCustomError
 
 from ledger.record.fields import (
     ROLES_WITH_TEAM,
@@ -27,6 +26,7 @@ from ledger.record.fields import (
     Target,
     Text,
     Utc,
+    misfit,
 )
 
 Model = TypeVar("Model", bound="Statement")
@@ -73,8 +73,7 @@ class OfPlayer(OfTeam):
     @model_validator(mode="after")
     def _one_way_to_name_a_player(self) -> Self:
         if self.player is None and self.number is None:
-            right = "player, or number, or name with number"
-            raise PydanticCustomError("player", right)
+            raise misfit("player", "player, or number, or name with number")
         return _not_both(self, self.player, self.name)
 
 
@@ -91,9 +90,9 @@ class MayConcern(Statement):
     @model_validator(mode="after")
     def _number_needs_its_roster(self) -> Self:
         if self.name is not None and self.number is None:
-            raise PydanticCustomError("name", "a number with the name, or a player's id instead")
+            raise misfit("name", "a number with the name, or a player's id instead")
         if self.number is not None and (self.game is None or self.team is None):
-            raise PydanticCustomError("number", "game and team with the number, to look it up")
+            raise misfit("number", "game and team with the number, to look it up")
         return _not_both(self, self.player, self.name)
 
 
@@ -137,7 +136,7 @@ class EnterPlayer(Statement):
     @model_validator(mode="after")
     def _team_and_number(self) -> Self:
         if (self.team is None) != (self.number is None):
-            raise PydanticCustomError("number", "team and number, both or neither")
+            raise misfit("number", "team and number, both or neither")
         return self
 
 
@@ -153,7 +152,7 @@ class Appoint(Statement):
     @model_validator(mode="after")
     def _role_with_team(self) -> Self:
         if self.to in ROLES_WITH_TEAM and self.team is None:
-            raise PydanticCustomError("team", "a team, for a weighmaster or a coach")
+            raise misfit("team", "a team, for a weighmaster or a coach")
         return self
 
 
@@ -343,7 +342,7 @@ class Ruling(OfCase, MayConcern):
         if self.may_play is None and self.may_carry is None:
             return self
         if self.game is None or self.team is None or (self.player is None and self.number is None):
-            raise PydanticCustomError(says, "game, team and player with it")
+            raise misfit(says, "game, team and player with it")
         return self
 
 
@@ -364,7 +363,7 @@ class Withdraw(Statement):
 
 def _not_both(model: Model, player: str | None, name: str | None) -> Model:
     if player is not None and name is not None:
-        raise PydanticCustomError("name", "player or name, not both")
+        raise misfit("name", "player or name, not both")
     return model
 
 

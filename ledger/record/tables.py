@@ -9,7 +9,6 @@ from typing import Any, ClassVar, Self
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ConfigDict, model_validator
-from pydantic_core import PydanticCustomError
 
 from ledger.errors import Fault
 from ledger.record.accepted import Accepted
@@ -23,6 +22,7 @@ from ledger.record.fields import (
     Role,
     Text,
     Utc,
+    misfit,
 )
 from ledger.record.reading import Place, build, one_of, shown
 
@@ -91,7 +91,7 @@ class Player(Row):
     @model_validator(mode="after")
     def _both_or_neither(self) -> Self:
         if (self.team is None) != (self.number is None):
-            raise PydanticCustomError("number", "team and number, both or neither")
+            raise misfit("number", "team and number, both or neither")
         return self
 
     @property
@@ -115,7 +115,7 @@ class Official(Row):
     @model_validator(mode="after")
     def _role_with_team(self) -> Self:
         if self.role in ROLES_WITH_TEAM and self.team is None:
-            raise PydanticCustomError("team", "a team, for a weighmaster or a coach")
+            raise misfit("team", "a team, for a weighmaster or a coach")
         return self
 
     @property

@@ -45,10 +45,14 @@ def parse_time(text: str, local: ZoneInfo) -> str:
     fraction = ((match[7] or "") + "000")[:3]
     try:
         plain = datetime(year, month, day, hour, minute, int(match[6] or 0), int(fraction) * 1000)
+    except ValueError:
+        raise ValueError("a date of the calendar and a time from 00:00:00 to 23:59:59") from None
+    try:
         moment = _with_offset(plain, match[8]) if match[8] else _localized(plain, local)
-        return format_utc(moment.astimezone(UTC))
+        moment.astimezone(local)  # reports show it there
+        return format_utc(moment)
     except OverflowError:
-        raise ValueError("a time between the years 1 and 9999") from None
+        raise ValueError(f"a time of the years 1 to 9999, in UTC and in {local.key}") from None
 
 
 def format_utc(moment: datetime) -> str:
