@@ -9,16 +9,17 @@ from zoneinfo import ZoneInfo
 
 from ledger.errors import Fault, FolderError, InputError
 from ledger.record.accepted import Accepted
-from ledger.record.csvfile import read_records
+from ledger.record.csvfile import read_records, read_text
 from ledger.record.fields import COLUMNS
 from ledger.record.league import FILE as LEAGUE_FILE
 from ledger.record.league import read_league
-from ledger.record.reading import Place, read_statement
+from ledger.record.reading import Place, read_statement, shown
 from ledger.record.statements import Statement
 from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
 from ledger.record.times import zone
 
 DAYS = "days"
+_LINE_BYTES = 90
 
 
 @dataclass(frozen=True)
@@ -41,8 +42,9 @@ class Folder:
 
 
 def count_lines(path: Path) -> int:
-    """How many lines the day files have, for somebody who waits."""
-    return sum(file.read_bytes().count(b"\n") for file in (path / DAYS).glob("*.csv"))
+    """About how many lines the day files have, for somebody who waits."""
+    sizes = [file.stat().st_size for file in _day_files(path) if file.is_file()]
+    return sum(sizes) // _LINE_BYTES
 
 
 def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: None) -> Folder:
@@ -84,20 +86,33 @@ def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
     file = path / LEAGUE_FILE
     if not file.is_file():
         return None, [Place(LEAGUE_FILE).fault("", "no such file", "the league's rules")]
+    text, faults = read_text(file, LEAGUE_FILE)
+    return (None, faults) if faults else read_league(text)
+
+
+def _day_files(path: Path) -> list[Path]:
+    days = path / DAYS
+    if not days.exists():
+        return []
     try:
-        return read_league(file.read_bytes().decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        fault = Place(LEAGUE_FILE).fault("", "bytes that are not UTF-8", "the file saved as UTF-8")
-        return None, [fault]
+        files = [file for file in days.iterdir() if file.name.endswith(".csv")]
+    except OSError as error:
+        hint = "It is the folder of the day files; without any, leave it out."
+        raise InputError(f"{days} cannot be read: {error.strerror}", hint=hint) from error
+    return sorted(files, key=lambda file: file.name)
 
 
 def _read_days(
     path: Path, local: ZoneInfo, on_record: Callable[[int], None]
 ) -> tuple[list[Line], list[str], list[Fault]]:
     lines, faults, files = [], [], []
-    for file in sorted((path / DAYS).glob("*.csv"), key=lambda file: file.name):
+    for file in _day_files(path):
         name = f"{DAYS}/{file.name}"
         files.append(name)
+        if any("\ud800" <= character <= "\udfff" for character in name):
+            right = "a name that is UTF-8, such as 2026-09-05.csv"
+            faults.append(Place(DAYS).fault("", shown(file.name), right))
+            continue
         records, more = read_records(file, name, list(COLUMNS))
         faults += more
         for record in records:
