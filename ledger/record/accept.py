@@ -7,13 +7,13 @@ that are not withdrawn make them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.errors import Fault
 from ledger.record.accepted import Accepted, accept_fields
 from ledger.record.fields import UNLISTED
-from ledger.record.known import Known
+from ledger.record.known import InChain, Known
 from ledger.record.reading import Place, one_of, shown
 from ledger.record.statements import Appoint, CaseOpen, EnterPlayer, OfCase, Statement, Withdraw
 from ledger.record.tables import name_in_id, name_in_id_fault
@@ -29,36 +29,41 @@ class Candidate:
 
 
 def accept(
-    known: Known, candidates: Sequence[Candidate], *, begin: int, id_of: Callable[[int], str]
+    known: Known, candidates: Sequence[Candidate], *, chain: str, seq: int, position: int
 ) -> tuple[list[Accepted], list[Fault]]:
-    """The statements as bodies of events, or every fault.
+    """The statements as bodies of events of this chain, or every fault.
 
-    `begin` is the position of the first one, `id_of` gives the event id of a position. `known`
-    has learned the ledger; it learns the statements too.
+    `seq` and `position` are those that the first one will have. `known` has learned the ledger;
+    it learns the statements too.
     """
     accepted: list[Accepted] = []
     faults: list[Fault] = []
-    for position, candidate in enumerate(candidates, begin):
-        more = _check_ids(known, candidate)
-        faults += more
-        stated = _stated(known, candidate)
-        if not more:
-            known.learn(stated, id_of(position), position)
+    own = known.chains[chain]
+    wrong: set[int] = set()
+    for index, candidate in enumerate(candidates):
+        more = _check_ids(known, own, candidate)
+        stated = _stated(own, candidate)
+        if more:
+            faults += more
+            wrong.add(index)
+        # What a faulty line enters or opens is learned all the same: one slip, one fault.
+        if not more or not isinstance(candidate.statement, Withdraw):
+            known.learn(stated, f"{chain}:{seq + index}", position + index)
         accepted.append(stated)
     gone = known.gone()
     rosters: dict[tuple[str, str], dict[str, int | None]] = {}
     for index, candidate in enumerate(candidates):
+        if index in wrong or not _needs_look_up(candidate.statement):
+            continue
         stated = accepted[index]
-        if _needs_look_up(candidate.statement) and stated.game in known.games:
-            assert stated.game is not None
-            assert stated.team is not None
-            if (stated.game, stated.team) not in rosters:
-                kickoff = known.kickoff(stated.game, gone)
-                roster = known.rosters.at(stated.team, kickoff, gone)
-                rosters[stated.game, stated.team] = roster
-            player, more = _look_up(candidate, stated, rosters[stated.game, stated.team])
-            accepted[index] = replace(stated, player=player)
-            faults += more
+        assert stated.game is not None
+        assert stated.team is not None
+        where = stated.game, stated.team
+        if where not in rosters:
+            rosters[where] = known.rosters.at(stated.team, known.kickoff(stated.game, gone), gone)
+        player, more = _look_up(stated, *where, candidate.place, rosters[where])
+        accepted[index] = replace(stated, player=player)
+        faults += more
     return accepted, faults
 
 
@@ -67,13 +72,13 @@ def unlisted_id(game: str, team: str, number: int) -> str:
     return f"{UNLISTED}{game}-{team}-{number}"
 
 
-def _stated(known: Known, candidate: Candidate) -> Accepted:
+def _stated(own: InChain, candidate: Candidate) -> Accepted:
     stated = accept_fields(candidate.statement)
     if candidate.source:
         file, record = candidate.source
         stated.data["source"] = {"file": file, "record": record}
     if "target" in stated.data:
-        stated.data["target"] = known.refs.get(stated.data["target"], stated.data["target"])
+        stated.data["target"] = own.refs.get(stated.data["target"], stated.data["target"])
     number = stated.data.get("number")
     by_name = candidate.statement.looks_up_number and "name" in stated.personal
     if by_name and stated.game and stated.team and number is not None:
@@ -87,47 +92,43 @@ def _needs_look_up(statement: Statement) -> bool:
 
 
 def _look_up(
-    candidate: Candidate, stated: Accepted, roster: dict[str, int | None]
+    stated: Accepted, game: str, team: str, place: Place, roster: dict[str, int | None]
 ) -> tuple[str | None, list[Fault]]:
     number, player = stated.data["number"], stated.player
     if player is not None:
         theirs = roster.get(player)
-        if player.startswith(UNLISTED):
-            theirs = int(player.rpartition("-")[2])
-        if theirs == number:
+        if theirs == number or player == unlisted_id(game, team, number):
             return player, []
         has = f"{player} has {theirs}" if theirs is not None else f"{player} has no number"
-        found = f"{number}, but {has} on {stated.team} at the kickoff of {stated.game}"
-        return player, [candidate.place.fault("number", found, "the number there, or none")]
+        found = f"{number}, but {has} on {team} at the kickoff of {game}"
+        return player, [place.fault("number", found, "the number there, or none")]
     having = sorted(player for player, theirs in roster.items() if theirs == number)
     if len(having) == 1:
         return having[0], []
-    where = f"the roster of {stated.team} at the kickoff of {stated.game}"
+    where = f"the roster of {team} at the kickoff of {game}"
     if having:
         found = f"{number} twice on {where} ({', '.join(having)})"
-        return None, [candidate.place.fault("number", found, "player, the id of one of them")]
+        return None, [place.fault("number", found, "player, the id of one of them")]
     found = f"{number}, which is not on {where}"
     right = "a number that is, or name with number for somebody who is not on the roster"
-    return None, [candidate.place.fault("number", found, right)]
+    return None, [place.fault("number", found, right)]
 
 
-def _check_ids(known: Known, candidate: Candidate) -> list[Fault]:
+def _check_ids(known: Known, own: InChain, candidate: Candidate) -> list[Fault]:
     statement, place = candidate.statement, candidate.place
     faults = _check_known(known, statement, place)
-    if statement.ref is not None and statement.ref in known.refs:
-        found = f"{shown(statement.ref)}, which {known.refs[statement.ref]} has"
+    if statement.ref is not None and statement.ref in own.refs:
+        found = f"{shown(statement.ref)}, which {own.refs[statement.ref]} has"
         faults.append(place.fault("ref", found, "a ref that no line has yet"))
     match statement:
-        case CaseOpen() if statement.case in known.cases:
+        case CaseOpen() if statement.case in own.cases:
             faults.append(place.fault("case", f"{shown(statement.case)} again", "a new case"))
-        case OfCase() if not isinstance(statement, CaseOpen) and statement.case not in known.cases:
+        case OfCase() if not isinstance(statement, CaseOpen) and statement.case not in own.cases:
             right = "a case opened by an earlier case_open"
-            faults.append(_unknown(place, "case", statement.case, known.cases, right))
-        case Withdraw() if known.refs.get(statement.target, statement.target) not in (
-            known.statements
-        ):
+            faults.append(_unknown(place, "case", statement.case, own.cases, right))
+        case Withdraw() if own.refs.get(statement.target, statement.target) not in known.statements:
             right = "the ref of an earlier line, or the event id of an earlier statement"
-            faults.append(_unknown(place, "target", statement.target, known.refs, right))
+            faults.append(_unknown(place, "target", statement.target, own.refs, right))
         case EnterPlayer():
             if statement.player in known.players:
                 found = f"{shown(statement.player)}, which is known already"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -20,6 +21,14 @@ class KnownGame(NamedTuple):
 
 
 @dataclass
+class InChain:
+    """What is unique within one chain: refs, each with its event's id, and cases."""
+
+    refs: dict[str, str] = field(default_factory=dict)
+    cases: set[str] = field(default_factory=set)
+
+
+@dataclass
 class Known:
     """Learns events in ledger order; nothing here is kept anywhere else."""
 
@@ -29,8 +38,7 @@ class Known:
     games: dict[str, KnownGame] = field(default_factory=dict)
     officials: set[str] = field(default_factory=set)
     players: set[str] = field(default_factory=set)
-    cases: set[str] = field(default_factory=set)
-    refs: dict[str, str] = field(default_factory=dict)
+    chains: dict[str, InChain] = field(default_factory=lambda: defaultdict(InChain))
     statements: dict[str, int] = field(default_factory=dict)
     rosters: Rosters = field(default_factory=Rosters)
     _kickoffs: list[tuple[str, int, str, str]] = field(default_factory=list)
@@ -39,6 +47,7 @@ class Known:
     def learn(self, stated: Stated, event_id: str, position: int) -> None:
         """Take one event or statement in; `position` is its place in the ledger's order."""
         data = stated.data
+        chain = self.chains[event_id.rpartition(":")[0]]
         match stated.kind:
             case "league":
                 self.time_zone = data["time_zone"]
@@ -56,7 +65,7 @@ class Known:
             case "player" | "enter_player" if stated.player is not None:
                 self.players.add(stated.player)
             case "case_open":
-                self.cases.add(data["case"])
+                chain.cases.add(data["case"])
             case "withdraw":
                 self._withdrawals.append((position, self.statements[data["target"]]))
             case "game_change" if "kickoff" in data and stated.entered and stated.game:
@@ -67,14 +76,14 @@ class Known:
         if stated.kind not in SETUP + OWN:
             self.statements[event_id] = position
         if "ref" in data:
-            self.refs[data["ref"]] = event_id
+            chain.refs[data["ref"]] = event_id
         self.rosters.learn(stated, position)
 
     def gone(self) -> set[int]:
         """Positions of statements that are withdrawn."""
         return withdrawn(self._withdrawals)
 
-    def kickoff(self, game: str, gone: Iterable[int]) -> str:
+    def kickoff(self, game: str, gone: Collection[int]) -> str:
         """The game's kickoff, as games.csv and the latest entered game change have it."""
         changes = [c for c in self._kickoffs if c[2] == game and c[1] not in gone]
         return max(changes)[3] if changes else self.games[game].kickoff

@@ -35,7 +35,6 @@ class Ledger:
 
     known: Known
     loaded: Loaded
-    length: int
 
     @property
     def league(self) -> Mapping[str, Any]:
@@ -45,20 +44,18 @@ class Ledger:
 
 def read_ledger(store: Store) -> Ledger:
     """Learn every event, in ledger order."""
-    known, loaded, length = Known(), Loaded(), 0
+    known, loaded = Known(), Loaded()
     for stored in store.events():
         event = stored.event
         known.learn(event, event.id, stored.position)
         loaded.learn(event)
-        length = stored.position
-    return Ledger(known, loaded, length)
+    return Ledger(known, loaded)
 
 
 def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
-    begin_chain(writing, chain, folder.league.data)
     ledger = read_ledger(writing.store)
-    personal = _personal_texts(writing.store) if ledger.length else {}
+    personal = _personal_texts(writing.store)
     faults = _vanished(ledger.loaded, folder)
     new_rows: list[Accepted] = []
     for accepted, place, key in _setup(folder):
@@ -75,17 +72,19 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     for line in folder.lines:
         event = ledger.loaded.lines.get((line.place.file, line.record))
         if event:
-            right = "the line as it was loaded; withdraw it by a new line instead"
-            faults += differences(_as_loaded(ledger, line), event, personal, line.place, right)
+            right = "the line as it was loaded; withdraw it instead, by a new line"
+            stated = _as_loaded(ledger.known, line, event.chain)
+            faults += differences(stated, event, personal, line.place, right)
         else:
             new_lines.append(line)
-    next_position = ledger.length + 1
-    for position, row in enumerate(new_rows, next_position):
-        ledger.known.learn(row, "", position)
+    for row in new_rows:
+        ledger.known.learn(row, "", 0)
     candidates = [
         Candidate(line.statement, line.place, (line.place.file, line.record)) for line in new_lines
     ]
-    lines, more = _accept(writing, ledger, candidates, chain, offset=len(new_rows))
+    if new_rows or new_lines:
+        begin_chain(writing, chain, folder.league.data)
+    lines, more = _accept(writing, ledger.known, candidates, chain, rows=len(new_rows))
     faults += more
     if faults:
         raise FolderError(faults)
@@ -103,26 +102,21 @@ def record_statements(
 ) -> list[str]:
     """Append these statements in this order, or none; their event ids, or FolderError."""
     ledger = read_ledger(writing.store)
-    if not writing.store.head(chain).seq:
-        begin_chain(writing, chain, ledger.league)
-        ledger = read_ledger(writing.store)
+    begin_chain(writing, chain, ledger.league)
     candidates = [Candidate(statement, Place()) for statement in statements]
-    accepted, faults = _accept(writing, ledger, candidates, chain, offset=0)
+    accepted, faults = _accept(writing, ledger.known, candidates, chain)
     if faults:
         raise FolderError(faults)
     return writing.append(accepted, chain=chain)
 
 
 def _accept(
-    writing: Writing, ledger: Ledger, candidates: Sequence[Candidate], chain: str, *, offset: int
+    writing: Writing, known: Known, candidates: Sequence[Candidate], chain: str, *, rows: int = 0
 ) -> tuple[list[Accepted], list[Fault]]:
-    others = ledger.length - writing.store.head(chain).seq
-    return accept(
-        ledger.known,
-        candidates,
-        begin=ledger.length + offset + 1,
-        id_of=lambda position: f"{chain}:{position - others}",
-    )
+    """Accept statements that will follow this many new rows at the end of the chain."""
+    lengths = writing.store.lengths()
+    seq, position = lengths.get(chain, 0) + rows + 1, sum(lengths.values()) + rows + 1
+    return accept(known, candidates, chain=chain, seq=seq, position=position)
 
 
 def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...]]]:
@@ -156,11 +150,11 @@ def _vanished(loaded: Loaded, folder: Folder) -> list[Fault]:
     return faults
 
 
-def _as_loaded(ledger: Ledger, line: Line) -> Accepted:
+def _as_loaded(known: Known, line: Line, chain: str) -> Accepted:
     accepted = accept_fields(line.statement)
     if "target" in accepted.data:
         target = accepted.data["target"]
-        accepted.data["target"] = ledger.known.refs.get(target, target)
+        accepted.data["target"] = known.chains[chain].refs.get(target, target)
     return accepted
 
 
