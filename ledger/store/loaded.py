@@ -13,11 +13,10 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.errors import Fault
-from ledger.record.accepted import SETUP, Accepted
+from ledger.record.accepted import SETUP, TOP, Accepted
 from ledger.record.reading import Place, shown
 
-_OWN_COLUMN = {"reading_clb": "reading", "limit_clb": "limit",
-               "carrier_limit_clb": "carrier_limit_lb"}  # fmt: skip
+_OWN_COLUMN = {"reading_clb": "reading", "limit_clb": "limit"}
 
 
 @dataclass
@@ -47,27 +46,34 @@ def differences(
         key: personal.get((event.id, key), stated.personal.get(key)) for key in digests
     }
     now = _said(stated) | stated.personal
-    if stated.player is None:  # a number alone, looked up once when the line was accepted
-        before.pop("player", None)
-    if "name" in stated.personal and "number" in stated.data:
-        before.pop("player", None)
-        now.pop("player", None)
+    if stated.player is None and "number" in stated.data:
+        before.pop("player", None)  # from the number, when the line was accepted
     for key in sorted(before.keys() | now.keys()):
         if before.get(key) != now.get(key):
-            column = _OWN_COLUMN.get(key, key)
-            found = f"{_text(now.get(key))} where {_text(before.get(key))} was loaded"
+            column = _OWN_COLUMN.get(key, key.replace("_clb", "_lb"))
+            found = f"{_text(key, now.get(key))} where {_text(key, before.get(key))} was loaded"
             return [place.fault(column, found, right)]
     return []
 
 
 def _said(stated: Accepted | Event) -> dict[str, Any]:
-    top = ("kind", "at", "entered", "by", "game", "team", "player")
-    said = {key: value for key in top if (value := getattr(stated, key)) is not None}
-    data = {k: v for k, v in stated.data.items() if k not in ("source", "digests")}
-    return said | data
+    top = {key: getattr(stated, key) for key in ("kind", *TOP)}
+    data = {key: stated.data[key] for key in stated.data.keys() - {"source", "digests"}}
+    return {key: value for key, value in top.items() if value is not None} | _flat(data)
 
 
-def _text(value: Any) -> str:
+def _flat(data: Mapping[str, Any], within: str = "") -> dict[str, Any]:
+    """Nested tables as one, so that a difference is found at its own key."""
+    flat: dict[str, Any] = {}
+    for key, value in data.items():
+        inner = _flat(value, f"{within}{key}.") if isinstance(value, dict) else None
+        flat |= {f"{within}{key}": value} if inner is None else inner
+    return flat
+
+
+def _text(key: str, value: Any) -> str:
+    if value is not None and key.endswith("_clb"):
+        return f"{value // 100}.{value % 100:02}"
     return "nothing" if value is None else shown(value)
 
 
