@@ -15,12 +15,14 @@ from ledger.commands.audit import audit
 from ledger.commands.book import book
 from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
+from ledger.commands.erase import erase, redact, retention
 from ledger.commands.exposure import exposure
 from ledger.commands.findings import findings
 from ledger.commands.forecast import forecast
 from ledger.commands.load import load
 from ledger.commands.print_ import print_
 from ledger.commands.record import record
+from ledger.commands.rules import rules
 from ledger.commands.shared import root_store_option
 from ledger.commands.sign import sign
 from ledger.commands.status import status
@@ -34,12 +36,16 @@ COMMANDS = (
     exposure,
     forecast,
     findings,
+    rules,
     record,
     enroll,
     revoke,
     sign,
     print_,
     audit,
+    erase,
+    redact,
+    retention,
 )
 
 
