@@ -9,7 +9,7 @@ from dataclasses import astuple
 from dataclasses import fields as dataclass_fields
 from pathlib import Path
 
-from ledger.errors import StoreError
+from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.store.store import (
@@ -89,6 +89,17 @@ class SqliteStore:
             for row in self.connection.execute(query, until):
                 yield Stored(*row)
 
+    def events_by_id(self, ids: Sequence[str]) -> Iterator[Stored]:
+        query = "select position, body from event where chain = ? and seq = ?"
+        for event_id in ids:
+            chain, _, seq = event_id.rpartition(":")
+            with _speaking():
+                row = self.connection.execute(query, (chain, seq)).fetchone()
+            if not row:
+                hint = "An event's id is CHAIN:SEQ, such as office:57."
+                raise InputError(f"no event {event_id} in this ledger", hint=hint)
+            yield Stored(*row)
+
     def head(self, chain: str) -> Head:
         query = "select seq, hash from event where chain = ? order by seq desc limit 1"
         with _speaking():
@@ -149,6 +160,16 @@ class SqliteStore:
             found = row.fetchone()
         return found[0] if found else None
 
+    def exhibits(self) -> Mapping[str, str]:
+        query = "select sha256, name from exhibit order by sha256"
+        with _speaking():
+            return dict(self.connection.execute(query).fetchall())
+
+    def forget_free_space(self) -> None:
+        with _speaking():
+            self.connection.execute("vacuum")
+            self.connection.execute("pragma wal_checkpoint(truncate)")
+
     def close(self) -> None:
         self.connection.close()
 
@@ -180,6 +201,15 @@ class _SqliteWriting:
     def keep_exhibit(self, sha256: str, name: str, content: bytes) -> None:
         query = "insert or ignore into exhibit (sha256, name, content) values (?, ?, ?)"
         self.store.connection.execute(query, (sha256, name, content))
+
+    def drop_disclosures(self, ids: Sequence[str]) -> int:
+        query = "delete from disclosure where chain = ? and seq = ?"
+        places = [event_id.rpartition(":") for event_id in ids]
+        values = [(chain, int(seq)) for chain, _, seq in places]
+        return self.store.connection.executemany(query, values).rowcount
+
+    def drop_exhibit(self, sha256: str) -> None:
+        self.store.connection.execute("delete from exhibit where sha256 = ?", (sha256,))
 
 
 def open_file(path: Path) -> SqliteStore:

@@ -146,6 +146,14 @@ class Writing(Protocol):
         """Keep a file handed in, under its SHA-256 (hex); the same file again is nothing new."""
         ...
 
+    def drop_disclosures(self, ids: Sequence[str]) -> int:
+        """Delete the personal text of these events; how many texts there were."""
+        ...
+
+    def drop_exhibit(self, sha256: str) -> None:
+        """Delete a kept file."""
+        ...
+
 
 class Store(Protocol):
     """Reading and writing of one ledger."""
@@ -166,6 +174,10 @@ class Store(Protocol):
         self, *, as_of: str | None = None, known_at: str | None = None
     ) -> Iterator[Stored]:
         """Statements entered by `as_of` and recorded by `known_at`; the latest entered first."""
+        ...
+
+    def events_by_id(self, ids: Sequence[str]) -> Iterator[Stored]:
+        """The events with these ids, in that order; InputError for one that is not there."""
         ...
 
     def head(self, chain: str) -> Head:
@@ -202,6 +214,14 @@ class Store(Protocol):
 
     def key(self, name: str) -> bytes | None:
         """The key kept under that name, as it was kept."""
+        ...
+
+    def exhibits(self) -> Mapping[str, str]:
+        """The names of the files handed in, by their SHA-256 (hex)."""
+        ...
+
+    def forget_free_space(self) -> None:
+        """Rewrite the file, so that nothing deleted is left in it or beside it."""
         ...
 
     def close(self) -> None:

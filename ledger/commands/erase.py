@@ -1,0 +1,112 @@
+"""weighbook erase PLAYER, weighbook redact, weighbook retention"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.commands.shared import chain_option, opened, store_option
+
+if TYPE_CHECKING:
+    from ledger.store.erasure import OutOfReach
+
+by_option = click.option("--by", required=True, help="The official who has it done.")
+reason_option = click.option(
+    "--reason", required=True, help="Why, without the child's name; kept outside the chain."
+)
+
+
+@click.command(short_help="Erase a child's name and notes.")
+@click.argument("player")
+@reason_option
+@by_option
+@click.option("--note-of", multiple=True, metavar="EVENT", help="Erase this event's note too.")
+@click.confirmation_option(prompt="Erased text cannot be brought back. Erase it?")
+@store_option
+@chain_option
+def erase(
+    player: str, reason: str, by: str, note_of: tuple[str, ...], store: Path, chain: str
+) -> None:
+    """Erase the name of the child with the id PLAYER, and every note about the
+    child. The statements stay, and the audit still passes. Then lists what this
+    cannot reach, for a person to deal with.
+
+    Example: weighbook erase k297 --by registrar --reason "asked by a parent"
+    """
+    from ledger.store import erasure
+
+    with opened(store) as ledger:
+        events = erasure.events_of_child(ledger, player)
+        named = [stored.event for stored in ledger.events_by_id(note_of)]
+        erased = erasure.erase(
+            ledger, [*events, *named], player=player, by=by, reason=reason, chain=chain
+        )
+        rest = erasure.out_of_reach(ledger, player)
+    click.echo(
+        f"Erased {erased.texts} texts of {len(erased.events)} statements; "
+        f"recorded as {erased.event_id}."
+    )
+    _say_rest(player, rest)
+
+
+def _say_rest(player: str, rest: OutOfReach) -> None:
+    click.echo("Not in reach from here; a person has to deal with:")
+    click.echo(f"- the season folder: {', '.join(rest.files) or 'no file names this child'}")
+    for digest, name in rest.exhibits:
+        click.echo(f"- exhibit {name} ({digest[:16]}…): weighbook redact puts a copy in its place")
+    if rest.notes:
+        click.echo(f"- notes of its cases, which may name the child: {' '.join(rest.notes)}")
+        click.echo(f"  (read them; then: weighbook erase {player} --note-of EVENT …)")
+    click.echo("- papers that were printed, and scans of them")
+    click.echo("- backups and copies of the ledger, and bundles that were handed out")
+
+
+@click.command(short_help="Put a redacted copy in the place of an exhibit.")
+@click.argument("sha256")
+@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@reason_option
+@by_option
+@store_option
+@chain_option
+def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: str) -> None:
+    """Put the redacted copy FILE in the place of the exhibit SHA256. The digests
+    of both stay in the ledger; the old file goes.
+
+    Example: weighbook redact 9f86d0… copy.pdf --by registrar --reason "a name"
+    """
+    from ledger.store.erasure import redact as put_copy
+
+    with opened(store) as ledger:
+        event_id = put_copy(
+            ledger, sha256, file.read_bytes(), file.name, by=by, reason=reason, chain=chain
+        )
+    click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")
+
+
+@click.command(short_help="What the league's retention rule makes due.")
+@click.option("--apply", "do_it", is_flag=True, help="Erase what is due.")
+@click.option("--by", help="The official who has it done (with --apply).")
+@click.option("--on", metavar="DATE", help="As if today were this date, such as 2027-07-01.")
+@store_option
+@chain_option
+def retention(do_it: bool, by: str | None, on: str | None, store: Path, chain: str) -> None:
+    """Personal text that the league's written rule (keep_personal_until in
+    league.toml) makes due, and with --apply its erasure.
+
+    Example: weighbook retention
+    """
+    from ledger.commands.shared import wrong
+    from ledger.store import erasure
+    from ledger.store.retention import due_texts, today
+
+    if do_it and by is None:
+        raise wrong("--apply: nobody is named", "Needed: --by, the official who has it done.")
+    with opened(store) as ledger:
+        due = due_texts(ledger, on or today(ledger))
+        click.echo(due.sentence)
+        if do_it and by is not None and due.events:
+            rule = f"keep_personal_until {due.keep_until}"
+            erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain)
+            click.echo(f"Erased {erased.texts} texts; recorded as {erased.event_id}.")

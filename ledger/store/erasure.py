@@ -1,0 +1,117 @@
+"""Erasing a child's personal text: the disclosures go, the chain stays whole.
+
+What an event says of a name or a note is only a digest, so nothing of the chain changes. The
+erasure itself is an event. What lies outside the ledger cannot be reached from here: it is
+listed, for a person to deal with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from hashlib import sha256
+
+from ledger.chain.event import Event
+from ledger.errors import InputError, RuleError
+from ledger.record.accepted import Accepted
+from ledger.store.store import Store
+
+
+@dataclass(frozen=True)
+class Erased:
+    """What was erased: the event that says so, and how many texts of which events."""
+
+    event_id: str
+    events: tuple[str, ...]
+    texts: int
+
+
+@dataclass(frozen=True)
+class OutOfReach:
+    """What may still hold the child's name: for a person to deal with."""
+
+    files: tuple[str, ...]
+    exhibits: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+
+
+def events_of_child(store: Store, player: str) -> list[Event]:
+    """Every event about the child, and the withdrawals of these; InputError for an unknown id."""
+    own = [stored.event for stored in store.events(player=[player])]
+    if not own:
+        raise InputError(f"no player {player} in this ledger", hint="Give the id, not the name.")
+    ids = [event.id for event in own]
+    return own + [stored.event for stored in store.events(kind=["withdraw"], subject=ids)]
+
+
+def out_of_reach(store: Store, player: str) -> OutOfReach:
+    """Source files, exhibits and notes of cases that may name the child."""
+    own = events_of_child(store, player)
+    told_of = [event for event in own if "digests" in event.data]
+    sources = {event.data["source"]["file"] for event in told_of if "source" in event.data}
+    sources |= {"players.csv"} if any(event.kind == "player" for event in own) else set()
+    cases = sorted({event.data["case"] for event in own if "case" in event.data})
+    told = [stored.event for stored in store.events(subject=cases) if stored.event.by]
+    names = store.exhibits()
+    exhibits = {
+        (digest, names[digest])
+        for event in told
+        if event.kind == "case_exhibit" and (digest := event.data["value"]) in names
+    }
+    kept = _with_text(store, [event for event in told if event.player != player])
+    return OutOfReach(tuple(sorted(sources)), tuple(sorted(exhibits)), kept)
+
+
+def erase(
+    store: Store,
+    events: Iterable[Event],
+    *,
+    by: str,
+    chain: str,
+    player: str | None = None,
+    reason: str = "",
+    rule: str = "",
+) -> Erased:
+    """Delete the personal text of these events and free it from the file.
+
+    `reason` is free text, and personal itself; `rule` names a rule that asked for it. Raises
+    InputError for an unknown official, RuleError when there is nothing left to erase.
+    """
+    if not list(store.events(kind=["official", "appoint"], subject=[by])):
+        raise InputError(f"no official {by} in this ledger", hint="Give --by an official's id.")
+    with store.writing() as writing:
+        ids = _with_text(store, events)
+        if not ids:
+            raise RuleError("there is nothing left to erase", hint="It was erased before.")
+        texts = writing.drop_disclosures(ids)
+        data = {"events": list(ids)} | ({"rule": rule} if rule else {})
+        personal = {"reason": reason} if reason else {}
+        event_id = writing.append(
+            [Accepted("erasure", data, personal, by=by, player=player)], chain=chain
+        )[0]
+    store.forget_free_space()
+    return Erased(event_id, ids, texts)
+
+
+def redact(store: Store, before: str, content: bytes, name: str, *, by: str, reason: str,
+           chain: str) -> str:  # fmt: skip
+    """Put a redacted copy in the place of an exhibit; both digests are kept in the event."""
+    if before not in store.exhibits():
+        hint = "weighbook erase lists the exhibits of a child's cases."
+        raise InputError(f"no exhibit {before} in this ledger", hint=hint)
+    after = sha256(content).hexdigest()
+    with store.writing() as writing:
+        writing.keep_exhibit(after, name, content)
+        writing.drop_exhibit(before)
+        data = {"before": before, "after": after}
+        redaction = Accepted("redaction", data, {"reason": reason}, by=by)
+        event_id = writing.append([redaction], chain=chain)[0]
+    store.forget_free_space()
+    return event_id
+
+
+def _with_text(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
+    """Those events whose personal text is still there, in ledger order."""
+    ids = [event.id for event in events if "digests" in event.data]
+    there = {f"{row.chain}:{row.seq}" for row in store.disclosures(ids)}
+    return tuple(event_id for event_id in dict.fromkeys(ids) if event_id in there)

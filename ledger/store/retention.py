@@ -1,0 +1,60 @@
+"""What the league's written retention rule makes due.
+
+A model for such a rule is 16 CFR 312.10 (keep a child's data only as long as its purpose needs,
+then delete it); what binds a league is its own rule and local law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ledger.chain.event import Event
+from ledger.errors import InputError
+from ledger.record.times import local_date, now_utc
+from ledger.store.store import Store
+
+
+@dataclass(frozen=True)
+class Due:
+    """Events whose personal text is due to be erased on `on`; empty before the date."""
+
+    keep_until: str
+    on: str
+    texts: int
+    events: Sequence[Event]
+
+    @property
+    def sentence(self) -> str:
+        if not self.keep_until:
+            return "The league gave no date (keep_personal_until): nothing is due by a rule."
+        if not self.events and self.on <= self.keep_until:
+            return f"Names and notes are kept until {self.keep_until}: {self.texts} texts are held."
+        if not self.events:
+            return f"Names and notes were kept until {self.keep_until}; none is left."
+        return f"{self.texts} names and notes were to be kept until {self.keep_until}: due now."
+
+
+def today(store: Store) -> str:
+    """The league's local date, by the machine's clock."""
+    league = next(iter(store.events(kind=["league"]))).event
+    return local_date(now_utc(), league.data["time_zone"])
+
+
+def due_texts(store: Store, on: str) -> Due:
+    """What is due on a local date (YYYY-MM-DD); InputError for another form."""
+    try:
+        date.fromisoformat(on)
+    except ValueError as error:
+        raise InputError(
+            f"--on: found '{on}'", hint="Needed: a date such as 2027-07-01."
+        ) from error
+    league = next(iter(store.events(kind=["league"]))).event
+    keep_until: str = league.data["privacy"]["keep_personal_until"]
+    held = [f"{row.chain}:{row.seq}" for row in store.disclosures()]
+    if not keep_until or on <= keep_until:
+        return Due(keep_until, on, len(held), ())
+    there = set(held)
+    events = [stored.event for stored in store.events() if stored.event.id in there]
+    return Due(keep_until, on, len(held), events)
