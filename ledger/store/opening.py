@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -21,7 +22,7 @@ def open_store(where: str | Path) -> SqliteStore:
 @contextmanager
 def open_or_make(path: Path) -> Iterator[SqliteStore]:
     """The ledger at a path, or a new one that is there only if the block ends well."""
-    if path.exists():
+    if os.path.exists(path):  # False too where the path cannot be looked at: making it says why
         store = open_store(path)
         try:
             yield store
