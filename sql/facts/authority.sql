@@ -1,13 +1,16 @@
 -- purpose: which rulings were given by somebody with authority
 -- grain: one row per ruling
 -- inputs: statement, case_opening, role
--- rule: `by` holds a role of the league's reviewers for the reason of the case;
---   without a case_open that counts nobody has authority
+-- rule: `by` holds a role of the league's reviewers for the reason of the case
+--   as it was opened in the ruling's chain; where that opening does not count,
+--   nobody has authority
 -- columns: position, case_id, has_authority
 with reviewing as (
     select distinct statement.position,
     from statement
-    inner join case_opening on statement.data."case" = case_opening.case_id
+    inner join case_opening
+        on statement.data."case" = case_opening.case_id
+        and split_part(statement.event_id, ':', 1) = case_opening.chain
     inner join role
         on statement.stated_by = role.official
         and list_contains(case_opening.reviewers, role.role)

@@ -7,17 +7,7 @@
 -- columns: game, team, player, official, side, case_id, happened_at, positions,
 --   detail
 -- look: division_president, association_president
-with due as (
-    select
-        case_opening.*,
-        case_opening.entered_at + to_hours(24 * decide_within_days)
-            as due_at,
-        decide_within_days,
-    from case_opening
-    cross join league
-),
-
-decided as (
+with decided as (
     select data."case" as case_id, min(entered_at) as decided_at,
     from statement
     where kind in ('ruling', 'case_close')
@@ -26,6 +16,18 @@ decided as (
 
 latest as (
     select max(entered_at) as entered_at from statement
+),
+
+due as (
+    select
+        case_opening.*,
+        case_opening.entered_at + to_hours(24 * decide_within_days)
+            as due_at,
+        decide_within_days,
+    from case_opening
+    cross join league
+    anti join (select game from game where is_off) as off_game
+        on case_opening.game = off_game.game
 ),
 
 final as (
@@ -37,18 +39,18 @@ final as (
         null::varchar as side,
         due.case_id,
         null::timestamp as happened_at,
-        [due.position] as positions,
+        list(due.position order by due.position) as positions,
         format(
-            'Not decided within {} days of its opening.', due.decide_within_days
+            'Not decided within {} days of its opening.',
+            any_value(due.decide_within_days)
         ) as detail,
     from due
     cross join latest
     left join decided on due.case_id = decided.case_id
-    anti join (select game from game where is_off) as off_game
-        on due.game = off_game.game
     where
         latest.entered_at > due.due_at
         and coalesce(decided.decided_at > due.due_at, true)
+    group by due.game, due.case_id
 )
 
 select * from final

@@ -15,10 +15,11 @@ with final as (
         null::varchar as side,
         case_opening.case_id,
         null::timestamp as happened_at,
-        [half_end.position, case_opening.position] as positions,
+        list(distinct half_end.position) || list(case_opening.position)
+            as positions,
         format(
             'The protest was entered more than {} hours after the game.',
-            league.protest_within_hours
+            any_value(league.protest_within_hours)
         ) as detail,
     from case_opening
     inner join half_end
@@ -30,6 +31,7 @@ with final as (
         and not game.is_off
         and case_opening.entered_at
             > half_end.ended_at + to_hours(league.protest_within_hours)
+    group by case_opening.game, case_opening.case_id
 )
 
 select * from final
