@@ -3,53 +3,86 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
+from collections import defaultdict
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from ledger.commands.shared import opened, store_option, table_text
 
+if TYPE_CHECKING:
+    from ledger.store.sqlite import SqliteStore
+
+Events = list[dict[str, Any]]
+_SETUP = ("league", "team", "game")
+
 
 @click.command(short_help="What the ledger holds: counts, games, teams.")
 @store_option
 def status(store: Path) -> None:
-    """What the ledger holds: the league, the chains, teams and games.
+    """What the ledger holds: the league, the chains, teams and games, and how
+    much of it no opponent has witnessed yet.
 
     Example: weighbook status
     """
+    with opened(store) as ledger:
+        held: dict[str, Events] = defaultdict(list)
+        for stored in ledger.events(kind=_SETUP):
+            event = json.loads(stored.body)
+            held[event["kind"]].append(event)
+        zone = "UTC"
+        for event in held["league"]:
+            league, zone = event["data"], event["data"]["time_zone"]
+            click.echo(f"{league['name']}, season {league['season']} ({zone})")
+        _show_chains(ledger, zone)
+        statements = ledger.count_by_game()
+    _show_teams(held["team"])
+    _show_games(held["game"], statements, zone)
+
+
+def _show_chains(ledger: SqliteStore, zone: str) -> None:
     from ledger.commands.clock import local_text
 
-    setup = ("league", "division", "team", "game")
-    with opened(store) as ledger:
-        held = [json.loads(stored.body) for stored in ledger.events(kind=setup)]
-        lengths = ledger.lengths()
-        heads = {chain: ledger.head(chain) for chain in lengths}
-        per_game = Counter(ledger.count_by_game())
-    by_kind: dict[str, list[dict[str, Any]]] = {kind: [] for kind in setup}
-    for event in held:
-        by_kind[event["kind"]].append(event)
-    for event in by_kind["league"]:
-        data = event["data"]
-        click.echo(f"{data['name']}, season {data['season']} ({data['time_zone']})")
-    for chain, length in lengths.items():
-        click.echo(f"Chain {chain}: {length:,} events; its head is {heads[chain].hash.hex()[:16]}…")
-    click.echo()
-    teams = [
-        (e["team"], e["data"]["name"], e["data"]["division"], e["data"].get("association", "–"))
-        for e in by_kind["team"]
+    witnessed = ledger.witnessed()
+    for chain, length in ledger.lengths().items():
+        head = ledger.head(chain).hash.hex()
+        click.echo(f"Chain {chain}: {length:,} events; its head is {head[:16]}…")
+        tail = length - witnessed.get(chain, 0)
+        if tail:
+            (first,) = ledger.events_by_id([f"{chain}:{length - tail + 1}"])
+            since = local_text(first.event.recorded, zone)
+            click.echo(f"  not yet witnessed: {tail:,} events since {since}")
+        else:
+            click.echo("  all of it is witnessed by a countersignature")
+
+
+def _show_teams(teams: Events) -> None:
+    rows = [
+        (
+            event["team"],
+            event["data"]["name"],
+            event["data"]["division"],
+            event["data"].get("association", "–"),
+        )
+        for event in teams
     ]
-    click.echo(table_text(teams, ("Team", "Name", "Division", "Association")))
     click.echo()
-    zone = by_kind["league"][0]["data"]["time_zone"] if by_kind["league"] else "UTC"
-    games = [
+    click.echo(table_text(rows, ("Team", "Name", "Division", "Association")))
+
+
+def _show_games(games: Events, statements: Mapping[str, int], zone: str) -> None:
+    from ledger.commands.clock import local_text
+
+    rows = [
         (
             event["game"],
             local_text(event["data"]["kickoff"], zone),
             f"{event['data']['visitor']} at {event['data']['home']}",
-            str(per_game[event["game"]] - 1),
+            str(statements[event["game"]] - 1),
         )
-        for event in sorted(by_kind["game"], key=lambda e: (e["data"]["kickoff"], e["game"]))
+        for event in sorted(games, key=lambda event: (event["data"]["kickoff"], event["game"]))
     ]
-    click.echo(table_text(games, ("Game", "Kickoff as scheduled", "Teams", "Statements")))
+    click.echo()
+    click.echo(table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements")))

@@ -154,6 +154,11 @@ class SqliteStore:
             found = {d: self.connection.execute(query, (d,)).fetchone() for d in digests}
         return {digest: row[0] for digest, row in found.items() if row}
 
+    def witnessed(self) -> Mapping[str, int]:
+        query = "select chain, max(size) from checkpoint group by chain order by chain"
+        with _speaking():
+            return dict(self.connection.execute(query).fetchall())
+
     def key(self, name: str) -> bytes | None:
         with _speaking():
             row = self.connection.execute("select sealed from key where name = ?", (name,))

@@ -212,6 +212,10 @@ class Store(Protocol):
         """The names of the kept files among these SHA-256 (hex), by SHA-256."""
         ...
 
+    def witnessed(self) -> Mapping[str, int]:
+        """By chain, how many events the largest cosigned checkpoint covers."""
+        ...
+
     def key(self, name: str) -> bytes | None:
         """The key kept under that name, as it was kept."""
         ...
