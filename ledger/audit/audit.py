@@ -21,8 +21,7 @@ def audit_file(path: Path, *, on_start: Step, on_step: Step) -> AuditReport:
 
     `on_start` is told the number of events, `on_step` how many more were checked.
     """
-    connection = open_to_read(path)
-    try:
+    with open_to_read(path) as connection:
         stored = count_events(connection)
         on_start(stored)
         chains: list[ChainState] = []
@@ -36,7 +35,5 @@ def audit_file(path: Path, *, on_start: Step, on_step: Step) -> AuditReport:
             hashes = check.hashes
             on_step(len(hashes) % _STEP)
             head = (hashes or [BEGINNING])[-1].hex()
-            chains.append(ChainState(chain, len(hashes), head, root(hashes).hex()))
-        return AuditReport(sum(chain.length for chain in chains), stored, chains, problems)
-    finally:
-        connection.close()
+            chains.append(ChainState(check.chain, len(hashes), head, root(hashes).hex()))
+    return AuditReport(sum(chain.length for chain in chains), stored, chains, problems)

@@ -20,8 +20,8 @@ _SUBJECT = {"appoint": "value", "withdraw": "target", "division": "division",
 class ChainCheck:
     """Follows one chain row by row; `hashes` are the leaf hashes of the stored bytes."""
 
-    def __init__(self, chain: str) -> None:
-        self.chain = chain
+    def __init__(self, chain: Any) -> None:
+        self.chain = _readable(chain)
         self.hashes: list[bytes] = []
         self._seq = 0
         self._position = 0
@@ -29,11 +29,15 @@ class ChainCheck:
 
     def check(self, row: RawEvent) -> Iterator[Problem]:
         """The problems of the next row."""
+        if type(row.seq) is not int or not isinstance(row.body, str | bytes):
+            what = f"the row at position {row.position} holds no sequence number or no text"
+            yield Problem(self.chain, None, "altered", what)
+            return
         hashed = leaf_hash(_bytes(row.body))
         yield from self._sequence(row)
         if hashed != row.hash:
             yield self._problem(row.seq, "altered", "its bytes do not give its hash")
-        yield from _columns(row)
+        yield from self._columns(row)
         if row.seq == self._seq + 1 and row.prev != self._stored_hash:
             what = "the event after it names another hash as the one before"
             where = (self._seq, "altered", what) if self._seq else (row.seq, "altered", _FIRST)
@@ -42,36 +46,35 @@ class ChainCheck:
         self.hashes.append(hashed)
 
     def _sequence(self, row: RawEvent) -> Iterator[Problem]:
+        first, last = self._seq + 1, row.seq - 1
         if row.seq == self._seq:
             yield self._problem(row.seq, "fork", "this sequence number stands twice")
-        elif row.seq != self._seq + 1:
-            missing = (
-                f"{self._seq + 1} to {row.seq - 1}" if row.seq > self._seq + 2 else row.seq - 1
-            )
-            yield self._problem(self._seq + 1, "gap", f"missing: {missing}")
+        elif last >= first:
+            missing = f"{first}" if first == last else f"{first} to {last}"
+            yield self._problem(first, "gap", f"missing: {missing}")
         if row.position < self._position:
             what = "it was accepted before the event that precedes it"
             yield self._problem(row.seq, "reordered", what)
+
+    def _columns(self, row: RawEvent) -> Iterator[Problem]:
+        try:
+            event = parse_event(_bytes(row.body))
+        except InputError as error:
+            what = f"its bytes are no event: {error.message}"
+            yield self._problem(row.seq, "altered", what)
+            return
+        columns: dict[str, Any] = {name: getattr(event, name) for name in _SAME}
+        columns |= {"prev": event.prev, "subject": _subject(event), "ref": event.data.get("ref")}
+        for name, value in columns.items():
+            if getattr(row, name) != value:
+                what = f"the column {name} is not what its bytes say"
+                yield self._problem(row.seq, "altered", what)
 
     def _problem(self, seq: int, problem: str, detail: str) -> Problem:
         return Problem(self.chain, seq, problem, detail)
 
 
 _FIRST = "the first event names an event before it"
-
-
-def _columns(row: RawEvent) -> Iterator[Problem]:
-    try:
-        event = parse_event(_bytes(row.body))
-    except InputError as error:
-        yield Problem(row.chain, row.seq, "altered", f"its bytes are no event: {error.message}")
-        return
-    columns: dict[str, Any] = {name: getattr(event, name) for name in _SAME}
-    columns |= {"prev": event.prev, "subject": _subject(event), "ref": event.data.get("ref")}
-    for name, value in columns.items():
-        if getattr(row, name) != value:
-            what = f"the column {name} is not what its bytes say"
-            yield Problem(row.chain, row.seq, "altered", what)
 
 
 def _subject(event: Event) -> str | None:
@@ -81,3 +84,9 @@ def _subject(event: Event) -> str | None:
 
 def _bytes(body: str | bytes) -> bytes:
     return body if isinstance(body, bytes) else body.encode("utf-8", "surrogateescape")
+
+
+def _readable(chain: Any) -> str:
+    """The chain's name, printable even where somebody wrote bytes that are no text."""
+    text = chain if isinstance(chain, str) else repr(chain)
+    return text.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")

@@ -2,47 +2,50 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ledger.errors import StoreError
 
 
 class RawEvent(NamedTuple):
-    """A row of the event table, unchecked."""
+    """A row of the event table, unchecked: SQLite lets any value stand in any column."""
 
     position: int
-    chain: str
-    seq: int
-    prev: bytes
-    hash: bytes
-    body: str
-    kind: str
-    recorded: str
-    entered: str | None
-    game: str | None
-    team: str | None
-    player: str | None
-    subject: str | None
-    ref: str | None
+    chain: Any
+    seq: Any
+    prev: Any
+    hash: Any
+    body: Any
+    kind: Any
+    recorded: Any
+    entered: Any
+    game: Any
+    team: Any
+    player: Any
+    subject: Any
+    ref: Any
 
 
-def open_to_read(path: Path) -> sqlite3.Connection:
-    """The file, read only; StoreError when it is not there or no database."""
-    if not path.is_file():
+@contextmanager
+def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
+    """The file, read only; StoreError when it is not there or cannot be read to its end."""
+    if not os.path.isfile(path):
         raise StoreError(f"{path}: there is no ledger here", hint="Name it with --store.")
     connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
     # A tampered body may hold bytes that are no text: they are looked at, not refused.
     connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
     try:
-        connection.execute("select 1 from event limit 1")
+        yield connection
     except sqlite3.Error as error:
-        connection.close()
         hint = "Restore it from a copy; the copies that others hold stay valid."
         raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
-    return connection
+    finally:
+        connection.close()
 
 
 def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:

@@ -26,9 +26,11 @@ def canonical(value: Any) -> bytes:
     Raises InputError for a float, an integer of 2^53 or more, a key that is not ASCII text,
     text that is not Unicode scalar values, and any other type.
     """
-    _refuse(value)
     try:
+        _refuse(value)
         return orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
+    except RecursionError:
+        raise InputError("no canonical form: nested too deep") from None
     except orjson.JSONEncodeError as error:
         raise InputError(f"no canonical form: {error}") from error
 
