@@ -1,22 +1,18 @@
-"""weighbook print DOCUMENT"""
+"""weighbook print DOCUMENT: the group. The papers' commands are in the files print_*.py beside it.
+
+A paper of its own is a file of its own: it makes a `click.command`, takes `to_option` and `write`
+from print_shared, and is added to PAPERS below.
+"""
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING
-
 import click
 
-from ledger.commands.shared import moment_options, opened, store_option
+from ledger.commands.print_lists import blank_list, list_
 
-if TYPE_CHECKING:
-    from ledger.papers.desk import Sheet
-
-to_option = click.option(
-    "--to",
-    required=True,
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="The PDF file to write.",
+PAPERS = (
+    list_,
+    blank_list,
 )
 
 
@@ -29,45 +25,5 @@ def print_() -> None:
     """
 
 
-@print_.command("list", short_help="A team's ineligible list of a game, to sign.")
-@click.argument("game")
-@click.argument("team")
-@to_option
-@store_option
-@moment_options
-def list_(
-    game: str, team: str, to: Path, store: Path, as_of: str | None, known_at: str | None
-) -> None:
-    """The ineligible list of TEAM in GAME, for both sides to sign.
-
-    Example: weighbook print list acorn-1a newts --to list.pdf
-    """
-    from ledger.papers.lists import list_sheet
-
-    with opened(store) as ledger:
-        sheet = list_sheet(ledger, game, team, as_of=as_of, known_at=known_at)
-    _write(sheet, to)
-
-
-@print_.command("blank-list", short_help="The empty form, for a morning without the device.")
-@click.argument("team")
-@click.option("--game", help="For this game; else for the next one not weighed yet.")
-@to_option
-@store_option
-def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
-    """The empty weigh-in form with TEAM's roster on it, for the paper fallback.
-
-    Example: weighbook print blank-list newts --to blank.pdf
-    """
-    from ledger.papers.lists import blank_sheet
-
-    with opened(store) as ledger:
-        sheet = blank_sheet(ledger, team, game)
-    _write(sheet, to)
-
-
-def _write(sheet: Sheet, to: Path) -> None:
-    from ledger.papers.render import render
-
-    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp)
-    click.echo(f"Wrote {to}.")
+for _paper in PAPERS:
+    print_.add_command(_paper)

@@ -1,0 +1,47 @@
+"""weighbook print list, blank-list"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.commands.print_shared import to_option, write
+from ledger.commands.shared import moment_options, opened, store_option
+
+
+@click.command("list", short_help="A team's ineligible list of a game, to sign.")
+@click.argument("game")
+@click.argument("team")
+@to_option
+@store_option
+@moment_options
+def list_(
+    game: str, team: str, to: Path, store: Path, as_of: str | None, known_at: str | None
+) -> None:
+    """The ineligible list of TEAM in GAME, for both sides to sign.
+
+    Example: weighbook print list acorn-1a newts --to list.pdf
+    """
+    from ledger.papers.lists import list_sheet
+
+    with opened(store) as ledger:
+        sheet = list_sheet(ledger, game, team, as_of=as_of, known_at=known_at)
+    write(sheet, to)
+
+
+@click.command("blank-list", short_help="The empty form, for a morning without the device.")
+@click.argument("team")
+@click.option("--game", help="For this game; else for the next one not weighed yet.")
+@to_option
+@store_option
+def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
+    """The empty weigh-in form with TEAM's roster on it, for the paper fallback.
+
+    Example: weighbook print blank-list newts --to blank.pdf
+    """
+    from ledger.papers.lists import blank_sheet
+
+    with opened(store) as ledger:
+        sheet = blank_sheet(ledger, team, game)
+    write(sheet, to)
