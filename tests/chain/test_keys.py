@@ -211,6 +211,19 @@ def test_an_exchanged_key_is_found_out() -> None:
     assert "exchanged" in refused.value.hint
 
 
+def test_a_stated_length_of_the_derived_key_is_that_of_the_cipher() -> None:
+    """RFC 7914 section 7: keyLength is optional; AES-256 needs 32."""
+    container = asn1.decode_der(keys._EncryptedPrivateKeyInfo, seal_key(PRIVATE, "orange"))
+    for length in (32, 16):
+        container.encryption.parameters.derivation.parameters.key_length = length
+        sealed = asn1.encode_der(container)
+        if length == 32:
+            assert open_key(sealed, "orange", PUBLIC) == PRIVATE
+            continue
+        with pytest.raises(InputError, match="other parameters"):
+            open_key(sealed, "orange", PUBLIC)
+
+
 def test_a_key_of_another_kind_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(keys, "_private", X25519PrivateKey.from_private_bytes)
     sealed = seal_key(PRIVATE, "orange")
