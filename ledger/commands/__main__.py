@@ -1,0 +1,5 @@
+"""`python -m ledger.commands` is `weighbook`."""
+
+from ledger.commands import main
+
+main()
