@@ -36,8 +36,12 @@ class OutOfReach:
 
 
 def events_of_child(store: Store, player: str) -> list[Event]:
-    """Every event about the child, and the withdrawals of these; InputError for an unknown id."""
-    own = [stored.event for stored in store.events(player=[player])]
+    """Every event about the child, and the withdrawals of these; InputError for an unknown id.
+
+    Earlier erasures are left out: their reasons are asked for without the child's name.
+    """
+    about = (stored.event for stored in store.events(player=[player]))
+    own = [event for event in about if event.kind != "erasure"]
     if not own:
         raise InputError(f"no player {player} in this ledger", hint="Give the id, not the name.")
     ids = [event.id for event in own]

@@ -1,0 +1,133 @@
+"""Countersigning: who may, what is signed, and that it is signed whole or not at all."""
+
+from pathlib import Path
+
+import pytest
+
+from ledger.chain.checkpoint import parse_checkpoint
+from ledger.chain.cosignature import check_cosignature
+from ledger.chain.merkle import root
+from ledger.chain.note import parse_note
+from ledger.errors import IntegrityError, RuleError
+from ledger.record.fields import COLUMNS
+from ledger.record.reading import Place, read_statement
+from ledger.record.times import zone
+from ledger.store.intake import record_statement
+from ledger.store.sqlite import SqliteStore
+from ledger.witness.countersign import countersign, countersign_in_ink, show_list
+from ledger.witness.officials import enroll, key_of, revoke, unlock
+from tests.signed_season import CHAIN, GAME, PASSPHRASE, SIGNERS, season
+
+SIGNER = SIGNERS[0]
+
+
+@pytest.fixture
+def store(tmp_path: Path):
+    with season(tmp_path / "season.weighbook") as own:
+        yield own
+
+
+def _list_one_more(store: SqliteStore) -> None:
+    cells = {"kind": "list", "at": "2026-09-05 08:59", "game": GAME, "team": "newts",
+             "number": "2", "by": "newts-wm1", "reason": "other"}  # fmt: skip
+    assert cells.keys() <= COLUMNS.keys()
+    statement, faults = read_statement(cells, zone("America/Chicago"), Place())
+    assert statement, faults
+    with store.writing() as writing:
+        record_statement(writing, statement, chain=CHAIN)
+
+
+def test_the_cosigned_checkpoint_covers_the_countersignature(store: SqliteStore) -> None:
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    signed = countersign(store, shown, key, private)
+    checkpoint = parse_checkpoint(signed.note.text)
+    assert f"{CHAIN}:{checkpoint.size}" == signed.event_id
+    assert checkpoint.root == root(store.hashes(CHAIN))
+    assert check_cosignature(signed.note, key.key).key == key.key
+    assert parse_note(list(store.checkpoints())[-1].note.encode()) == signed.note
+    (event,) = (stored.event for stored in store.events_by_id([signed.event_id]))
+    assert event.data == {"how": "key", "list": shown.digest}
+
+
+def test_a_list_that_changed_since_it_was_shown_is_not_signed(store: SqliteStore) -> None:
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    _list_one_more(store)
+    before = (store.head(CHAIN), len(list(store.checkpoints())))
+    with pytest.raises(RuleError, match="list changed"):
+        countersign(store, shown, key, private)
+    assert (store.head(CHAIN), len(list(store.checkpoints()))) == before
+
+
+def test_the_digest_follows_every_line_of_the_list(store: SqliteStore) -> None:
+    before = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    _list_one_more(store)
+    after = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    assert len(after.rows) == len(before.rows) + 1
+    assert after.digest != before.digest
+    other = show_list(store, GAME, "marmots", SIGNER, chain=CHAIN)
+    assert other.digest not in (before.digest, after.digest)
+
+
+@pytest.mark.parametrize(
+    ("official", "why"),
+    [
+        ("dormice-wm1", "no weighmaster of either side"),
+        ("registrar", "no weighmaster of either side"),
+        ("nobody", "no weighmaster of either side"),
+    ],
+)
+def test_who_may_not_sign_is_told_why(store: SqliteStore, official: str, why: str) -> None:
+    with pytest.raises(RuleError, match=why) as refused:
+        show_list(store, GAME, "newts", official, chain=CHAIN)
+    assert "newts" in refused.value.hint
+    assert "marmots" in refused.value.hint
+
+
+def test_a_game_that_is_off_or_a_team_that_does_not_play(store: SqliteStore) -> None:
+    with pytest.raises(RuleError, match="is off"):
+        show_list(store, "oak-3b", "wombats", "wombats-wm1", chain=CHAIN)
+    with pytest.raises(RuleError, match="does not play"):
+        show_list(store, GAME, "quokkas", SIGNER, chain=CHAIN)
+
+
+def test_a_list_is_signed_in_the_chain_that_keeps_it(store: SqliteStore) -> None:
+    with pytest.raises(RuleError, match="another chain") as refused:
+        show_list(store, GAME, "newts", SIGNER, chain="tablet")
+    assert "--chain office" in refused.value.hint
+
+
+def test_a_ledger_that_is_not_the_one_signed_before_is_not_signed(store: SqliteStore) -> None:
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    connection = store.connection
+    connection.execute("drop trigger event_update")
+    # Some event before the first countersignature gets another hash: the tree is another one.
+    connection.execute("update event set hash = zeroblob(32) where position = 500")
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    before = store.head(CHAIN)
+    with pytest.raises(IntegrityError, match="not the one you signed before"):
+        countersign(store, shown, key, private)
+    assert store.head(CHAIN) == before
+
+
+def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
+    shown = show_list(store, GAME, "newts", "marmots-wm2", chain=CHAIN)
+    event_id = countersign_in_ink(store, shown, b"%PDF scan", "scan.pdf")
+    (event,) = (stored.event for stored in store.events_by_id([event_id]))
+    assert event.data["how"] == "ink"
+    assert store.exhibits()[event.data["scan"]] == "scan.pdf"
+
+
+def test_a_key_is_replaced_only_when_asked_and_revoked_for_good(store: SqliteStore) -> None:
+    first = key_of(store, SIGNER)
+    with pytest.raises(RuleError, match="has a key already"):
+        enroll(store, SIGNER, "another one", by=SIGNER, chain=CHAIN)
+    second = enroll(store, SIGNER, "another one", by=SIGNER, chain=CHAIN, replace=True)
+    assert first is not None
+    assert key_of(store, SIGNER) == second != first
+    with pytest.raises(RuleError, match="passphrase does not open"):
+        unlock(store, SIGNER, PASSPHRASE)
+    revoke(store, SIGNER, by="registrar", reason="left", chain=CHAIN)
+    with pytest.raises(RuleError, match="no key in force"):
+        unlock(store, SIGNER, "another one")
