@@ -13,6 +13,7 @@ import click
 
 from ledger.commands.audit import audit
 from ledger.commands.book import book
+from ledger.commands.check import check
 from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
 from ledger.commands.erase import erase, redact, retention
@@ -21,6 +22,7 @@ from ledger.commands.findings import findings
 from ledger.commands.forecast import forecast
 from ledger.commands.load import load
 from ledger.commands.print_ import print_
+from ledger.commands.prove import prove
 from ledger.commands.record import record
 from ledger.commands.rules import rules
 from ledger.commands.shared import root_store_option
@@ -43,6 +45,8 @@ COMMANDS = (
     sign,
     print_,
     audit,
+    prove,
+    check,
     erase,
     redact,
     retention,

@@ -1,0 +1,61 @@
+"""weighbook check FILE"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.commands.texts import paragraph
+
+if TYPE_CHECKING:
+    from ledger.witness.checked import CheckedProof
+
+
+@click.command(short_help="Check a proof that somebody gave you; needs no ledger.")
+@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.option(
+    "--receipt",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="A receipt that you took home: hold it against the proof.",
+)
+@click.option("--all", "everything", is_flag=True, help="Show what every entry says.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.pass_context
+def check(
+    ctx: click.Context, file: Path, receipt: Path | None, everything: bool, form: str
+) -> None:
+    """Check a proof that somebody gave you: what it proves, who signed and when,
+    which names it shows, and what it cannot prove. No ledger is needed. Exit
+    status 1 when anything in it is not as it was recorded.
+
+    Example: weighbook check two.proof --receipt my-receipt.txt
+    """
+    from ledger.commands.verdict import as_json, show_sections
+    from ledger.witness.check import check_proof
+    from ledger.witness.proof_file import MOST_FILE_BYTES, unpack_proof
+    from ledger.witness.proof_words import entry_line, sections, sentence
+
+    with file.open("rb") as opened:
+        checked = check_proof(unpack_proof(opened.read(MOST_FILE_BYTES + 1)))
+    if form == "json":
+        click.echo(json.dumps(as_json(checked), ensure_ascii=False, indent=1))
+    else:
+        show_sections(sections(checked))
+        for event in checked.events if everything and checked.ok else ():
+            click.echo(paragraph(entry_line(event), hang=2))
+    if receipt and checked.ok:
+        _hold_against(checked, receipt)
+    if form != "json":
+        click.echo(sentence(checked))
+    ctx.exit(0 if checked.ok else 1)
+
+
+def _hold_against(checked: CheckedProof, receipt: Path) -> None:
+    from ledger.chain.note import parse_note
+    from ledger.witness.receipt import check_receipt
+
+    state = check_receipt(checked, parse_note(receipt.read_bytes()))
+    click.echo(f"It continues your receipt of {state.checkpoint.size:,} entries.", err=True)

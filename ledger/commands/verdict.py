@@ -1,0 +1,54 @@
+"""How the verdict on a proof is shown: sections of plain text, or JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from ledger.commands.texts import paragraph
+
+if TYPE_CHECKING:
+    from ledger.witness.checked import CheckedProof, SignedState
+    from ledger.witness.proof_words import Section
+
+
+def show_sections(sections: Iterable[Section]) -> None:
+    """Print each heading with its paragraphs below it."""
+    for section in sections:
+        click.echo(section.heading)
+        for line in section.lines:
+            # A key is one long word: it stays on a line of its own, to be copied.
+            whole = " " in line
+            click.echo(paragraph(f"- {line}", indent=2, hang=4) if whole else f"    {line}")
+        click.echo()
+
+
+def as_json(checked: CheckedProof) -> dict[str, Any]:
+    """The verdict for programs; times of cosignatures are seconds since 1970, UTC."""
+    return {
+        "ok": checked.ok,
+        "differences": list(checked.differences),
+        "chains": [
+            {
+                "chain": chain.chain,
+                "signed": [_signed(state) for state in (*chain.earlier, chain.state) if state],
+                "events": [event.id for event in chain.events],
+            }
+            for chain in checked.chains
+        ],
+        "disclosed": [
+            {"event": told.event.id, "field": told.field, "value": told.value}
+            for told in checked.told
+        ],
+    }
+
+
+def _signed(state: SignedState) -> dict[str, Any]:
+    return {
+        "origin": state.checkpoint.origin,
+        "size": state.checkpoint.size,
+        "root": state.checkpoint.root.hex(),
+        "cosigned": [{"by": one.key.name, "time": one.time} for one in state.cosignatures],
+    }

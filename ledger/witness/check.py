@@ -1,0 +1,211 @@
+"""Check a proof without any ledger: every difference is listed, not only the first.
+
+1. Each key is stated by a proved event: a chain's first, or an official's key event.
+2. Each event is in its checkpoint's tree, at the place its number says, and links to the event
+   before it where that one is here too.
+3. Each chain's checkpoint, and each earlier one, is signed by the chain's own key.
+4. Each cosignature is genuine, by a key that was in force at that size; every key signed.
+5. Each earlier checkpoint is continued by the chain's later one.
+6. Each disclosure is the text whose digest its event holds.
+
+What these steps cannot show is said by `ledger.witness.proof_words`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from ledger.chain.checkpoint import check_checkpoint
+from ledger.chain.cosignature import check_cosignatures
+from ledger.chain.disclosure import digest_of, open_disclosure
+from ledger.chain.event import Event, parse_event
+from ledger.chain.hashing import BEGINNING, leaf_hash
+from ledger.chain.merkle import check_consistency, check_inclusion
+from ledger.chain.note import COSIGNATURE, ED25519, VerifierKey, parse_note, parse_verifier_key
+from ledger.errors import InputError, IntegrityError
+from ledger.witness.checked import (
+    CheckedChain,
+    CheckedProof,
+    Differences,
+    SignedState,
+    StatedKey,
+    Told,
+)
+from ledger.witness.proof import ChainProof, Proof, ProvedEvent, ShownText
+
+_OWNER = {"chain_key": "origin", "official_key": "official", "key_revoked": "official"}
+
+
+def check_proof(proof: Proof) -> CheckedProof:
+    """The verdict on a proof; no proof makes it raise."""
+    found = Differences()
+    read = {part.chain: _read_events(part, found) for part in proof.chains}
+    events = {event.id: event for pairs in read.values() for event, _ in pairs}
+    stated = _stated_keys(events.values(), found)
+    keys = _keys(proof.keys, stated, found)
+    signed: set[VerifierKey] = set()
+    chains = tuple(
+        _check_chain(part, read[part.chain], keys, stated, signed, found) for part in proof.chains
+    )
+    for key in keys:
+        if key not in signed:
+            found.append(f"the key of {key.name} is here and has signed nothing")
+    told = _told(proof.disclosures, events, found)
+    return CheckedProof(chains, stated, told, tuple(found))
+
+
+def _read_events(part: ChainProof, found: Differences) -> list[tuple[Event, ProvedEvent]]:
+    pairs: list[tuple[Event, ProvedEvent]] = []
+    for number, proved in enumerate(part.events, 1):
+        with found.noting(f"event {number} of chain {part.chain}"):
+            event = parse_event(_bytes(proved.text))
+            if event.chain != part.chain:
+                raise InputError(f"it is {event.id}, of another chain")
+            if pairs and event.seq <= pairs[-1][0].seq:
+                raise InputError(f"it is {event.id}, and stands in a wrong place")
+            pairs.append((event, proved))
+    return pairs
+
+
+def _stated_keys(events: Iterable[Event], found: Differences) -> tuple[StatedKey, ...]:
+    stated = []
+    for event in events:
+        if event.kind in _OWNER:
+            with found.noting(f"the key in {event.id}"):
+                stated.append(_stated_key(event))
+    return tuple(stated)
+
+
+def _stated_key(event: Event) -> StatedKey:
+    owner, line = event.data.get(_OWNER[event.kind]), event.data.get("key")
+    if not (isinstance(owner, str) and isinstance(line, str)):
+        raise InputError("not a key and its owner")
+    key = parse_verifier_key(line)
+    is_chain = event.kind == "chain_key"
+    if key.kind != (ED25519 if is_chain else COSIGNATURE):
+        raise InputError("a key of the other kind")
+    if is_chain and (event.seq != 1 or key.name != owner):
+        raise InputError("a chain's key is in its first event, and named as its origin")
+    if not is_chain and key.name.partition("@")[0] != owner:
+        raise InputError(f"it is named after somebody else than {owner}")
+    return StatedKey(event, owner, key)
+
+
+def _keys(
+    lines: Sequence[str], stated: Sequence[StatedKey], found: Differences
+) -> list[VerifierKey]:
+    keys = []
+    for line in lines:
+        with found.noting(f"the key {line[:60]}"):
+            keys.append(parse_verifier_key(line))
+            if not any(one.key == keys[-1] for one in stated):
+                raise InputError("no event here states it")
+    return keys
+
+
+def _check_chain(
+    part: ChainProof,
+    read: Sequence[tuple[Event, ProvedEvent]],
+    keys: Sequence[VerifierKey],
+    stated: Sequence[StatedKey],
+    signed: set[VerifierKey],
+    found: Differences,
+) -> CheckedChain:
+    here = [one for one in stated if one.event.chain == part.chain]
+    own = [one.key for one in here if one.event.kind == "chain_key" and one.key in keys]
+    if not own:
+        found.append(f"chain {part.chain}: the event of its own key is not here")
+
+    def state_of(note: str, which: str) -> SignedState | None:
+        for key in own:
+            with found.noting(f"{which} of chain {part.chain}"):
+                state = _check_note(note, key, keys)
+                signed.update({key, *(one.key for one in state.cosignatures)})
+                _refuse_out_of_force(state, stated, part.chain)
+                return state
+        return None
+
+    state = state_of(part.note, "the checkpoint")
+    earlier = []
+    for number, one in enumerate(part.earlier, 1):
+        before = state_of(one.note, f"earlier checkpoint {number}")
+        if before and state:
+            earlier.append(before)
+            with found.noting(f"earlier checkpoint {number} of chain {part.chain}"):
+                _check_continued(before, state, one.path, earlier[-2:-1])
+    if state:
+        _check_places(read, state, found)
+    return CheckedChain(part.chain, state, tuple(earlier), tuple(event for event, _ in read))
+
+
+def _check_note(text: str, own: VerifierKey, keys: Sequence[VerifierKey]) -> SignedState:
+    note = parse_note(_bytes(text))
+    checkpoint = check_checkpoint(note, own)
+    cosigners = [key for key in keys if key.kind == COSIGNATURE]
+    unknown = [line.name for line in note.signatures if not any(map(line.is_by, keys))]
+    return SignedState(checkpoint, check_cosignatures(note, cosigners), tuple(unknown))
+
+
+def _refuse_out_of_force(state: SignedState, stated: Sequence[StatedKey], chain: str) -> None:
+    """A key of another chain has no order to this one's events; it counts as in force."""
+    in_force: dict[str, VerifierKey] = {}
+    elsewhere: set[VerifierKey] = set()
+    for one in stated:
+        if one.event.chain != chain:
+            elsewhere.add(one.key)
+        elif one.event.seq <= state.checkpoint.size:
+            in_force[one.owner] = one.key
+            if one.event.kind == "key_revoked":
+                del in_force[one.owner]
+    for cosignature in state.cosignatures:
+        if cosignature.key not in {*in_force.values(), *elsewhere}:
+            raise InputError(f"the key of {cosignature.key.name} was not in force when it signed")
+
+
+def _check_continued(
+    before: SignedState, after: SignedState, path: Sequence[bytes], last: Sequence[SignedState]
+) -> None:
+    old, new = before.checkpoint, after.checkpoint
+    if old.size >= new.size or any(one.checkpoint.size >= old.size for one in last):
+        raise InputError("it stands in a wrong place")
+    check_consistency(old.size, new.size, old.root, new.root, path)
+
+
+def _check_places(
+    read: Sequence[tuple[Event, ProvedEvent]], state: SignedState, found: Differences
+) -> None:
+    tree = state.checkpoint
+    seq, hashed = 0, BEGINNING
+    for event, proved in read:
+        leaf = leaf_hash(_bytes(proved.text))
+        with found.noting(event.id):
+            check_inclusion(leaf, event.seq - 1, tree.size, proved.path, tree.root)
+            if event.seq == seq + 1 and event.prev != hashed:
+                raise IntegrityError("it names another event as the one before it")
+        seq, hashed = event.seq, leaf
+
+
+def _told(
+    shown: Sequence[ShownText], events: Mapping[str, Event], found: Differences
+) -> tuple[Told, ...]:
+    told: list[Told] = []
+    for one in shown:
+        with found.noting(f"what is disclosed of {one.event_id[:80]}"):
+            disclosed = open_disclosure(one.disclosure)
+            event = events.get(one.event_id)
+            digests = event.data.get("digests") if event else None
+            if not event or not isinstance(digests, dict):
+                raise InputError("no event here holds its digest")
+            if digests.get(disclosed.field) != digest_of(one.disclosure):
+                raise IntegrityError("its text is not the one that was recorded")
+            if any((t.event, t.field) == (event, disclosed.field) for t in told):
+                raise InputError("it is here twice")
+            told.append(Told(event, disclosed.field, disclosed.value))
+    return tuple(told)
+
+
+def _bytes(text: str) -> bytes:
+    try:
+        return text.encode()
+    except UnicodeEncodeError as error:
+        raise InputError("text that is not Unicode") from error

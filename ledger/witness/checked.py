@@ -1,0 +1,83 @@
+"""What checking a proof found: the verdict, and what is proved, signed and disclosed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from ledger.chain.checkpoint import Checkpoint
+from ledger.chain.cosignature import Cosignature
+from ledger.chain.event import Event
+from ledger.chain.note import VerifierKey
+from ledger.errors import LedgerError
+
+
+@dataclass(frozen=True)
+class StatedKey:
+    """What a key event says; `owner` is an official, or the origin of a chain."""
+
+    event: Event
+    owner: str
+    key: VerifierKey
+
+
+@dataclass(frozen=True)
+class SignedState:
+    """A checkpoint that its chain's key signed, and its genuine cosignatures.
+
+    `unknown` names signature lines whose keys the proof does not hold; they prove nothing.
+    """
+
+    checkpoint: Checkpoint
+    cosignatures: tuple[Cosignature, ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CheckedChain:
+    """What is proved of a chain; `state` is None where its checkpoint does not hold."""
+
+    chain: str
+    state: SignedState | None
+    earlier: tuple[SignedState, ...]
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True)
+class Told:
+    """Personal text that belongs to an event."""
+
+    event: Event
+    field: str
+    value: str
+
+
+@dataclass(frozen=True)
+class CheckedProof:
+    """The verdict. Where it is not `ok`, `differences` says why, and nothing else counts."""
+
+    chains: tuple[CheckedChain, ...]
+    keys: tuple[StatedKey, ...]
+    told: tuple[Told, ...]
+    differences: tuple[str, ...]
+
+    @property
+    def ok(self) -> bool:
+        return not self.differences
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        return tuple(event for chain in self.chains for event in chain.events)
+
+
+class Differences(list[str]):
+    """Every difference found so far, in words."""
+
+    @contextmanager
+    def noting(self, where: str) -> Iterator[None]:
+        """Keep an error of ours as a difference, and go on after the block."""
+        try:
+            yield
+        except LedgerError as error:
+            self.append(f"{where}: {error.message}")

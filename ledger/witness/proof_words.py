@@ -1,0 +1,187 @@
+"""What a checked proof says, in plain words for somebody who was not there: and what it cannot.
+
+Times in it are UTC: a proof need not hold the league's time zone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+
+from ledger.chain.cosignature import Cosignature
+from ledger.chain.event import Event
+from ledger.chain.note import format_verifier_key
+from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
+
+MOST_SHOWN = 12
+"""Statements that are told one by one; more are only counted."""
+
+
+_JOINERS = "\u200c\u200d"
+"""Letters of some scripts need them between them; they steer nothing."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading and what stands below it, one paragraph each."""
+
+    heading: str
+    lines: tuple[str, ...]
+
+
+def sections(checked: CheckedProof) -> tuple[Section, ...]:
+    """What the proof says; only the differences where it does not hold."""
+    if not checked.ok:
+        return (_section("What differs", checked.differences),)
+    return (
+        _section("What is proved", _proved(checked)),
+        _section("Who signed", _signed(checked)),
+        _section("Names and other personal text shown", _told(checked)),
+        _section("What this cannot prove", _not_proved(checked)),
+    )
+
+
+def sentence(checked: CheckedProof) -> str:
+    """The verdict in one sentence."""
+    if checked.ok:
+        return "Everything in it fits together."
+    count = len(checked.differences)
+    noun = "one difference" if count == 1 else f"{count} differences"
+    return f"It does not hold: {noun}. Do not rely on anything in it."
+
+
+def entry_line(event: Event) -> str:
+    """What an entry says, in one line."""
+    whole = {"game": event.game, "team": event.team, "player": event.player, "by": event.by,
+             "at": event.at, "entered": event.entered, "recorded": event.recorded}  # fmt: skip
+    said = {key: value for key, value in event.data.items() if key not in ("digests", "source")}
+    words = [f"{key} {value}" for key, value in (whole | said).items() if value is not None]
+    return printable(f"{event.id}: {event.kind}; {', '.join(words)}")
+
+
+def printable(text: str) -> str:
+    """The text without what could steer a terminal: a stranger wrote it."""
+    return "".join(
+        letter if letter.isprintable() or letter in _JOINERS else "\ufffd" for letter in text
+    )
+
+
+def ranges(events: Sequence[Event]) -> str:
+    """Event ids of one chain, runs drawn together.
+
+    >>> from types import SimpleNamespace as E
+    >>> ranges([E(chain="office", seq=seq) for seq in (1, 4, 5, 6)])
+    'office:1, office:4 to 6'
+    """
+    seqs = [event.seq for event in events]
+    begins = [n for n in range(len(seqs)) if n == 0 or seqs[n] != seqs[n - 1] + 1]
+    runs = [(seqs[a], seqs[b - 1]) for a, b in pairwise([*begins, len(seqs)])]
+    parts = [str(a) if a == b else f"{a} to {b}" for a, b in runs]
+    return ", ".join(f"{events[0].chain}:{part}" for part in parts)
+
+
+def moment(seconds: int) -> str:
+    """Seconds since 1970 as UTC text; plain seconds where no calendar reaches."""
+    try:
+        when = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds)
+    except OverflowError:
+        return f"{seconds} seconds after 1970"
+    return when.strftime("%Y-%m-%d %H:%M:%S UTC")
+
+
+def _section(heading: str, lines: Iterable[str]) -> Section:
+    return Section(heading, tuple(map(printable, lines)))
+
+
+def _proved(checked: CheckedProof) -> Iterator[str]:
+    for chain, state in _held(checked):
+        count, tree = len(chain.events), state.checkpoint
+        noun = "1 entry" if count == 1 else f"{count:,} entries"
+        yield (
+            f"{noun} of the ledger {tree.origin}, letter for letter: {ranges(chain.events)}. "
+            f"They stand there at just these places among {tree.size:,}, and the signatures "
+            "below cover all of those."
+        )
+    if len(own := [event for event in checked.events if event.at]) <= MOST_SHOWN:
+        yield from map(entry_line, own)
+    here = {event.id for event in checked.events}
+    for event in checked.events:
+        target = str(event.data.get("target"))
+        if event.kind == "withdraw" and target in here:
+            yield f"{target} was withdrawn by {event.id}."
+
+
+def _signed(checked: CheckedProof) -> Iterator[str]:
+    for chain, state in _held(checked):
+        for each in (state, *reversed(chain.earlier)):
+            tree = each.checkpoint
+            by = [f"{tree.origin} (the ledger itself)"]
+            by += [_signer(checked, one) for one in each.cosignatures]
+            more = "" if each is state else ", which the state above continues"
+            yield f"{tree.size:,} entries{more}: signed by {'; '.join(by)}."
+            if each.unknown:
+                yield f"Not checked, for want of a key: {', '.join(each.unknown)}."
+
+
+def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:
+    owners = [one.owner for one in checked.keys if one.key == cosignature.key]
+    roles = [_role(event, owners[0]) for event in checked.events]
+    held = ", ".join(dict.fromkeys(role for role in roles if role))
+    who = f"{owners[0]} ({held})" if held else owners[0]
+    return f"{who} on {moment(cosignature.time)}"
+
+
+def _role(event: Event, official: str) -> str:
+    data = event.data
+    who, role = (
+        (data.get("value"), data.get("to"))
+        if event.kind == "appoint"
+        else (data.get("official"), data.get("role") if event.kind == "official" else None)
+    )
+    if who != official or not isinstance(role, str):
+        return ""
+    return role.replace("_", " ") + (f" of {event.team}" if event.team else "")
+
+
+def _told(checked: CheckedProof) -> Iterator[str]:
+    for told in checked.told:
+        whom = told.event.player or told.event.data.get("official") or told.event.data.get("value")
+        about = f" of {whom}" if told.field == "name" and whom else ""
+        yield f"{told.event.id}, {told.field}{about}: {told.value}"
+    digests = [event.data.get("digests") for event in checked.events]
+    held = sum(len(each) for each in digests if isinstance(each, Mapping))
+    if hidden := held - len(checked.told):
+        yield f"Not shown, or erased: {hidden:,} texts that these entries hold as digests only."
+    elif not checked.told:
+        yield "None."
+
+
+def _not_proved(checked: CheckedProof) -> Iterator[str]:
+    yield "That a statement is true: only that it was made, and was not changed since."
+    for chain, state in _held(checked):
+        if hidden := state.checkpoint.size - len(chain.events):
+            yield (
+                f"What the other {hidden:,} entries of {chain.chain} say; one of them may "
+                "withdraw or correct one of these."
+            )
+        if not state.cosignatures and not any(one.cosignatures for one in chain.earlier):
+            yield (
+                f"That nobody rewrote {chain.chain} before it was signed: no official "
+                "signed with a key of their own."
+            )
+    yield (
+        "The times: at and entered are what people wrote, recorded is the ledger's clock, and a "
+        "signature's time is the signing device's clock."
+    )
+    yield "Whose keys these are. Compare them with a paper or a receipt that you hold yourself:"
+    for one in checked.keys:
+        if one.event.kind != "key_revoked":
+            yield format_verifier_key(one.key)
+
+
+def _held(checked: CheckedProof) -> Iterator[tuple[CheckedChain, SignedState]]:
+    for chain in checked.chains:
+        if chain.state:
+            yield chain, chain.state

@@ -1,0 +1,221 @@
+"""Make a proof from a ledger: which checkpoint, whose keys, which personal text goes along.
+
+1. The checkpoint of each chain is the latest that an official cosigned and that includes every
+   event asked for; where there is none, the chain's own signed head.
+2. Beside it go the checkpoints that the proved countersignatures made, the latest cosigned one
+   where the head had to be used, and a reader's receipts, each with the proof that the chain's
+   checkpoint continues it.
+3. Key events go along, and the roles of the officials who signed, so that a reader sees whose
+   key is whose. Nothing else does: a proof shows what it was asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from ledger.chain.checkpoint import parse_checkpoint
+from ledger.chain.event import Event
+from ledger.chain.merkle import prove_consistency, prove_inclusions, root
+from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
+from ledger.errors import InputError, IntegrityError
+from ledger.store.chains import origin_in, sign_head
+from ledger.store.store import Store
+from ledger.witness.officials import KEY_KINDS
+from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
+
+ROLE_KINDS = ("official", "appoint")
+
+
+@dataclass(frozen=True)
+class _Signed:
+    """A checkpoint note, and the events of the keys that cosigned it."""
+
+    size: int
+    note: str
+    keys: tuple[Event, ...] = ()
+
+
+@dataclass
+class _Part:
+    """What is to be proved of a chain: sequence numbers, and under which checkpoints."""
+
+    asked: frozenset[int]
+    seqs: set[int]
+    note: _Signed
+    earlier: tuple[_Signed, ...] = ()
+
+    @property
+    def signed(self) -> tuple[_Signed, ...]:
+        return (*self.earlier, self.note)
+
+
+def prove_statements(
+    store: Store,
+    ids: Collection[str],
+    disclose: Collection[tuple[str, str]] = (),
+    receipts: Sequence[Note] = (),
+) -> Proof:
+    """The proof of these events; `disclose` are (event id, field) whose personal text goes along.
+
+    What was erased is left out. `receipts` are checkpoints that the reader holds already. Raises
+    InputError for an event or receipt that is not of this ledger, IntegrityError for a receipt
+    that this ledger does not continue, StoreError where no kept checkpoint includes the events
+    and the chain's key is not here to sign one.
+    """
+    parts = _Planner(store, ids, receipts).parts
+    kept = {
+        (f"{row.chain}:{row.seq}", row.field): row.text
+        for row in store.disclosures(sorted({event_id for event_id, _ in disclose}))
+    }
+    shown = sorted(set(disclose) & kept.keys(), key=lambda one: (*place_of(one[0]), one[1]))
+    return Proof(
+        keys=tuple(sorted(_key_lines(store, parts))),
+        chains=tuple(_prove_chain(store, chain, part) for chain, part in sorted(parts.items())),
+        disclosures=tuple(ShownText(event_id, kept[event_id, name]) for event_id, name in shown),
+    )
+
+
+def place_of(event_id: str) -> tuple[str, int]:
+    """Chain and sequence number of an event id."""
+    chain, _, seq = event_id.rpartition(":")
+    return chain, int(seq)
+
+
+class _Planner:
+    """Finds the parts: a signer's key may lie in another chain, which then is a part too."""
+
+    def __init__(self, store: Store, ids: Collection[str], receipts: Sequence[Note]) -> None:
+        self._store = store
+        self._receipts = self._sizes_of(receipts)
+        asked: dict[str, set[int]] = {}
+        for stored in store.events_by_id(sorted(set(ids))):
+            asked.setdefault(stored.event.chain, set()).add(stored.event.seq)
+        self.parts: dict[str, _Part] = {}
+        for chain, seqs in asked.items():
+            self._plan(chain, seqs, seqs)
+        while more := list(self._missing()):
+            for chain, seqs in more:
+                part = self.parts.get(chain)
+                self._plan(chain, seqs | (part.seqs if part else set()), part.asked if part else ())
+
+    def _plan(self, chain: str, seqs: set[int], asked: Iterable[int]) -> None:
+        seqs = seqs | {1}
+        cosigned = self._cosigned.get(chain, {})
+        held = self._receipts.get(chain, {})
+        fitting = [size for size in cosigned if size >= max({*seqs, *held})]
+        note = cosigned[max(fitting)] if fitting else self._head(chain)
+        asked = frozenset(asked)
+        sizes = asked & cosigned.keys()
+        if not note.keys and cosigned and max(cosigned) >= min(asked, default=note.size):
+            sizes |= {max(cosigned)}
+        before = {size: cosigned[size] for size in sizes} | held
+        earlier = tuple(before[size] for size in sorted(before) if size < note.size)
+        self.parts[chain] = _Part(asked, seqs, note, earlier)
+
+    def _missing(self) -> Iterator[tuple[str, set[int]]]:
+        """Key and role events that the parts need and have not, by chain."""
+        needed: dict[str, set[int]] = {}
+        for chain, part in self.parts.items():
+            for event in self._about_signers(chain, part):
+                needed.setdefault(event.chain, set()).add(event.seq)
+        for chain, seqs in needed.items():
+            if chain not in self.parts or not seqs <= self.parts[chain].seqs:
+                yield chain, seqs
+
+    def _about_signers(self, chain: str, part: _Part) -> Iterator[Event]:
+        keys = {key.id: key for signed in part.signed for key in signed.keys}
+        yield from keys.values()
+        officials = {key.data["official"] for key in keys.values()}
+        for event in (*self._key_events, *self._role_events):
+            who = event.data["value" if event.kind == "appoint" else "official"]
+            if who in officials and event.chain == chain and event.seq <= part.note.size:
+                yield event
+
+    def _head(self, chain: str) -> _Signed:
+        note = sign_head(self._store, chain)
+        return _Signed(parse_checkpoint(note.text).size, format_note(note).decode())
+
+    def _sizes_of(self, receipts: Sequence[Note]) -> dict[str, dict[int, _Signed]]:
+        """The receipts by chain and size, each held against the ledger as it is."""
+        origins = {origin_in(self._store, chain): chain for chain in self._store.lengths()}
+        found: dict[str, dict[int, _Signed]] = {}
+        for note in receipts:
+            receipt = parse_checkpoint(note.text)
+            if receipt.origin not in origins:
+                raise InputError(f"a receipt of another ledger: {receipt.origin}", hint=_RECEIPT)
+            chain = origins[receipt.origin]
+            hashes = self._store.hashes(chain)
+            if len(hashes) < receipt.size or root(hashes[: receipt.size]) != receipt.root:
+                what = (
+                    f"this ledger is not the one that gave the receipt of {receipt.size:,} events"
+                )
+                raise IntegrityError(
+                    what, hint="Keep the receipt, and tell the division president."
+                )
+            held = _Signed(receipt.size, format_note(note).decode(), self._signers(note))
+            found.setdefault(chain, {})[receipt.size] = held
+        return found
+
+    def _signers(self, note: Note) -> tuple[Event, ...]:
+        """The events of the officials' keys on this note."""
+        names = dict.fromkeys((line.name, line.key_id) for line in note.signatures)
+        return tuple(self._official_keys[name] for name in names if name in self._official_keys)
+
+    @cached_property
+    def _cosigned(self) -> dict[str, dict[int, _Signed]]:
+        """Kept checkpoints that an official cosigned, by chain and size."""
+        found: dict[str, dict[int, _Signed]] = {}
+        for kept in self._store.checkpoints():
+            if by := self._signers(parse_note(kept.note.encode())):
+                found.setdefault(kept.chain, {})[kept.size] = _Signed(kept.size, kept.note, by)
+        return found
+
+    @cached_property
+    def _official_keys(self) -> dict[tuple[str, bytes], Event]:
+        """The events of the officials' keys, by key name and key id."""
+        return {
+            (key.name, key.key_id): event
+            for event in self._key_events
+            if event.kind == "official_key"
+            for key in (parse_verifier_key(event.data["key"]),)
+        }
+
+    @cached_property
+    def _key_events(self) -> list[Event]:
+        return [stored.event for stored in self._store.events(kind=KEY_KINDS)]
+
+    @cached_property
+    def _role_events(self) -> list[Event]:
+        return [stored.event for stored in self._store.events(kind=ROLE_KINDS)]
+
+
+def _key_lines(store: Store, parts: Mapping[str, _Part]) -> set[str]:
+    """The verifier keys of the chains and of their cosigners."""
+    own = store.events_by_id([f"{chain}:1" for chain in sorted(parts)])
+    lines = {str(stored.event.data["key"]) for stored in own}
+    for part in parts.values():
+        lines |= {str(key.data["key"]) for signed in part.signed for key in signed.keys}
+    return lines
+
+
+def _prove_chain(store: Store, chain: str, part: _Part) -> ChainProof:
+    hashes = store.hashes(chain)[: part.note.size]
+    paths = prove_inclusions(hashes, [seq - 1 for seq in part.seqs])
+    ids = [f"{chain}:{seq}" for seq in sorted(part.seqs)]
+    return ChainProof(
+        chain=chain,
+        note=part.note.note,
+        earlier=tuple(
+            EarlierCheckpoint(one.note, prove_consistency(hashes, one.size, part.note.size))
+            for one in part.earlier
+        ),
+        events=tuple(
+            ProvedEvent(stored.body, paths[stored.event.seq - 1])
+            for stored in store.events_by_id(ids)
+        ),
+    )
+
+
+_RECEIPT = "A receipt is the file that weighbook sign --receipt wrote, of this league and season."

@@ -1,0 +1,64 @@
+"""weighbook prove and weighbook check, as people run them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from ledger.commands import weighbook
+from ledger.errors import InputError
+from tests.signed_season import GAME, receipt, season
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a ledger, a receipt, and a proof of one game."""
+    folder = tmp_path_factory.mktemp("commands")
+    with season(folder / "season.weighbook"):
+        (folder / "receipt.txt").write_bytes(receipt())
+    return folder
+
+
+def run(made: Path, *words: str) -> Result:
+    given = ["--store", str(made / "season.weighbook"), *words]
+    return CliRunner().invoke(weighbook, given, catch_exceptions=True)
+
+
+def test_a_proof_is_checked_without_the_ledger(made: Path, tmp_path: Path) -> None:
+    file, own = tmp_path / "game.proof", made / "receipt.txt"
+    told = run(made, "prove", "--game", GAME, "--to", str(file), "--receipt", str(own))
+    assert told.exit_code == 0, told.output
+    assert "no names, no remarks" in told.output
+    checked = CliRunner().invoke(weighbook, ["check", str(file), "--receipt", str(own)])
+    assert checked.exit_code == 0
+    assert "Everything in it fits together." in checked.output
+    assert "It continues your receipt" in checked.output
+    # A verifier key may be longer than a line: it is there to be copied.
+    assert all(len(line) <= 80 or "+" in line for line in checked.output.splitlines())
+
+
+def test_a_single_statement_is_shown(made: Path, tmp_path: Path) -> None:
+    file = tmp_path / "one.proof"
+    assert run(made, "prove", "office:300", "--to", str(file)).exit_code == 0
+    shown = CliRunner().invoke(weighbook, ["check", str(file)]).output
+    assert "office:300: weigh; game acorn-1a" in shown
+    as_json = CliRunner().invoke(weighbook, ["check", str(file), "--format", "json"])
+    assert "office:300" in json.loads(as_json.output)["chains"][0]["events"]
+
+
+@pytest.mark.parametrize("words", [(), ("office:300", "--game", GAME), ("--game", "nowhere")])
+def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]) -> None:
+    told = run(made, "prove", *words, "--to", str(tmp_path / "x.proof"))
+    assert isinstance(told.exception, InputError)
+    assert told.exception.hint
+    assert not (tmp_path / "x.proof").exists()
+
+
+def test_help_fits_and_has_an_example() -> None:
+    for name in ("prove", "check"):
+        text = CliRunner().invoke(weighbook, [name, "--help"]).output
+        assert f"Example: weighbook {name} " in text
+        assert max(map(len, text.splitlines())) <= 80
