@@ -1,0 +1,69 @@
+"""The commands of README, run in order on a terminal of their own, as a newcomer would."""
+
+from __future__ import annotations
+
+import os
+import pty
+import re
+import shlex
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+PASSPHRASE = b"a sunny morning\n"
+CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
+
+
+def commands() -> list[str]:
+    """Every line of a console block that begins with `$ weighbook`; a line may be continued."""
+    blocks = "".join(CONSOLE.findall(README)).replace("\\\n", " ")
+    lines = [line.removeprefix("$ ") for line in blocks.splitlines() if line.startswith("$ ")]
+    return [line for line in lines if line.startswith("weighbook ")]
+
+
+def on_a_terminal(line: str, folder: Path) -> tuple[int, str]:
+    """Exit status and output of a command; every passphrase it asks for is given."""
+    arguments = [sys.executable, "-m", "ledger.commands", *shlex.split(line)[1:]]
+    child, terminal = pty.fork()
+    if child == 0:
+        os.chdir(folder)
+        os.environ.pop("WEIGHBOOK_STORE", None)
+        os.execv(sys.executable, arguments)
+    shown = b""
+    while True:
+        try:
+            data = os.read(terminal, 4096)
+        except OSError:  # how Linux says that the other end of a terminal is closed
+            break
+        if not data:
+            break
+        shown += data
+        if re.search(rb"assphrase[^\n]*: $|confirmation: $", shown):
+            os.write(terminal, PASSPHRASE)
+            shown += b"\n"
+        elif shown.endswith(b"[y/N]: "):
+            os.write(terminal, b"y\n")
+            shown += b"\n"
+    os.close(terminal)
+    _, status = os.waitpid(child, 0)
+    return os.waitstatus_to_exitcode(status), shown.decode()
+
+
+@pytest.mark.filterwarnings("ignore:This process:DeprecationWarning")  # pty.fork with threads
+def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
+    shutil.copytree(ROOT / "sample_season", tmp_path / "sample_season")
+    lines = commands()
+    assert len(lines) > 10
+    for line in lines:
+        status, shown = on_a_terminal(line, tmp_path)
+        assert status == 0, f"{line}\n{shown}"
+
+
+def test_the_first_paragraph_states_the_job() -> None:
+    paragraph = README.split("\n\n")[1]
+    assert "weigh-ins" in paragraph
+    assert "disqualifies nobody" in paragraph
