@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
 import json
-import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -108,9 +106,9 @@ def show(
     if form == "json":
         click.echo(json.dumps(rows, ensure_ascii=False, indent=1))
     elif form == "csv":
-        writer = csv.writer(sys.stdout, lineterminator="\n")
-        writer.writerow(columns)
-        writer.writerows([_cell(row[column]) for column in columns] for row in rows)
+        from ledger.derive.spreadsheet import format_csv
+
+        click.echo(format_csv(columns, ([row[key] for key in columns] for row in rows)), nl=False)
     elif not rows:
         click.echo(empty)
     else:
@@ -127,12 +125,6 @@ def table_text(rows: Sequence[Sequence[str]], headings: Iterable[str]) -> str:
 def wrong(found: str, right: str) -> InputError:
     """An error about an option's value."""
     return InputError(found, hint=right)
-
-
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    return " ".join(str(item) for item in value) if isinstance(value, list) else str(value)
 
 
 def _word(value: Any) -> str:
