@@ -28,12 +28,14 @@ from ledger.commands.rules import rules
 from ledger.commands.shared import root_store_option
 from ledger.commands.sign import sign
 from ledger.commands.status import status
+from ledger.commands.why import why
 from ledger.errors import LedgerError
 
 COMMANDS = (
     load,
     status,
     eligibility,
+    why,
     book,
     exposure,
     forecast,

@@ -47,11 +47,13 @@ def findings(
         return
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
-    from ledger.derive.readings import read_findings
-    from ledger.derive.scope import read_season
+    from ledger.derive.scope import read_game, read_season
 
     with opened(store) as ledger:
-        events = read_findings(ledger, game) if game else read_season(ledger)
+        if game:
+            events = read_game(ledger, game, as_of=as_of, known_at=known_at)
+        else:
+            events = list(read_season(ledger))
         engine = Engine(events, as_of=as_of, known_at=known_at)
     answer = find(engine, game=game, team=team, rule=rule)
     if form != "table" or not answer.rows:

@@ -44,8 +44,7 @@ def forecast(game: str, store: Path, as_of: str | None, known_at: str | None, fo
     """
     from ledger.derive.engine import Engine
     from ledger.derive.forecast import forecast_game
-    from ledger.derive.forecast_input import game_now
-    from ledger.derive.readings import read_forecast
+    from ledger.derive.forecast_input import game_now, read_forecast
 
     with opened(store) as ledger:
         engine = Engine(read_forecast(ledger, game), as_of=as_of, known_at=known_at)

@@ -7,7 +7,18 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.forecast import GameNow, PlayerNow
+from ledger.derive.scope import read_game
 from ledger.errors import InputError
+from ledger.store.store import Store, Stored
+
+_SNAPS_OF_THE_SEASON = ("game", "game_change", "game_off", "snaps", "half", "withdraw")
+
+
+def read_forecast(store: Store, game: str) -> list[Stored]:
+    """The game's events and every game's snaps; InputError for an unknown game."""
+    found = {stored.position: stored for stored in read_game(store, game)}
+    found |= {stored.position: stored for stored in store.events(kind=_SNAPS_OF_THE_SEASON)}
+    return [found[position] for position in sorted(found)]
 
 
 def game_now(engine: Engine, game: str) -> GameNow:

@@ -46,16 +46,20 @@ _SKIP = {
     True: "A player who is listed as over the limit beforehand need not be weighed: such a player"
     " plays the whole game and does not carry the ball.",
 }
+ON_TIME = "Who is weighed before the weigh-in closes plays the whole game."
+CARRIES = "Who is not over the limit may carry the ball."
+BOOK = (
+    "Where the scale cannot be used, the mark in the book from the player's first game of the"
+    " division decides who may carry; later marks never replace it."
+)
+NO_MARK = "Without such a mark, carrying stays undecided until somebody who may rule on it does."
+RULING = "A ruling by a reviewer goes before the scale and the book."
 _ALWAYS = (
-    (
-        "Where the scale cannot be used, the mark in the book from the player's first game of the"
-        " division decides who may carry; later marks never replace it."
-    ),
-    "Without such a mark, carrying stays undecided until somebody who may rule on it does.",
-    (
-        "A ruling by a reviewer goes before the scale and the book; one given after the game does"
-        " not change what plays were due in it."
-    ),
+    "Who may not play may not carry the ball.",
+    BOOK,
+    NO_MARK,
+    RULING,
+    "A ruling that is given after the game does not change what plays were due in it.",
     "A second weigh, a late paper or a missing signature is pointed out, never refused.",
     "Nothing is changed or deleted: a mistake is withdrawn, and both entries stay.",
     "The ledger disqualifies nobody. Weighmasters weigh and note; officials and presidents decide.",
@@ -70,7 +74,7 @@ def not_weighed(league: League) -> str:
 
 def always(league: League) -> tuple[str, ...]:
     """What is no choice of the league."""
-    return (not_weighed(league), "Who may not play may not carry the ball.", *_ALWAYS)
+    return (not_weighed(league), *_ALWAYS)
 
 
 def opens(league: League) -> str:
@@ -192,9 +196,9 @@ def count_of(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
-def join(parts: Sequence[str]) -> str:
+def join(parts: Sequence[str], word: str = "and") -> str:
     """ "a", "a and b", "a, b and c"."""
-    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}" if len(parts) > 1 else "".join(parts)
 
 
 def plain_date(iso: str) -> str:

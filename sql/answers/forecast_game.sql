@@ -1,6 +1,6 @@
 -- purpose: how far each game is, and how many snaps the halves before it had
 -- grain: one row per game that is played
--- inputs: side, game, statement, half_end
+-- inputs: game, statement, half_end
 -- rule: counts are cumulative, the latest entered stands; past_1 and past_2 are
 --   the snaps of the halves that have ended in the division's games with an
 --   earlier kickoff (a half 1 has ended, too, where half 2 has snaps)

@@ -1,0 +1,53 @@
+"""weighbook why GAME PLAYER"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import moment_options, opened, store_option
+from ledger.commands.texts import paragraph
+
+
+@click.command(short_help="Why a player may play and carry in a game, or not.")
+@click.argument("game")
+@click.argument("player", required=False)
+@click.option("--team", help="The player's team, with --number instead of PLAYER.")
+@click.option("--number", type=click.IntRange(0, 99), help="The player's number in this game.")
+@store_option
+@moment_options
+@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table")
+def why(
+    game: str,
+    player: str | None,
+    team: str | None,
+    number: int | None,
+    store: Path,
+    as_of: str | None,
+    known_at: str | None,
+    form: str,
+) -> None:
+    """Why a player may play and carry the ball in a game, or not: the answer in
+    one sentence, what it rests on, the rule, and what would have changed it.
+
+    Example: weighbook why acorn-2a --team newts --number 62; weighbook why
+    acorn-2a k502 --as-of "2026-09-12 08:50"
+    """
+    from ledger.derive.scope import read_game
+    from ledger.derive.why import explain
+    from ledger.papers.names import Names
+    from ledger.papers.why_text import why_content, why_lines
+
+    with opened(store) as ledger:
+        events = read_game(ledger, game, as_of=as_of, known_at=known_at)
+        names = Names(ledger, [stored.event for stored in events])
+    answer = explain(
+        events, game, player=player, team=team, number=number, as_of=as_of, known_at=known_at
+    )
+    if form == "json":
+        click.echo(json.dumps(why_content(answer, names.of), ensure_ascii=False, indent=1))
+        return
+    for line in why_lines(answer, names.of):
+        click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))

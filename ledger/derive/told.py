@@ -1,0 +1,71 @@
+"""Statements as they were made, for whoever asks why: when, by whom, and whether they stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from ledger.derive.engine import Engine
+
+_SAYS = ("number", "value", "reason", "half", "count", "initials", "case_id", "may_play",
+         "may_carry", "kickoff_at", "site", "to_role", "target_id")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Role:
+    """A role of an official; `team` is None where it is for no team."""
+
+    role: str
+    team: str | None
+
+
+@dataclass(frozen=True)
+class Told:
+    """One statement. Times are UTC text; `says` holds what its kind says, as far as given.
+
+    `by` is the official's id and `roles` what the official is, whenever appointed.
+    `withdrawn_by` is the event id of the withdrawal that took it back, if one did.
+    """
+
+    event: str
+    position: int
+    kind: str
+    happened: str
+    entered: str
+    recorded: str
+    by: str
+    roles: tuple[Role, ...]
+    game: str | None
+    team: str | None
+    player: str | None
+    says: dict[str, Any] = field(default_factory=dict)
+    withdrawn_by: str | None = None
+
+    @property
+    def stands(self) -> bool:
+        return self.withdrawn_by is None
+
+
+def told_statements(engine: Engine) -> list[Told]:
+    """Every statement that the engine was given, withdrawn or not, in ledger order."""
+    roles: dict[str, list[Role]] = {}
+    for row in engine.answer("role").dicts():
+        roles.setdefault(row["official"], []).append(Role(row["role"], row["team"]))
+    return [
+        Told(
+            event=row["event_id"],
+            position=row["position"],
+            kind=row["kind"],
+            happened=row["happened_at"],
+            entered=row["entered_at"],
+            recorded=row["recorded_at"],
+            by=row["stated_by"],
+            roles=tuple(roles.get(row["stated_by"], ())),
+            game=row["game"],
+            team=row["team"],
+            player=row["player"],
+            says={key: row[key] for key in _SAYS if row[key] is not None},
+            withdrawn_by=row["withdrawn_by"],
+        )
+        for row in engine.answer("told").dicts()
+    ]

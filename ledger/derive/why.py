@@ -1,0 +1,135 @@
+"""Why a player may play and carry in a game: the answer, what it rests on, what would change it.
+
+Pure: events in, a `Why` out. Its codes say which case applies; `ledger.papers.why_text` makes
+sentences of them, so that a screen, a paper and a parent read the same.
+
+What is asked the other way round (had it not been withdrawn, without the ruling) is derived again
+by the same queries, never argued.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.derive.told import Told
+from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Right, Shown, Undone
+from ledger.errors import InputError
+from ledger.store.store import Stored
+
+
+@dataclass(frozen=True)
+class Why:
+    """Everything an explanation says; times are UTC text, `league` is the data of its event.
+
+    `by_rules` is the answer before any ruling. `presented`, `counts` and `mark` are the
+    presentation, the weigh that counts and the book mark; `weighs` are all that stand.
+    `crossed_off` holds reasons of listings that no longer stand. `rests_on` and `also` are in the
+    order in which things happened.
+    """
+
+    game: str
+    team: str
+    player: str
+    number: int | None
+    is_on_roster: bool
+    team_name: str
+    league: Mapping[str, Any]
+    as_of: str | None
+    known_at: str | None
+    right: Right
+    by_rules: Right
+    basis: str
+    listed: tuple[str, ...]
+    crossed_off: tuple[str, ...]
+    play_by: PlayBy
+    carry_by: CarryBy
+    presented: Told | None
+    counts: Told | None
+    mark: Told | None
+    weighs: tuple[Told, ...]
+    closed: Told | None
+    half_ended: Told | None
+    play_ruling: Told | None
+    carry_ruling: Told | None
+    rests_on: tuple[Told, ...]
+    also: tuple[Shown, ...]
+    undone: tuple[Undone, ...]
+    findings: tuple[Mapping[str, Any], ...]
+
+
+def explain(
+    events: Sequence[Stored],
+    game: str,
+    *,
+    player: str | None = None,
+    team: str | None = None,
+    number: int | None = None,
+    as_of: str | None = None,
+    known_at: str | None = None,
+) -> Why:
+    """Why this player's row of the game's eligibility is as it is.
+
+    The player is given by id (with the team, where the id has a row for both teams), or by team
+    and number. InputError when that is no row of the game, or more than one.
+    """
+    engine = Engine(events, as_of=as_of, known_at=known_at)
+    row = _row(engine, game, {"player": player, "team": team, "number": number})
+    facts = Facts(engine, row)
+    parsed = [stored.event for stored in events]
+    teams = {event.team: event.data["name"] for event in parsed if event.kind == "team"}
+    why = Why(
+        game=game,
+        team=row["team"],
+        player=row["player"],
+        number=row["number"],
+        is_on_roster=facts.entitlement["is_on_roster"],
+        team_name=teams[row["team"]],
+        league=next(event.data for event in parsed if event.kind == "league"),
+        as_of=as_of,
+        known_at=known_at,
+        right=Right(row["may_play"], row["may_carry"]),
+        by_rules=facts.by_rules,
+        basis=row["basis"],
+        listed=tuple(row["listed"]),
+        crossed_off=facts.crossed_off,
+        play_by=facts.play_by,
+        carry_by=facts.carry_by,
+        presented=facts.presented,
+        counts=facts.counts,
+        mark=facts.mark,
+        weighs=facts.weighs,
+        closed=facts.closed,
+        half_ended=facts.half_ended,
+        play_ruling=facts.ruling("may_play"),
+        carry_ruling=facts.ruling("may_carry"),
+        rests_on=facts.rests_on(),
+        also=facts.also(),
+        undone=facts.undone(events, as_of, known_at),
+        findings=facts.findings(),
+    )
+    engine.close()
+    return why
+
+
+def _row(engine: Engine, game: str, wanted: Mapping[str, str | int | None]) -> dict[str, Any]:
+    given = {key: value for key, value in wanted.items() if value is not None}
+    who = " ".join(str(value) for value in given.values())
+    if "player" not in given and len(given) < 2:
+        raise InputError(
+            "no player is given", hint="Give a player's id, or a team and a number (both)."
+        )
+    rows = [
+        row
+        for row in engine.answer("eligibility", game=game).dicts()
+        if all(row[key] == value for key, value in given.items())
+    ]
+    if not rows:
+        hint = f"weighbook eligibility {game} shows who has one; a game that is off has none."
+        raise InputError(f"{who} has no row in {game}", hint=hint)
+    if len(rows) > 1:
+        ids = " or ".join(f"{row['player']} of {row['team']}" for row in rows)
+        raise InputError(f"{who} is more than one row in {game}", hint=f"Say which: {ids}.")
+    return rows[0]

@@ -1,0 +1,129 @@
+"""One statement in words: what it says, when, and by whom. Children go by number and id."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from ledger.derive.told import Role, Told
+from ledger.papers import words
+from ledger.papers.rule_words import ROLES, join
+
+NameOf = Callable[[str], str]
+
+LISTED = {
+    "over": "over the limit",
+    "absent": "absent",
+    "injured": "injured",
+    "equipment": "gear not complete",
+    "other": "another reason",
+}
+VALUES = {"ok": "not over the limit", "over": "over the limit"}
+PLAYS = {
+    "full": "plays the whole game",
+    "second_half": "plays in the second half",
+    "none": "does not play",
+}
+CARRIES = {"yes": "may carry the ball", "no": "does not carry the ball"}
+_HALVES = {1: "first half", 2: "second half", 3: "overtime"}
+_RULINGS = {"upheld": "upheld", "denied": "denied", "decided": "decided"}
+_CASES = {
+    "roster": "the roster",
+    "weigh": "the weigh-in",
+    "plays": "plays",
+    "safety": "safety",
+    "protest": "a protest",
+    "other": "something else",
+}
+
+
+def what(told: Told, zone: str) -> str:
+    """What the statement says, as a short sentence without its stop."""
+    says = told.says
+    match told.kind:
+        case "weigh" | "late_weigh":
+            return _weigh(told)
+        case "initial":
+            value, initials = VALUES[says["value"]], says["initials"]
+            return f"Marked in the book of {told.game}: {value}, initials {initials}"
+        case "list":
+            return f"Put on the list: {LISTED[says['reason']]}"
+        case "strike_off":
+            reasons = [says["reason"]] if "reason" in says else ["absent", "equipment"]
+            return f"Crossed off the list: {join([LISTED[reason] for reason in reasons])}"
+        case "ruling":
+            return _ruling(says)
+        case "case_open":
+            return f"Case {says['case_id']} opened, about {_CASES[says['reason']]}"
+        case "half":
+            return f"The {_HALVES[says['half']]} ended"
+        case "plays":
+            return f"Plays in the {_HALVES[says['half']]} so far: {says['count']}"
+        case "withdraw":
+            return f"Withdrawn: {says['target_id']}"
+        case "roster_add" | "enter_player":
+            number = f", number {says['number']}" if "number" in says else ""
+            new = "A new player" if told.kind == "enter_player" else "The player"
+            return f"{new} on the roster of {told.team}{number}" if told.team else new
+        case "number_change":
+            return f"New number for {told.team}: {says['number']}"
+        case "game_change":
+            moved = [words.local_time(says["kickoff_at"], zone)] if "kickoff_at" in says else []
+            return f"Game moved: {join([*moved, *([says['site']] if 'site' in says else [])])}"
+        case _:
+            return _PLAIN[told.kind]
+
+
+_PLAIN = {
+    "stripe": "The helmet was striped",
+    "close": "The team's weigh-in was closed",
+    "scale_out": "The scale was out of use",
+    "roster_drop": "The player off the roster",
+    "game_off": "The game was called off",
+}
+
+
+def _weigh(told: Told) -> str:
+    late = told.kind == "late_weigh"
+    value = told.says["value"]
+    if value == "no_scale":
+        return f"Came to the scale{' late' if late else ''}; it could not be used"
+    return f"Weighed{' late' if late else ''}: {VALUES[value]}"
+
+
+def _ruling(says: dict[str, Any]) -> str:
+    given = [PLAYS[says["may_play"]]] if "may_play" in says else []
+    given += [CARRIES[says["may_carry"]]] if "may_carry" in says else []
+    what_of_it = f"; the player {join(given)}" if given else ""
+    return f"Ruling in case {says['case_id']}: {_RULINGS[says['value']]}{what_of_it}"
+
+
+def content(told: Told, zone: str, name_of: NameOf) -> dict[str, Any]:
+    """The statement for JSON: what it says in words, its three times in UTC, and by whom."""
+    return {
+        "event": told.event,
+        "what": what(told, zone),
+        "happened": told.happened,
+        "entered": told.entered,
+        "recorded": told.recorded,
+        "by": {
+            "official": told.by,
+            "name": name_of(told.by),
+            "roles": [role(one) for one in told.roles],
+        },
+    }
+
+
+def when(statement: Mapping[str, Any], zone: str) -> str:
+    """The three times of a `content`: happened, written down, recorded by the ledger's clock."""
+    happened, written, recorded = (
+        words.local_time(statement[key], zone) for key in ("happened", "entered", "recorded")
+    )
+    return (
+        f"Happened {happened}; written {'then' if written == happened else written};"
+        f" recorded {'then' if recorded == written else recorded}"
+    )
+
+
+def role(one: Role) -> str:
+    return f"{ROLES[one.role]} of {one.team}" if one.team else ROLES[one.role]

@@ -1,0 +1,95 @@
+"""What would have changed an answer: one sentence for each way, most to the point first."""
+
+from __future__ import annotations
+
+from ledger.derive.why import Why
+from ledger.derive.why_facts import Right
+from ledger.papers import words
+from ledger.papers.rule_words import ROLES, join
+
+_PLAYED = {
+    "full": "would have played the whole game",
+    "second_half": "would have played in the second half",
+    "none": "would not have played",
+}
+_CARRIED = {
+    "yes": " and could have carried the ball",
+    "no": " without carrying the ball",
+    "undecided": ", and whether with the ball would not be decided",
+}
+
+
+def would_change(why: Why, zone: str) -> list[str]:
+    """Never empty: a ruling can always change what the rules gave, or has done so."""
+    lines = [] if why.play_ruling else _play(why, zone)
+    if why.right.may_play != "none" and not why.carry_ruling:
+        lines += _carry(why)
+    if why.play_ruling or why.carry_ruling:
+        lines.append(f"Without the ruling, the player {_would(why.by_rules)}.")
+    for undone in why.undone:
+        entry = f"Had the entry that was withdrawn{_at(undone.withdrawal.happened, zone)} counted"
+        same = undone.without == why.right
+        then = "nothing would be different" if same else f"the player {_would(undone.without)}"
+        lines.append(f"{entry}, {then}.")
+    if not (why.play_ruling or why.carry_ruling):
+        lines.append(f"A ruling by {_reviewers(why)} would count instead.")
+    return lines
+
+
+def _play(why: Why, zone: str) -> list[str]:
+    late = why.league["weigh_in"]["late_players"]
+    closed = _at(why.closed.happened if why.closed else None, zone)
+    ended = _at(why.half_ended.happened if why.half_ended else None, zone)
+    in_time = f"Weighed before the weigh-in closed{closed}, the player {_PLAYED['full']}."
+    after = f"Weighed after the first half had ended{ended}, the player {_PLAYED['none']}."
+    then = _PLAYED["second_half"] if late == "second_half" else "would have played from then on"
+    before = f"Weighed before the first half ended{ended}, the player {then}."
+    match why.play_by:
+        case "nobody_yet":
+            return ["A weigh decides it."]
+        case "listed" if "injured" in why.listed:
+            return ["Once the player is well and the listing is crossed off, a weigh decides."]
+        case "listed" | "not_weighed":
+            return [in_time] if late == "none" else [in_time, before]
+        case "after_half":
+            return [in_time if late == "none" else before]
+        case "late":
+            return {"none": [in_time], "whole_game": [after]}.get(late, [in_time, after])
+        case _:
+            return []
+
+
+def _carry(why: Why) -> list[str]:
+    attempts = why.league["weigh_in"]["attempts"]
+    made = sum(told.says["value"] != "no_scale" for told in why.weighs)
+    match why.carry_by:
+        case "scale" if why.right.may_carry == "yes":
+            return [f"Over the limit, the player {_PLAYED[why.right.may_play]}{_CARRIED['no']}."]
+        case "scale" if made < attempts:
+            return ["Not over the limit on a second weigh, the player could have carried the ball."]
+        case "scale":
+            another = "Another" if made > 1 else "A second"
+            counted = "the first one counts" if attempts == 1 else "two are allowed"
+            return [f"{another} weigh would not have changed it: in this league {counted}."]
+        case "book":
+            return ["A weigh on a usable scale would have decided instead of the book."]
+        case "undecided":
+            return ["A weigh on a usable scale would have decided it."]
+        case "declared":
+            return ["Weighed and not over the limit, the player could have carried the ball."]
+        case _:
+            return []
+
+
+def _would(right: Right) -> str:
+    plays = _PLAYED[right.may_play]
+    return plays if right.may_play == "none" else plays + _CARRIED[right.may_carry]
+
+
+def _reviewers(why: Why) -> str:
+    kind = "other" if why.is_on_roster else "roster"
+    return join([f"the {ROLES[role]}" for role in why.league["reviews"][kind]], "or")
+
+
+def _at(utc: str | None, zone: str) -> str:
+    return f" at {words.local_clock(utc, zone)}" if utc else ""
