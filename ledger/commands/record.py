@@ -17,16 +17,41 @@ if TYPE_CHECKING:
 _HELP = {
     "at": "When it happened (now, unless given).",
     "entered": "When it was written down (now, unless given).",
-    "by": "The official who states it.",
-    "number": "The player's number.",
+    "game": "The game's id.",
+    "team": "The team's id.",
     "player": "The player's id.",
-    "name": "The name, for somebody who is on no roster.",
-    "note": "A remark; kept outside the chain, and can be erased.",
+    "number": "The player's number.",
+    "name": "With the number: the name of somebody who is not on the roster.",
+    "by": "The official who states it.",
+    "value": "What was found.",
+    "reason": "Why, in your own words; kept outside the chain, and can be erased.",
+    "half": "The half; 3 is overtime.",
+    "count": "How many so far in this half.",
+    "reading": "What the scale read under the check weight, in lb.",
+    "limit": "What the scale is set to, in lb.",
+    "initials": "The weighmaster's initials.",
+    "case": "The case's id.",
+    "to": "The role.",
+    "may_play": "What it decides for this player in this game.",
+    "may_carry": "What it decides for this player in this game.",
+    "kickoff": "The new kickoff.",
+    "site": "The new site.",
     "ref": "A label, for a later line to point at.",
     "target": "The ref or event id of the mistaken statement.",
-    "reading": "What the scale read, in lb.",
-    "limit": "What the scale is set to, in lb.",
+    "note": "A remark; kept outside the chain, and can be erased.",
 }
+_HELP_OF_KIND = {
+    ("number_change", "number"): "The new number.",
+    ("enter_player", "player"): "A new id, without a word of the child's name.",
+    ("enter_player", "name"): "The child's name; kept outside the chain, and can be erased.",
+    ("appoint", "value"): "The official's id, new or known.",
+    ("appoint", "name"): "The name of a new official.",
+    ("half", "half"): "The half that has ended.",
+    ("case_exhibit", "value"): "The file's SHA-256.",
+    ("ruling", "value"): "How it was decided.",
+}
+_HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
+_METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
 class _Kinds(click.Group):
@@ -73,20 +98,24 @@ def _command(model: type[Statement]) -> click.Command:
 
 def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
     required = needed and name not in ("at", "entered")
+    said = _HELP_OF_KIND.get((model.kind, name), _HELP[name])
+    if choices := _choices(model, name):
+        said = f"{_HELP_OF_WORDS.get(name, said)} One of: {', '.join(choices)}."
     return click.Option(
         [f"--{name.replace('_', '-')}", name],
         required=required,
-        help=_HELP.get(name, ""),
-        metavar=_metavar(model, name),
+        help=said,
+        metavar=_METAVARS.get(name, "TEXT"),
     )
 
 
-def _metavar(model: type[Statement], name: str) -> str:
+def _choices(model: type[Statement], name: str) -> list[str]:
+    """The words that the field allows; none where it allows any text."""
     annotation: Any = model.model_fields[name].annotation
     for part in (annotation, *get_args(annotation)):
         if get_origin(part) is Literal:
-            return "|".join(str(value) for value in get_args(part))
-    return {"at": "TIME", "entered": "TIME", "kickoff": "TIME"}.get(name, "TEXT")
+            return [str(value) for value in get_args(part)]
+    return []
 
 
 def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
