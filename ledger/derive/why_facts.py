@@ -21,6 +21,8 @@ Standing = Literal["stands", "withdrawn", "crossed_off", "not_counted", "no_auth
 _WEIGHS = ("weigh", "late_weigh")
 _DECISIVE = (*_WEIGHS, "list", "strike_off", "ruling")
 _OWN = (*_DECISIVE, "initial", "stripe")
+_OF_A_WHOLE_TEAM = ("list_not_countersigned", "no_weighmaster", "plays_not_counted")
+"""Shown by a weigh that stands for all of them."""
 _SCALE_RULES = ("check_weight_off", "limit_wrong", "limit_moved")
 
 
@@ -177,13 +179,16 @@ class Facts:
 
     def findings(self) -> tuple[dict[str, Any], ...]:
         """The game's findings that are about the player, or about what the answer rests on."""
-        mine = {told.event for told in self._own()} | set(self._row["events"])
+        mine = {told.event for told in self._with_withdrawals(self._own())}
+        mine |= set(self._row["events"])
         on_scale = self.counts is not None and self.counts.says["value"] != "no_scale"
 
         def touches(row: Mapping[str, Any]) -> bool:
             if row["player"]:
                 return (row["team"], row["player"]) == self._key[1:]
-            return bool(mine & set(row["events"])) or (on_scale and row["rule"] in _SCALE_RULES)
+            if row["rule"] in _SCALE_RULES:
+                return on_scale
+            return row["rule"] not in _OF_A_WHOLE_TEAM and bool(mine & set(row["events"]))
 
         rows = find(self._engine, game=self._row["game"]).dicts()
         return tuple(row for row in rows if touches(row))

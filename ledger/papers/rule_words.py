@@ -46,8 +46,8 @@ _SKIP = {
     True: "A player who is listed as over the limit beforehand need not be weighed: such a player"
     " plays the whole game and does not carry the ball.",
 }
-ON_TIME = "Who is weighed before the weigh-in closes plays the whole game."
-CARRIES = "Who is not over the limit may carry the ball."
+ON_TIME = "A player who is weighed before the weigh-in closes may play the whole game."
+CARRIES = "A player who is not over the limit may carry the ball."
 BOOK = (
     "Where the scale cannot be used, the mark in the book from the player's first game of the"
     " division decides who may carry; later marks never replace it."
@@ -55,7 +55,7 @@ BOOK = (
 NO_MARK = "Without such a mark, carrying stays undecided until somebody who may rule on it does."
 RULING = "A ruling by a reviewer goes before the scale and the book."
 _ALWAYS = (
-    "Who may not play may not carry the ball.",
+    "A player who may not play may not carry the ball.",
     BOOK,
     NO_MARK,
     RULING,
@@ -68,8 +68,8 @@ _ALWAYS = (
 
 def not_weighed(league: League) -> str:
     if league["weigh_in"]["declared_over_may_skip_scale"]:
-        return "Who was not weighed does not play, players who may skip the scale aside."
-    return "Who was not weighed does not play."
+        return "A player who was not weighed does not play, unless one who may skip the scale."
+    return "A player who was not weighed does not play."
 
 
 def always(league: League) -> tuple[str, ...]:

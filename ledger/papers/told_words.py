@@ -45,7 +45,7 @@ def what(told: Told, zone: str) -> str:
             return _weigh(told)
         case "initial":
             value, initials = VALUES[says["value"]], says["initials"]
-            return f"Marked in the book of {told.game}: {value}, initials {initials}"
+            return f"Marked in the book in {told.game}: {value}, initials {initials}"
         case "list":
             return f"Put on the list: {LISTED[says['reason']]}"
         case "strike_off":

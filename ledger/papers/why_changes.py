@@ -40,10 +40,10 @@ def _play(why: Why, zone: str) -> list[str]:
     late = why.league["weigh_in"]["late_players"]
     closed = _at(why.closed.happened if why.closed else None, zone)
     ended = _at(why.half_ended.happened if why.half_ended else None, zone)
-    in_time = f"Weighed before the weigh-in closed{closed}, the player {_PLAYED['full']}."
-    after = f"Weighed after the first half had ended{ended}, the player {_PLAYED['none']}."
+    in_time = f"If weighed before the weigh-in closed{closed}, the player {_PLAYED['full']}."
+    after = f"If weighed after the first half had ended{ended}, the player {_PLAYED['none']}."
     then = _PLAYED["second_half"] if late == "second_half" else "would have played from then on"
-    before = f"Weighed before the first half ended{ended}, the player {then}."
+    before = f"If weighed before the first half ended{ended}, the player {then}."
     match why.play_by:
         case "nobody_yet":
             return ["A weigh decides it."]
@@ -64,9 +64,12 @@ def _carry(why: Why) -> list[str]:
     made = sum(told.says["value"] != "no_scale" for told in why.weighs)
     match why.carry_by:
         case "scale" if why.right.may_carry == "yes":
-            return [f"Over the limit, the player {_PLAYED[why.right.may_play]}{_CARRIED['no']}."]
+            without = _would(Right(why.right.may_play, "no"))
+            return [f"With a weigh over the limit, the player {without}."]
         case "scale" if made < attempts:
-            return ["Not over the limit on a second weigh, the player could have carried the ball."]
+            return [
+                "If not over the limit on a second weigh, the player could have carried the ball."
+            ]
         case "scale":
             another = "Another" if made > 1 else "A second"
             counted = "the first one counts" if attempts == 1 else "two are allowed"
@@ -76,7 +79,7 @@ def _carry(why: Why) -> list[str]:
         case "undecided":
             return ["A weigh on a usable scale would have decided it."]
         case "declared":
-            return ["Weighed and not over the limit, the player could have carried the ball."]
+            return ["If weighed and not over the limit, the player could have carried the ball."]
         case _:
             return []
 

@@ -62,6 +62,12 @@ def who(why: Why) -> str:
     return f"{number} of {why.team_name}"
 
 
+def title(why: Why) -> str:
+    """ "acorn-2a, newts 14 (k499)"; without a number "acorn-2a, newts (k499)"."""
+    number = "" if why.number is None else f" {why.number}"
+    return f"{why.game}, {why.team}{number} ({why.player})"
+
+
 def sentence(why: Why, zone: str) -> str:
     """The answer and its reason in one sentence."""
     subject = who(why)
@@ -124,15 +130,15 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
     """Everything, as text for a screen or a page."""
     content = why_content(why, name_of)
     zone = why.league["time_zone"]
-    lines = [Line(content["sentence"]), Line(""), Line("It rests on")]
+    lines = [Line(title(why)), Line(content["sentence"]), Line(""), Line("It rests on")]
     lines += _statement_lines(content["rests_on"], zone) or [Line("– nothing that was stated", 2)]
     if content["also"]:
-        lines += [Line(""), Line("Also written down about the player")]
+        lines += [Line(""), Line("Also written down")]
         lines += _statement_lines(content["also"], zone)
     for heading, texts in (
         ("The rule" if len(content["rules"]) == 1 else "The rules", content["rules"]),
         ("What would have changed it", content["would_change"]),
-        ("Findings that touch it", [_finding(row) for row in content["findings"]] or ["None."]),
+        ("Findings about it", [_finding(row) for row in content["findings"]] or ["None."]),
     ):
         lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
     return [*lines, Line(""), Line(f"{content['shown']} {CAUTION}")]

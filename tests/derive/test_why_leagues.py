@@ -1,0 +1,174 @@
+"""The sentence in leagues that chose otherwise, and in rarer cases; tiny seasons as text."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ledger.derive.why import Why, explain
+from ledger.papers.why_changes import would_change
+from ledger.papers.why_text import sentence
+from ledger.store.store import Stored
+from tests.random_seasons.chain import canonical
+from tests.short_season import short_season
+
+ZONE = "America/Chicago"
+
+
+def why(text: str, player: str = "a1", **rules: Any) -> Why:
+    events = short_season(text, **rules)
+    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, 1)]
+    return explain(stored, "g1", player=player)
+
+
+SECOND_OK = "14:40 weigh ash a1 over\n14:41 weigh ash a1 ok"
+LATE = "14:50 close ash\n15:20 late_weigh ash a1 ok\n15:45 half half=1"
+SENTENCES: list[tuple[str, dict[str, Any], str]] = [
+    (
+        SECOND_OK,
+        {"attempts": 2},
+        (
+            "may play the whole game and may carry the ball: the player was weighed on time and was"
+            " not over the ball-carrier limit on the second weigh, and one such weigh is enough in"
+            " this league."
+        ),
+    ),
+    (
+        LATE,
+        {"late_players": "none"},
+        (
+            "does not play in this game: the player was weighed late, and in this league a player who"
+            " is weighed late does not play."
+        ),
+    ),
+    (
+        LATE,
+        {"late_players": "whole_game"},
+        (
+            "may play the whole game and may carry the ball: the player was weighed late, but before"
+            " the first half ended, and was not over the ball-carrier limit."
+        ),
+    ),
+    (
+        "14:20 list ash a1 over by=ca",
+        {"declared_over_may_skip_scale": True},
+        (
+            "may play the whole game but does not carry the ball: the player is listed as over the"
+            " limit and, in this league, need not be weighed."
+        ),
+    ),
+    (
+        "14:20 list ash a1 over by=ca\n14:50 close ash",
+        {},
+        (
+            "does not play in this game: the player is listed as over the limit and has not been"
+            " weighed."
+        ),
+    ),
+    (
+        (
+            "14:20 list ash a1 equipment by=ca\n14:40 strike_off ash a1 equipment\n"
+            "14:41 weigh ash a1 over"
+        ),
+        {},
+        (
+            "may play the whole game but does not carry the ball: the player was at first listed with"
+            " gear that is not complete, then was weighed on time, and was over the ball-carrier"
+            " limit."
+        ),
+    ),
+    (
+        (
+            "14:40 weigh ash a1 no_scale\n14:50 case_open case=c1 weigh game=g1\n"
+            "14:55 ruling so case=c1 decided game=g1 ash a1 may_play=second_half may_carry=no"
+        ),
+        {},
+        (
+            "may play in the second half but does not carry the ball: on Sep 5 the site official ruled"
+            " so."
+        ),
+    ),
+    (
+        (
+            "14:40 weigh ash a1 no_scale\n14:50 case_open case=c1 weigh game=g1\n"
+            "14:55 ruling so case=c1 decided game=g1 ash a1 may_play=second_half"
+        ),
+        {},
+        (
+            "may play in the second half, and whether the player may carry the ball is not decided: on"
+            " Sep 5 the site official ruled that the player may play in the second half, but the scale"
+            " could not be used, and the book has no mark from an earlier game."
+        ),
+    ),
+    (
+        (
+            "14:40 weigh ash a1 ok\n14:50 case_open case=c1 weigh game=g1\n"
+            "14:55 ruling so case=c1 decided game=g1 ash a1 may_play=none"
+        ),
+        {},
+        "does not play in this game: on Sep 5 the site official ruled so.",
+    ),
+    (
+        (
+            "14:50 close ash\n14:51 case_open case=c1 weigh game=g1\n"
+            "14:55 ruling so case=c1 decided game=g1 ash a1 may_play=full"
+        ),
+        {},
+        (
+            "may play the whole game but does not carry the ball: on Sep 5 the site official ruled that"
+            " the player may play the whole game, and the player has not been weighed."
+        ),
+    ),
+]
+
+
+@pytest.mark.parametrize(("text", "rules", "expected"), SENTENCES)
+def test_sentence(text: str, rules: dict[str, Any], expected: str) -> None:
+    assert sentence(why(text, **rules), ZONE) == f"Number 1 of Team ash {expected}"
+
+
+def test_somebody_without_a_number_is_named_by_id() -> None:
+    text = sentence(why("14:40 weigh ash u1 ok", "u1"), ZONE)
+    assert text.startswith("Player u1 of Team ash, who is not on the team's roster for this game,")
+
+
+CHANGES: list[tuple[str, dict[str, Any], str]] = [
+    ("14:40 weigh ash a1 over", {"attempts": 2}, ("If not over the limit on a second weigh, the"
+     " player could have carried the ball.")),
+    ("14:40 weigh ash a1 over\n14:41 weigh ash a1 over", {"attempts": 2}, ("Another weigh would not"
+     " have changed it: in this league two are allowed.")),
+    (LATE, {"late_players": "none"}, ("If weighed before the weigh-in closed at 9:50 AM CDT, the"
+     " player would have played the whole game.")),
+    (LATE, {"late_players": "whole_game"}, ("If weighed after the first half had ended at 10:45 AM"
+     " CDT, the player would not have played.")),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "rules", "expected"), CHANGES)
+def test_what_would_have_changed_it(text: str, rules: dict[str, Any], expected: str) -> None:
+    assert would_change(why(text, **rules), ZONE)[0] == expected
+
+
+def test_a_withdrawn_withdrawal_shows_and_changes_nothing() -> None:
+    shown = why(
+        "14:20 list ash a1 absent ca\n14:21 withdraw ca target=1\n14:22 withdraw ca target=2"
+    )
+    assert [(one.told.kind, one.standing) for one in shown.also] == [
+        ("withdraw", "withdrawn"),
+        ("withdraw", "stands"),
+    ]
+    assert shown.listed == ("absent",)
+
+
+def test_a_ruling_without_authority_and_one_replaced_are_shown_as_such() -> None:
+    shown = why(
+        "14:40 weigh ash a1 over\n14:50 case_open case=c1 weigh game=g1\n"
+        "14:51 ruling ap case=c1 decided game=g1 ash a1 may_carry=yes\n"
+        "14:52 ruling so case=c1 decided game=g1 ash a1 may_carry=yes\n"
+        "14:53 ruling dp case=c1 decided game=g1 ash a1 may_carry=no"
+    )
+    rulings = [(one.told.by, one.standing) for one in shown.also if one.told.kind == "ruling"]
+    assert rulings == [("ap", "no_authority"), ("so", "replaced")]
+    assert shown.carry_ruling is not None
+    assert shown.carry_ruling.by == "dp"
