@@ -24,12 +24,14 @@ def why(text: str, player: str = "a1", **rules: Any) -> Why:
 
 SECOND_OK = "14:40 weigh ash a1 over\n14:41 weigh ash a1 ok"
 LATE = "14:50 close ash\n15:20 late_weigh ash a1 ok\n15:45 half half=1"
+WITH_BALL = "may play the whole game and may carry the ball"
+WITHOUT_BALL = "may play the whole game but does not carry the ball"
 SENTENCES: list[tuple[str, dict[str, Any], str]] = [
     (
         SECOND_OK,
         {"attempts": 2},
         (
-            "may play the whole game and may carry the ball: the player was weighed on time and was"
+            f"{WITH_BALL}: the player was weighed on time and was"
             " not over the ball-carrier limit on the second weigh, and one such weigh is enough in"
             " this league."
         ),
@@ -38,15 +40,15 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         LATE,
         {"late_players": "none"},
         (
-            "does not play in this game: the player was weighed late, and in this league a player who"
-            " is weighed late does not play."
+            "does not play in this game: the player was weighed late, and in this league a player"
+            " who is weighed late does not play."
         ),
     ),
     (
         LATE,
         {"late_players": "whole_game"},
         (
-            "may play the whole game and may carry the ball: the player was weighed late, but before"
+            f"{WITH_BALL}: the player was weighed late, but before"
             " the first half ended, and was not over the ball-carrier limit."
         ),
     ),
@@ -54,7 +56,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:20 list ash a1 over by=ca",
         {"declared_over_may_skip_scale": True},
         (
-            "may play the whole game but does not carry the ball: the player is listed as over the"
+            f"{WITHOUT_BALL}: the player is listed as over the"
             " limit and, in this league, need not be weighed."
         ),
     ),
@@ -73,7 +75,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play the whole game but does not carry the ball: the player was at first listed with"
+            f"{WITHOUT_BALL}: the player was at first listed with"
             " gear that is not complete, then was weighed on time, and was over the ball-carrier"
             " limit."
         ),
@@ -85,8 +87,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play in the second half but does not carry the ball: on Sep 5 the site official ruled"
-            " so."
+            "may play in the second half but does not carry the ball: on Sep 5 the site official"
+            " ruled so."
         ),
     ),
     (
@@ -96,9 +98,9 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play in the second half, and whether the player may carry the ball is not decided: on"
-            " Sep 5 the site official ruled that the player may play in the second half, but the scale"
-            " could not be used, and the book has no mark from an earlier game."
+            "may play in the second half, and whether the player may carry the ball is not decided:"
+            " on Sep 5 the site official ruled that the player may play in the second half, but the"
+            " scale could not be used, and the book has no mark from an earlier game."
         ),
     ),
     (
@@ -116,7 +118,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play the whole game but does not carry the ball: on Sep 5 the site official ruled that"
+            f"{WITHOUT_BALL}: on Sep 5 the site official ruled that"
             " the player may play the whole game, and the player has not been weighed."
         ),
     ),
