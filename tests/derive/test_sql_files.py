@@ -1,0 +1,126 @@
+"""The files of sql/: a whole header each, true to what the query gives, and a total order."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find, rules
+from ledger.derive.queries import MADE_BY_ENGINE, Query, queries
+from ledger.resources import folder
+from tests.derive.season_cases import Season, season_of
+
+FILES = sorted(folder("sql").glob("*/*.sql"))
+EVERY = list(queries().values())
+FINDING = ("game", "team", "player", "official", "side", "case_id", "happened_at", "positions",
+           "detail")  # fmt: skip
+LOOK = {"weighmasters", "site_official", "head_official", "association_president",
+        "division_president", "registrar"}  # fmt: skip
+every_query = pytest.mark.parametrize("query", EVERY, ids=lambda query: query.name)
+
+
+@pytest.fixture(scope="module")
+def season(tmp_path_factory: pytest.TempPathFactory) -> Season:
+    """The base season, and a second game with a late player, no usable scale and a case."""
+    lines = """\
+at,kind,game,team,player,by,value,half,count,case,reason,may_play,may_carry
+2026-09-12 09:30,scale_out,g2,,,so,,,,,battery,,
+2026-09-12 09:31,weigh,g2,elm,e1,wa,no_scale,,,,,,
+2026-09-12 09:40,weigh,g2,ash,a3,we,no_scale,,,,,,
+2026-09-12 10:20,late_weigh,g2,ash,a2,we,ok,,,,,,
+2026-09-12 10:55,plays,g2,ash,a2,pc,,1,3,,,,
+2026-09-12 10:55,plays,g2,ash,a2,so,,1,4,,,,
+2026-09-12 11:00,case_open,g2,ash,a3,we,,,,c1,weigh,,
+2026-09-12 11:01,ruling,g2,ash,a3,ho,decided,,,c1,,full,yes
+"""
+    return season_of(lines, tmp_path_factory.mktemp("season") / "folder")
+
+
+@pytest.fixture
+def engine(season: Season) -> Iterator[Engine]:
+    engine = Engine(season.store.events())
+    yield engine
+    engine.close()
+
+
+def test_a_name_is_used_once() -> None:
+    assert len(FILES) == len(EVERY)
+
+
+@every_query
+def test_header_says_what_the_query_is(query: Query) -> None:
+    assert all(query.header.values())
+    assert query.header["grain"].startswith("one row")
+    assert set(query.inputs) <= queries().keys() | MADE_BY_ENGINE
+    body = "\n".join(line for line in query.sql.splitlines() if not line.startswith("--"))
+    unused = [name for name in query.inputs if not re.search(rf"\b{name}\b", body)]
+    assert not unused
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_layout(path: Path) -> None:
+    lines = path.read_text(encoding="utf-8").splitlines()
+    code = [line for line in lines if not line.startswith("--")]
+    assert len(lines) <= 120
+    assert max(len(line) for line in code) <= 80
+    text = re.sub(r"'[^']*'|--.*", "", "\n".join(code))
+    assert text == text.lower()
+
+
+def test_columns_are_those_declared(engine: Engine) -> None:
+    find(engine)
+    for query in EVERY:
+        engine.make(query.name)
+        made = engine.connection.execute(f"describe {query.name}").fetchall()
+        assert tuple(row[0] for row in made) == query.columns, query.name
+
+
+@pytest.mark.parametrize("rule", rules())
+def test_rule_file(rule: str) -> None:
+    query = queries()[rule]
+    assert query.columns == FINDING
+    assert set(query.header["look"].split(", ")) <= LOOK
+    assert "source" in query.header["rule"]
+
+
+@every_query
+def test_ends_in_an_order(query: Query) -> None:
+    outside, changes = query.sql, 1
+    while changes:
+        outside, changes = re.subn(r"\([^()]*\)", "", outside)
+    assert "order by" in outside or query.header["grain"] == "one row"
+
+
+def test_order_is_total(engine: Engine) -> None:
+    """The same rows in the same order, however the inputs happen to lie."""
+    find(engine)
+    engine.connection.execute("select setseed(0.5)").fetchall()
+    for query in EVERY:
+        if query.name == "event":  # read from the file, in the order of its own position
+            continue
+        before = _rows(engine, query)
+        for name in query.inputs:
+            if name != "finding":
+                engine.connection.execute(
+                    f"create or replace table {name} as select * from {name} order by random()"
+                )
+        assert _rows(engine, query) == before, query.name
+
+
+def _rows(engine: Engine, query: Query) -> list[tuple[Any, ...]]:
+    """The rows; the positions that facts and findings carry are a set, which answers order."""
+    rows = engine.answer(query.name).rows
+    if query.room == "answers":
+        return rows
+    return [tuple(_in_order(value) for value in row) for row in rows]
+
+
+def _in_order(value: Any) -> Any:
+    if isinstance(value, list) and all(isinstance(item, int) for item in value):
+        return sorted(value)
+    return value
