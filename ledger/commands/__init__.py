@@ -13,6 +13,7 @@ import click
 
 from ledger.commands.audit import audit
 from ledger.commands.book import book
+from ledger.commands.changes import changes
 from ledger.commands.check import check
 from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
@@ -40,6 +41,7 @@ COMMANDS = (
     exposure,
     forecast,
     findings,
+    changes,
     rules,
     record,
     enroll,

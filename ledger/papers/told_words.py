@@ -125,5 +125,15 @@ def when(statement: Mapping[str, Any], zone: str) -> str:
     )
 
 
+def exact_time(utc: str, zone: str) -> str:
+    """Local time with its seconds, where it is not a full minute: `…, 8:33:30 AM CDT`."""
+    seconds = utc[17:23].removesuffix(".000")
+    text = words.local_time(utc, zone)
+    if seconds == "00":
+        return text
+    minutes = utc[13:16]
+    return text.replace(f"{minutes} ", f"{minutes}:{seconds} ")
+
+
 def role(one: Role) -> str:
     return f"{ROLES[one.role]} of {one.team}" if one.team else ROLES[one.role]

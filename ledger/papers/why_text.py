@@ -6,14 +6,14 @@ written down: not over the limit, over the limit, absent, injured.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any
 
 from ledger.derive.told import Told
 from ledger.derive.why import Why
 from ledger.papers import rule_words, told_words, words
 from ledger.papers.rule_words import join
+from ledger.papers.told_lines import Line, statement_lines
 from ledger.papers.told_words import NameOf
 from ledger.papers.why_changes import would_change
 
@@ -45,14 +45,6 @@ _LISTED = {
 _WAS_LISTED = {key: text.removeprefix("is ") for key, text in _LISTED.items()}
 _CARRIER = {"ok": "not over the ball-carrier limit", "over": "over the ball-carrier limit"}
 _SAID_BY_RULING = ("ruling", "not_playing")
-STANDING = {
-    "stands": "",
-    "withdrawn": "withdrawn",
-    "crossed_off": "crossed off",
-    "not_counted": "does not count",
-    "no_authority": "by nobody who reviews such a case",
-    "replaced": "a later ruling counts",
-}
 CAUTION = "This shows what was written down. People decide; the ledger disqualifies nobody."
 
 
@@ -111,19 +103,10 @@ def shown_as_of(why: Why, zone: str) -> str:
     """Which state of the ledger is shown."""
     parts = []
     if why.as_of:
-        parts.append(f"had been entered by {words.local_time(why.as_of, zone)}")
+        parts.append(f"had been entered by {told_words.exact_time(why.as_of, zone)}")
     if why.known_at:
-        parts.append(f"the ledger had recorded by {words.local_time(why.known_at, zone)}")
+        parts.append(f"the ledger had recorded by {told_words.exact_time(why.known_at, zone)}")
     return f"Shown is what {' and '.join(parts)}." if parts else "Shown is all the ledger holds."
-
-
-@dataclass(frozen=True)
-class Line:
-    """A paragraph, with the columns by which its first line and the others are moved in."""
-
-    text: str
-    indent: int = 0
-    hang: int = 0
 
 
 def why_lines(why: Why, name_of: NameOf) -> list[Line]:
@@ -131,10 +114,10 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
     content = why_content(why, name_of)
     zone = why.league["time_zone"]
     lines = [Line(title(why)), Line(content["sentence"]), Line(""), Line("It rests on")]
-    lines += _statement_lines(content["rests_on"], zone) or [Line("– nothing that was stated", 2)]
+    lines += statement_lines(content["rests_on"], zone) or [Line("– nothing that was stated", 2)]
     if content["also"]:
         lines += [Line(""), Line("Also written down")]
-        lines += _statement_lines(content["also"], zone)
+        lines += statement_lines(content["also"], zone)
     for heading, texts in (
         ("The rule" if len(content["rules"]) == 1 else "The rules", content["rules"]),
         ("What would have changed it", content["would_change"]),
@@ -170,18 +153,6 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "findings": list(why.findings),
         "caution": CAUTION,
     }
-
-
-def _statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[Line]:
-    lines = []
-    for one in statements:
-        standing = STANDING[one.get("standing", "stands")]
-        lines.append(Line(f"– {one['what']}{f' ({standing})' if standing else ''}.", 2, 4))
-        by = f"{join(one['by']['roles']) or 'no role on record'} ({one['by']['official']})"
-        if one["by"]["name"] != one["by"]["official"]:
-            by = f"{one['by']['name']}, {by}"
-        lines.append(Line(f"{told_words.when(one, zone)}. By {by}; {one['event']}.", 4, 4))
-    return lines
 
 
 def _finding(row: Mapping[str, Any]) -> str:

@@ -138,7 +138,7 @@ def test_before_anybody_is_weighed_nothing_is_decided(store: SqliteStore) -> Non
 def test_known_at_goes_by_the_ledgers_clock(store: SqliteStore) -> None:
     unknown = why(store, "g1", 5, known_at="2026-09-13T14:59:59.999Z")
     assert unknown.rests_on == ()
-    assert "recorded by Sun, Sep 13, 2026, 9:59 AM CDT" in why_content(unknown, str)["shown"]
+    assert "recorded by Sun, Sep 13, 2026, 9:59:59.999 AM CDT" in why_content(unknown, str)["shown"]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,52 @@
+"""weighbook changes GAME"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import opened, store_option
+from ledger.commands.texts import paragraph
+
+
+def _utc(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+    from ledger.commands.clock import given_time
+
+    return value and given_time(str(option.opts[0]), value, ctx.params["store"])
+
+
+@click.command(short_help="What changed in a game between two moments, and why.")
+@click.argument("game")
+@store_option
+@click.option("--from", "since", required=True, callback=_utc, metavar="TIME", help="After this.")
+@click.option("--to", "until", callback=_utc, metavar="TIME", help="Up to this (else: the end).")
+@click.option("--known", is_flag=True, help="Go by the ledger's clock, not by what was entered.")
+@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table")
+def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:
+    """What changed between two moments in who may play and carry in a game,
+    and which statements did it, those that were taken back among them.
+
+    Example: weighbook changes acorn-2a --from "2026-09-12 08:50" --to
+    "2026-09-12 09:00"
+    """
+    from ledger.commands.clock import league_zone
+    from ledger.derive.changes import Clock, find_changes
+    from ledger.derive.scope import read_game
+    from ledger.papers.changes_text import changes_content, changes_lines
+    from ledger.papers.names import Names
+
+    clock: Clock = "recorded" if known else "entered"
+    with opened(store) as ledger:
+        events = read_game(ledger, game)
+        names = Names(ledger, [stored.event for stored in events])
+        zone = league_zone(ledger)
+    found = find_changes(events, game, since=since, until=until, clock=clock)
+    span = {"from": since, "to": until, "clock": clock}
+    content = changes_content(found, game, span, zone, names.of)
+    if form == "json":
+        click.echo(json.dumps(content, ensure_ascii=False, indent=1))
+        return
+    for line in changes_lines(content, zone):
+        click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))

@@ -1,0 +1,41 @@
+"""Statements as paragraphs for a screen or a page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.papers import told_words
+from ledger.papers.rule_words import join
+
+_STANDING = {
+    "stands": "",
+    "withdrawn": "withdrawn",
+    "crossed_off": "crossed off",
+    "not_counted": "does not count",
+    "no_authority": "by nobody who reviews such a case",
+    "replaced": "a later ruling counts",
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """A paragraph, with the columns by which its first line and the others are moved in."""
+
+    text: str
+    indent: int = 0
+    hang: int = 0
+
+
+def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[Line]:
+    """Each `told_words.content`: what it says, then when and by whom."""
+    lines = []
+    for one in statements:
+        standing = _STANDING[one.get("standing", "stands")]
+        lines.append(Line(f"– {one['what']}{f' ({standing})' if standing else ''}.", 2, 4))
+        by = f"{join(one['by']['roles']) or 'no role on record'} ({one['by']['official']})"
+        if one["by"]["name"] != one["by"]["official"]:
+            by = f"{one['by']['name']}, {by}"
+        lines.append(Line(f"{told_words.when(one, zone)}. By {by}; {one['event']}.", 4, 4))
+    return lines
