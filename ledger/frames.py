@@ -1,0 +1,150 @@
+"""The answers as pandas tables, for a league's own scripts. Nothing here writes.
+
+Every table has the columns of the answer of the same name, in its order (the contract of the
+season folder, section 3), with these dtypes whatever its rows:
+
+    text                                                 string
+    numbers (number, required, recorded, short, totals)  Int64, <NA> where there is none
+    times (at)                                           datetime64[ms, UTC]
+    lists (listed, events)                               object: Python lists of text
+
+`as_of` counts only what had been entered by then, `known_at` only what the ledger had recorded by
+then: text such as "2026-09-05 09:30", in the league's time zone unless it has an offset.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
+
+from ledger.derive.engine import Answer, Engine
+from ledger.derive.scope import read_book, read_game, read_season
+from ledger.errors import InputError
+from ledger.record.times import parse_time, zone
+from ledger.store.store import Store, Stored
+
+if TYPE_CHECKING:
+    from pandas import DataFrame  # type: ignore[import-untyped]
+
+_NUMBERS = frozenset(
+    {"number", "required", "recorded", "short", "games", "due", "met", "excused", "uncounted",
+     "plays_short", "worst_short", "late", "late_and_short"}
+)  # fmt: skip
+_LISTS = frozenset({"listed", "events"})
+_TIMES = frozenset({"at"})
+
+
+class SeasonFrames:
+    """A ledger's answers as tables. Close it at the end, or use it in a `with` block."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+
+    def eligibility(
+        self, game: str, *, as_of: str | None = None, known_at: str | None = None
+    ) -> DataFrame:
+        """Who may play and carry in a game. One row a team and player.
+
+        Columns: game, team, player, number, may_play, may_carry, basis, listed, events.
+        InputError for an unknown game.
+        """
+        return self._game("eligibility", game, as_of, known_at)
+
+    def book(
+        self, team: str, *, as_of: str | None = None, known_at: str | None = None
+    ) -> DataFrame:
+        """A team's book of first-game marks. One row a player on the roster.
+
+        Columns: team, player, number, game, mark, initials, by, at. InputError for an unknown team.
+        """
+        engine = self._engine(read_book(self._store, team), as_of, known_at)
+        return _frame(engine.answer("book", team=team))
+
+    def exposure(
+        self, game: str | None = None, *, as_of: str | None = None, known_at: str | None = None
+    ) -> DataFrame:
+        """Who had the plays that are due, in a game or in all. One row a game, team and player.
+
+        Columns: game, team, player, number, may_play, required, recorded, short, status.
+        InputError for an unknown game.
+        """
+        return self._game("exposure", game, as_of, known_at)
+
+    def findings(
+        self,
+        game: str | None = None,
+        team: str | None = None,
+        rule: str | None = None,
+        *,
+        as_of: str | None = None,
+        known_at: str | None = None,
+    ) -> DataFrame:
+        """Steps of the procedure that are missing or went wrong. One row a finding.
+
+        Columns: rule, game, team, player, official, side, case, at, events, detail.
+        InputError for an unknown game or rule.
+        """
+        from ledger.derive.findings import find
+
+        engine = self._of_game(game, as_of, known_at)
+        return _frame(find(engine, game=game, team=team, rule=rule))
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._store.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        traceback: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def _game(
+        self, name: str, game: str | None, as_of: str | None, known_at: str | None
+    ) -> DataFrame:
+        return _frame(self._of_game(game, as_of, known_at).answer(name, game=game))
+
+    def _of_game(self, game: str | None, as_of: str | None, known_at: str | None) -> Engine:
+        as_of, known_at = self._utc("as_of", as_of), self._utc("known_at", known_at)
+        events: Iterable[Stored] = read_season(self._store)
+        if game is not None:
+            events = read_game(self._store, game, as_of=as_of, known_at=known_at)
+        return Engine(events, as_of=as_of, known_at=known_at)
+
+    def _engine(self, events: Iterable[Stored], as_of: str | None, known_at: str | None) -> Engine:
+        as_of, known_at = self._utc("as_of", as_of), self._utc("known_at", known_at)
+        return Engine(events, as_of=as_of, known_at=known_at)
+
+    def _utc(self, what: str, text: str | None) -> str | None:
+        if text is None:
+            return None
+        leagues = [stored.event.data for stored in self._store.events(kind=["league"])]
+        try:
+            return parse_time(text, zone(leagues[0]["time_zone"] if leagues else "UTC"))
+        except ValueError as error:
+            raise InputError(f"{what}: found {text!r}", hint=f"Needed: {error}.") from error
+
+
+def _frame(answer: Answer) -> DataFrame:
+    import pandas as pd
+
+    return pd.DataFrame(
+        {
+            name: pd.Series([row[n] for row in answer.rows], dtype="object").astype(_dtype(name))
+            for n, name in enumerate(answer.columns)
+        }
+    )
+
+
+def _dtype(name: str) -> str:
+    if name in _NUMBERS:
+        return "Int64"
+    if name in _TIMES:
+        return "datetime64[ms, UTC]"
+    return "object" if name in _LISTS else "string"
