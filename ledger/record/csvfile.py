@@ -43,7 +43,7 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
                 return [], faults
             continue
         if len(row) != len(header):
-            found, right = f"{len(row)} fields", f"{len(header)} fields, as the header has"
+            found, right = _fields(len(row)), f"{_fields(len(header))}, as the header has"
             faults.append(place.fault("", found, right))
             continue
         cells = {column: cell for column, cell in zip(header, row, strict=True) if cell}
@@ -51,6 +51,10 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
         faults += [place.fault(c, "more than 1 MiB", "a field of at most 1 MiB") for c in large]
         records.append(Record(len(records) + 1, place, cells))
     return records, faults
+
+
+def _fields(count: int) -> str:
+    return "1 field" if count == 1 else f"{count} fields"
 
 
 def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
