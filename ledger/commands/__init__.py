@@ -13,6 +13,7 @@ import click
 
 from ledger.commands.audit import audit
 from ledger.commands.book import book
+from ledger.commands.case import case
 from ledger.commands.changes import changes
 from ledger.commands.check import check
 from ledger.commands.eligibility import eligibility
@@ -42,6 +43,7 @@ COMMANDS = (
     forecast,
     findings,
     changes,
+    case,
     rules,
     record,
     enroll,

@@ -8,6 +8,7 @@ and cases it names, the statement entered last, and the withdrawals of any of th
 from __future__ import annotations
 
 from collections.abc import Iterable
+from difflib import get_close_matches
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
@@ -17,6 +18,7 @@ from ledger.store.store import Store, Stored
 _ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
 _ACROSS_GAMES = ("initial", "weigh", "late_weigh")
 _GAME = ("game", "game_change", "game_off")
+_CASE = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
 
 
 def read_game(
@@ -74,6 +76,46 @@ def read_official(store: Store, official: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_case(
+    store: Store, case: str, *, as_of: str | None = None, known_at: str | None = None
+) -> list[Stored]:
+    """What a case needs, in ledger order: its statements, and the games that these name.
+
+    Give the engine's `as_of` and `known_at`, as for `read_game`. InputError for an unknown case.
+    """
+    case_openings(store, case)
+    found = _Found()
+    found.add(store.events(kind=_CASE, subject=[case]))
+    for game in sorted({event.game for event in found.all() if event.game}):
+        found.add(read_game(store, game, as_of=as_of, known_at=known_at))
+    _add_around_cases(store, found, as_of, known_at)
+    return found.in_order()
+
+
+def case_openings(store: Store, case: str) -> list[Event]:
+    """What opened the case, in whichever chains; InputError for an unknown case."""
+    openings = [stored.event for stored in store.events(kind=["case_open"], subject=[case])]
+    if not openings:
+        known = {stored.event.data["case"] for stored in store.events(kind=["case_open"])}
+        near = ", ".join(get_close_matches(case, sorted(known), n=2))
+        hint = f"Near it: {near}." if near else "weighbook case list lists the cases."
+        raise InputError(f"no case {case} in this ledger", hint=hint)
+    return openings
+
+
+def read_cases(
+    store: Store, *, as_of: str | None = None, known_at: str | None = None
+) -> list[Stored]:
+    """What the list of all cases needs, in ledger order: of the games only who is named."""
+    found = _Found()
+    found.add(store.events(kind=_CASE))
+    found.add(store.events(player=sorted({e.player for e in found.all() if e.player})))
+    found.add(store.events(kind=[*_GAME, "half"]))
+    found.add(store.events(kind=_ROSTER))
+    _add_around_cases(store, found, as_of, known_at)
+    return found.in_order()
+
+
 def next_game(store: Store, team: str) -> str:
     """The team's first scheduled game without a weigh yet, else its last one."""
     games = [stored.event for stored in store.events(kind=["game"])]
@@ -90,6 +132,16 @@ def next_game(store: Store, team: str) -> str:
 def read_season(store: Store) -> Iterable[Stored]:
     """Every event, in ledger order."""
     return store.events()
+
+
+def _add_around_cases(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:
+    """The league's reviewers, who holds which role, and whether time has passed."""
+    found.add(store.events(kind=["league", "season_close"]))
+    _add_withdrawals(store, found)
+    officials = sorted({event.by for event in found.all() if event.by})
+    found.add(store.events(kind=["official", "appoint"], subject=officials))
+    _add_withdrawals(store, found)
+    _add_entered_last(store, found, as_of, known_at)
 
 
 def _add_withdrawals(store: Store, found: _Found) -> None:

@@ -1,0 +1,196 @@
+"""A case as text for people, in 80 columns: children by number and id, officials by id."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from ledger.commands.clock import local_text
+from ledger.commands.texts import paragraph, short_id
+from ledger.record.times import moment_of, zone
+
+if TYPE_CHECKING:
+    from ledger.review.cases import Case, Entry
+    from ledger.review.routes import Route
+
+_STANDINGS = {
+    "ruled": "ruled",
+    "heard": "has had it, and spoke",
+    "referred": "has it, and has not spoken yet",
+    "skipped": "passed over",
+    "not_yet": "has not had it",
+}
+_LABEL = 11
+_LIST_ROLES = {"coach": "head coaches"}
+
+
+def role_words(role: str) -> str:
+    """A role as people say it: "division president"."""
+    return role.replace("_", " ")
+
+
+def about(row: Mapping[str, Any]) -> str:
+    """The game, team and child a row is about: "acorn-3b, quokkas 46"; empty where none."""
+    number, player = row["number"], row["player"]
+    child = short_id(player) if number is None else str(number)
+    side = " ".join(part for part in (row["team"], child) if part)
+    return ", ".join(part for part in (row["game"], side) if part)
+
+
+def stands(row: Mapping[str, Any]) -> str:
+    """Where a case stands in a few words: "open: head official", "closed: upheld"."""
+    if row["state"] == "open":
+        return f"open: {role_words(row['with_role'])}"
+    if row["state"] == "withdrawn":
+        return "withdrawn"
+    return f"{row['state']}: {row['ruling'] or 'no ruling'}"
+
+
+def listed_due(row: Mapping[str, Any], zone_name: str, now: str) -> str:
+    """When the answer to an open case is due; of the others, whether it came late."""
+    if row["state"] != "open":
+        return "answered late" if row["is_overdue"] else "–"
+    day = moment_of(row["due_at"]).astimezone(zone(zone_name)).strftime("%a %Y-%m-%d")
+    return f"{day}, passed" if now > row["due_at"] else day
+
+
+def route_lines(route: Route) -> list[str]:
+    """Who hears of a question, in order, and why."""
+    lines = []
+    if route.tell:
+        told = [_LIST_ROLES.get(role, f"the {role_words(role)}") for role in route.tell]
+        lines.append(f"Tell at once: {', '.join(told)}.")
+    lines.append("Reviewers: " + ", then the ".join(map(role_words, route.reviewers)) + ".")
+    return [paragraph(line) for line in [*lines, route.why]]
+
+
+def case_text(case: Case, zone_name: str) -> str:
+    """Everything about a case: the question, where it stands, what was said, what touches it."""
+    parts = [_head(case, zone_name), _timeline(case, zone_name)]
+    parts += [_exhibits(case)] if case.exhibits else []
+    parts += [_findings(case)] if case.findings else []
+    return "\n\n".join(parts)
+
+
+def _head(case: Case, zone_name: str) -> str:
+    row = vars(case)
+    whom = about(row)
+    if case.player and case.number is not None:
+        whom += f" ({short_id(case.player)})"
+    lines = [f"{case.case_id}: {case.question}" + (f" about {whom}" if whom else "")]
+    opening = next((e for e in case.timeline if e.kind == "case_open" and not e.withdrawn_by), None)
+    asked = f"{local_text(case.opened_at, zone_name)} by {case.opened_by}"
+    said = _said(opening) if opening else ""
+    lines.append(_labelled("Asked", asked + (f": {said}" if said else "")))
+    lines.append(_labelled("Stands", _stands(case)))
+    if case.due_at:
+        lines.append(_labelled("Due", _due(case, zone_name)))
+    if case.protest_due_at:
+        late = "this one came too late" if case.is_protest_late else "this one came in time"
+        until = local_text(case.protest_due_at, zone_name)
+        lines.append(_labelled("Protests", f"until {until}; {late}."))
+    for number, reviewer in enumerate(case.reviewers, 1):
+        label = "Reviewers" if number == 1 else ""
+        words = f"{number}. {role_words(reviewer.role)}: {_STANDINGS[reviewer.standing]}"
+        lines.append(_labelled(label, words))
+    rulings = [entry for entry in case.timeline if entry.kind == "ruling"]
+    for number, entry in enumerate(rulings):
+        label = "Rulings" if number == 0 else ""
+        words = f"{entry.what.removeprefix('Ruled: ')}, by {entry.by} ({entry.event_id})."
+        lines.append(_labelled(label, words + _remark(entry)))
+    return "\n".join(lines)
+
+
+def _stands(case: Case) -> str:
+    if case.state == "withdrawn":
+        return "Its opening was withdrawn."
+    ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by one of its reviewers."
+    if case.state == "closed":
+        return f"Closed. {ruled}"
+    holder = f"With the {role_words(str(case.with_role))}"
+    following = case.next_reviewer
+    if following and following != case.with_role:
+        holder += f"; next, the {role_words(following)}"
+    return f"Open. {holder}." if case.state == "open" else f"{ruled} {holder}, to be closed."
+
+
+def _due(case: Case, zone_name: str) -> str:
+    due = local_text(str(case.due_at), zone_name)
+    if case.answered_at:
+        late = ", too late" if case.is_overdue else ""
+        return f"{due}; answered {local_text(case.answered_at, zone_name)}{late}."
+    return f"{due}; the time is over." if case.is_time_over else f"{due}."
+
+
+def _timeline(case: Case, zone_name: str) -> str:
+    local = zone(zone_name)
+
+    def clock(utc: str) -> str:
+        return moment_of(utc).astimezone(local).strftime("%Y-%m-%d %H:%M %Z").ljust(22)
+
+    lines = [f"{'Happened':<22}{'Written down':<22}Recorded"]
+    for entry in case.timeline:
+        times = (entry.happened_at, entry.entered_at, entry.recorded_at)
+        lines.append("".join(clock(time) for time in times).rstrip())
+        who = entry.by + (f" ({entry.capacity})" if entry.capacity else "")
+        told = f"{entry.event_id}, {who}: {entry.what}.{_remark(entry)}"
+        lines.append(paragraph(told, indent=2, hang=4))
+        if said := _said(entry):
+            lines.append(paragraph(said, indent=4))
+    return "\n".join(lines)
+
+
+def _remark(entry: Entry) -> str:
+    if entry.withdrawn_by:
+        return f" Withdrawn by {entry.withdrawn_by}; it does not count."
+    if entry.has_authority is False:
+        return " Not by one of this case's reviewers: it changes nobody's eligibility."
+    return ""
+
+
+def _exhibits(case: Case) -> str:
+    lines = ["Exhibits, each with its SHA-256"]
+    for exhibit in case.exhibits:
+        kept = f"kept as {_plain(exhibit.kept_as)}" if exhibit.kept_as else "not kept here"
+        lines.append(paragraph(f"{exhibit.event_id}, {exhibit.by}: {kept}.", indent=2, hang=4))
+        lines.append(f"    {exhibit.sha256}")
+    return "\n".join(lines)
+
+
+def _findings(case: Case) -> str:
+    lines = ["Findings that touch it"]
+    for finding in case.findings:
+        number = case.number if finding["player"] == case.player else None
+        whom = about({**finding, "game": None, "number": number})
+        rule = finding["rule"] + (f" ({whom})" if whom else "")
+        lines.append(paragraph(f"{rule}: {finding['detail']}", indent=2, hang=4))
+    return "\n".join(lines)
+
+
+def _labelled(label: str, text: str) -> str:
+    return paragraph(label.ljust(_LABEL) + text, hang=_LABEL)
+
+
+def _said(entry: Entry) -> str:
+    if entry.is_erased:
+        return "(what was said here was erased)"
+    return f"“{_plain(entry.said)}”" if entry.said else ""
+
+
+def _plain(text: str) -> str:
+    """Somebody else's words as a terminal may show them: on one line, and no control codes."""
+    kept = (character if character.isprintable() else " " for character in text)
+    return " ".join("".join(kept).split())
+
+
+def eligibility_words(row: Mapping[str, Any] | None) -> str:
+    """A row of eligibility in a few words."""
+    if row is None:
+        return "nobody in this game"
+    plays = role_words(row["may_play"])
+    return f"may play {plays}, may carry {row['may_carry']}, by {role_words(row['basis'])}"
+
+
+def roles_list(roles: Sequence[str]) -> str:
+    """Roles in a sentence: "site official, head official"."""
+    return ", ".join(map(role_words, roles))

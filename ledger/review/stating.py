@@ -1,0 +1,232 @@
+"""What people state about a case, through the same acceptance as everything else.
+
+Nothing here refuses a fact: a ruling from outside the reviewers is recorded, and a reviewer may
+be passed over. What is proposed (an id, the next reviewer, whom a ruling is about) fills only
+what was not given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from ledger.derive.engine import Engine
+from ledger.derive.scope import case_openings, read_game
+from ledger.errors import FolderError, InputError, RuleError
+from ledger.record.reading import Place, read_statement
+from ledger.record.statements import CaseOpen, Statement
+from ledger.record.times import local_date, now_utc
+from ledger.review.cases import Case, look_up_case, next_after, roles_of
+from ledger.store.intake import record_statements
+from ledger.store.store import Store
+
+OFFICE = "office"
+EXHIBIT_BYTES = 64 * 1024 * 1024
+"""The largest file that is kept in the ledger; a larger one is stated by its digest alone."""
+
+Cells = Mapping[str, str | None]
+"""What was typed, by the columns of the day files; None where nothing was."""
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Where statements go: the ledger, and the zone of times without an offset.
+
+    `chain` is None where none was named: a new case goes to the office's, a statement about a
+    case to the chain in which it was opened.
+    """
+
+    store: Store
+    zone: ZoneInfo
+    chain: str | None = None
+
+    def read(self, kind: str, cells: Cells) -> Statement:
+        """A statement of these cells, now unless they say when; FolderError where it is none."""
+        now = now_utc()
+        given = {key: text for key, text in cells.items() if text}
+        given = {"kind": kind, "at": now, "entered": now} | given
+        statement, faults = read_statement(given, self.zone, Place())
+        if statement is None:
+            raise FolderError(faults)
+        return statement
+
+    def chain_of(self, case_id: str) -> str:
+        """The chain to write in; InputError for an unknown case, or one that is not there."""
+        chains = [event.chain for event in case_openings(self.store, case_id)]
+        if self.chain not in (None, *chains):
+            raise InputError(
+                f"the case {case_id} was not opened in the chain {self.chain}",
+                hint=f"Write where it is kept: --chain {chains[0]}.",
+            )
+        return self.chain or chains[0]
+
+    def state(self, kind: str, case_id: str, cells: Cells) -> str:
+        """Append one statement about the case; its event id."""
+        chain = self.chain_of(case_id)
+        statement = self.read(kind, {**cells, "case": case_id})
+        with self.store.writing() as writing:
+            return record_statements(writing, [statement], chain=chain)[0]
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A case that was opened, and the event that opened it."""
+
+    case_id: str
+    event_id: str
+
+
+@dataclass(frozen=True)
+class Ruled:
+    """A ruling: its event, whether it has authority, and what it did.
+
+    `filled` holds the columns taken from the case's question. `before` and `after` are the
+    player's rows of eligibility, None where the ruling names nobody who may play or carry.
+    """
+
+    event_id: str
+    has_authority: bool
+    case: Case
+    filled: Mapping[str, str]
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+
+
+def propose_case_id(taken: Collection[str], date: str) -> str:
+    """The first free one of case-DATE-1, case-DATE-2, …"""
+    number = 1
+    while (proposed := f"case-{date}-{number}") in taken:
+        number += 1
+    return proposed
+
+
+def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened:
+    """Open a case under this id, or under a proposed one.
+
+    Raises InputError where the case is there already, FolderError for what is not understood.
+    """
+    with desk.store.writing() as writing:
+        opened = {one.event.data["case"]: one for one in desk.store.events(kind=["case_open"])}
+        if case_id in opened:
+            hint = f"Look at it: weighbook case show {case_id}. Without an id one is proposed."
+            raise InputError(
+                f"the case {case_id} was opened before, by {opened[case_id].event.id}", hint=hint
+            )
+        draft = desk.read("case_open", {**cells, "case": case_id or "proposed"})
+        assert isinstance(draft, CaseOpen)
+        date = local_date(draft.at, desk.zone.key)
+        chosen = case_id or propose_case_id(opened, date)
+        statement = draft.model_copy(update={"case": chosen})
+        event_id = record_statements(writing, [statement], chain=desk.chain or OFFICE)[0]
+    return Opened(chosen, event_id)
+
+
+def refer_case(desk: Desk, case_id: str, cells: Cells) -> tuple[str, str]:
+    """Pass the case to the role `to`, or to the next reviewer: that role, and the event's id.
+
+    RuleError where no role is given and no reviewer is left.
+    """
+    case = look_up_case(desk.store, case_id, with_findings=False)
+    to = cells.get("to") or next_after(case.reviewers, roles_of(desk.store, cells["by"] or ""))
+    if to is None:
+        hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
+        raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
+    return to, desk.state("case_refer", case_id, {**cells, "to": to})
+
+
+def hand_in(
+    desk: Desk, case_id: str, files: Sequence[Path], cells: Cells, *, digest_only: bool = False
+) -> list[tuple[str, str]]:
+    """State these files as exhibits, all or none: SHA-256 (hex) and event id of each.
+
+    The files are kept too, unless `digest_only`. InputError for a file that cannot be read, or
+    is too large to keep.
+    """
+    chain = desk.chain_of(case_id)
+    contents = [_content(file, digest_only) for file in files]
+    digests = [sha256(content).hexdigest() for content in contents]
+    statements = [
+        desk.read("case_exhibit", {**cells, "case": case_id, "value": digest}) for digest in digests
+    ]
+    with desk.store.writing() as writing:
+        if not digest_only:
+            for digest, file, content in zip(digests, files, contents, strict=True):
+                writing.keep_exhibit(digest, file.name, content)
+        event_ids = record_statements(writing, statements, chain=chain)
+    return list(zip(digests, event_ids, strict=True))
+
+
+def rule_case(desk: Desk, case_id: str, cells: Cells, *, close: bool = False) -> Ruled:
+    """State a ruling, and close the case in the same transaction where asked to.
+
+    A ruling on who may play or carry takes game, team and player from the question where they
+    were not given.
+    """
+    chain = desk.chain_of(case_id)
+    case = look_up_case(desk.store, case_id, with_findings=False)
+    filled = _from_question(case, cells)
+    ruling = desk.read("ruling", {**cells, **filled, "case": case_id})
+    closing = {key: cells.get(key) for key in ("at", "entered", "by")}
+    more = [desk.read("case_close", closing | {"case": case_id})] if close else []
+    with desk.store.writing() as writing:
+        event_id = record_statements(writing, [ruling, *more], chain=chain)[0]
+    after = look_up_case(desk.store, case_id, with_findings=False)
+    entry = next(entry for entry in after.timeline if entry.event_id == event_id)
+    rows = _effect(desk.store, event_id, getattr(ruling, "game", None)) if _names(cells) else None
+    before_row, after_row = rows or (None, None)
+    return Ruled(event_id, bool(entry.has_authority), after, filled, before_row, after_row)
+
+
+def _names(cells: Cells) -> bool:
+    """Whether the ruling says who may play or carry."""
+    return bool(cells.get("may_play") or cells.get("may_carry"))
+
+
+def _from_question(case: Case, cells: Cells) -> dict[str, str]:
+    filled: dict[str, str] = {}
+    if not _names(cells):
+        return filled
+    for key, theirs in (("game", case.game), ("team", case.team)):
+        if theirs is None or cells.get(key) not in (None, theirs):
+            return filled
+        if not cells.get(key):
+            filled[key] = theirs
+    if case.player and not cells.get("player") and not cells.get("number"):
+        filled["player"] = case.player
+    return filled
+
+
+def _effect(
+    store: Store, event_id: str, game: str | None
+) -> tuple[Mapping[str, Any] | None, Mapping[str, Any] | None]:
+    """The ruled player's eligibility without this ruling and with it."""
+    stored = read_game(store, str(game))
+    ruling = next(one.event for one in stored if one.event.id == event_id)
+
+    def row(without: str | None) -> Mapping[str, Any] | None:
+        engine = Engine(one for one in stored if one.event.id != without)
+        rows = engine.answer("eligibility", game=game).dicts()
+        own = [r for r in rows if (r["team"], r["player"]) == (ruling.team, ruling.player)]
+        return own[0] if own else None
+
+    return row(event_id), row(None)
+
+
+def _content(file: Path, digest_only: bool) -> bytes:
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        raise InputError(
+            f"{file}: this file cannot be read ({error.strerror})",
+            hint="Nothing was written. Give the path of the file that is handed in.",
+        ) from error
+    if len(content) > EXHIBIT_BYTES and not digest_only:
+        raise InputError(
+            f"{file}: {len(content):,} bytes are too many to keep",
+            hint=f"Up to {EXHIBIT_BYTES:,} are kept; --digest-only states it without keeping it.",
+        )
+    return content

@@ -1,0 +1,108 @@
+-- purpose: the questions put to review: where each stands, and what is due when
+-- grain: one row per case; one whose openings were all withdrawn stays, as
+--   withdrawn
+-- inputs: told, statement, case_opening, authority, league, half_end, subject
+-- rule: a case is ruled by a ruling with authority (the latest entered counts)
+--   and closed by a close; it is with the role it was passed to last, else with
+--   the first reviewer, until it is closed; it is due within so many days of
+--   its opening as the league says, and a protest within so many hours of the
+--   end of its game; is_overdue as the finding case_overdue has it
+-- columns: case_id, reason, question, game, team, player, number, opened_at,
+--   opened_by, state, with_role, reviewers, due_at, answered_at, is_overdue, ruling,
+--   protest_due_at, is_protest_late
+with opening as (
+    select
+        case_id,
+        arg_min(
+            position,
+            {
+                withdrawn: withdrawn_by is not null,
+                happened: happened_at,
+                position: position,
+            }
+        ) as position,
+    from told
+    where kind = 'case_open'
+    group by case_id
+),
+
+latest as (
+    select max(entered_at) as entered_at,
+    from statement
+),
+
+said as (
+    select
+        statement.data."case" as case_id,
+        arg_max(statement.data."to", statement.happened_rank)
+            filter (where statement.kind = 'case_refer') as referred_to,
+        arg_max(statement.data.value, statement.entered_rank)
+            filter (where authority.has_authority) as ruling,
+        bool_or(statement.kind = 'case_close') as is_closed,
+        min(statement.entered_at)
+            filter (where statement.kind in ('ruling', 'case_close'))
+            as answered_at,
+    from statement
+    left join authority on statement.position = authority.position
+    where statement.data."case" is not null
+    group by statement.data."case"
+),
+
+final as (
+    select
+        told.case_id,
+        told.reason,
+        case told.reason
+            when 'protest' then 'a protest'
+            when 'weigh' then 'a weigh-in question'
+            when 'plays' then 'a question of plays'
+            when 'other' then 'a question'
+            else 'a ' || told.reason || ' question'
+        end as question,
+        told.game,
+        told.team,
+        told.player,
+        coalesce(subject.number, told.number) as number,
+        told.happened_at as opened_at,
+        told.stated_by as opened_by,
+        case
+            when case_opening.case_id is null then 'withdrawn'
+            when said.is_closed then 'closed'
+            when said.ruling is not null then 'ruled'
+            else 'open'
+        end as state,
+        case
+            when state in ('open', 'ruled')
+                then coalesce(said.referred_to, case_opening.reviewers[1])
+        end as with_role,
+        coalesce(case_opening.reviewers, []) as reviewers,
+        case_opening.entered_at + to_hours(24 * league.decide_within_days)
+            as due_at,
+        said.answered_at,
+        coalesce(
+            latest.entered_at > due_at
+            and coalesce(said.answered_at > due_at, true),
+            false
+        ) as is_overdue,
+        said.ruling,
+        half_end.ended_at + to_hours(league.protest_within_hours)
+            as protest_due_at,
+        case_opening.entered_at > protest_due_at as is_protest_late,
+    from opening
+    inner join told on opening.position = told.position
+    cross join league
+    cross join latest
+    left join case_opening on opening.position = case_opening.position
+    left join said on opening.case_id = said.case_id
+    left join subject
+        on told.game = subject.game
+        and told.team = subject.team
+        and told.player = subject.player
+    left join half_end
+        on told.reason = 'protest'
+        and told.game = half_end.game
+        and half_end.half = 2
+)
+
+select * from final
+order by opened_at, case_id
