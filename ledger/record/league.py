@@ -150,7 +150,7 @@ def read_league(text: str) -> tuple[Accepted | None, list[Fault]]:
         given = tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         where = re.search(r"at line (\d+)", str(error))
-        place = Place(FILE, int(where[1]) if where else 0)
+        place = Place(FILE, int(where[1]) if where else text.count("\n") + 1)
         return None, [place.fault("", f"no TOML ({error})", "TOML such as minimum = 10")]
     except (ValueError, ArithmeticError, RecursionError):  # of int, Decimal and deep nesting
         found = "a number too long, or brackets too deep, to be read"

@@ -4,6 +4,7 @@ RFC 3339 from memory. The days of change in America/Chicago are those of the Ene
 2005 (second Sunday of March, first of November, at 2:00), from memory; tzdata agrees.
 """
 
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -143,10 +144,8 @@ def test_a_time_with_an_offset_is_that_moment(plain: datetime, minutes: int) -> 
 
 @given(st.text(), st.sampled_from(["UTC", "America/Chicago", "Pacific/Apia", "Asia/Kathmandu"]))
 def test_any_text_is_a_time_or_a_value_error(text: str, name: str) -> None:
-    try:
+    with suppress(ValueError):
         assert len(parse_time(text, zone(name))) == len("2026-09-05T13:41:22.000Z")
-    except ValueError as error:
-        assert str(error)
 
 
 @given(st.from_regex(r"[0-9]{4}-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9](\+23:59|-23:59|Z)?\Z"))
