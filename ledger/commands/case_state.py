@@ -138,10 +138,12 @@ def case_exhibit(
 
     with _desk(store, chain) as desk:
         done = hand_in(desk, case_id, files, cells, digest_only=digest_only)
-    for file, (digest, event_id) in zip(files, done, strict=True):
-        kept = "its digest is stated, the file is not kept" if digest_only else "kept"
-        click.echo(f"{file.name}: {kept}, as {event_id}.")
-        click.echo(f"  SHA-256 {digest}")
+    for one in done:
+        kept = "kept" if one.is_kept else "its SHA-256 is stated, the file is not kept"
+        click.echo(f"{one.file.name}: {kept}, as {one.event_id}.")
+        click.echo(f"  SHA-256 {one.sha256}")
+        if not one.is_kept and not digest_only:
+            click.echo("A redacted copy has taken its place.", err=True)
 
 
 @click.command("rule", short_help="State a ruling.")

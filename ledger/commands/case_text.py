@@ -151,9 +151,12 @@ def _remark(entry: Entry) -> str:
 def _exhibits(case: Case) -> str:
     lines = ["Exhibits, each with its SHA-256"]
     for exhibit in case.exhibits:
-        kept = f"kept as {_plain(exhibit.kept_as)}" if exhibit.kept_as else "not kept here"
+        name = _plain(exhibit.kept_as or "")
+        kept = f"kept as {name}" if name else "not kept here"
+        if exhibit.copy_sha256:
+            kept = f"a redacted copy is {kept}; its SHA-256 is the second"
         lines.append(paragraph(f"{exhibit.event_id}, {exhibit.by}: {kept}.", indent=2, hang=4))
-        lines.append(f"    {exhibit.sha256}")
+        lines += [f"    {digest}" for digest in (exhibit.sha256, exhibit.copy_sha256) if digest]
     return "\n".join(lines)
 
 

@@ -63,12 +63,17 @@ class Reviewer:
 
 @dataclass(frozen=True)
 class Exhibit:
-    """A file handed in; `kept_as` is its name where the ledger keeps the file itself."""
+    """A file handed in, by its SHA-256 (hex).
+
+    `copy_sha256` is that of the redacted copy in its place, if there is one. `kept_as` is the
+    name of the file, or of the copy, where the ledger keeps it; None where it keeps the digest.
+    """
 
     sha256: str
     event_id: str
     by: str
     kept_as: str | None
+    copy_sha256: str | None
 
 
 @dataclass(frozen=True)
@@ -213,13 +218,25 @@ def _standings(order: Sequence[str], timeline: Sequence[Entry]) -> tuple[Reviewe
     )
 
 
+def redactions(store: Store) -> dict[str, str]:
+    """The SHA-256 of the redacted copy by that of the exhibit whose place it took."""
+    events = [stored.event for stored in store.events(kind=["redaction"])]
+    copies: dict[str, str] = {}
+    for event in reversed(events):  # a copy may itself have been redacted later
+        after = event.data["after"]
+        copies[event.data["before"]] = copies.get(after, after)
+    return copies
+
+
 def _exhibits(store: Store, timeline: Sequence[Entry]) -> tuple[Exhibit, ...]:
     handed_in = [entry for entry in timeline if entry.kind == "case_exhibit"]
-    kept = store.kept_exhibits([str(entry.value) for entry in handed_in])
-    return tuple(
-        Exhibit(str(entry.value), entry.event_id, entry.by, kept.get(str(entry.value)))
-        for entry in handed_in
-    )
+    kept, copies = (store.exhibits(), redactions(store)) if handed_in else ({}, {})
+    found = []
+    for entry in handed_in:
+        digest = str(entry.value)
+        copy = copies.get(digest)
+        found.append(Exhibit(digest, entry.event_id, entry.by, kept.get(copy or digest), copy))
+    return tuple(found)
 
 
 def _touching(

@@ -20,7 +20,7 @@ from ledger.errors import FolderError, InputError, RuleError
 from ledger.record.reading import Place, read_statement
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
-from ledger.review.cases import Case, look_up_case, next_after, roles_of
+from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
 from ledger.store.intake import record_statements
 from ledger.store.store import Store
 
@@ -78,6 +78,16 @@ class Opened:
 
     case_id: str
     event_id: str
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """A file that was handed in: its SHA-256 (hex), its event, whether the file is kept."""
+
+    file: Path
+    sha256: str
+    event_id: str
+    is_kept: bool
 
 
 @dataclass(frozen=True)
@@ -140,24 +150,30 @@ def refer_case(desk: Desk, case_id: str, cells: Cells) -> tuple[str, str]:
 
 def hand_in(
     desk: Desk, case_id: str, files: Sequence[Path], cells: Cells, *, digest_only: bool = False
-) -> list[tuple[str, str]]:
-    """State these files as exhibits, all or none: SHA-256 (hex) and event id of each.
+) -> list[HandedIn]:
+    """State these files as exhibits, all or none.
 
-    The files are kept too, unless `digest_only`. InputError for a file that cannot be read, or
-    is too large to keep.
+    The files are kept too, unless `digest_only`, or a redacted copy has taken their place: what
+    was taken out stays out. InputError for a file that cannot be read, or is too large to keep.
     """
     chain = desk.chain_of(case_id)
-    contents = [_content(file, digest_only) for file in files]
-    digests = [sha256(content).hexdigest() for content in contents]
+    contents = {file: _content(file, digest_only) for file in dict.fromkeys(files)}
+    digests = {file: sha256(content).hexdigest() for file, content in contents.items()}
     statements = [
-        desk.read("case_exhibit", {**cells, "case": case_id, "value": digest}) for digest in digests
+        desk.read("case_exhibit", {**cells, "case": case_id, "value": digest})
+        for digest in digests.values()
     ]
     with desk.store.writing() as writing:
-        if not digest_only:
-            for digest, file, content in zip(digests, files, contents, strict=True):
-                writing.keep_exhibit(digest, file.name, content)
         event_ids = record_statements(writing, statements, chain=chain)
-    return list(zip(digests, event_ids, strict=True))
+        redacted = redactions(desk.store)
+        done = [
+            HandedIn(file, digest, event_id, not digest_only and digest not in redacted)
+            for (file, digest), event_id in zip(digests.items(), event_ids, strict=True)
+        ]
+        for one in done:
+            if one.is_kept:
+                writing.keep_exhibit(one.sha256, one.file.name, contents[one.file])
+    return done
 
 
 def rule_case(desk: Desk, case_id: str, cells: Cells, *, close: bool = False) -> Ruled:

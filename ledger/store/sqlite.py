@@ -148,12 +148,6 @@ class SqliteStore:
             for row in self.connection.execute(query):
                 yield StoredCheckpoint(*row)
 
-    def kept_exhibits(self, digests: Sequence[str]) -> Mapping[str, str]:
-        query = "select name from exhibit where sha256 = ?"
-        with _speaking():
-            found = {d: self.connection.execute(query, (d,)).fetchone() for d in digests}
-        return {digest: row[0] for digest, row in found.items() if row}
-
     def witnessed(self) -> Mapping[str, int]:
         query = "select chain, max(size) from checkpoint group by chain order by chain"
         with _speaking():

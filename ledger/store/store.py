@@ -208,10 +208,6 @@ class Store(Protocol):
         """Every kept checkpoint, in the order of keeping."""
         ...
 
-    def kept_exhibits(self, digests: Sequence[str]) -> Mapping[str, str]:
-        """The names of the kept files among these SHA-256 (hex), by SHA-256."""
-        ...
-
     def witnessed(self) -> Mapping[str, int]:
         """By chain, how many events the largest cosigned checkpoint covers."""
         ...
