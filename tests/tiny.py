@@ -21,6 +21,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.chain.event import Event
+from ledger.errors import FolderError
 from ledger.record.accepted import OWN, SETUP
 from ledger.record.fields import COLUMNS
 from ledger.record.folder import read_folder
@@ -113,6 +114,18 @@ def loaded(folder: Path) -> list[Event]:
     """The statements that the folder's ledger holds."""
     with tiny_store(folder) as store:
         return statements(store)
+
+
+def refused(folder: Path) -> list[str]:
+    """The faults for which the folder is not loaded; nothing is left where the ledger would be."""
+    path = folder.with_name("tiny.weighbook")
+    path.unlink(missing_ok=True)
+    try:
+        load(path, folder)
+    except FolderError as error:
+        assert not list(folder.parent.glob("tiny.weighbook*"))
+        return [str(fault) for fault in error.faults]
+    raise AssertionError("the folder was loaded")
 
 
 def disclosed(store: SqliteStore, event: Event) -> dict[str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Self
 from zoneinfo import ZoneInfo
@@ -203,11 +203,13 @@ def check_tables(tables: Mapping[str, list[PlacedRow]]) -> list[Fault]:
                     found = f"{row.number}, which {other} of {row.team} has"
                     faults.append(place.fault("number", found, "a number once a team"))
         if isinstance(row, Game):
-            faults += _game(place, row, teams)
+            faults += _game(place, row, teams, divisions)
     return faults
 
 
-def _game(place: Place, row: Game, teams: Mapping[str, str]) -> list[Fault]:
+def _game(
+    place: Place, row: Game, teams: Mapping[str, str], divisions: Collection[str]
+) -> list[Fault]:
     faults = []
     if row.home == row.visitor:
         faults.append(place.fault("visitor", shown(row.visitor), "another team than the home team"))
@@ -215,7 +217,7 @@ def _game(place: Place, row: Game, teams: Mapping[str, str]) -> list[Fault]:
         if team not in teams:
             right = one_of(teams, team, "a team of teams.csv")
             faults.append(place.fault(column, shown(team), right))
-        elif teams[team] != row.division:
+        elif teams[team] != row.division and row.division in divisions:
             found = f"'{team}' of division {teams[team]}"
             faults.append(
                 place.fault(column, found, f"a team of the game's division {row.division}")
