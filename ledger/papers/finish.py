@@ -28,7 +28,7 @@ from pikepdf import (
     String,
 )
 
-from ledger.papers.words import moment
+from ledger.record.times import moment_of
 
 Step = ContentStreamInstruction | ContentStreamInlineImage
 
@@ -163,7 +163,7 @@ def _name_glyphs(document: pikepdf.Pdf) -> None:
 
 
 def _attach(document: pikepdf.Pdf, attachments: Sequence[Attachment], stamp: str) -> None:
-    date = moment(stamp).strftime("D:%Y%m%d%H%M%SZ")
+    date = moment_of(stamp).strftime("D:%Y%m%d%H%M%SZ")
     files = Array()
     for attachment in attachments:
         document.attachments[attachment.name] = pikepdf.AttachedFileSpec(

@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from urllib.parse import unquote
 
 from ledger.papers.letters import font_folder
-from ledger.papers.words import moment
+from ledger.record.times import moment_of
 from ledger.resources import folder
 
 with warnings.catch_warnings():
@@ -62,7 +62,7 @@ def _surroundings(stamp: str) -> Iterator[None]:
     """
     ours = {
         "FONTCONFIG_FILE": str(folder("report_templates") / "base" / "fonts.conf"),
-        "SOURCE_DATE_EPOCH": str(int(moment(stamp).timestamp())),
+        "SOURCE_DATE_EPOCH": str(int(moment_of(stamp).timestamp())),
     }
     with _environment:
         before = {name: os.environ.get(name) for name in ours}

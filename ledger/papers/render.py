@@ -23,6 +23,7 @@ from ledger.papers import words
 from ledger.papers.finish import Attachment, finish
 from ledger.papers.letters import printable
 from ledger.papers.qr import draw_qr
+from ledger.record.times import format_utc, moment_of
 from ledger.resources import folder
 
 FILTERS = (
@@ -51,7 +52,10 @@ def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
         raise ReportError(
             f"there is no paper {document!r}", hint=f"Papers are: {', '.join(documents())}."
         )
-    words.moment(stamp)
+    if not _is_moment(stamp):
+        raise ReportError(
+            f"{stamp!r} is no time in UTC", hint="Write it like 2026-09-05T13:41:22.000Z."
+        )
     given = {**context, "stamp": stamp[:19] + "Z"}
     try:
         page = _templates().get_template(f"{document}/page.html")
@@ -114,6 +118,13 @@ def _write(content: bytes, to: Path) -> None:
             f"{to} cannot be written: {error.strerror}",
             hint="Name a file in a folder that exists and that you may write to.",
         ) from error
+
+
+def _is_moment(stamp: str) -> bool:
+    try:
+        return format_utc(moment_of(stamp)) == stamp
+    except ValueError:
+        return False
 
 
 def _templates() -> jinja2.Environment:

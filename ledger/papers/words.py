@@ -8,13 +8,11 @@ so that a paper printed anywhere says the same.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
-from functools import cache
-from importlib import resources
+from datetime import datetime
 from types import MappingProxyType
-from zoneinfo import ZoneInfo
 
 from ledger.errors import ReportError
+from ledger.record.times import moment_of, zone
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -129,29 +127,6 @@ def grouped(digits: str) -> str:
     return " ".join(digits[start : start + 8] for start in range(0, len(digits), 8))
 
 
-@cache
-def zone(name: str) -> ZoneInfo:
-    """The time zone of that IANA name, from the tzdata package; ReportError for another name."""
-    data = resources.files("tzdata")
-    if name not in data.joinpath("zones").read_text("utf-8").split():
-        raise ReportError(
-            f"{name!r} is no time zone of the IANA database",
-            hint='Give a name like "America/Chicago".',
-        )
-    with data.joinpath("zoneinfo", *name.split("/")).open("rb") as file:
-        return ZoneInfo.from_file(file, key=name)
-
-
-def moment(utc: str) -> datetime:
-    """Fixed-width UTC text, `2026-09-05T13:41:22.000Z`, as a time; ReportError for another."""
-    try:
-        return datetime.strptime(utc, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
-    except ValueError:
-        raise ReportError(
-            f"{utc!r} is no time in UTC", hint="Write it like 2026-09-05T13:41:22.000Z."
-        ) from None
-
-
 def _clock(when: datetime) -> str:
     half = "AM" if when.hour < 12 else "PM"
     return f"{when.hour % 12 or 12}:{when.minute:02d} {half}"
@@ -159,13 +134,13 @@ def _clock(when: datetime) -> str:
 
 def local_date(utc: str, zone_name: str) -> str:
     """`Sat, Sep 5, 2026`."""
-    when = moment(utc).astimezone(zone(zone_name))
+    when = moment_of(utc).astimezone(zone(zone_name))
     return f"{DAYS[when.weekday()]}, {MONTHS[when.month - 1]} {when.day}, {when.year}"
 
 
 def local_clock(utc: str, zone_name: str) -> str:
     """`8:41 AM CDT`: with the zone's letters, for an hour may come twice."""
-    when = moment(utc).astimezone(zone(zone_name))
+    when = moment_of(utc).astimezone(zone(zone_name))
     return f"{_clock(when)} {when.tzname()}"
 
 
