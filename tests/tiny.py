@@ -104,6 +104,15 @@ def tiny_store(folder: Path, *, chain: str = "office") -> Iterator[SqliteStore]:
         store.close()
 
 
+def events_in(path: Path) -> list[Event]:
+    """Every event of the ledger at `path`, in ledger order."""
+    store = open_store(path)
+    try:
+        return [stored.event for stored in store.events()]
+    finally:
+        store.close()
+
+
 def statements(store: SqliteStore) -> list[Event]:
     """The ledger's statements, in ledger order: no set-up, none of the ledger's own events."""
     events = (stored.event for stored in store.events())

@@ -19,7 +19,7 @@ from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
 from ledger.record.times import zone
 
 DAYS = "days"
-_LINE_BYTES = 90
+_LINE_BYTES = 72
 
 
 @dataclass(frozen=True)
