@@ -16,7 +16,6 @@ TABLE = {
     "about": "About",
     "reason": "Reason",
     "stands": "Stands",
-    "due": "Due",
 }
 
 
@@ -48,7 +47,7 @@ def case_list(
 
     Example: weighbook case list --open
     """
-    from ledger.commands.case_text import about, listed_due, stands
+    from ledger.commands.case_text import about, stands
     from ledger.commands.clock import league_zone
     from ledger.record.times import now_utc
     from ledger.review.cases import list_cases
@@ -61,10 +60,7 @@ def case_list(
     if form == "table":
         now = as_of or known_at or now_utc()
         rows = [
-            row
-            | {"about": about(row) or None, "stands": stands(row)}
-            | {"due": listed_due(row, zone, now)}
-            for row in rows
+            row | {"about": about(row) or None, "stands": stands(row, zone, now)} for row in rows
         ]
     show(columns, rows, form, table=TABLE, empty="No case.")
 

@@ -30,28 +30,23 @@ def role_words(role: str) -> str:
 
 
 def about(row: Mapping[str, Any]) -> str:
-    """The game, team and child a row is about: "acorn-3b, quokkas 46"; empty where none."""
+    """The game, team and child a row is about: "acorn-3b quokkas 46"; empty where none."""
     number, player = row["number"], row["player"]
     child = short_id(player) if number is None else str(number)
     side = " ".join(part for part in (row["team"], child) if part)
-    return ", ".join(part for part in (row["game"], side) if part)
+    return " ".join(part for part in (row["game"], side) if part)
 
 
-def stands(row: Mapping[str, Any]) -> str:
-    """Where a case stands in a few words: "open: head official", "closed: upheld"."""
-    if row["state"] == "open":
-        return f"open: {role_words(row['with_role'])}"
+def stands(row: Mapping[str, Any], zone_name: str, now: str) -> str:
+    """Where a case stands in a few words: "closed: upheld", or with whom and due when."""
     if row["state"] == "withdrawn":
         return "withdrawn"
-    return f"{row['state']}: {row['ruling'] or 'no ruling'}"
-
-
-def listed_due(row: Mapping[str, Any], zone_name: str, now: str) -> str:
-    """When the answer to an open case is due; of the others, whether it came late."""
     if row["state"] != "open":
-        return "answered late" if row["is_overdue"] else "–"
+        late = ", late" if row["is_overdue"] else ""
+        return f"{row['state']}: {row['ruling'] or 'no ruling'}{late}"
     day = moment_of(row["due_at"]).astimezone(zone(zone_name)).strftime("%a %Y-%m-%d")
-    return f"{day}, passed" if now > row["due_at"] else day
+    passed = ", passed" if now > row["due_at"] else ""
+    return f"open: {role_words(row['with_role'])}\ndue {day}{passed}"
 
 
 def route_lines(route: Route) -> list[str]:
@@ -96,8 +91,9 @@ def _head(case: Case, zone_name: str) -> str:
     rulings = [entry for entry in case.timeline if entry.kind == "ruling"]
     for number, entry in enumerate(rulings):
         label = "Rulings" if number == 0 else ""
-        words = f"{entry.what.removeprefix('Ruled: ')}, by {entry.by} ({entry.event_id})."
-        lines.append(_labelled(label, words + _remark(entry)))
+        effect = entry.what.partition(". ")[2]
+        words = f"{entry.value}, by {entry.by} ({entry.event_id})."
+        lines.append(_labelled(label, words + f" {effect}." * bool(effect) + _remark(entry)))
     return "\n".join(lines)
 
 
@@ -107,17 +103,18 @@ def _stands(case: Case) -> str:
     ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by one of its reviewers."
     if case.state == "closed":
         return f"Closed. {ruled}"
-    holder = f"With the {role_words(str(case.with_role))}"
-    following = case.next_reviewer
-    if following and following != case.with_role:
-        holder += f"; next, the {role_words(following)}"
-    return f"Open. {holder}." if case.state == "open" else f"{ruled} {holder}, to be closed."
+    following = f"the {role_words(case.next_reviewer)}" if case.next_reviewer else ""
+    if case.state == "ruled":
+        return f"{ruled} Not closed yet" + (f"; {following} would be next." if following else ".")
+    goes_on = following and case.next_reviewer != case.with_role
+    after = f"; next, {following}." if goes_on else "."
+    return f"Open. With the {role_words(str(case.with_role))}{after}"
 
 
 def _due(case: Case, zone_name: str) -> str:
     due = local_text(str(case.due_at), zone_name)
     if case.answered_at:
-        late = ", too late" if case.is_overdue else ""
+        late = ", late" if case.is_overdue else ""
         return f"{due}; answered {local_text(case.answered_at, zone_name)}{late}."
     return f"{due}; the time is over." if case.is_time_over else f"{due}."
 

@@ -150,7 +150,7 @@ def look_up_case(
         **row,
         is_time_over=is_waiting and now > row["due_at"],
         reviewers=reviewers,
-        next_reviewer=next_after(reviewers) if row["with_role"] else None,
+        next_reviewer=next_after(reviewers) if row["state"] in ("open", "ruled") else None,
         timeline=timeline,
         exhibits=_exhibits(store, timeline),
         findings=_touching(row, timeline, engine) if with_findings else (),

@@ -4,7 +4,7 @@
 -- inputs: told, statement, case_opening, authority, league, half_end, subject
 -- rule: a case is ruled by a ruling with authority (the latest entered counts)
 --   and closed by a close; it is with the role it was passed to last, else with
---   the first reviewer, until it is closed; it is due within so many days of
+--   the first reviewer, while it is open; it is due within so many days of
 --   its opening as the league says, and a protest within so many hours of the
 --   end of its game; is_overdue as the finding case_overdue has it
 -- columns: case_id, reason, question, game, team, player, number, opened_at,
@@ -72,7 +72,7 @@ final as (
             else 'open'
         end as state,
         case
-            when state in ('open', 'ruled')
+            when state = 'open'
                 then coalesce(said.referred_to, case_opening.reviewers[1])
         end as with_role,
         coalesce(case_opening.reviewers, []) as reviewers,

@@ -1,0 +1,26 @@
+"""A ledger in memory of events as they are, of every chain, without an acceptance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.chain.canonical import canonical
+from ledger.record.accepted import subject_of
+from ledger.store.sqlite import SqliteStore
+from tests.derive.season_cases import empty_store
+from tests.random_seasons import Event
+
+
+def store_of(events: Sequence[Event]) -> SqliteStore:
+    """The ledger that holds these events in this order; their hashes are not theirs."""
+    store = empty_store()
+    for position, event in enumerate(events, 1):
+        row = {key: event.get(key) for key in ("chain", "seq", "kind", "recorded", "entered")}
+        row |= {key: event.get(key) for key in ("game", "team", "player")}
+        row |= {"position": position, "prev": position.to_bytes(32, "big"), "hash": bytes(32)}
+        row |= {"body": canonical(event).decode()}
+        row |= {"subject": subject_of(event["kind"], event["data"])}
+        store.connection.execute(
+            f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
+        )
+    return store
