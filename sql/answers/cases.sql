@@ -8,8 +8,8 @@
 --   its opening as the league says, and a protest within so many hours of the
 --   end of its game; is_overdue as the finding case_overdue has it
 -- columns: case_id, reason, question, game, team, player, number, opened_at,
---   opened_by, state, with_role, reviewers, due_at, answered_at, is_overdue, ruling,
---   protest_due_at, is_protest_late
+--   opened_by, state, with_role, reviewers, due_at, answered_at, is_overdue,
+--   ruling, protest_due_at, is_protest_late
 with opening as (
     select
         case_id,
