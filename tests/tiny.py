@@ -60,10 +60,10 @@ def says(kind: str, **cells: object) -> dict[str, str]:
 
 
 def day(*lines: Mapping[str, str]) -> str:
-    """The text of a day file with these lines."""
+    """The text of a day file with these lines, as RFC 4180 has it."""
     text = io.StringIO()
     columns = [column for column in COLUMNS if any(column in line for line in lines)]
-    writer = csv.DictWriter(text, columns, restval="", lineterminator="\n")
+    writer = csv.DictWriter(text, columns, restval="")
     writer.writeheader()
     writer.writerows(lines)
     return text.getvalue()

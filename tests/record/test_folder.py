@@ -55,7 +55,8 @@ def test_empty_day_files_and_blank_lines_are_nothing(folder: Folder) -> None:
 def test_a_mark_at_the_start_of_any_file_is_accepted(folder: Folder) -> None:
     path = folder(day=day(close("ash")))
     for file in [*path.glob("*.*"), *path.glob("days/*")]:
-        file.write_bytes(b"\xef\xbb\xbf" + file.read_bytes().replace(b"\n", b"\r\n"))
+        lines = file.read_bytes().splitlines()
+        file.write_bytes(b"\xef\xbb\xbf" + b"\r\n".join(lines) + b"\r\n")
     assert len(loaded(path)) == 1
 
 

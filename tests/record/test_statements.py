@@ -1,13 +1,8 @@
-"""Every kind of statement: what it needs, what it may have, and what it does not use.
-
-`NEEDS` is the contract's table of section 2, kind by kind; `who` stands for its `player` where a
-player, a number, or a name with a number will do.
-"""
+"""Every kind of statement: what it needs, what it may have, and what it does not use."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
 
@@ -19,89 +14,18 @@ from ledger.record.reading import Place, read_statement
 from ledger.record.statements import KINDS, Statement
 from ledger.record.times import zone
 from ledger.store.sqlite import SqliteStore
-from tests.tiny import day, disclosed, says, statements, tiny_store, write_folder
-
-NEEDS = {
-    "roster_add": ("team player by", "number"),
-    "roster_drop": ("team player by", "number"),
-    "number_change": ("team player number by", ""),
-    "enter_player": ("player name by", "team number"),
-    "appoint": ("to by value", "team name"),
-    "game_change": ("game by reason", "kickoff site"),
-    "game_off": ("game by reason", ""),
-    "season_close": ("by", ""),
-    "at_scale": ("game team by", ""),
-    "station": ("game by reading limit", ""),
-    "scale_out": ("game by reason", ""),
-    "list": ("game team who by reason", ""),
-    "weigh": ("game team who by value", ""),
-    "late_weigh": ("game team who by value", ""),
-    "initial": ("game team who by value initials", ""),
-    "strike_off": ("game team who by", "reason"),
-    "stripe": ("game team who by", ""),
-    "close": ("game team by", ""),
-    "countersign": ("game team by", ""),
-    "half": ("game half by", ""),
-    "plays": ("game team who half count by", ""),
-    "snaps": ("game half count by", ""),
-    "excuse": ("game team who reason by", ""),
-    "concern": ("game reason by", "team who"),
-    "case_open": ("case by reason", "game team who"),
-    "case_refer": ("case to by", ""),
-    "case_statement": ("case by", ""),
-    "case_exhibit": ("case by value", ""),
-    "ruling": ("case by value", "game team who may_play may_carry"),
-    "case_close": ("case by", ""),
-    "withdraw": ("target by reason", ""),
-}
-ROLES = (
-    "weighmaster",
-    "coach",
-    "play_counter",
-    "site_official",
-    "head_official",
-    "registrar",
-    "association_president",
-    "division_president",
-    "board_member",
+from tests.record.kinds import (
+    CELLS,
+    FIRST,
+    NEEDS,
+    OF_KIND,
+    ROLES,
+    cells_of,
+    data_of,
+    expected_data,
+    personal_of,
 )
-DIGEST = "0f" * 32
-# What stands in a column, and where a kind wants something else there.
-CELLS = {
-    "game": "g1", "team": "ash", "player": "a1", "number": "1", "name": "Wren Saltmarsh",
-    "by": "we", "value": "ok", "reason": "other", "half": "1", "count": "12", "reading": "10.05",
-    "limit": "100", "initials": "QX", "case": "c1", "to": "registrar", "may_play": "full",
-    "may_carry": "no", "kickoff": "2026-09-05T11:00", "site": "Meadow", "target": "first",
-}  # fmt: skip
-OF_KIND = {
-    **{(kind, "player"): "u1" for kind in ("roster_add", "roster_drop", "number_change")},
-    **{(kind, "number"): "5" for kind in ("roster_add", "roster_drop", "number_change")},
-    ("enter_player", "player"): "b9",
-    ("enter_player", "number"): "9",
-    ("appoint", "value"): "bo",
-    ("appoint", "name"): "Bo Yarrow",
-    ("case_open", "case"): "c2",
-    ("case_exhibit", "value"): DIGEST,
-    ("ruling", "value"): "upheld",
-}
-# What the contract calls personal: names, notes, and reasons that are free text.
-PERSONAL = {"name", "note"}
-FREE_REASON = {"scale_out", "withdraw", "game_change", "game_off"}
-FIRST = [
-    says("close", game="g2", team="ash", ref="first"),
-    says("case_open", case="c1", reason="other"),
-]
-
-
-def cells_of(kind: str, *, full: bool) -> dict[str, str]:
-    needed, optional = NEEDS[kind]
-    columns = (needed + " " + optional if full else needed).replace("who", "number").split()
-    cells = {column: OF_KIND.get((kind, column), CELLS[column]) for column in columns}
-    if kind == "appoint":  # `bo` is new: the name is needed
-        cells["name"] = "Bo Yarrow"
-    if full:
-        cells |= {"entered": "2026-09-05 08:52", "ref": f"of-{kind}", "note": f"Said: {kind}"}
-    return says(kind, **cells)
+from tests.tiny import day, disclosed, says, statements, tiny_store, write_folder
 
 
 def read(cells: dict[str, str]) -> tuple[Statement | None, list[Fault]]:
@@ -141,8 +65,7 @@ def test_the_kinds_are_the_contracts() -> None:
 def test_a_line_becomes_an_event(season: tuple[Season, bool], kind: str) -> None:
     loaded, full = season
     event, cells = loaded.events[kind], cells_of(kind, full=full)
-    personal = PERSONAL | ({"reason"} if kind in FREE_REASON else set())
-    said = {column: text for column, text in cells.items() if column in personal}
+    said = personal_of(cells)
     assert loaded.personal[kind] == said
     assert event.data.get("digests", {}) == {
         field: digest_of(loaded.raw[event.seq, field]) for field in said
@@ -152,28 +75,7 @@ def test_a_line_becomes_an_event(season: tuple[Season, bool], kind: str) -> None
     player = "a1" if cells.get("number") == "1" else cells.get("player")
     top = (event.by, event.game, event.team, event.player)
     assert top == ("we", cells.get("game"), cells.get("team"), player)
-    assert data_of(event) == expected_data(cells, said)
-
-
-def data_of(event: Event) -> dict[str, Any]:
-    return {key: value for key, value in event.data.items() if key not in ("source", "digests")}
-
-
-def expected_data(cells: dict[str, str], personal: dict[str, str]) -> dict[str, Any]:
-    """JSON numbers, pounds as hundredths, UTC, and a target as an event id."""
-    data: dict[str, Any] = {}
-    for column, text in cells.items():
-        if column in ("number", "half", "count"):
-            data[column] = int(text)
-        elif column in ("reading", "limit"):
-            data[f"{column}_clb"] = {"10.05": 1005, "100": 10000}[text]
-        elif column == "kickoff":
-            data[column] = "2026-09-05T16:00:00.000Z"
-        elif column == "target":
-            data[column] = "office:21"  # the chain's key, the league, 18 rows, then the first line
-        elif column not in {"at", "entered", "kind", "by", "game", "team", "player", *personal}:
-            data[column] = text
-    return data
+    assert data_of(event) == expected_data(cells)
 
 
 def test_an_event_says_where_its_line_stood(season: tuple[Season, bool]) -> None:
