@@ -53,8 +53,8 @@ class Entry:
 class Reviewer:
     """A role of the league's order, and how far the case has come with it.
 
-    ruled: somebody of the role ruled; heard: said or did something else in the case; referred:
-    it was passed to them; skipped: a later reviewer had it; not_yet: none of these.
+    ruled: somebody of the role ruled; heard: said or did something else in the case (to open it
+    is to ask); referred: it was passed to them; skipped: a later reviewer had it; not_yet: none of these.
     """
 
     role: str
@@ -200,7 +200,7 @@ def _entries(
 
 
 def _standings(order: Sequence[str], timeline: Sequence[Entry]) -> tuple[Reviewer, ...]:
-    counts = [entry for entry in timeline if entry.withdrawn_by is None]
+    counts = [e for e in timeline if e.withdrawn_by is None and e.kind != "case_open"]
     found: list[Standing | None] = []
     for role in order:
         own = [entry for entry in counts if role in entry.roles]

@@ -235,6 +235,13 @@ def test_who_has_had_it_and_who_was_passed_over(
     )
 
 
+def test_who_asks_has_not_reviewed(tmp_path: Path) -> None:
+    with season(tmp_path, opens(by="ho")) as store:
+        case = look_up_case(store, "c1")
+    assert {standing for _, standing in standings(case)} == {"not_yet"}
+    assert case.next_reviewer == "site_official"
+
+
 def test_who_passes_it_on_has_had_it(tmp_path: Path) -> None:
     case = look(tmp_path)
     assert next_after(case.reviewers) == "site_official"
