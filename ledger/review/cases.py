@@ -54,7 +54,8 @@ class Reviewer:
     """A role of the league's order, and how far the case has come with it.
 
     ruled: somebody of the role ruled; heard: said or did something else in the case (to open it
-    is to ask); referred: it was passed to them; skipped: a later reviewer had it; not_yet: none of these.
+    is to ask); referred: it was passed to them; skipped: a later reviewer had it; not_yet: none
+    of these.
     """
 
     role: str
