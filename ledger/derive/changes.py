@@ -51,9 +51,9 @@ def find_changes(
         was, is_now = before.get(key), after.get(key)
         if _answer(was) == _answer(is_now):
             continue
-        about = _Row(game, *key, was, is_now)
+        touching = _Row(game, *key, was, is_now).touching(told)
         row = is_now or was or {}
-        statements = tuple(one for one in between if one.event in about.touching(told))
+        statements = tuple(one for one in between if one.event in touching)
         number = row["number"]
         changes.append(Change(*key, number, _answer(was), _answer(is_now), statements))
     earlier.close()

@@ -65,6 +65,8 @@ def what(told: Told, zone: str) -> str:
             number = f", number {says['number']}" if "number" in says else ""
             new = "A new player" if told.kind == "enter_player" else "The player"
             return f"{new} on the roster of {told.team}{number}" if told.team else new
+        case "appoint":
+            return f"Appointed {says['value']}: {role(Role(says['to_role'], told.team))}"
         case "number_change":
             return f"New number for {told.team}: {says['number']}"
         case "game_change":

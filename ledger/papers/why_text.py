@@ -173,8 +173,7 @@ def _play(why: Why, zone: str) -> str:
 
 def _came(why: Why, zone: str) -> str:
     late = why.league["weigh_in"]["late_players"]
-    on_scale = why.counts is not None and why.counts.says["value"] != "no_scale"
-    came = "was weighed" if on_scale else "came to the scale"
+    came = "came to the scale" if _came_in_vain(why) else "was weighed"
     match why.play_by:
         case "on_time":
             return f"{came} on time"
@@ -208,13 +207,14 @@ def _carry(why: Why, zone: str) -> str:
         case "scale":
             simple = why.play_by == "on_time" and not why.crossed_off
             subject = "the player " if why.play_ruling else ""
-            return f"{' and' if simple else ', and'} {subject}{_scale(why)}"
+            later = "when weighed later " if _came_in_vain(why) else ""
+            return f"{' and' if simple else ', and'} {subject}{later}{_scale(why)}"
         case "book":
             assert why.mark is not None
             mark = told_words.VALUES[why.mark.says["value"]]
-            return f", but {_no_scale(why)}, so the mark in the book decides: {mark}"
+            return f", {_no_scale(why)}, so the mark in the book decides: {mark}"
         case "undecided":
-            return f", but {_no_scale(why)}, and the book has no mark from an earlier game"
+            return f", {_no_scale(why)}, and the book has no mark from an earlier game"
         case "not_weighed" if why.play_ruling:
             return ", and the player has not been weighed"
         case _:
@@ -222,7 +222,14 @@ def _carry(why: Why, zone: str) -> str:
 
 
 def _no_scale(why: Why) -> str:
-    return "the scale could not be used" if why.play_ruling else "it could not be used"
+    if why.play_by == "on_time":
+        return "but it could not be used"
+    return "and the scale could not be used"
+
+
+def _came_in_vain(why: Why) -> bool:
+    """Whether the player came when there was no usable scale."""
+    return why.presented is not None and why.presented.says["value"] == "no_scale"
 
 
 def _scale(why: Why) -> str:

@@ -53,6 +53,23 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
     ),
     (
+        "14:40 weigh ash a1 no_scale\n15:10 late_weigh ash a1 ok",
+        {},
+        (
+            f"{WITH_BALL}: the player came to the scale on time and when weighed later was not over"
+            " the ball-carrier limit."
+        ),
+    ),
+    (
+        "15:10 late_weigh ash a1 no_scale\n15:45 half half=1",
+        {},
+        (
+            "may play in the second half, and whether the player may carry the ball is not decided:"
+            " the player came to the scale late, but before the first half ended, and the scale"
+            " could not be used, and the book has no mark from an earlier game."
+        ),
+    ),
+    (
         "14:20 list ash a1 over by=ca",
         {"declared_over_may_skip_scale": True},
         (
@@ -99,7 +116,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         {},
         (
             "may play in the second half, and whether the player may carry the ball is not decided:"
-            " on Sep 5 the site official ruled that the player may play in the second half, but the"
+            " on Sep 5 the site official ruled that the player may play in the second half, and the"
             " scale could not be used, and the book has no mark from an earlier game."
         ),
     ),
