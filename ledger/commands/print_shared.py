@@ -22,5 +22,11 @@ def write(sheet: Sheet, to: Path) -> None:
     """Make the paper and say where it is."""
     from ledger.papers.render import render
 
-    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp)
+    render(
+        sheet.document,
+        sheet.context,
+        to=to,
+        stamp=sheet.stamp,
+        attachments=sheet.attachments,
+    )
     click.echo(f"Wrote {to}.")

@@ -15,23 +15,25 @@ from dataclasses import dataclass
 class PaperHead:
     """Which league, which game, and which state of the ledger a paper shows.
 
+    What is of a game stays "" in papers that are not about one; `division` may stand alone.
     `head_id` is the id of the last event (`office:57`) and `head_hash` its 64 hex digits.
     `as_of` and `known_at` are given where the paper was asked for as of a moment.
-    `keep_until` is the league's date for personal data. `checkpoint` is the whole signed note,
-    printed as a QR code; without it there is no code.
+    `keep_until` is the league's date for personal data, in words. `checkpoint` is the whole signed
+    note, printed as a QR code; without it the paper says that there is no code.
     """
 
     league: str
     season: str
-    division: str
-    game: str
-    kickoff: str
-    site: str
-    home: str
-    visitor: str
     zone: str
     head_id: str
     head_hash: str
+    division: str = ""
+    game: str = ""
+    kickoff: str = ""
+    site: str = ""
+    home: str = ""
+    visitor: str = ""
+    is_off: bool = False
     as_of: str = ""
     known_at: str = ""
     keep_until: str = ""
@@ -40,10 +42,12 @@ class PaperHead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignatureLine:
-    """Room for one signature, or one that was given with a key.
+    """Room for one signature, or one that is in the ledger.
 
     What a signature shows, printed name, date and time, meaning, is 21 CFR 11.50(a): a model,
     which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
+    `how` is one of the answer's (key, ink, sheet) and `id` the event's; `changed` says that the
+    list was changed after it.
     """
 
     side: str
@@ -51,6 +55,8 @@ class SignatureLine:
     name: str = ""
     signed_at: str = ""
     how: str = ""
+    id: str = ""
+    changed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,13 +104,17 @@ class ListLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListPaper:
-    """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen."""
+    """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen.
+
+    `digest` is that of the list as it stands (64 hex digits): what a countersignature holds.
+    """
 
     head: PaperHead
     team: str
     opponent: str
     lines: tuple[ListLine, ...]
     signatures: tuple[SignatureLine, ...]
+    digest: str
     hand_rows: int = 2
 
 

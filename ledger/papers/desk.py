@@ -1,4 +1,4 @@
-"""What papers about a game share: names, local times, the head of the ledger."""
+"""What papers share: names, local times, the head of the ledger; and more of it about a game."""
 
 from __future__ import annotations
 
@@ -7,81 +7,168 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
+from ledger.chain.event import Event
 from ledger.derive.engine import Engine
+from ledger.derive.scope import read_game
 from ledger.errors import InputError
 from ledger.papers import words
 from ledger.papers.context import PaperHead
+from ledger.papers.finish import Attachment
+from ledger.papers.heads import Heads, attached
 from ledger.papers.names import Names
-from ledger.record.times import format_utc, moment_of
+from ledger.papers.rule_words import plain_date
+from ledger.record.times import format_utc, local_date, moment_of
 from ledger.store.store import Store, Stored
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a paper is rendered from: its template, its context, the ledger's last time."""
+    """What a paper is rendered from: its template, its context, the ledger's last time, and the
+    files that go with it."""
 
     document: str
     context: dict[str, Any]
     stamp: str
+    attachments: tuple[Attachment, ...] = ()
 
 
-class Desk:
-    """A game's events, laid out for a paper's words."""
+class LeagueDesk:
+    """A league's set-up and some events, laid out for a paper's words.
 
-    def __init__(self, store: Store, engine: Engine, game: str, stored: Sequence[Stored]) -> None:
-        events = [one.event for one in stored]
+    `events` hold the league's and those of the teams and divisions that the paper names. The
+    checkpoint is of the chain in which the last of them lies.
+    """
+
+    def __init__(self, store: Store, events: Sequence[Event], heads: Heads | None = None) -> None:
+        self.heads = heads or Heads(store)
+        self.stamp = self.heads.stamp
         self.names = Names(store, events)
-        self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
         self.league: dict[str, Any] = {}
-        self._teams: dict[str, str] = {}
-        self._divisions: dict[str, str] = {}
+        self.divisions: dict[str, dict[str, Any]] = {}
+        self._teams: dict[str, dict[str, Any]] = {}
         for event in events:
             data = event.data
             if event.kind == "league":
                 self.league = dict(data)
             elif event.kind == "team" and event.team:
-                self._teams[event.team] = data["name"]
+                self._teams[event.team] = dict(data)
             elif event.kind == "division":
-                self._divisions[data["division"]] = data["name"]
+                self.divisions[data["division"]] = dict(data)
         self.zone: str = self.league["time_zone"]
-        self._last = store.last()
-        self.stamp = self._last.recorded
+        self._chain = events[-1].chain
 
-    def head(self, *, as_of: str | None = None, known_at: str | None = None) -> PaperHead:
-        """Which game, and which state of the ledger."""
-        game = self._game
+    def head(
+        self, *, as_of: str | None = None, known_at: str | None = None, **of_game: Any
+    ) -> PaperHead:
+        """Which state of the ledger, and whose; `of_game` are further fields of PaperHead."""
+        until = self.league["privacy"]["keep_personal_until"]
+        end = self.heads.of(self._chain)
         return PaperHead(
             league=self.league["name"],
             season=self.league["season"],
-            division=self._divisions[game["division"]],
-            game=game["game"],
-            kickoff=words.local_time(game["kickoff_at"], self.zone),
-            site=game["site"] or "",
-            home=self._teams[game["home"]],
-            visitor=self._teams[game["visitor"]],
             zone=self.zone,
-            head_id=self._last.id,
-            head_hash=self._last.hash.hex(),
+            head_id=end.id,
+            head_hash=end.hash,
             as_of=words.local_time(as_of, self.zone) if as_of else "",
             known_at=words.local_time(known_at, self.zone) if known_at else "",
-            keep_until=self.league["privacy"]["keep_personal_until"],
+            keep_until=plain_date(until) if until else "",
+            checkpoint=end.checkpoint,
+            **of_game,
+        )
+
+    def sheet(self, document: str, paper: Any) -> Sheet:
+        """The paper, with its checkpoint attached; `paper` is a context that has a head."""
+        files = attached(paper.head.checkpoint, paper.head.head_id)
+        return Sheet(document, {"paper": paper}, self.stamp, files)
+
+    def team_name(self, team: str) -> str:
+        return str(self._teams[team]["name"])
+
+    def division_of(self, team: str) -> str:
+        """The id of the team's division."""
+        return str(self._teams[team]["division"])
+
+
+class Desk(LeagueDesk):
+    """A game's events, laid out for a paper's words."""
+
+    def __init__(
+        self,
+        store: Store,
+        engine: Engine,
+        game: str,
+        stored: Sequence[Stored],
+        heads: Heads | None = None,
+    ) -> None:
+        events = [one.event for one in stored]
+        super().__init__(store, events, heads)
+        self.engine = engine
+        self.game = game
+        self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
+        self._chain = [event.chain for event in events if event.game == game][-1]
+        self._day = local_date(self._game["kickoff_at"], self.zone)
+
+    @property
+    def is_off(self) -> bool:
+        return bool(self._game["is_off"])
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """The visitors and the home team, in this order."""
+        return self._game["visitor"], self._game["home"]
+
+    @property
+    def division(self) -> str:
+        return str(self._game["division"])
+
+    def head(
+        self, *, as_of: str | None = None, known_at: str | None = None, **more: Any
+    ) -> PaperHead:
+        """Which game, and which state of the ledger."""
+        game = self._game
+        return super().head(
+            as_of=as_of,
+            known_at=known_at,
+            division=self.divisions[self.division]["name"],
+            game=self.game,
+            kickoff=words.local_time(game["kickoff_at"], self.zone),
+            site=game["site"] or "",
+            home=self.team_name(game["home"]),
+            visitor=self.team_name(game["visitor"]),
+            is_off=self.is_off,
+            **more,
         )
 
     def opponents_of(self, team: str) -> str:
         """The other side; InputError for a team that does not play in the game."""
-        sides = {self._game["home"]: self._game["visitor"]}
-        sides |= {visitor: home for home, visitor in sides.items()}
-        if team not in sides:
-            hint = f"Teams of {self._game['game']}: {' and '.join(sorted(sides))}."
-            raise InputError(f"{team} does not play in {self._game['game']}", hint=hint)
-        return str(sides[team])
-
-    def team_name(self, team: str) -> str:
-        return self._teams[team]
+        visitor, home = self.sides
+        if team not in self.sides:
+            hint = f"Teams of {self.game}: {' and '.join(sorted(self.sides))}."
+            raise InputError(f"{team} does not play in {self.game}", hint=hint)
+        return home if team == visitor else visitor
 
     def clock(self, utc: str | None) -> str:
-        return words.local_clock(utc, self.zone) if utc else ""
+        """The local time; with its date, if that is not the day of the game."""
+        if not utc:
+            return ""
+        is_game_day = local_date(utc, self.zone) == self._day
+        return (words.local_clock if is_game_day else words.local_time)(utc, self.zone)
 
     def before_kickoff(self, minutes: int) -> str:
+        """The local clock so many minutes before kickoff."""
         opens = moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes)
-        return words.local_time(format_utc(opens), self.zone)
+        return words.local_clock(format_utc(opens), self.zone)
+
+
+def open_desk(
+    store: Store,
+    game: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Desk:
+    """The desk of a game; InputError for an unknown one."""
+    stored = read_game(store, game, as_of=as_of, known_at=known_at)
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
+    return Desk(store, engine, game, stored, heads)

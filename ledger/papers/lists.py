@@ -5,8 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import Any
 
-from ledger.derive.engine import Engine
-from ledger.derive.scope import next_game, read_game
+from ledger.derive.scope import next_game
 from ledger.papers import words
 from ledger.papers.context import (
     BlankPaper,
@@ -16,60 +15,96 @@ from ledger.papers.context import (
     RosterLine,
     SignatureLine,
 )
-from ledger.papers.desk import Desk, Sheet
+from ledger.papers.desk import Desk, Sheet, open_desk
 from ledger.store.store import Store
+from ledger.witness.countersign import list_digest
 
-MEANING = "I have read this list and sign it as it stands"
+HAND_ROWS = 2
 
 
 def list_sheet(
     store: Store, game: str, team: str, *, as_of: str | None = None, known_at: str | None = None
 ) -> Sheet:
     """The ineligible list of `team` in `game`; InputError when there is no such side."""
-    stored = read_game(store, game)
-    engine = Engine(stored, as_of=as_of, known_at=known_at)
-    desk = Desk(store, engine, game, stored)
+    desk = open_desk(store, game, as_of=as_of, known_at=known_at)
+    return lay_list(desk, team, as_of=as_of, known_at=known_at)
+
+
+def lay_list(
+    desk: Desk, team: str, *, as_of: str | None = None, known_at: str | None = None
+) -> Sheet:
+    """The ineligible list of one side of the desk's game, as of the desk's moment."""
     opponents = desk.opponents_of(team)
-    rows = engine.answer("ineligible_list", game=game, team=team).dicts()
+    rows = desk.engine.answer("ineligible_list", game=desk.game, team=team).dicts()
+    signatures = _given(desk, team, opponents)
     paper = ListPaper(
         head=desk.head(as_of=as_of, known_at=known_at),
         team=desk.team_name(team),
         opponent=desk.team_name(opponents),
         lines=tuple(_line(desk, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])),
-        signatures=_signatures(desk, team, opponents),
+        signatures=signatures,
+        digest=list_digest(desk.game, team, rows),
+        # What both sides have signed is not added to by hand.
+        hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
-    return Sheet("ineligible_list", {"paper": paper}, desk.stamp)
+    return desk.sheet("ineligible_list", paper)
 
 
 def blank_sheet(store: Store, team: str, game: str | None = None) -> Sheet:
     """The empty form of `team` for a game; without one, for its next game not yet weighed."""
-    game = game or next_game(store, team)
-    stored = read_game(store, game)
-    engine = Engine(stored)
-    desk = Desk(store, engine, game, stored)
+    return lay_blank(open_desk(store, game or next_game(store, team)), team)
+
+
+def lay_blank(desk: Desk, team: str) -> Sheet:
+    """The empty form of one side of the desk's game."""
     opponents = desk.opponents_of(team)
-    roster = [row for row in engine.answer("roster").dicts() if row["team"] == team]
-    roster.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
-    check = engine.answer("check_weight").dicts()[0]
-    limit = next(row for row in engine.answer("limit_due").dicts() if row["game"] == game)
     weigh_in = desk.league["weigh_in"]
+    tolerance = desk.engine.answer("check_weight").dicts()[0]["tolerance_clb"]
     paper = BlankPaper(
         head=desk.head(),
         team=desk.team_name(team),
         opponent=desk.team_name(opponents),
-        roster=tuple(
-            RosterLine(number=row["number"], name=desk.names.of(row["player"])) for row in roster
-        ),
-        signatures=_signatures(desk, team, opponents),
+        roster=roster_of(desk, team),
+        signatures=(_room(desk, team, team), _room(desk, team, opponents)),
         check_weight=words.pounds(weigh_in["check_weight_clb"]),
-        passes=_range(weigh_in["check_weight_clb"], check["tolerance_clb"]),
-        limit=words.pounds(limit["limit_clb"]),
+        passes=passing_range(weigh_in["check_weight_clb"], tolerance),
+        limit=words.pounds(limit_of(desk)),
         opens=desk.before_kickoff(weigh_in["opens_before_kickoff_min"]),
         first_to_weigh=weigh_in["first_to_weigh"],
         attempts=weigh_in["attempts"],
         late_players=weigh_in["late_players"],
     )
-    return Sheet("blank_list", {"paper": paper}, desk.stamp)
+    return desk.sheet("blank_list", paper)
+
+
+def roster_of(desk: Desk, team: str) -> tuple[RosterLine, ...]:
+    """The team's roster at kickoff, by number."""
+    rows = [
+        row
+        for row in desk.engine.answer("roster").dicts()
+        if (row["game"], row["team"]) == (desk.game, team)
+    ]
+    rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
+    return tuple(
+        RosterLine(number=row["number"], name=desk.names.of(row["player"])) for row in rows
+    )
+
+
+def limit_of(desk: Desk) -> int:
+    """The limit due in the desk's game, in hundredths of a pound."""
+    rows = desk.engine.answer("limit_due").dicts()
+    return int(next(row["limit_clb"] for row in rows if row["game"] == desk.game))
+
+
+def passing_range(check_clb: int, tolerance_clb: int) -> str:
+    """What the scale may read under the check weight: "9.5 to 10.5 lb"."""
+    lowest, highest = check_clb - tolerance_clb, check_clb + tolerance_clb
+    return f"{words.pounds(lowest).removesuffix(' lb')} to {words.pounds(highest)}"
+
+
+def meaning_of(team: str, side: str) -> str:
+    """What the signature of a side to a team's list means."""
+    return words.PRESENTS if side == team else words.RECEIVES
 
 
 def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
@@ -93,12 +128,26 @@ def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
     )
 
 
-def _signatures(desk: Desk, team: str, opponents: str) -> tuple[SignatureLine, ...]:
-    return tuple(
-        SignatureLine(side=desk.team_name(side), meaning=MEANING) for side in (team, opponents)
-    )
+def _given(desk: Desk, team: str, opponents: str) -> tuple[SignatureLine, ...]:
+    """The signatures that the ledger has, own side first, and room for a side that has none."""
+    rows = desk.engine.answer("list_signatures", game=desk.game, team=team).dicts()
+    lines = []
+    for side in (team, opponents):
+        signed = [row for row in rows if row["side"] == side]
+        lines += [
+            SignatureLine(
+                side=desk.team_name(side),
+                meaning=meaning_of(team, side),
+                name=desk.names.of(row["official"]),
+                signed_at=words.local_time(row["signed_at"], desk.zone),
+                how=row["how"],
+                id=row["event_id"],
+                changed=not row["is_current"],
+            )
+            for row in signed
+        ] or [_room(desk, team, side)]
+    return tuple(lines)
 
 
-def _range(check_clb: int, tolerance_clb: int) -> str:
-    lowest, highest = check_clb - tolerance_clb, check_clb + tolerance_clb
-    return f"{words.pounds(lowest)} to {words.pounds(highest)}"
+def _room(desk: Desk, team: str, side: str) -> SignatureLine:
+    return SignatureLine(side=desk.team_name(side), meaning=meaning_of(team, side))

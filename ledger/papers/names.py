@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
@@ -14,8 +14,13 @@ ERASED = "erased"
 class Names:
     """Names of players and officials, as the events that were read disclose them."""
 
-    def __init__(self, store: Store, events: Iterable[Event]) -> None:
-        holders = [event for event in events if "name" in event.data.get("digests", {})]
+    def __init__(self, store: Store, events: Sequence[Event]) -> None:
+        holders = [event for event in events if _has_name(event)]
+        known = {event.player for event in holders}
+        # Who joined a roster later has the name in an event outside it.
+        joined = sorted({event.player for event in events if event.player} - known)
+        elsewhere = [s.event for s in store.events(kind=["player", "enter_player"], player=joined)]
+        holders += [event for event in elsewhere if _has_name(event)]
         texts = {
             f"{row.chain}:{row.seq}": open_disclosure(row.text).value
             for row in store.disclosures([event.id for event in holders])
@@ -30,3 +35,7 @@ class Names:
     def of(self, whose: str) -> str:
         """The name of a player or an official by id; the id itself where none was given."""
         return self._names.get(whose, whose)
+
+
+def _has_name(event: Event) -> bool:
+    return "name" in event.data.get("digests", {})

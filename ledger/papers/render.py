@@ -31,6 +31,7 @@ FILTERS = (
     words.may_play,
     words.may_carry,
     words.basis,
+    words.how_signed,
     words.first_to_weigh,
     words.late_players,
     words.attempts,

@@ -64,6 +64,13 @@ LATE_PLAYERS = MappingProxyType(
         "none": "Weighed late: does not play.",
     }
 )
+HOW_SIGNED = MappingProxyType(
+    {
+        "key": "Signed with a key",
+        "ink": "Signed in ink, scan kept",
+        "sheet": "Signed on the sheet",
+    }
+)
 PRESENTS = "Presented for our team, as it stands."
 RECEIVES = "Read and received, as it stands."
 
@@ -93,6 +100,11 @@ def may_carry(code: str) -> str:
 def basis(code: str) -> str:
     """What decided may_carry."""
     return _word(BASES, code, "basis")
+
+
+def how_signed(code: str) -> str:
+    """How a signature was given."""
+    return _word(HOW_SIGNED, code, "way to sign")
 
 
 def first_to_weigh(code: str) -> str:

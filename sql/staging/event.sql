@@ -24,7 +24,8 @@ with unpacked as (
                     kickoff timestamp, site varchar, target varchar,
                     division varchar, association varchar, name varchar,
                     carrier_limit_clb bigint, official varchar, role varchar,
-                    home varchar, visitor varchar, time_zone varchar,
+                    home varchar, visitor varchar, how varchar,
+                    time_zone varchar,
                     weigh_in struct(
                         opens_before_kickoff_min bigint,
                         first_to_weigh varchar, attempts integer,

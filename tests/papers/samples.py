@@ -16,6 +16,9 @@ from ledger.papers.context import (
     RosterLine,
     SignatureLine,
 )
+from ledger.papers.desk import Sheet
+from ledger.papers.render import render
+from tests.papers.pdf_checks import check_pdf
 
 STAMP = "2026-09-05T13:41:22.000Z"
 CHECKPOINT = (
@@ -35,7 +38,7 @@ HEAD = PaperHead(
     zone="America/Chicago",
     head_id="office:57",
     head_hash="3f9a02bc77de1a40" * 4,
-    keep_until="Mon, Feb 1, 2027",
+    keep_until="Feb 1, 2027",
     checkpoint=CHECKPOINT,
 )
 SIGNATURES = (
@@ -92,7 +95,12 @@ LINES = (
 
 def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> ListPaper:
     return ListPaper(
-        head=head, team="Hill Foxes", opponent="Brook Otters", lines=lines, signatures=SIGNATURES
+        head=head,
+        team="Hill Foxes",
+        opponent="Brook Otters",
+        lines=lines,
+        signatures=SIGNATURES,
+        digest="7c01d2e3f4a5b697" * 4,
     )
 
 
@@ -111,6 +119,13 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
         attempts=1,
         late_players="second_half",
     )
+
+
+def printed_sheet(sheet: Sheet, to: Path) -> list[str]:
+    """The text of each page of a paper made from a ledger; it keeps the rules of PDF."""
+    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp, attachments=sheet.attachments)
+    check_pdf(to)
+    return pages(to)
 
 
 def pages(path: Path) -> list[str]:

@@ -14,6 +14,7 @@ from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import (
     EMOJI,
+    HEAD,
     HOSTILE,
     NO_FONT,
     OTHER_SCRIPTS,
@@ -111,3 +112,9 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 def test_an_empty_roster_is_still_a_form(tmp_path: Path) -> None:
     texts = printed(blank_paper(()), tmp_path / "blank.pdf")
     assert "4. Not on the roster" in "".join(texts)
+
+
+def test_a_game_that_is_off_says_so_first(tmp_path: Path) -> None:
+    off = blank_paper((), head=replace(HEAD, is_off=True))
+    text = printed(off, tmp_path / "blank.pdf")[0]
+    assert text.index("THIS GAME IS OFF.") < text.index("1. The scale")

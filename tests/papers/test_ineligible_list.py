@@ -18,6 +18,7 @@ from tests.papers.samples import (
     NO_FONT,
     OTHER_SCRIPTS,
     RIGHT_TO_LEFT,
+    SIGNATURES,
     STAMP,
     line,
     list_paper,
@@ -53,7 +54,8 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
         "Hill FoxesPresented for our team, as it stands.",
         "Brook OttersRead and received, as it stands.",
         "Children’s names. Keep this with the game papers. Do not photograph, copy or post it.",
-        "keep until Mon, Feb 1, 2027",
+        "keep until Feb 1, 2027",
+        "What a signature covers is the list with the number 7c01 d2e3 f4a5 b697.",
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",
     ):
@@ -74,16 +76,47 @@ def test_an_empty_list_says_so(tmp_path: Path) -> None:
     assert "Presented for our team" in text
 
 
-def test_a_signature_by_key_is_printed_where_ink_would_be(tmp_path: Path) -> None:
+def test_a_signature_that_was_given_is_printed_where_ink_would_be(tmp_path: Path) -> None:
     signed = SignatureLine(
         side="Hill Foxes",
         meaning="Read.",
         name="Invented Signer",
-        signed_at="Sat 8:40 AM CDT",
-        how="Signed with a key",
+        signed_at="Sat, Sep 5, 2026, 8:40 AM CDT",
+        how="key",
+        id="office:41",
     )
-    (text,) = printed(replace(list_paper(), signatures=(signed,)), tmp_path / "list.pdf")
-    assert squeeze("Signed with a key Invented Signer Sat 8:40 AM CDT") in squeeze(text)
+    paper = replace(list_paper(), signatures=(signed, replace(signed, how="ink", changed=True)))
+    (text,) = printed(paper, tmp_path / "list.pdf")
+    when = "Invented Signer Sat, Sep 5, 2026, 8:40 AM CDT"
+    assert squeeze(f"Signed with a key office:41 {when}") in squeeze(text)
+    changed = f"Signed in ink, scan kept office:41 The list changed afterwards. {when}"
+    assert squeeze(changed) in squeeze(text)
+
+
+def test_a_game_that_is_off_has_no_list_to_sign(tmp_path: Path) -> None:
+    (text,) = printed(list_paper(lines=(), head=replace(HEAD, is_off=True)), tmp_path / "list.pdf")
+    assert "THIS GAME IS OFF." in text
+    assert "Signature" not in text
+    assert "Nobody is on this list" not in text
+
+
+def test_a_usual_list_of_seven_fits_one_page_with_its_signatures(tmp_path: Path) -> None:
+    lines = tuple(line(n, f"Robin Longname-Sample {n}", listing("over")) for n in range(7))
+    blank = replace(list_paper(lines=lines), signatures=SIGNATURES[1:3])
+    assert len(printed(blank, tmp_path / "blank.pdf")) == 1
+    given = tuple(
+        replace(each, name="Invented Signer", signed_at=HEAD.kickoff, how="key", id="office:41")
+        for each in SIGNATURES
+    )
+    signed = replace(blank, signatures=given, hand_rows=0)
+    assert len(printed(signed, tmp_path / "signed.pdf")) == 1
+
+
+def test_without_a_checkpoint_the_paper_says_so(tmp_path: Path) -> None:
+    (text,) = printed(list_paper(head=replace(HEAD, checkpoint="")), tmp_path / "list.pdf")
+    assert "No QR code: this copy of the ledger has not the key to sign with." in " ".join(
+        text.split()
+    )
 
 
 def test_as_of_and_known_at_are_said(tmp_path: Path) -> None:

@@ -1,0 +1,144 @@
+"""From a ledger to its lists: names, signatures, moments, the checkpoint that goes along."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from ledger.chain.checkpoint import check_checkpoint
+from ledger.chain.note import parse_note, parse_verifier_key
+from ledger.errors import InputError
+from ledger.papers import words
+from ledger.papers.context import BlankPaper, ListPaper
+from ledger.papers.desk import Sheet
+from ledger.papers.lists import blank_sheet, list_sheet
+from ledger.store.sqlite import SqliteStore
+from ledger.witness.countersign import show_list
+from tests.papers.samples import printed_sheet, squeeze
+from tests.signed_season import CHAIN, GAME, season
+
+
+def paper_of(sheet: Sheet) -> ListPaper:
+    paper = sheet.context["paper"]
+    assert isinstance(paper, ListPaper)
+    return paper
+
+
+@pytest.fixture
+def keyless(tmp_path: Path) -> Iterator[SqliteStore]:
+    """A copy of the ledger without its private keys, as an auditor has it."""
+    with season(tmp_path / "copy.weighbook", signed=False) as store:
+        store.connection.execute("delete from key")
+        yield store
+
+
+def test_the_list_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
+    (text,) = printed_sheet(list_sheet(signed, GAME, "marmots"), tmp_path / "list.pdf")
+    for said in (
+        "Ineligible list: Mossbottom Marmots",
+        "11 Hal Crumpetstone Over the carrier limit Listed 8:32 AM CDT, Lionel O'Dandelow",
+        "22 Sana al-Ghaymazhar Injured",
+        "Signatures to a printed list of 7",
+        "keep until Jun 30, 2027",
+    ):
+        assert squeeze(said) in squeeze(text)
+
+
+def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> None:
+    """Printed name, date and time, meaning: 21 CFR 11.50(a), quoted; a model for a league."""
+    paper = paper_of(list_sheet(signed, GAME, "newts"))
+    shown = [(line.side, line.meaning, line.name, line.how) for line in paper.signatures]
+    assert shown == [
+        ("Glimmerfen Newts", words.PRESENTS, "Lionel O'Dandelow", "sheet"),
+        ("Glimmerfen Newts", words.PRESENTS, "Hazel Thimbleberry", "key"),
+        ("Mossbottom Marmots", words.RECEIVES, "Wilhelmina Lunafaro", "sheet"),
+        ("Mossbottom Marmots", words.RECEIVES, "Tobias Eggleplum", "key"),
+    ]
+    assert paper.signatures[0].signed_at == "Sat, Sep 5, 2026, 8:51 AM CDT"
+    assert not any(line.changed for line in paper.signatures)
+    assert paper.hand_rows == 0
+    countersigned = show_list(signed, GAME, "newts", "marmots-wm3", chain=CHAIN)
+    assert paper.digest == countersigned.digest
+
+
+def test_a_side_that_has_not_signed_has_room_to(signed: SqliteStore) -> None:
+    """In oak-4b a board member signed for the capybaras: that is no weighmaster's signature."""
+    paper = paper_of(list_sheet(signed, "oak-4b", "capybaras"))
+    assert [(line.side, line.how) for line in paper.signatures] == [
+        ("Nettlehop Capybaras", ""),
+        ("Quillowick Wombats", "sheet"),
+    ]
+    assert paper.hand_rows > 0
+
+
+def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
+    """In oak-1b late children were crossed off, and one listed, after both sides had signed."""
+    paper = paper_of(list_sheet(signed, "oak-1b", "capybaras"))
+    assert [line.changed for line in paper.signatures] == [True, True]
+    before = paper_of(list_sheet(signed, "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z"))
+    assert [line.changed for line in before.signatures] == [False, False]
+    assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
+
+
+def test_before_anybody_signed_there_is_room_for_both(signed: SqliteStore) -> None:
+    paper = paper_of(list_sheet(signed, GAME, "newts", as_of="2026-09-05T13:49:00.000Z"))
+    assert [line.how for line in paper.signatures] == ["", ""]
+    assert [line.meaning for line in paper.signatures] == [words.PRESENTS, words.RECEIVES]
+
+
+def test_the_checkpoint_is_on_the_paper_and_in_it(signed: SqliteStore, tmp_path: Path) -> None:
+    sheet = list_sheet(signed, GAME, "newts")
+    printed_sheet(sheet, tmp_path / "list.pdf")
+    with pikepdf.open(tmp_path / "list.pdf") as pdf:
+        spec = pdf.attachments["checkpoint.txt"]
+        assert spec.relationship == pikepdf.Name.Data
+        assert spec.get_file().mime_type == "text/plain"
+        data = spec.get_file().read_bytes()
+    assert data.decode() == paper_of(sheet).head.checkpoint
+    (first, *_) = signed.events(kind=["chain_key"], chain=[CHAIN])
+    checkpoint = check_checkpoint(parse_note(data), parse_verifier_key(first.event.data["key"]))
+    assert f"{CHAIN}:{checkpoint.size}" == paper_of(sheet).head.head_id
+    assert checkpoint.size == signed.head(CHAIN).seq
+
+
+def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path: Path) -> None:
+    sheet = list_sheet(keyless, GAME, "newts")
+    assert sheet.attachments == ()
+    assert paper_of(sheet).head.checkpoint == ""
+    (text,) = printed_sheet(sheet, tmp_path / "list.pdf")
+    assert squeeze("No QR code: this copy of the ledger has not the key") in squeeze(text)
+
+
+def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
+    (text,) = printed_sheet(list_sheet(signed, "oak-3b", "wombats"), tmp_path / "list.pdf")
+    assert "THIS GAME IS OFF." in text
+
+
+def test_another_team_or_game(signed: SqliteStore) -> None:
+    with pytest.raises(InputError, match="dormice does not play in acorn-1a") as caught:
+        list_sheet(signed, GAME, "dormice")
+    assert caught.value.hint == "Teams of acorn-1a: marmots and newts."
+    with pytest.raises(InputError, match="no game acorn-9z"):
+        list_sheet(signed, "acorn-9z", "newts")
+
+
+def test_the_blank_form_has_the_roster_of_that_game_once(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    """Newts 62 joined after the first Saturday; the name stands outside the roster."""
+    sheet = blank_sheet(signed, "newts", "acorn-7a")
+    paper = sheet.context["paper"]
+    assert isinstance(paper, BlankPaper)
+    numbers = [line.number for line in paper.roster]
+    assert numbers == sorted(set(numbers))
+    assert paper.roster[-1].number == 62
+    assert paper.roster[-1].name == "Bastian Kettlefern"
+    assert (paper.limit, paper.check_weight, paper.passes) == ("97 lb", "10 lb", "9.5 to 10.5 lb")
+    assert paper.opens == "8:30 AM CDT"
+    assert len(printed_sheet(sheet, tmp_path / "blank.pdf")) == 2
+    first = blank_sheet(signed, "newts", GAME).context["paper"]
+    assert 62 not in [line.number for line in first.roster]
+    assert first.limit == "95 lb"
