@@ -3,7 +3,7 @@
 -- grain: one row per team with a game in which somebody of it may play
 -- inputs: exposure, weighed
 -- rule: the exposure answer's rows added up; late is a presentation after the
---   team's weigh-in closed; plays_short and worst_short count short players only
+--   team's weigh-in closed; plays_short and worst_short count only who is short
 -- columns: team, games, due, met, short, excused, uncounted, plays_short,
 --   worst_short, late, late_and_short
 with final as (
