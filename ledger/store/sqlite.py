@@ -56,7 +56,8 @@ class SqliteStore:
         try:
             yield
         except BaseException:
-            self.connection.execute("rollback")
+            if self.connection.in_transaction:  # a full disk has undone it already
+                self.connection.execute("rollback")
             raise
         self.connection.execute("commit")
 
