@@ -10,7 +10,11 @@ with changes as (
     from event
     where kind in ('list', 'strike_off')
     union all
-    select changed.game, changed.team, withdrawal.entered_at, withdrawal.position
+    select
+        changed.game,
+        changed.team,
+        withdrawal.entered_at,
+        withdrawal.position,
     from event as withdrawal
     inner join event as changed on withdrawal.target_id = changed.event_id
     where
