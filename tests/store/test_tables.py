@@ -1,0 +1,78 @@
+"""The tables as SQLModel declares them, against the file and the SQL of the hot paths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+from sqlmodel import SQLModel
+
+from ledger.audit.rows import RawEvent
+from ledger.store import tables
+from ledger.store.sqlite import _COLUMNS
+from ledger.store.store import Disclosure, Row, StoredCheckpoint
+from tests.tiny import tiny_store
+
+Folder = Callable[..., Path]
+TABLES = SQLModel.metadata.tables
+
+
+def columns(table: str) -> list[str]:
+    return [column.name for column in TABLES[table].columns]
+
+
+def test_the_writer_and_the_audit_name_the_declared_columns() -> None:
+    assert columns("event") == ["position", *_COLUMNS] == list(RawEvent._fields)
+    assert list(_COLUMNS) == [field.name for field in fields(Row)]
+    assert columns("disclosure") == [field.name for field in fields(Disclosure)]
+    assert columns("checkpoint") == ["position", *(f.name for f in fields(StoredCheckpoint))]
+    assert columns("key") == ["name", "sealed"]
+    assert columns("exhibit") == ["sha256", "name", "content"]
+
+
+def test_the_file_has_the_declared_tables(folder: Folder) -> None:
+    with tiny_store(folder()) as store:
+        names = store.connection.execute("select name from sqlite_master where type = 'table'")
+        assert {name for (name,) in names} == set(TABLES)
+        for table, declared in TABLES.items():
+            found = store.connection.execute(f"pragma table_info({table})").fetchall()
+            assert [name for _, name, *_ in found] == columns(table)
+            nullable = [name for _, name, _, not_null, _, _ in found if not not_null]
+            assert nullable == [column.name for column in declared.columns if column.nullable]
+
+
+def test_only_what_a_statement_may_lack_may_be_null() -> None:
+    nullable = {column.name for column in TABLES["event"].columns if column.nullable}
+    assert nullable == {"entered", "game", "team", "player", "subject", "ref"}
+
+
+def test_the_file_is_marked_durable_and_has_its_guards(folder: Folder) -> None:
+    with tiny_store(folder()) as store:
+
+        def one(query: str) -> object:
+            return store.connection.execute(query).fetchone()[0]
+
+        assert bytes.fromhex(f"{one('pragma application_id'):x}") == b"weig"
+        assert one("pragma user_version") == 1
+        assert one("pragma journal_mode") == "wal"
+        assert one("pragma synchronous") == 2  # FULL
+        assert one("pragma secure_delete") == 1
+        guards = store.connection.execute("select name from sqlite_master where type = 'trigger'")
+        assert {name for (name,) in guards} == {
+            f"{table}_{verb}" for table in tables.KEPT for verb in ("update", "delete")
+        }
+
+
+@pytest.mark.parametrize(
+    "column", ["game", "team", "player", "subject", "kind", "chain", "entered"]
+)
+def test_what_events_are_looked_up_by_has_an_index(folder: Folder, column: str) -> None:
+    more = {"team": " and game is null", "subject": " and kind = 'ruling'"}.get(column, "")
+    query = f"explain query plan select body from event where {column} = 'x'{more}"
+    if column == "kind":
+        query += " and subject = 'y'"
+    with tiny_store(folder()) as store:
+        plan = store.connection.execute(query).fetchall()
+    assert all("USING" in step[3] for step in plan), plan
