@@ -41,7 +41,8 @@ def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
     connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
     try:
         yield connection
-    except sqlite3.Error as error:
+    # UnicodeDecodeError: a damaged schema's text in the driver's own message.
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         hint = "Restore it from a copy; the copies that others hold stay valid."
         raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
     finally:

@@ -313,7 +313,8 @@ def _speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     """The driver's errors as ours; closes `closing` when one comes."""
     try:
         yield
-    except sqlite3.Error as error:
+    # UnicodeDecodeError: a damaged schema's text in the driver's own message.
+    except (sqlite3.Error, UnicodeDecodeError) as error:
         if closing:
             closing.close()
         busy = "locked" in str(error)
