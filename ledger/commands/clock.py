@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 from ledger.commands.shared import opened, wrong
@@ -13,7 +12,7 @@ from ledger.store.sqlite import SqliteStore
 def league_zone(ledger: SqliteStore) -> str:
     """The name of the league's time zone."""
     for stored in ledger.events(kind=["league"]):
-        return str(json.loads(stored.body)["data"]["time_zone"])
+        return str(stored.event.data["time_zone"])
     return "UTC"
 
 

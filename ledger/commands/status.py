@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from ledger.commands.shared import opened, store_option, table_text
 
 if TYPE_CHECKING:
+    from ledger.chain.event import Event
     from ledger.store.sqlite import SqliteStore
 
-Events = list[dict[str, Any]]
 _SETUP = ("league", "team", "game")
 
 
@@ -28,13 +27,13 @@ def status(store: Path) -> None:
     Example: weighbook status
     """
     with opened(store) as ledger:
-        held: dict[str, Events] = defaultdict(list)
+        held: dict[str, list[Event]] = defaultdict(list)
         for stored in ledger.events(kind=_SETUP):
-            event = json.loads(stored.body)
-            held[event["kind"]].append(event)
+            event = stored.event
+            held[event.kind].append(event)
         zone = "UTC"
         for event in held["league"]:
-            league, zone = event["data"], event["data"]["time_zone"]
+            league, zone = event.data, event.data["time_zone"]
             click.echo(f"{league['name']}, season {league['season']} ({zone})")
         _show_chains(ledger, zone)
         statements = ledger.count_by_game()
@@ -58,13 +57,13 @@ def _show_chains(ledger: SqliteStore, zone: str) -> None:
             click.echo("  all of it is witnessed by a countersignature")
 
 
-def _show_teams(teams: Events) -> None:
+def _show_teams(teams: Sequence[Event]) -> None:
     rows = [
         (
-            event["team"],
-            event["data"]["name"],
-            event["data"]["division"],
-            event["data"].get("association", "–"),
+            event.team or "",
+            event.data["name"],
+            event.data["division"],
+            event.data.get("association", "–"),
         )
         for event in teams
     ]
@@ -72,17 +71,17 @@ def _show_teams(teams: Events) -> None:
     click.echo(table_text(rows, ("Team", "Name", "Division", "Association")))
 
 
-def _show_games(games: Events, statements: Mapping[str, int], zone: str) -> None:
+def _show_games(games: Sequence[Event], statements: Mapping[str, int], zone: str) -> None:
     from ledger.commands.clock import local_text
 
     rows = [
         (
-            event["game"],
-            local_text(event["data"]["kickoff"], zone),
-            f"{event['data']['visitor']} at {event['data']['home']}",
-            str(statements[event["game"]] - 1),
+            event.game or "",
+            local_text(event.data["kickoff"], zone),
+            f"{event.data['visitor']} at {event.data['home']}",
+            str(statements[event.game or ""] - 1),
         )
-        for event in sorted(games, key=lambda event: (event["data"]["kickoff"], event["game"]))
+        for event in sorted(games, key=lambda event: (event.data["kickoff"], event.game or ""))
     ]
     click.echo()
     click.echo(table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements")))

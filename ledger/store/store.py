@@ -22,6 +22,7 @@ from typing import NamedTuple, Protocol
 from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.event import Event, make_event, parse_event
 from ledger.chain.hashing import BEGINNING
+from ledger.errors import InputError, IntegrityError
 from ledger.record.accepted import Accepted, subject_of
 
 
@@ -33,7 +34,14 @@ class Stored(NamedTuple):
 
     @property
     def event(self) -> Event:
-        return parse_event(self.body.encode())
+        """The parsed body; IntegrityError when somebody has spoilt it."""
+        try:
+            return parse_event(self.body.encode())
+        except InputError as error:
+            raise IntegrityError(
+                f"the event at position {self.position} is not as it was written: {error.message}",
+                hint="weighbook audit says what was changed; copies that others hold stay valid.",
+            ) from error
 
 
 class Head(NamedTuple):

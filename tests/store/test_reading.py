@@ -9,7 +9,7 @@ import pytest
 
 from ledger.chain.disclosure import digest_of, open_disclosure
 from ledger.chain.hashing import BEGINNING
-from ledger.errors import StoreError
+from ledger.errors import IntegrityError, StoreError
 from ledger.store.opening import open_or_make, open_store
 from ledger.store.sqlite import SqliteStore
 from ledger.store.store import Head, Last
@@ -110,6 +110,15 @@ def test_every_disclosure_is_the_one_its_event_names(sample_ledger: Path) -> Non
     store.close()
     assert kept == named
     assert len(kept) > 200
+
+
+def test_a_body_that_was_spoilt_is_an_integrity_error(store: SqliteStore) -> None:
+    store.connection.execute("drop trigger event_update")
+    store.connection.execute("update event set body = '{' where seq = 22")
+    with pytest.raises(IntegrityError, match="position 22 is not as it was written") as caught:
+        [stored.event for stored in store.events()]
+    assert caught.value.exit_status == 1
+    assert caught.value.hint.startswith("weighbook audit says what was changed")
 
 
 def test_no_personal_text_is_in_any_event(sample_ledger: Path) -> None:
