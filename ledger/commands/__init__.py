@@ -89,7 +89,7 @@ def main() -> None:
     """Run the command line; our errors become one message, a hint and an exit status."""
     try:
         # Outside standalone mode a command's exit status is what `main` returns (None: fine).
-        sys.exit(weighbook.main(standalone_mode=False))
+        sys.exit(weighbook.main(prog_name="weighbook", standalone_mode=False))
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
