@@ -7,12 +7,12 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import store_option
+from ledger.commands.shared import store_option, table_or_json_option
 
 
 @click.command(short_help="Check that nothing in the ledger was changed.")
 @store_option
-@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table")
+@table_or_json_option
 @click.pass_context
 def audit(ctx: click.Context, store: Path, form: str) -> None:
     """Check the ledger from its stored bytes: every event re-hashed, every link

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option
+from ledger.commands.shared import opened, store_option, table_or_json_option
 from ledger.commands.texts import paragraph
 
 
@@ -23,7 +23,7 @@ def _utc(ctx: click.Context, option: click.Parameter, value: str | None) -> str 
 @click.option("--from", "since", required=True, callback=_utc, metavar="TIME", help="After this.")
 @click.option("--to", "until", callback=_utc, metavar="TIME", help="Up to this (else: the end).")
 @click.option("--known", is_flag=True, help="Go by the ledger's clock, not by what was entered.")
-@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table")
+@table_or_json_option
 def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:
     """What changed between two moments in who may play and carry in a game,
     and which statements did it, those that were taken back among them.

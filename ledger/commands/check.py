@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ledger.commands.shared import text_or_json_option
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     help="A receipt that you took home: hold it against the proof.",
 )
 @click.option("--all", "everything", is_flag=True, help="Show what every entry says.")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@text_or_json_option
 @click.pass_context
 def check(
     ctx: click.Context, file: Path, receipt: Path | None, everything: bool, form: str

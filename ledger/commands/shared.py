@@ -48,14 +48,21 @@ chain_option = click.option(
     "--chain", default="office", show_default=True, help="Who writes: a device or an office."
 )
 
-format_option = click.option(
-    "--format",
-    "form",
-    type=click.Choice(["table", "json", "csv"]),
-    default="table",
-    show_default=True,
-    help="How to show the answer.",
-)
+
+def _format_option(*forms: str) -> Callable[[Command], Command]:
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(forms),
+        default=forms[0],
+        show_default=True,
+        help="How to show the answer.",
+    )
+
+
+format_option = _format_option("table", "json", "csv")
+table_or_json_option = _format_option("table", "json")
+text_or_json_option = _format_option("text", "json")
 
 
 def _utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
