@@ -15,7 +15,7 @@ TABLE = {
     "initials": "Initials",
     "game": "Game",
     "by": "By",
-    "when": "When",
+    "day": "Day",
 }
 
 
@@ -31,9 +31,10 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
 
     Example: weighbook book newts
     """
-    from ledger.commands.clock import league_zone, local_text
+    from ledger.commands.clock import league_zone
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_book
+    from ledger.record.times import local_date
 
     with opened(store) as ledger:
         engine = Engine(read_book(ledger, team), as_of=as_of, known_at=known_at)
@@ -41,5 +42,5 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
     answer = engine.answer("book", team=team)
     rows = answer.dicts()
     if form == "table":
-        rows = [row | {"when": row["at"] and local_text(row["at"], zone)} for row in rows]
+        rows = [row | {"day": row["at"] and local_date(row["at"], zone)} for row in rows]
     show(answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")
