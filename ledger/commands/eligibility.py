@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.texts import short_id
 
 TABLE = {
     "team": "Team",
@@ -39,4 +40,7 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
     with opened(store) as ledger:
         engine = Engine(read_game(ledger, game), as_of=as_of, known_at=known_at)
     answer = engine.answer("eligibility", game=game)
-    show(answer.columns, answer.dicts(), form, table=TABLE, empty=f"{game}: nobody; is it off?")
+    rows = answer.dicts()
+    if form == "table":
+        rows = [row | {"player": short_id(row["player"])} for row in rows]
+    show(answer.columns, rows, form, table=TABLE, empty=f"{game}: nobody; is it off?")

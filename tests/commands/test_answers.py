@@ -1,0 +1,196 @@
+"""Answers on the command line: as a table, JSON or CSV, as of a moment, within 80 columns."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.commands.conftest import Ran, Run
+from tests.conftest import SAMPLE
+
+TABLE_LINES = SAMPLE / "games.csv", SAMPLE / "teams.csv"
+GAMES, TEAMS = ([line.split(",")[0] for line in path.read_text().splitlines()[1:]]
+                for path in TABLE_LINES)  # fmt: skip
+GAME, TEAM = "acorn-1a", "newts"
+ELIGIBILITY = ["game", "team", "player", "number", "may_play", "may_carry", "basis", "listed",
+               "events"]  # fmt: skip
+BOOK = ["team", "player", "number", "game", "mark", "initials", "by", "at"]
+EXPOSURE = ["game", "team", "player", "number", "may_play", "required", "recorded", "short",
+            "status"]  # fmt: skip
+FINDINGS = ["rule", "game", "team", "player", "official", "side", "case", "at", "events", "detail"]
+ANSWERS = [
+    (["eligibility", GAME], ELIGIBILITY),
+    (["book", TEAM], BOOK),
+    (["exposure", GAME], EXPOSURE),
+    (["findings", "--game", "acorn-2a"], FINDINGS),
+]
+
+
+def fits(ran: Ran) -> bool:
+    assert (ran.status, ran.err) == (0, "")
+    return [line for line in ran.out.splitlines() if len(line) > 80] == []
+
+
+@pytest.mark.parametrize(("command", "keys"), ANSWERS, ids=lambda value: value[0])
+def test_json_csv_and_table_say_the_same(
+    run: Run, sample_ledger: Path, command: list[str], keys: list[str]
+) -> None:
+    ran = run(*command, "--store", sample_ledger, "--format", "json")
+    rows = json.loads(ran.out)
+    assert rows
+    assert all(list(row) == keys for row in rows)  # the contract's keys, section 3
+    shown = run(*command, "--store", sample_ledger, "--format", "csv").out
+    cells = list(csv.reader(io.StringIO(shown)))
+    assert cells[0] == keys
+    assert [row[keys.index("game")] for row in cells[1:]] == [row["game"] or "" for row in rows]
+    table = run(*command, "--store", sample_ledger)
+    assert fits(table)
+    named = {row["player"] for row in rows if row["player"]}
+    assert [player for player in named if player not in table.out] == []
+
+
+def test_numbers_and_lists_in_csv(run: Run, sample_ledger: Path) -> None:
+    answer = ["eligibility", "acorn-1a", "--store", sample_ledger, "--format"]
+    rows = json.loads(run(*answer, "json").out)
+    for row, cells in zip(rows, csv.DictReader(io.StringIO(run(*answer, "csv").out)), strict=True):
+        assert cells["number"] == ("" if row["number"] is None else str(row["number"]))
+        assert cells["listed"].split() == row["listed"]
+        assert cells["events"].split() == row["events"]
+
+
+@pytest.mark.parametrize("game", GAMES)
+def test_every_game_fits_80_columns(run: Run, sample_ledger: Path, game: str) -> None:
+    assert fits(run("eligibility", game, "--store", sample_ledger))
+    assert fits(run("exposure", game, "--store", sample_ledger))
+
+
+@pytest.mark.parametrize("team", TEAMS)
+def test_every_book_fits_80_columns(run: Run, sample_ledger: Path, team: str) -> None:
+    ran = run("book", team, "--store", sample_ledger)
+    assert fits(ran)
+    assert "Mark" in ran.out.splitlines()[0]
+
+
+@pytest.mark.parametrize(
+    "command",
+    [["status"], ["findings"], ["exposure"], ["exposure", "--by", "team"], ["rules"], ["audit"]],
+    ids=" ".join,
+)
+def test_every_answer_about_the_season_fits_80_columns(
+    run: Run, sample_ledger: Path, command: list[str]
+) -> None:
+    assert fits(run(*command, "--store", sample_ledger))
+
+
+def test_nothing_is_told_by_colour(run: Run, sample_ledger: Path) -> None:
+    for command, _ in ANSWERS:
+        assert "\x1b" not in run(*command, "--store", sample_ledger).out
+
+
+def may_play(ran: Ran) -> dict[str, str]:
+    assert ran.err == ""
+    return {row["player"]: row["may_play"] for row in json.loads(ran.out)}
+
+
+def asked(run: Run, ledger: Path, *moment: str) -> dict[str, str]:
+    return may_play(run("eligibility", GAME, "--store", ledger, "--format", "json", *moment))
+
+
+def test_as_of_is_local_time_or_has_an_offset(run: Run, sample_ledger: Path) -> None:
+    """The kickoff is at 09:00 CDT, which is UTC-5; the visitors are weighed first."""
+    half_way = asked(run, sample_ledger, "--as-of", "2026-09-05 08:40")
+    assert half_way == asked(run, sample_ledger, "--as-of", "2026-09-05T08:40:00.000-05:00")
+    assert half_way == asked(run, sample_ledger, "--as-of", "2026-09-05T13:40Z")
+    before = asked(run, sample_ledger, "--as-of", "2026-09-05 07:00")
+    whole = asked(run, sample_ledger)
+    assert set(before.values()) == {"none"}
+    told = [list(answer.values()).count("none") for answer in (before, half_way, whole)]
+    assert told[0] > told[1] > told[2]
+
+
+def test_known_at_goes_by_the_ledgers_clock(run: Run, sample_ledger: Path) -> None:
+    assert set(asked(run, sample_ledger, "--known-at", "2026-01-01 00:00").values()) == {"none"}
+    assert asked(run, sample_ledger, "--known-at", "2999-01-01T00:00Z") == asked(run, sample_ledger)
+
+
+@pytest.mark.parametrize("option", ["--as-of", "--known-at"])
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("yesterday", "Needed: a time such as 2026-09-05 08:41:22 (an offset such as"),
+        ("2026-09-05", "Needed: a time such as"),
+        ("2026-09-05 24:00", "Needed: a date of the calendar and a time from 00:00:00"),
+        ("2026-03-08 02:30", "Needed: this local time with its offset: it does not exist in Amer"),
+        ("2026-11-01 01:30", "Needed: this local time with its offset: it comes twice in America"),
+    ],
+)
+def test_a_moment_that_cannot_be_understood(
+    run: Run, sample_ledger: Path, option: str, text: str, hint: str
+) -> None:
+    for command in (["eligibility", GAME], ["book", TEAM]):
+        ran = run(*command, "--store", sample_ledger, option, text)
+        assert (ran.status, ran.out) == (2, "")
+        first, second = ran.err.splitlines()
+        assert first == f"{option}: found '{text}'"
+        assert second.startswith(hint)
+
+
+@pytest.mark.parametrize(
+    ("command", "told", "hint"),
+    [
+        (["eligibility", "acorn-1"], "no game acorn-1 in this ledger", "weighbook status"),
+        (["book", "news"], "no team news in this ledger", "weighbook status lists the teams"),
+        (["exposure", "acorn-1"], "no game acorn-1 in this ledger", "weighbook status"),
+        (["findings", "--game", "acorn-1"], "no game acorn-1 in this ledger", "weighbook status"),
+    ],
+)
+def test_what_the_ledger_does_not_know(
+    run: Run, sample_ledger: Path, command: list[str], told: str, hint: str
+) -> None:
+    ran = run(*command, "--store", sample_ledger)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(told)
+    assert hint in ran.err
+
+
+def test_status_says_what_is_held(run: Run, sample_ledger: Path) -> None:
+    text = run("status", "--store", sample_ledger).out
+    assert text.startswith(
+        "Invented Meadows Youth Football League, season 2026 (America/Chicago)\n"
+    )
+    assert re.search(r"^Chain office: 7,299 events; its head is [0-9a-f]{16}…$", text, re.MULTILINE)
+    assert re.search(r"^acorn-1a +Sat 2026-09-05 09:00 CDT +marmots at newts +\d+$", text, re.M)
+    assert [game for game in GAMES if f"\n{game} " not in text] == []
+    assert [team for team in TEAMS if f"\n{team} " not in text] == []
+
+
+def test_the_book_shows_the_local_day_of_a_mark(run: Run, sample_ledger: Path) -> None:
+    def answer(form: str) -> Any:
+        return run("book", TEAM, "--store", sample_ledger, "--format", form).out
+
+    first = json.loads(answer("json"))[0]
+    line = answer("table").splitlines()[2].split()
+    assert line[:5] == [str(first["number"]), first["player"], first["mark"], first["initials"],
+                        first["game"]]  # fmt: skip
+    assert line[-1] == first["at"][:10]
+
+
+def test_a_spoilt_ledger_is_told_and_points_at_the_audit(run: Run, sample_copy: Path) -> None:
+    import sqlite3
+
+    connection = sqlite3.connect(sample_copy)
+    connection.execute("drop trigger event_update")
+    connection.execute("update event set body = '{' where kind in ('team', 'game')")
+    connection.commit()
+    connection.close()
+    for command in (["status"], ["eligibility", GAME], ["book", TEAM]):
+        ran = run(*command, "--store", sample_copy)
+        assert ran.status == 1
+        assert "is not as it was written" in ran.err
+        assert "weighbook audit says what was changed" in ran.err
