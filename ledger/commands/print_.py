@@ -8,11 +8,19 @@ from __future__ import annotations
 
 import click
 
+from ledger.commands.print_books import blank_book, book
+from ledger.commands.print_cards import card
+from ledger.commands.print_forms import blank_case, receipt
 from ledger.commands.print_lists import blank_list, list_
 
 PAPERS = (
     list_,
     blank_list,
+    book,
+    blank_book,
+    card,
+    receipt,
+    blank_case,
 )
 
 

@@ -148,3 +148,109 @@ class BlankPaper:
     late_players: str
     spare_rows: int = 4
     scale_rows: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookLine:
+    """One player in the book; `mark` is ok, over or "" where there is none yet.
+
+    `by` is the printed name of who marked, `when` the local date, `game` the game's id.
+    """
+
+    number: int | None
+    name: str
+    mark: str = ""
+    initials: str = ""
+    by: str = ""
+    when: str = ""
+    game: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookPaper:
+    """`book`: a team's first-game marks. A form to be filled by hand has `is_blank`.
+
+    `team` may be "" in an empty form: it is then written in. `limit` is a sentence.
+    """
+
+    head: PaperHead
+    team: str
+    limit: str
+    lines: tuple[BookLine, ...]
+    spare_rows: int
+    is_blank: bool = False
+
+    @property
+    def marked(self) -> int:
+        return sum(1 for line in self.lines if line.mark)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallLine:
+    """Whom to ask, and about what; name and number are written in."""
+
+    role: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardPaper:
+    """`card`: what weighmasters do, for one game, or for the league where `head.game` is "".
+
+    `limits` are pairs of a division's name and its limit with its unit, one of them for a game.
+    `check_weight` and `passes` are texts with their unit. The rest are the league's own rules,
+    a sentence each. `calls` is in the order in which to ask.
+    """
+
+    head: PaperHead
+    limits: tuple[tuple[str, str], ...]
+    check_weight: str
+    passes: str
+    opens: str
+    first_to_weigh: str
+    attempts: str
+    declared_over: str
+    late_players: str
+    weighmasters: str
+    minimum_plays: str
+    calls: tuple[CallLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CasePaper:
+    """`blank_case`: a question and its determination, all by hand.
+
+    `reviewers` are pairs of what is asked and who decides it, in order; the rest are the league's
+    own rules, a sentence each.
+    """
+
+    head: PaperHead
+    reviewers: tuple[tuple[str, str], ...]
+    protest: str
+    decide: str
+    statement_rows: int = 3
+    exhibit_rows: int = 2
+    referral_rows: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceiptPaper:
+    """`receipt`: one countersignature, twice on a sheet, so that each side takes one home.
+
+    `head.checkpoint` is the note that the signer cosigned, or the ledger's present one where
+    `is_cosigned` is false. `digest` is the list's (64 hex digits), "" where the event holds none;
+    `scan` that of the signed paper. `meaning` belongs to the side signed for.
+    """
+
+    head: PaperHead
+    team: str
+    side: str
+    meaning: str
+    name: str
+    signed_at: str
+    how: str
+    id: str
+    digest: str
+    scan: str
+    is_cosigned: bool
+    changed: bool

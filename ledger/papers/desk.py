@@ -35,11 +35,18 @@ class Sheet:
 class LeagueDesk:
     """A league's set-up and some events, laid out for a paper's words.
 
-    `events` hold the league's and those of the teams and divisions that the paper names. The
-    checkpoint is of the chain in which the last of them lies.
+    `events` hold the league's and those of the teams, divisions and officials that the paper
+    names. The checkpoint is of `chain`, or of the one in which the last of them lies.
     """
 
-    def __init__(self, store: Store, events: Sequence[Event], heads: Heads | None = None) -> None:
+    def __init__(
+        self,
+        store: Store,
+        events: Sequence[Event],
+        heads: Heads | None = None,
+        *,
+        chain: str | None = None,
+    ) -> None:
         self.heads = heads or Heads(store)
         self.stamp = self.heads.stamp
         self.names = Names(store, events)
@@ -55,7 +62,7 @@ class LeagueDesk:
             elif event.kind == "division":
                 self.divisions[data["division"]] = dict(data)
         self.zone: str = self.league["time_zone"]
-        self._chain = events[-1].chain
+        self._chain = chain or events[-1].chain
 
     def head(
         self, *, as_of: str | None = None, known_at: str | None = None, **of_game: Any
@@ -90,7 +97,7 @@ class LeagueDesk:
 
 
 class Desk(LeagueDesk):
-    """A game's events, laid out for a paper's words."""
+    """A game's events, laid out for a paper's words; its chain is that of its last event."""
 
     def __init__(
         self,
@@ -101,11 +108,11 @@ class Desk(LeagueDesk):
         heads: Heads | None = None,
     ) -> None:
         events = [one.event for one in stored]
-        super().__init__(store, events, heads)
+        chain = [event.chain for event in events if event.game == game][-1]
+        super().__init__(store, events, heads, chain=chain)
         self.engine = engine
         self.game = game
         self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
-        self._chain = [event.chain for event in events if event.game == game][-1]
         self._day = local_date(self._game["kickoff_at"], self.zone)
 
     @property

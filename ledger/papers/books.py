@@ -1,0 +1,98 @@
+"""The book of a team's first-game marks, and its empty form: from the ledger to the paper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.derive.scope import read_book
+from ledger.papers import rule_words
+from ledger.papers.context import BookLine, BookPaper
+from ledger.papers.desk import LeagueDesk, Sheet
+from ledger.papers.heads import Heads
+from ledger.record.times import local_date
+from ledger.store.store import Store
+
+SPARE_ROWS = 2
+EMPTY_ROWS = 23
+
+
+def book_sheet(
+    store: Store,
+    team: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Sheet:
+    """The team's book as of a moment; InputError for an unknown team."""
+    desk, rows = _open(store, team, as_of, known_at, heads)
+    lines = tuple(_line(desk, row) for row in rows)
+    head = desk.head(division=_division(desk, team)["name"], as_of=as_of, known_at=known_at)
+    paper = BookPaper(
+        head=head,
+        team=desk.team_name(team),
+        limit=_limit(desk, team),
+        lines=lines,
+        spare_rows=SPARE_ROWS,
+    )
+    return desk.sheet("book", paper)
+
+
+def blank_book_sheet(store: Store, team: str | None = None) -> Sheet:
+    """The empty form of the book, with the team's roster; without a team, all by hand."""
+    if team is None:
+        desk = LeagueDesk(store, [one.event for one in store.events(kind=["league"])])
+        paper = BookPaper(
+            head=desk.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
+        )
+        return desk.sheet("book", paper)
+    desk, rows = _open(store, team, None, None, None)
+    paper = BookPaper(
+        head=desk.head(division=_division(desk, team)["name"]),
+        team=desk.team_name(team),
+        limit=_limit(desk, team),
+        lines=tuple(
+            BookLine(number=row["number"], name=desk.names.of(row["player"])) for row in rows
+        ),
+        spare_rows=SPARE_ROWS,
+        is_blank=True,
+    )
+    return desk.sheet("book", paper)
+
+
+def _open(
+    store: Store, team: str, as_of: str | None, known_at: str | None, heads: Heads | None
+) -> tuple[LeagueDesk, list[dict[str, Any]]]:
+    stored = read_book(store, team)
+    rows = Engine(stored, as_of=as_of, known_at=known_at).answer("book", team=team).dicts()
+    markers = sorted({row["by"] for row in rows if row["by"]})
+    events = [one.event for one in store.events(kind=["league", "division"])]
+    events += [one.event for one in store.events(kind=["official", "appoint"], subject=markers)]
+    chain = stored[-1].event.chain
+    desk = LeagueDesk(store, [*events, *(one.event for one in stored)], heads, chain=chain)
+    return desk, rows
+
+
+def _line(desk: LeagueDesk, row: dict[str, Any]) -> BookLine:
+    line = BookLine(number=row["number"], name=desk.names.of(row["player"]))
+    if row["mark"] is None:
+        return line
+    return BookLine(
+        number=line.number,
+        name=line.name,
+        mark=row["mark"],
+        initials=row["initials"],
+        by=desk.names.of(row["by"]),
+        when=rule_words.plain_date(local_date(row["at"], desk.zone)),
+        game=row["game"],
+    )
+
+
+def _division(desk: LeagueDesk, team: str) -> dict[str, Any]:
+    return desk.divisions[desk.division_of(team)]
+
+
+def _limit(desk: LeagueDesk, team: str) -> str:
+    division = _division(desk, team)
+    return rule_words.limit(division["name"], division["carrier_limit_clb"], desk.league)

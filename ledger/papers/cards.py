@@ -1,0 +1,88 @@
+"""The card for weighmasters: the procedure by a league's rules, cautions, whom to call."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.papers import rule_words, words
+from ledger.papers.context import CallLine, CardPaper, PaperHead
+from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
+from ledger.papers.lists import limit_of, passing_range
+from ledger.store.store import Store
+
+_RANKS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+
+
+def card_sheet(store: Store, game: str | None = None) -> Sheet:
+    """The card of a game, or of the league; InputError for an unknown game."""
+    if game is not None:
+        return lay_card(open_desk(store, game))
+    stored = list(store.events(kind=["league", "division"]))
+    desk = LeagueDesk(store, [one.event for one in stored])
+    limits = tuple(
+        (division["name"], _through_the_season(division["carrier_limit_clb"], desk.league))
+        for _, division in sorted(desk.divisions.items())
+    )
+    opens = rule_words.opens(desk.league)
+    return desk.sheet("card", _paper(desk, Engine(stored), desk.head(), limits, opens))
+
+
+def lay_card(desk: Desk) -> Sheet:
+    """The card of the desk's game."""
+    limits = ((desk.divisions[desk.division]["name"], words.pounds(limit_of(desk))),)
+    opens = desk.before_kickoff(desk.league["weigh_in"]["opens_before_kickoff_min"])
+    sentence = f"The weigh-in opens at {opens}."
+    return desk.sheet("card", _paper(desk, desk.engine, desk.head(), limits, sentence))
+
+
+def _paper(
+    desk: LeagueDesk,
+    engine: Engine,
+    head: PaperHead,
+    limits: tuple[tuple[str, str], ...],
+    opens: str,
+) -> CardPaper:
+    league = desk.league
+    check_clb = league["weigh_in"]["check_weight_clb"]
+    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
+    return CardPaper(
+        head=head,
+        limits=limits,
+        check_weight=words.pounds(check_clb),
+        passes=passing_range(check_clb, tolerance),
+        opens=opens,
+        first_to_weigh=rule_words.first_to_weigh(league),
+        attempts=rule_words.attempts(league),
+        declared_over=rule_words.declared_over(league),
+        late_players=rule_words.late_players(league),
+        weighmasters=rule_words.weighmasters(league),
+        minimum_plays=rule_words.minimum_plays(league),
+        calls=tuple(_calls(league)),
+    )
+
+
+def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
+    steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
+    later = [
+        f", from {rule_words.plain_date(step['from'])} {words.pounds(limit_clb + step['clb'])}"
+        for step in steps
+    ]
+    return words.pounds(limit_clb) + "".join(later)
+
+
+def _calls(league: dict[str, Any]) -> list[CallLine]:
+    """The league's reviewers in their order, and the registrar."""
+    asked: dict[str, list[str]] = {}
+    for kind, about in (("other", "weigh-in, plays, safety"), ("roster", "a roster")):
+        for rank, role in zip(_RANKS, league["reviews"][kind], strict=False):
+            asked.setdefault(role, []).append(f"{about}: {rank}")
+    asked.setdefault("registrar", []).append("names, numbers, papers")
+    return [
+        CallLine(role=_capital(rule_words.ROLES[role]), about=_capital("; ".join(about)))
+        for role, about in asked.items()
+    ]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,24 @@
+"""The empty form of a case: the question, what was said, and the determination."""
+
+from __future__ import annotations
+
+from ledger.papers import rule_words
+from ledger.papers.context import CasePaper
+from ledger.papers.desk import LeagueDesk, Sheet
+from ledger.store.store import Store
+
+
+def blank_case_sheet(store: Store) -> Sheet:
+    """The form, with this league's reviewers and time limits on it."""
+    desk = LeagueDesk(store, [one.event for one in store.events(kind=["league"])])
+    league = desk.league
+    paper = CasePaper(
+        head=desk.head(),
+        reviewers=(
+            ("A roster", rule_words.reviewers(league, "roster")),
+            ("Anything else", rule_words.reviewers(league, "other")),
+        ),
+        protest=rule_words.protest(league),
+        decide=rule_words.decide(league),
+    )
+    return desk.sheet("blank_case", paper)

@@ -1,0 +1,58 @@
+"""The receipt of a countersignature, for each side to take home."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ledger.chain.event import Event
+from ledger.errors import InputError
+from ledger.papers import words
+from ledger.papers.context import PaperHead, ReceiptPaper
+from ledger.papers.desk import Sheet, open_desk
+from ledger.papers.lists import meaning_of
+from ledger.store.store import Store
+
+
+def receipt_sheet(store: Store, event_id: str) -> Sheet:
+    """The receipt of that countersignature; InputError where the event is none that counts."""
+    event = next(iter(store.events_by_id([event_id]))).event
+    if event.kind != "countersign" or event.game is None:
+        hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
+        raise InputError(f"{event_id} is no countersignature but: {event.kind}", hint=hint)
+    desk = open_desk(store, event.game)
+    rows = desk.engine.answer("list_signatures", game=event.game, team=event.team).dicts()
+    row = next((row for row in rows if row["event_id"] == event_id), None)
+    if row is None:
+        others = ", ".join(str(row["event_id"]) for row in rows) or "none"
+        raise InputError(
+            f"{event_id} does not count as a signature of either side",
+            hint=f"Signatures to this list that count: {others}.",
+        )
+    note = _cosigned(store, event)
+    head = desk.head()
+    paper = ReceiptPaper(
+        head=_signed_head(store, head, event, note) if note else head,
+        team=desk.team_name(row["team"]),
+        side=desk.team_name(row["side"]),
+        meaning=meaning_of(row["team"], row["side"]),
+        name=desk.names.of(row["official"]),
+        signed_at=words.local_time(row["signed_at"], desk.zone),
+        how=row["how"],
+        id=event_id,
+        digest=event.data.get("list", ""),
+        scan=event.data.get("scan", ""),
+        is_cosigned=bool(note),
+        changed=not row["is_current"],
+    )
+    return desk.sheet("receipt", paper)
+
+
+def _cosigned(store: Store, event: Event) -> str:
+    """The checkpoint that was cosigned with this very event, "" where none was."""
+    kept = [one for one in store.checkpoints() if (one.chain, one.size) == (event.chain, event.seq)]
+    return kept[-1].note if kept else ""
+
+
+def _signed_head(store: Store, head: PaperHead, event: Event, note: str) -> PaperHead:
+    hashed = store.hashes(event.chain)[event.seq - 1]
+    return replace(head, head_id=event.id, head_hash=hashed.hex(), checkpoint=note)
