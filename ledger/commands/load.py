@@ -31,13 +31,14 @@ def load(folder: Path, store: Path, chain: str) -> None:
         contents = read_folder(folder, on_record=bar.step)
     with open_or_make(store) as ledger, ledger.writing() as writing:
         count = load_folder(writing, contents, chain=chain)
+    held = f"{_counted(count.rows, 'row')} and {_counted(count.lines, 'line')}"
     if not count.rows_added and not count.lines_added:
-        click.echo(
-            f"{store} holds all of {folder} already ({count.rows} rows, {count.lines} lines); "
-            "nothing was added."
-        )
+        click.echo(f"{store} holds all of {folder} already ({held}); nothing was added.")
         return
-    click.echo(
-        f"Added {count.rows_added} rows of the set-up and {count.lines_added} statements to {store}"
-        f" (the folder holds {count.rows} and {count.lines})."
-    )
+    rows, lines = _counted(count.rows_added, "row"), _counted(count.lines_added, "statement")
+    click.echo(f"Added {rows} of the set-up and {lines} to {store} (the folder has {held}).")
+
+
+def _counted(number: int, noun: str) -> str:
+    """A number with its noun: "1 row", "7,010 lines"."""
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"

@@ -1,0 +1,40 @@
+"""weighbook audit: its exit status, its words, and the contract's answer."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from pathlib import Path
+
+from tests.commands.conftest import Run
+
+
+def test_a_whole_ledger_is_status_0(run: Run, sample_ledger: Path) -> None:
+    ran = run("audit", "--store", sample_ledger)
+    assert (ran.status, ran.err) == (0, "")
+    assert "Checked 7,299 of 7,299 events." in ran.out
+    assert "Every statement in this ledger is still exactly what was written down" in ran.out
+    answer = json.loads(run("audit", "--store", sample_ledger, "--format", "json").out)
+    assert (answer["ok"], answer["events"], answer["problems"]) == (True, 7299, [])
+    assert [chain["chain"] for chain in answer["chains"]] == ["office"]
+
+
+def test_a_changed_byte_is_status_1_and_names_the_event(run: Run, sample_copy: Path) -> None:
+    connection = sqlite3.connect(sample_copy)
+    connection.execute("drop trigger event_update")
+    connection.execute(
+        "update event set body = replace(body, '\"v\":1', '\"v\":2') where seq = 400"
+    )
+    connection.commit()
+    connection.close()
+    ran = run("audit", "--store", sample_copy)
+    assert (ran.status, ran.err) == (1, "")
+    assert "office:400  altered: its bytes do not give its hash" in ran.out
+    assert "do not rely on it" in ran.out
+    ran = run("audit", "--store", sample_copy, "--format", "json")
+    assert ran.status == 1
+    answer = json.loads(ran.out)
+    assert answer["ok"] is False
+    assert {(problem["chain"], problem["seq"]) for problem in answer["problems"]} == {
+        ("office", 400)
+    }

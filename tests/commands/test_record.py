@@ -1,0 +1,144 @@
+"""weighbook record KIND: one statement, now, and what is refused at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from ledger.chain.event import Event
+from ledger.record.times import moment_of, now_utc
+from tests.commands.conftest import Ran, Run
+from tests.tiny import LEAGUE, body_texts, disclosed, events_in, tiny_store
+
+Folder = Callable[..., Path]
+WEIGH = ["record", "weigh", "--game", "g1", "--team", "ash", "--by", "we", "--value", "ok"]
+
+
+@pytest.fixture
+def ledger(folder: Folder, tmp_path: Path) -> Path:
+    """The tiny season as season.weighbook, where the command looks for it."""
+    with tiny_store(folder()):
+        pass
+    return (tmp_path / "tiny.weighbook").rename(tmp_path / "season.weighbook")
+
+
+def last(ledger: Path) -> Event:
+    return events_in(ledger)[-1]
+
+
+def test_a_statement_is_recorded_and_named(run: Run, ledger: Path) -> None:
+    before = now_utc()
+    assert run(*WEIGH, "--number", 1) == (0, "Recorded as office:21.\n", "")
+    event = last(ledger)
+    assert (event.kind, event.game, event.team, event.player) == ("weigh", "g1", "ash", "a1")
+    assert (event.by, event.data) == ("we", {"number": 1, "value": "ok"})
+    assert event.at == event.entered
+    assert before <= str(event.at) <= event.recorded <= now_utc()
+
+
+def test_when_it_happened_is_local_time_and_entered_is_now(run: Run, ledger: Path) -> None:
+    run(*WEIGH, "--number", 1, "--at", "2026-09-05 08:40")
+    event = last(ledger)
+    assert event.at == "2026-09-05T13:40:00.000Z"
+    written = abs(moment_of(str(event.entered)) - moment_of(event.recorded))
+    assert written.total_seconds() < 60
+    run(*WEIGH, "--number", 1, "--at", "2026-09-05 08:40Z", "--entered", "2026-09-05 08:41+02:00")
+    event = last(ledger)
+    assert (event.at, event.entered) == ("2026-09-05T08:40:00.000Z", "2026-09-05T06:41:00.000Z")
+
+
+def test_an_empty_option_is_one_left_out(run: Run, ledger: Path) -> None:
+    run(*WEIGH, "--number", 1, "--note", "", "--at", "", "--player", "")
+    assert last(ledger).data == {"number": 1, "value": "ok"}
+
+
+def test_personal_text_stays_outside_the_chain(run: Run, folder: Folder) -> None:
+    with tiny_store(folder()) as store:
+        path = folder().with_name("tiny.weighbook")
+        words = ["--name", "Bo Yarrow", "--number", 7, "--note", "shy; weighed again"]
+        assert run(*WEIGH, *words, "--store", path).status == 0
+        out = ["record", "scale_out", "--game", "g1", "--by", "so", "--reason", "the beam broke"]
+        assert run(*out, "--store", path).status == 0
+        weigh, scale_out = [stored.event for stored in store.events()][-2:]
+        assert weigh.player == "unlisted-g1-ash-7"
+        assert disclosed(store, weigh) == {"name": "Bo Yarrow", "note": "shy; weighed again"}
+        assert disclosed(store, scale_out) == {"reason": "the beam broke"}
+        bodies = body_texts(store)
+    assert [text for text in ("Yarrow", "shy", "beam") if text in bodies] == []
+
+
+def test_a_ref_is_a_target_later(run: Run, ledger: Path) -> None:
+    run(*WEIGH, "--number", 1, "--ref", "slip")
+    withdraw = ["record", "withdraw", "--by", "we", "--reason", "another child", "--target"]
+    assert run(*withdraw, "slip").out == "Recorded as office:22.\n"
+    assert last(ledger).data["target"] == "office:21"
+    assert run(*withdraw, "office:22").status == 0
+    ran = run(*withdraw, "slp")
+    assert ran.status == 2
+    assert "target: found 'slp', which is not known; needed: the ref of an earlier line" in ran.err
+    assert "(near it: slip)" in ran.err
+
+
+def test_a_chain_of_its_own_begins_with_its_key(run: Run, ledger: Path) -> None:
+    assert run(*WEIGH, "--number", 1, "--chain", "tent").out == "Recorded as tent:2.\n"
+    assert [event.kind for event in events_in(ledger)][-2:] == ["chain_key", "weigh"]
+    ran = run(*WEIGH, "--number", 1, "--chain", "the tent")
+    assert (ran.status, ran.err.splitlines()[0]) == (2, "--chain: found 'the tent'")
+
+
+def refused(ran: Ran) -> str:
+    """The one fault of a statement that was not recorded."""
+    assert (ran.status, ran.out) == (2, "")
+    first, fault, hint = ran.err.splitlines()
+    assert first == "1 fault; nothing was written:"
+    assert hint == "Correct the lines above and run the same command again."
+    return fault
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--number", "7"], "number: found 7, which is not on the roster of ash at the kickoff"),
+        (["--number", "07"], "number: found '07'; needed: a whole number from 0 to 99"),
+        (["--player", "zz"], "player: found 'zz', which is not known; needed: a player"),
+        ([], "player: found empty; needed: player, or number, or name with number"),
+        (["--number", "1", "--at", "noon"], "at: found 'noon'; needed: a time such as"),
+        (["--number", "1", "--by", "wx"], "by: found 'wx', which is not known; needed: an offi"),
+        (["--number", "1", "--value", "OK"], "value: found 'OK'; needed: one of ok, over or no_s"),
+        (["--number", "1", "--team", "elk"], "team: found 'elk', which is not known; needed: a te"),
+    ],
+)
+def test_what_cannot_be_understood_is_refused(
+    run: Run, ledger: Path, words: list[str], told: str
+) -> None:
+    before = ledger.read_bytes()
+    assert refused(run(*WEIGH, *words)).startswith(told)
+    assert ledger.read_bytes() == before
+
+
+def test_every_fault_is_told_at_once(run: Run, ledger: Path) -> None:
+    ran = run(*WEIGH, "--number", "x", "--at", "noon", "--value", "good")
+    assert ran.err.startswith("3 faults; nothing was written:\n")
+    assert [line.partition(":")[0] for line in ran.err.splitlines()[1:4]] == [
+        "at",
+        "number",
+        "value",
+    ]
+
+
+def test_local_time_is_the_leagues(run: Run, folder: Folder, tmp_path: Path) -> None:
+    kathmandu = LEAGUE.replace("America/Chicago", "Asia/Kathmandu")
+    run("load", folder(league=kathmandu))
+    run(*WEIGH, "--number", 1, "--at", "2026-09-05 08:40")
+    assert last(tmp_path / "season.weighbook").at == "2026-09-05T02:55:00.000Z"
+
+
+def test_text_that_is_no_unicode_is_refused(run: Run, ledger: Path) -> None:
+    """Bytes of a shell that are no UTF-8 arrive as lone surrogates."""
+    for words in (["--note", "\udcff"], ["--ref", "\udcff"], ["--name", "\udcff"]):
+        ran = run(*WEIGH, "--number", 1, *words)
+        assert (ran.status, ran.out) == (2, "")
+        assert "Traceback" not in ran.err
+    assert last(ledger).kind == "game"
