@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import store_option, table_or_json_option
+from ledger.commands.texts import paragraph
 
 
 @click.command(short_help="Check that nothing in the ledger was changed.")
@@ -30,9 +31,9 @@ def audit(ctx: click.Context, store: Path, form: str) -> None:
     else:
         for problem in report.problems:
             where = f"{problem.chain}:{problem.seq}" if problem.seq else problem.chain
-            click.echo(f"{where}  {problem.problem}: {problem.detail}")
+            click.echo(paragraph(f"{where}  {problem.problem}: {problem.detail}", hang=4))
         for chain in report.chains:
             click.echo(f"Chain {chain.chain}: {chain.length:,} events, head {chain.head[:16]}…")
         click.echo(f"Checked {report.events:,} of {report.stored:,} events.")
-        click.echo(report.sentence)
+        click.echo(paragraph(report.sentence))
     ctx.exit(0 if report.ok else 1)
