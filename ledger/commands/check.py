@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from ledger.commands.shared import text_or_json_option
 from ledger.commands.texts import paragraph
-
-if TYPE_CHECKING:
-    from ledger.witness.checked import CheckedProof
 
 
 @click.command(short_help="Check a proof that somebody gave you; needs no ledger.")
@@ -34,7 +30,7 @@ def check(
 
     Example: weighbook check two.proof --receipt my-receipt.txt
     """
-    from ledger.commands.verdict import as_json, show_sections
+    from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.witness.check import check_proof
     from ledger.witness.proof_file import MOST_FILE_BYTES, unpack_proof
     from ledger.witness.proof_words import entry_line, sections, sentence
@@ -48,15 +44,7 @@ def check(
         for event in checked.events if everything and checked.ok else ():
             click.echo(paragraph(entry_line(event), hang=2))
     if receipt and checked.ok:
-        _hold_against(checked, receipt)
+        hold_receipt(checked, receipt)
     if form != "json":
         click.echo(sentence(checked))
     ctx.exit(0 if checked.ok else 1)
-
-
-def _hold_against(checked: CheckedProof, receipt: Path) -> None:
-    from ledger.chain.note import parse_note
-    from ledger.witness.receipt import check_receipt
-
-    state = check_receipt(checked, parse_note(receipt.read_bytes()))
-    click.echo(f"It continues your receipt of {state.checkpoint.size:,} entries.", err=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -43,6 +44,15 @@ def as_json(checked: CheckedProof) -> dict[str, Any]:
             for told in checked.told
         ],
     }
+
+
+def hold_receipt(checked: CheckedProof, receipt: Path) -> None:
+    """Hold a receipt against the proof, and say that it is continued; our errors where not."""
+    from ledger.chain.note import parse_note
+    from ledger.witness.receipt import check_receipt
+
+    state = check_receipt(checked, parse_note(receipt.read_bytes()))
+    click.echo(f"It continues your receipt of {state.checkpoint.size:,} entries.", err=True)
 
 
 def _signed(state: SignedState) -> dict[str, Any]:

@@ -24,14 +24,10 @@ class StatedKey:
 
 @dataclass(frozen=True)
 class SignedState:
-    """A checkpoint that its chain's key signed, and its genuine cosignatures.
-
-    `unknown` names signature lines whose keys the proof does not hold; they prove nothing.
-    """
+    """A checkpoint that its chain's key signed, and its genuine cosignatures."""
 
     checkpoint: Checkpoint
     cosignatures: tuple[Cosignature, ...]
-    unknown: tuple[str, ...]
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ Canonical JSON (RFC 8785), so that one proof is one sequence of bytes:
      "keys":[…],                 verifier keys (c2sp.org/signed-note) of all who signed, sorted
      "chains":[                  sorted by name
        {"chain":"office",
-        "note":"…",              a signed checkpoint (c2sp.org/tlog-checkpoint) and its signatures
+        "note":"…",              a checkpoint (c2sp.org/tlog-checkpoint), signed by these keys only
         "earlier":[              checkpoints signed before it, smallest first
           {"note":"…","proof":[…]}],     that the later one continues this one
         "events":[               by sequence number

@@ -121,8 +121,6 @@ def _signed(checked: CheckedProof) -> Iterator[str]:
             by += [_signer(checked, one) for one in each.cosignatures]
             more = "" if each is state else ", which the state above continues"
             yield f"{tree.size:,} entries{more}: signed by {'; '.join(by)}."
-            if each.unknown:
-                yield f"Not checked, for want of a key: {', '.join(each.unknown)}."
 
 
 def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:

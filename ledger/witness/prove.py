@@ -134,8 +134,7 @@ class _Planner:
                 yield event
 
     def _head(self, chain: str) -> _Signed:
-        note = sign_head(self._store, chain)
-        return _Signed(parse_checkpoint(note.text).size, format_note(note).decode())
+        return self._signed(sign_head(self._store, chain))
 
     def _sizes_of(self, receipts: Sequence[Note]) -> dict[str, dict[int, _Signed]]:
         """The receipts by chain and size, each held against the ledger as it is."""
@@ -148,28 +147,33 @@ class _Planner:
             chain = origins[receipt.origin]
             hashes = self._store.hashes(chain)
             if len(hashes) < receipt.size or root(hashes[: receipt.size]) != receipt.root:
-                what = (
-                    f"this ledger is not the one that gave the receipt of {receipt.size:,} events"
-                )
                 raise IntegrityError(
-                    what, hint="Keep the receipt, and tell the division president."
+                    f"this ledger is not the one that gave a receipt of {receipt.size:,} events",
+                    hint="Keep the receipt, and tell the division president.",
                 )
-            held = _Signed(receipt.size, format_note(note).decode(), self._signers(note))
-            found.setdefault(chain, {})[receipt.size] = held
+            found.setdefault(chain, {})[receipt.size] = self._signed(note)
         return found
 
-    def _signers(self, note: Note) -> tuple[Event, ...]:
-        """The events of the officials' keys on this note."""
-        names = dict.fromkeys((line.name, line.key_id) for line in note.signatures)
-        return tuple(self._official_keys[name] for name in names if name in self._official_keys)
+    def _signed(self, note: Note) -> _Signed:
+        """The note, without signatures by others than the chain and the ledger's officials."""
+        checkpoint = parse_checkpoint(note.text)
+        lines, keys = [], {}
+        for line in note.signatures:
+            if event := self._official_keys.get((line.name, line.key_id)):
+                keys[event.id] = event
+            if event or line.name == checkpoint.origin:
+                lines.append(line)
+        text = format_note(Note(note.text, tuple(lines))).decode()
+        return _Signed(checkpoint.size, text, tuple(keys.values()))
 
     @cached_property
     def _cosigned(self) -> dict[str, dict[int, _Signed]]:
         """Kept checkpoints that an official cosigned, by chain and size."""
         found: dict[str, dict[int, _Signed]] = {}
         for kept in self._store.checkpoints():
-            if by := self._signers(parse_note(kept.note.encode())):
-                found.setdefault(kept.chain, {})[kept.size] = _Signed(kept.size, kept.note, by)
+            signed = self._signed(parse_note(kept.note.encode()))
+            if signed.keys:
+                found.setdefault(kept.chain, {})[kept.size] = signed
         return found
 
     @cached_property

@@ -25,6 +25,7 @@ from ledger.chain.note import (
     format_note,
     format_verifier_key,
     parse_note,
+    sign_note,
 )
 from ledger.store.chains import origin_in
 from ledger.store.sqlite import SqliteStore
@@ -151,6 +152,10 @@ ATTACKS: dict[str, tuple[Callable[[Proof], Proof], str]] = {
         lambda p: with_part(p, note=without_line(part_of(p).note, "@", keep=True)),
         "none of the known keys signed",
     ),
+    "a signature by a key that is not here": (
+        lambda p: with_part(p, note=part_of(p).note + strange_line()),
+        "whose key is not here",
+    ),
     "no cosignature": (
         lambda p: with_part(p, note=without_line(part_of(p).note, "@", keep=False), earlier=()),
         "has signed nothing",
@@ -171,6 +176,13 @@ ATTACKS: dict[str, tuple[Callable[[Proof], Proof], str]] = {
         "wrong place",
     ),
 }  # fmt: skip
+
+
+def strange_line() -> str:
+    return (
+        format_note(sign_note("text\n", "a.stranger", make_key().private)).decode().split("\n")[2]
+        + "\n"
+    )
 
 
 def without_line(note: str, mark: str, *, keep: bool) -> str:
