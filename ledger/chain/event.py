@@ -20,7 +20,7 @@ from ledger.chain.hashing import HASH_BYTES, leaf_hash
 from ledger.errors import InputError
 
 VERSION = 1
-TIME_TEXT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
+TIME_TEXT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 """Fixed-width UTC text, so that the order of text is the order of time."""
 
 _REQUIRED = {"v": int, "chain": str, "seq": int, "prev": str, "salt": str, "kind": str,
