@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import click
 
+from ledger.commands.print_all import all_
 from ledger.commands.print_books import blank_book, book
 from ledger.commands.print_cards import card
 from ledger.commands.print_forms import blank_case, receipt
@@ -21,6 +22,7 @@ PAPERS = (
     card,
     receipt,
     blank_case,
+    all_,
 )
 
 

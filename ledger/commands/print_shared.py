@@ -20,13 +20,7 @@ to_option = click.option(
 
 def write(sheet: Sheet, to: Path) -> None:
     """Make the paper and say where it is."""
-    from ledger.papers.render import render
+    from ledger.papers.render import render_sheet
 
-    render(
-        sheet.document,
-        sheet.context,
-        to=to,
-        stamp=sheet.stamp,
-        attachments=sheet.attachments,
-    )
+    render_sheet(sheet, to)
     click.echo(f"Wrote {to}.")

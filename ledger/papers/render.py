@@ -13,8 +13,9 @@ import base64
 import os
 import tempfile
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import jinja2
 
@@ -25,6 +26,9 @@ from ledger.papers.letters import printable
 from ledger.papers.qr import draw_qr
 from ledger.record.times import format_utc, moment_of
 from ledger.resources import folder
+
+if TYPE_CHECKING:
+    from ledger.papers.desk import Sheet
 
 FILTERS = (
     words.reason,
@@ -104,6 +108,11 @@ def render(
     _write(finish(pdf, stamp, attachments), to)
 
 
+def render_sheet(sheet: Sheet, to: Path) -> None:
+    """Write a sheet from the desk to the file `to`; see `render`."""
+    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp, attachments=sheet.attachments)
+
+
 def _write(content: bytes, to: Path) -> None:
     try:
         handle, part = tempfile.mkstemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent)
@@ -128,6 +137,7 @@ def _is_moment(stamp: str) -> bool:
         return False
 
 
+@cache
 def _templates() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(folder("report_templates")),

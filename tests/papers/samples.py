@@ -17,7 +17,7 @@ from ledger.papers.context import (
     SignatureLine,
 )
 from ledger.papers.desk import Sheet
-from ledger.papers.render import render
+from ledger.papers.render import render_sheet
 from tests.papers.pdf_checks import check_pdf
 
 STAMP = "2026-09-05T13:41:22.000Z"
@@ -123,7 +123,7 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
 
 def printed_sheet(sheet: Sheet, to: Path) -> list[str]:
     """The text of each page of a paper made from a ledger; it keeps the rules of PDF."""
-    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp, attachments=sheet.attachments)
+    render_sheet(sheet, to)
     check_pdf(to)
     return pages(to)
 
