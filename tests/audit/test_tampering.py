@@ -62,7 +62,7 @@ def changed_path(ledger: Path) -> Path:
 
 
 def audit(path: Path) -> AuditReport:
-    return audit_file(path, on_start=id, on_step=id)
+    return audit_file(path)
 
 
 def found_after(ledger: Path, *statements: str) -> list[tuple[int | None, str]]:

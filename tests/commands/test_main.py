@@ -110,6 +110,10 @@ NEEDS: dict[tuple[str, ...], list[str]] = {
     ("rules",): [],
     ("forecast",): ["g1"],
     ("why",): ["g1", "a1"],
+    ("changes",): ["g1", "--from", "2026-09-05 10:00"],
+    ("case", "list"): [],
+    ("case", "show"): ["c1"],
+    ("case", "close"): ["c1", "--by", "dp"],
     ("audit",): [],
     ("retention",): [],
     ("record", "close"): ["--game", "g1", "--team", "ash", "--by", "we"],
@@ -119,6 +123,7 @@ NEEDS: dict[tuple[str, ...], list[str]] = {
     ("enroll",): ["we", "--passphrase-file", "secret"],
     ("revoke",): ["we", "--reason", "lost"],
     ("sign",): ["g1", "ash", "--by", "we", "--passphrase-file", "secret"],
+    ("redact",): ["0f" * 32, "secret", "--by", "rg", "--reason", "asked"],
     ("erase",): ["a1", "--by", "rg", "--reason", "asked", "--yes"],
     ("prove",): ["office:1", "--to", "x.json"],
 }

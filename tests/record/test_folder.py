@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -177,7 +178,7 @@ LINE = day(close("ash", note="x")).encode()
     )
 )
 def test_any_bytes_in_any_file_are_a_folder_or_a_folder_error(
-    scratch: Path, files: dict[str, bytes | None]
+    scratch: Path, files: dict[str, Any]
 ) -> None:
     faults: tuple[Fault, ...] = ()
     try:

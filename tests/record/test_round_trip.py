@@ -79,5 +79,5 @@ def test_what_is_stated_is_given_back(scratch: Path, stated: list[dict[str, str]
             assert disclosed(store, event) == personal_of(cells)
         assert "⟦" not in body_texts(store)
     path = folder.with_name("tiny.weighbook")
-    assert audit_file(path, on_start=id, on_step=id).ok
+    assert audit_file(path).ok
     assert load(path, folder).lines_added == 0  # the same, however a time is written

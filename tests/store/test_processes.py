@@ -52,7 +52,7 @@ def run(code: str, *arguments: object) -> subprocess.Popen[str]:
 
 
 def ok(path: Path) -> bool:
-    return audit_file(path, on_start=id, on_step=id).ok
+    return audit_file(path).ok
 
 
 @pytest.mark.parametrize("moment", MOMENTS)
