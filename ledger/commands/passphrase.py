@@ -19,7 +19,11 @@ passphrase_option = click.option(
 def ask_passphrase(label: str, file: Path | None, *, twice: bool = False) -> str:
     """The passphrase; InputError when nobody can be asked."""
     if file is not None:
-        lines = file.read_text(encoding="utf-8").splitlines()
+        try:
+            lines = file.read_text(encoding="utf-8").splitlines()
+        except (OSError, UnicodeDecodeError) as error:
+            hint = "Keep the passphrase in a file of its own, as UTF-8 text on its first line."
+            raise InputError(f"{file}: no passphrase can be read here", hint=hint) from error
         return lines[0] if lines else ""
     if not sys.stdin.isatty():
         hint = "Run this on a terminal, or name a file: --passphrase-file FILE."

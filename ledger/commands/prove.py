@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_option, wrong
+from ledger.commands.shared import opened, store_option, write_file, wrong
 
 if TYPE_CHECKING:
     from ledger.chain.note import Note
@@ -69,7 +69,7 @@ def prove(
         choice = choose(ledger, (stored.event for stored in asked), words)
         proof = prove_statements(ledger, choice.ids, choice.disclose, read_receipts(receipts))
     data = pack_proof(proof)
-    to.write_bytes(data)
+    write_file(to, data)
     shown, count = len(proof.disclosures), sum(len(part.events) for part in proof.chains)
     texts = f"{shown} texts disclosed" if shown else "no names, no remarks"
     click.echo(f"Wrote {to}: {count:,} entries with their keys, {len(data):,} bytes, {texts}.")

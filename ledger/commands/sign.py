@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.passphrase import ask_passphrase, passphrase_option
-from ledger.commands.shared import chain_option, opened, show, store_option
+from ledger.commands.shared import chain_option, opened, show, store_option, write_file
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -85,5 +85,5 @@ def _sign_with_key(
     signed = countersign(ledger, shown, key, private)
     click.echo(f"Signed as {signed.event_id} by {shown.official}.")
     if receipt is not None:
-        receipt.write_bytes(format_note(signed.note))
+        write_file(receipt, format_note(signed.note))
         click.echo(f"Wrote the receipt to {receipt}; take it home.")
