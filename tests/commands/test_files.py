@@ -1,0 +1,59 @@
+"""Files that commands read and write: what cannot be read or written is said, in one line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.commands.conftest import Run
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["print", "list", "acorn-1a", "newts", "--to"],
+        ["prove", "office:30", "--to"],
+    ],
+    ids=lambda command: command[0],
+)
+def test_a_file_that_cannot_be_written(
+    run: Run, sample_ledger: Path, tmp_path: Path, command: list[str]
+) -> None:
+    ran = run(*command, "nowhere/x", "--store", sample_ledger)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        "nowhere/x cannot be written: No such file or directory\n"
+        "Name a file in a folder that exists and that you may write to.\n"
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_passphrase_that_is_no_text(run: Run, sample_copy: Path, tmp_path: Path) -> None:
+    (tmp_path / "secret").write_bytes(b"\xff\xfe")
+    before = sample_copy.read_bytes()
+    ran = run("enroll", "newts-wm1", "--passphrase-file", "secret", "--store", sample_copy)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith("secret: no passphrase can be read here\nKeep the passphrase")
+    assert sample_copy.read_bytes() == before
+
+
+def test_a_passphrase_that_nobody_can_be_asked_for(run: Run, sample_copy: Path) -> None:
+    ran = run("enroll", "newts-wm1", "--store", sample_copy)
+    assert ran.status == 2
+    assert ran.err.startswith("there is nobody to ask for the passphrase\n")
+    assert "--passphrase-file FILE" in ran.err
+
+
+def test_a_receipt_that_cannot_be_written_leaves_the_signature(
+    run: Run, sample_copy: Path, tmp_path: Path
+) -> None:
+    """The event is appended before: the message says so, and the status is not 0."""
+    (tmp_path / "secret").write_text("a sunny morning\n")
+    words = ["--passphrase-file", "secret", "--store", sample_copy]
+    assert run("enroll", "newts-wm1", *words).status == 0
+    signing = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "nowhere/r", *words]
+    ran = run(*signing)
+    assert ran.status == 2
+    assert "Signed as office:7301 by newts-wm1." in ran.out
+    assert ran.err.startswith("nowhere/r cannot be written: No such file or directory\n")
