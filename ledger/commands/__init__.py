@@ -19,6 +19,7 @@ from ledger.commands.check import check
 from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
 from ledger.commands.erase import erase, redact, retention
+from ledger.commands.evidence import evidence
 from ledger.commands.exposure import exposure
 from ledger.commands.findings import findings
 from ledger.commands.forecast import forecast
@@ -53,6 +54,7 @@ COMMANDS = (
     audit,
     prove,
     check,
+    evidence,
     erase,
     redact,
     retention,

@@ -1,0 +1,130 @@
+"""weighbook evidence pack CASE, weighbook evidence check FILE.zip"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.commands.prove import read_receipts, receipt_option
+from ledger.commands.shared import opened, store_option
+
+if TYPE_CHECKING:
+    from ledger.review.evidence.check import CheckedBundle
+    from ledger.review.evidence.pack import Packed
+
+
+@click.group(short_help="A case's evidence, for an opponent who trusts nobody.")
+def evidence() -> None:
+    """A case's evidence as one zip that anyone can check without this program:
+    statements with their proof, signed states, keys, exhibits, answers.
+
+    Example: weighbook evidence pack late-plays --to late-plays.zip
+    """
+
+
+@evidence.command("pack", short_help="Make the bundle of a case.")
+@click.argument("case")
+@click.option(
+    "--to",
+    required=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="The zip file to write.",
+)
+@click.option(
+    "--packet",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="The review packet, a PDF, to go along.",
+)
+@click.option(
+    "--disclose",
+    default="",
+    metavar="WHAT",
+    help="Show also: name, note, reason, official, scan, game (comma between).",
+)
+@receipt_option
+@store_option
+def pack(
+    case: str,
+    to: Path,
+    packet: Path | None,
+    disclose: str,
+    receipts: tuple[Path, ...],
+    store: Path,
+) -> None:
+    """Make the bundle of CASE: its statements, those of its game, their proof, and
+    all that is needed to check it. data/README.txt in it says how.
+
+    It shows no name and no remark unless you choose so: name, note and reason,
+    of the case and the children it is about, and with game of the whole game;
+    official, the names of who stated it; scan, the lists signed in ink.
+
+    Example: weighbook evidence pack late-plays --disclose note --to late.zip
+    """
+    from ledger.review.evidence.pack import pack_case
+    from ledger.review.evidence.scope import parse_case_words
+
+    words = parse_case_words(disclose)
+    content = packet.read_bytes() if packet else None
+    with opened(store) as ledger:
+        held = read_receipts(receipts)
+        packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
+    to.write_bytes(packed.data)
+    for line in _packed(packed, to):
+        click.echo(line)
+
+
+@evidence.command("check", short_help="Check a bundle that somebody gave you; needs no ledger.")
+@click.argument("bundle", type=click.Path(path_type=Path, exists=True))
+@click.option(
+    "--receipt",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="A receipt that you took home: hold it against the bundle.",
+)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@click.pass_context
+def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> None:
+    """Check a bundle (the zip, or the folder it was unpacked to) without the
+    ledger. Exit status 1 when anything in it is not as it was recorded.
+
+    Example: weighbook evidence check late-plays.zip
+    """
+    from ledger.commands.verdict import as_json, hold_receipt, show_sections
+    from ledger.review.evidence.check import check_bundle
+    from ledger.review.evidence.reading import read_bundle
+    from ledger.witness.proof_words import sections, sentence
+
+    checked = check_bundle(read_bundle(bundle))
+    if form == "json":
+        about = {"case": checked.case, "packet": checked.packet, "exhibits": checked.exhibits}
+        click.echo(json.dumps(as_json(checked.checked) | about, ensure_ascii=False, indent=1))
+    else:
+        show_sections(sections(checked.checked))
+    if receipt and checked.ok:
+        hold_receipt(checked.checked, receipt)
+    if form != "json":
+        click.echo(_about(checked))
+        click.echo(sentence(checked.checked))
+    ctx.exit(0 if checked.ok else 1)
+
+
+def _packed(packed: Packed, to: Path) -> list[str]:
+    checked = packed.checked
+    told, count = len(checked.told), len(checked.events)
+    texts = f"{told} texts disclosed" if told else "no names, no remarks"
+    lines = [f"Wrote {to}: {count:,} entries proved, {len(packed.data):,} bytes, {texts}."]
+    lines += [f"Exhibit {digest[:16]}… is in it." for digest in packed.exhibits]
+    lines += [
+        f"Exhibit {digest[:16]}… is not kept in this ledger; hand it over by itself."
+        for digest in packed.absent
+    ]
+    return lines
+
+
+def _about(checked: CheckedBundle) -> str:
+    count = len(checked.exhibits)
+    exhibits = f"{count} exhibit{'' if count == 1 else 's'}" if count else "no exhibits"
+    packet = "a review packet" if checked.packet else "no review packet"
+    return f"Case {checked.case or '?'}, with {exhibits} and {packet}."

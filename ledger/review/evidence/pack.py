@@ -1,0 +1,151 @@
+"""Make the bundle of a case. The same ledger gives the same bytes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from importlib.metadata import version
+from importlib.resources import files as package_files
+from typing import Any
+
+from ledger.chain.checkpoint import Checkpoint, parse_checkpoint
+from ledger.chain.note import Note, parse_note
+from ledger.derive.dictionary import format_dictionary
+from ledger.errors import IntegrityError, StoreError
+from ledger.review.evidence.answers import answer_case
+from ledger.review.evidence.archive import format_zip
+from ledger.review.evidence.bag import make_bag
+from ledger.review.evidence.exhibits import KeptFile, bundle_name, read_exhibits
+from ledger.review.evidence.scope import CaseScope, case_scope, case_statements
+from ledger.review.evidence.statements import TABLE, statements_csv
+from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
+from ledger.store.chains import origin_in
+from ledger.store.sqlite import SqliteStore
+from ledger.witness.check import check_proof
+from ledger.witness.checked import CheckedProof
+from ledger.witness.proof import ChainProof, Proof, format_proof
+from ledger.witness.proof_words import sections
+from ledger.witness.prove import prove_statements
+
+SOFTWARE = "weighbook"
+CHECKER = "check_bundle.py"
+
+
+@dataclass(frozen=True)
+class Packed:
+    """A bundle: its bytes, and what is in it. `absent` are exhibits that the ledger keeps not."""
+
+    data: bytes
+    folder: str
+    checked: CheckedProof
+    exhibits: tuple[str, ...]
+    absent: tuple[str, ...]
+
+
+def pack_case(
+    store: SqliteStore,
+    case: str,
+    *,
+    words: Collection[str] = (),
+    packet: bytes | None = None,
+    receipts: Sequence[Note] = (),
+) -> Packed:
+    """The bundle of a case. `words` choose what is disclosed (`ledger.review.evidence.scope`).
+
+    `packet` is the review packet's PDF, `receipts` are checkpoints that the reader holds. Raises
+    InputError for an unknown case, StoreError where no chain's key is here to sign with,
+    IntegrityError where the ledger does not prove what it holds.
+    """
+    own = case_statements(store, case)
+    answers = answer_case(store, case, sorted({event.game for event in own if event.game}))
+    scope = case_scope(store, case, answers.rows["eligibility"], answers.rests_on)
+    ids = [event.id for event in scope.events]
+    proof = prove_statements(store, ids, scope.disclose(words), receipts)
+    checked = check_proof(proof)
+    if not checked.ok:
+        hint = "weighbook audit says where it was changed."
+        raise IntegrityError(f"this ledger does not hold: {checked.differences[0]}", hint=hint)
+    wanted = scope.exhibits(words)
+    kept = read_exhibits(store, wanted)
+    evidence = _evidence(scope, proof, kept, packet)
+    texts = [*answers.tables, TABLE]
+    evidence |= {f"answers/{name}": content for name, content in answers.files.items()}
+    evidence["answers/statements.csv"] = statements_csv(checked)
+    evidence["answers/dictionary.txt"] = format_dictionary(texts).encode()
+    facts = _facts(scope, checked, digests_of(evidence))
+    payload = evidence | {
+        "README.txt": format_readme(facts, sections(checked)).encode(),
+        "certification.txt": format_certification(facts).encode(),
+        CHECKER: package_files(__package__).joinpath(CHECKER).read_bytes(),
+    }
+    origin, private = _signing_key(store, scope.chain, proof)
+    bag = make_bag(payload, _info(store, facts), origin, private)
+    folder = "evidence-" + re.sub(r"[^A-Za-z0-9_-]+$", "", case)
+    data = format_zip({f"{folder}/{path}": content for path, content in bag.items()})
+    return Packed(data, folder, checked, tuple(sorted(kept)), tuple(sorted(wanted.keys() - kept)))
+
+
+def checkpoint_name(chain: str, note: str) -> str:
+    """The name of a checkpoint's file in a bundle."""
+    return f"checkpoints/{chain}-{_state(note).size}.txt"
+
+
+def notes_of(part: ChainProof) -> list[str]:
+    """Every checkpoint note of a chain's proof."""
+    return [part.note, *(one.note for one in part.earlier)]
+
+
+def _evidence(
+    scope: CaseScope, proof: Proof, kept: Mapping[str, KeptFile], packet: bytes | None
+) -> dict[str, bytes]:
+    own = next(part for part in proof.chains if part.chain == scope.chain)
+    found = {
+        "events.json": format_proof(proof),
+        "checkpoint.txt": own.note.encode(),
+        "keys.txt": "".join(f"{key}\n" for key in proof.keys).encode(),
+    }
+    for part in proof.chains:
+        found |= {checkpoint_name(part.chain, note): note.encode() for note in notes_of(part)}
+    for digest, file in kept.items():
+        found[f"exhibits/{bundle_name(digest, file.name)}"] = file.content
+    return found | ({"packet.pdf": packet} if packet is not None else {})
+
+
+def _facts(scope: CaseScope, checked: CheckedProof, digests: Mapping[str, str]) -> Facts:
+    league: Mapping[str, Any] = next(e.data for e in scope.events if e.kind == "league")
+    return Facts(
+        league=" ".join(league["name"].split()),
+        season=" ".join(league["season"].split()),
+        case=scope.case,
+        games=scope.games,
+        software=f"{SOFTWARE} {version(SOFTWARE)}",
+        states=tuple(chain.state.checkpoint for chain in checked.chains if chain.state),
+        digests=digests,
+    )
+
+
+def _info(store: SqliteStore, facts: Facts) -> dict[str, str]:
+    return {
+        "Source-Organization": facts.league,
+        "External-Description": f"Evidence of the season {facts.season} about one case",
+        "External-Identifier": facts.case,
+        "Bagging-Date": store.last().recorded[:10],
+        "Bag-Software-Agent": facts.software,
+    }
+
+
+def _signing_key(store: SqliteStore, chain: str, proof: Proof) -> tuple[str, bytes]:
+    """Origin and private key: of the case's chain, else of another in the proof."""
+    for name in (chain, *(part.chain for part in proof.chains)):
+        origin = origin_in(store, name)
+        if private := store.key(origin):
+            return origin, private
+    raise StoreError(
+        "no key of these chains is in this ledger",
+        hint="This copy can be read and audited; make the bundle where the ledger is kept.",
+    )
+
+
+def _state(note: str) -> Checkpoint:
+    return parse_checkpoint(parse_note(note.encode()).text)

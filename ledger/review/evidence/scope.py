@@ -1,0 +1,152 @@
+"""What of a ledger goes into a case's bundle, and what stays out.
+
+In: the case's own statements; those of the games it names, but for other cases'; what the answers
+about these games rest on; the set-up of the two teams, their rosters, and the officials who said
+anything of it; withdrawals of all this. Out: everything else of the season, and other questions
+about other children. Personal text goes in only as far as it was chosen:
+
+    name, note, reason   of the children the case is about, in its statements and those about them
+    official             the names of the officials who stated any of it
+    scan                 the scans of lists that were signed in ink (they show children's names)
+    game                 name, note and reason of the whole game: every child in it
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.chain.event import Event
+from ledger.derive.scope import case_openings
+from ledger.errors import InputError
+from ledger.store.store import Store
+from ledger.witness.disclosing import word_of
+
+WORDS = ("name", "note", "reason", "official", "scan", "game")
+_CASE = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
+_ROSTER = ("player", "enter_player", "roster_add", "roster_drop", "number_change")
+_BRINGS_IN = ("player", "enter_player")
+_OFFICIAL = ("official", "appoint")
+
+
+@dataclass(frozen=True)
+class CaseScope:
+    """The events of a case's bundle, in ledger order; `own` are those about the case itself.
+
+    `children` are the ids of the players that the case names.
+    """
+
+    case: str
+    chain: str
+    games: tuple[str, ...]
+    own: frozenset[str]
+    children: frozenset[str]
+    events: tuple[Event, ...]
+
+    def disclose(self, words: Collection[str]) -> frozenset[tuple[str, str]]:
+        """The (event id, field) whose personal text these words choose."""
+        return frozenset(
+            (event.id, field)
+            for event in self.events
+            for field in event.data.get("digests", {})
+            if word_of(event, field) in words
+            and ("game" in words or word_of(event, field) == "official" or self._is_near(event))
+        )
+
+    def exhibits(self, words: Collection[str]) -> dict[str, str]:
+        """SHA-256 (hex) of the files that go along where they are kept, with the event's id."""
+        found: dict[str, str] = {}
+        for event in self.events:
+            if event.id in self.own and event.kind == "case_exhibit":
+                found.setdefault(event.data["value"], event.id)
+            elif event.kind == "redaction":
+                found.setdefault(event.data["after"], event.id)
+            elif "scan" in words and "scan" in event.data:
+                found.setdefault(event.data["scan"], event.id)
+        return found
+
+    def _is_near(self, event: Event) -> bool:
+        return event.id in self.own or event.player in self.children
+
+
+def parse_case_words(text: str) -> frozenset[str]:
+    """The words in a list such as "name,note"; InputError for others."""
+    words = frozenset(text.replace(",", " ").split())
+    if unknown := sorted(words - set(WORDS)):
+        hint = f"Known: {', '.join(WORDS)}."
+        raise InputError(f"nothing to disclose is called {unknown[0]}", hint=hint)
+    return words
+
+
+def case_statements(store: Store, case: str) -> list[Event]:
+    """The case's own statements and their withdrawals; InputError for an unknown case."""
+    case_openings(store, case)
+    own = list(_read(store, kind=_CASE, subject=[case]))
+    return own + _withdrawals(store, own)
+
+
+def case_scope(
+    store: Store, case: str, rows: Iterable[Mapping[str, Any]], rests_on: Collection[str]
+) -> CaseScope:
+    """The scope of a case.
+
+    `rows` are the rows of eligibility of the games that the case names: their teams and players
+    are looked up; `rests_on` are the ids of the events that any answer shown names.
+    """
+    own = case_statements(store, case)
+    games = sorted({event.game for event in own if event.game})
+    found = [*own, *(stored.event for stored in store.events_by_id(sorted(set(rests_on))))]
+    found += [one for one in _read(store, game=games) if one.data.get("case") in (None, case)]
+    teams, players = ({row[key] for row in rows} for key in ("team", "player"))
+    sides = [event for event in found if event.kind == "game"]
+    teams |= {event.data[side] for event in sides for side in ("home", "visitor")}
+    divisions = sorted({event.data["division"] for event in sides})
+    found += _read(store, kind=["league"])
+    found += _read(store, kind=["division"], subject=divisions)
+    found += _read(store, kind=["team"], team=sorted(teams), outside_games=["yes"])
+    roster = _read(store, kind=_ROSTER, player=sorted(players))
+    found += [one for one in roster if one.kind in _BRINGS_IN or one.team in teams]
+    found += _redactions(store, own)
+    found += _withdrawals(store, found)
+    ids = {event.id for event in found}
+    found += [one for one in _read(store, kind=["erasure"]) if ids & set(one.data["events"])]
+    by = sorted({event.by for event in found if event.by})
+    found += _read(store, kind=_OFFICIAL, subject=by)
+    by_id = {event.id: event for event in found}
+    return CaseScope(
+        case=case,
+        chain=own[0].chain,
+        games=tuple(games),
+        own=frozenset(event.id for event in own),
+        children=frozenset(event.player for event in own if event.player),
+        events=tuple(sorted(by_id.values(), key=lambda event: (event.chain, event.seq))),
+    )
+
+
+def _redactions(store: Store, own: Sequence[Event]) -> list[Event]:
+    """What put redacted copies in the place of the case's exhibits, and copies of those."""
+    there = {event.data["value"] for event in own if event.kind == "case_exhibit"}
+    found = []
+    for event in _read(store, kind=["redaction"]) if there else ():
+        if event.data["before"] in there:
+            there.add(event.data["after"])
+            found.append(event)
+    return found
+
+
+def _withdrawals(store: Store, events: Sequence[Event]) -> list[Event]:
+    """Withdrawals of these events, and of those, until there are no more."""
+    found: list[Event] = []
+    fresh = [event.id for event in events if event.at]
+    while fresh:
+        more = list(_read(store, kind=["withdraw"], subject=fresh))
+        found += more
+        fresh = [event.id for event in more]
+    return found
+
+
+def _read(store: Store, **where: Collection[str]) -> Iterator[Event]:
+    columns = {column: list(values) for column, values in where.items()}
+    for stored in store.events(**columns):
+        yield stored.event

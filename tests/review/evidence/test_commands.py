@@ -1,0 +1,72 @@
+"""weighbook evidence pack and weighbook evidence check, as people run them."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from ledger.commands import weighbook
+from ledger.store.sqlite import SqliteStore
+from tests.signed_season import CASE, receipt
+
+
+@pytest.fixture(scope="module")
+def store(ledger: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the ledger's file."""
+    path = tmp_path_factory.mktemp("commands") / "season.weighbook"
+    ledger.connection.execute("pragma wal_checkpoint(truncate)")
+    (_, _, file) = ledger.connection.execute("pragma database_list").fetchone()
+    shutil.copy(file, path)
+    return path
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(weighbook, [str(word) for word in words])
+
+
+def test_a_bundle_is_checked_without_the_ledger(store: Path, tmp_path: Path) -> None:
+    packet, to = tmp_path / "packet.pdf", tmp_path / "late.zip"
+    packet.write_bytes(b"%PDF-1.7 an invented packet\n")
+    words = ("--packet", packet, "--disclose", "name,note", "--to", to)
+    told = run("--store", store, "evidence", "pack", CASE, *words)
+    assert told.exit_code == 0, told.output
+    assert "texts disclosed" in told.output
+    assert "is in it" in told.output
+    checked = run("evidence", "check", to)
+    assert checked.exit_code == 0
+    assert "Case late-plays, with 1 exhibit and a review packet." in checked.output
+    assert checked.output.endswith("Everything in it fits together.\n")
+    whole = json.loads(run("evidence", "check", to, "--format", "json").output)
+    assert (whole["ok"], whole["case"]) == (True, CASE)
+
+
+def test_a_bundle_that_was_changed(store: Path, tmp_path: Path) -> None:
+    to = tmp_path / "late.zip"
+    assert run("--store", store, "evidence", "pack", CASE, "--to", to).exit_code == 0
+    with to.open("ab") as file:
+        file.write(b"more")
+    assert run("evidence", "check", to).exit_code == 1
+
+
+def test_a_receipt_is_held_against_it(store: Path, tmp_path: Path) -> None:
+    """That of another game is not in the bundle, and it says so."""
+    to, own = tmp_path / "late.zip", tmp_path / "receipt.txt"
+    own.write_bytes(receipt())
+    run("--store", store, "evidence", "pack", CASE, "--to", to)
+    told = run("evidence", "check", to, "--receipt", own)
+    assert "says nothing of the moment of your receipt" in str(told.exception)
+    run("--store", store, "evidence", "pack", CASE, "--to", to, "--receipt", own)
+    told = run("evidence", "check", to, "--receipt", own)
+    assert told.exit_code == 0
+    assert "It continues your receipt" in told.output
+
+
+def test_help_fits_and_has_an_example() -> None:
+    for words in (("evidence",), ("evidence", "pack"), ("evidence", "check")):
+        text = run(*words, "--help").output
+        assert "Example: weighbook evidence " in text
+        assert max(map(len, text.splitlines())) <= 80
