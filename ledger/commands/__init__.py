@@ -20,6 +20,7 @@ from ledger.commands.eligibility import eligibility
 from ledger.commands.enroll import enroll, revoke
 from ledger.commands.erase import erase, redact, retention
 from ledger.commands.evidence import evidence
+from ledger.commands.export import export
 from ledger.commands.exposure import exposure
 from ledger.commands.findings import findings
 from ledger.commands.forecast import forecast
@@ -55,6 +56,7 @@ COMMANDS = (
     prove,
     check,
     evidence,
+    export,
     erase,
     redact,
     retention,

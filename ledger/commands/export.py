@@ -1,0 +1,36 @@
+"""weighbook export --to FOLDER"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from ledger.commands.shared import moment_options, opened, store_option
+
+
+@click.command(short_help="The season's tables as files, with a data dictionary.")
+@click.option(
+    "--to",
+    required=True,
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The folder to write into; it may be new.",
+)
+@click.option("--parquet", is_flag=True, help="Write each table as Parquet too.")
+@store_option
+@moment_options
+def export(to: Path, parquet: bool, store: Path, as_of: str | None, known_at: str | None) -> None:
+    """Write the season's tables as CSV: games, who may play and carry, plays,
+    findings, the book, lists, signatures, cases. dictionary.txt says what each
+    column means. Players and officials are ids: no name is in any table.
+
+    Example: weighbook export --to season-tables --parquet
+    """
+    from ledger.derive.export import export_season
+
+    with opened(store) as ledger:
+        tables = export_season(ledger, to, parquet=parquet, as_of=as_of, known_at=known_at)
+    for table in tables:
+        click.echo(f"{table.name:<18}{table.rows:>7,} rows")
+    kinds = "CSV and Parquet" if parquet else "CSV"
+    click.echo(f"Wrote {len(tables)} tables as {kinds}, and dictionary.txt, to {to}.")
