@@ -7,7 +7,9 @@ from typing import Any, NamedTuple
 
 
 class Problem(NamedTuple):
-    """One problem: `problem` is its class (altered, gap, fork, reordered, …)."""
+    """One problem. Its class is altered, gap, fork, cut tail, reordered, unknown key, bad
+    signature, list differs, disclosure differs, or exhibit differs.
+    """
 
     chain: str
     seq: int | None
@@ -29,13 +31,17 @@ class ChainState:
 class AuditReport:
     """The verdict. `ok` is true when there is no problem.
 
-    `events` were checked, of `stored` that the table says it holds.
+    `events` were checked, of `stored` that the table says it holds; `signatures` cosigned
+    checkpoints were checked, and `outside` files that somebody kept. `notes` are no problems.
     """
 
     events: int
     stored: int
     chains: list[ChainState] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    outside: int = 0
+    signatures: int = 0
 
     @property
     def ok(self) -> bool:
