@@ -126,7 +126,7 @@ def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
 def test_an_unknown_paper(document: str) -> None:
     with pytest.raises(ReportError) as caught:
         compose(document, {"paper": list_paper()}, stamp=STAMP)
-    assert "blank_list, ineligible_list" in caught.value.hint
+    assert ", ".join(documents()) in caught.value.hint
 
 
 def test_a_missing_value() -> None:
