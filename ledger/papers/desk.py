@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
@@ -97,7 +98,7 @@ class LeagueDesk:
 
 
 class Desk(LeagueDesk):
-    """A game's events, laid out for a paper's words; its chain is that of its last event."""
+    """A game's events, laid out for a paper's words; its chain is the one with most of them."""
 
     def __init__(
         self,
@@ -108,7 +109,7 @@ class Desk(LeagueDesk):
         heads: Heads | None = None,
     ) -> None:
         events = [one.event for one in stored]
-        chain = [event.chain for event in events if event.game == game][-1]
+        chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
         super().__init__(store, events, heads, chain=chain)
         self.engine = engine
         self.game = game

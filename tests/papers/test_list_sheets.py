@@ -15,6 +15,9 @@ from ledger.papers import words
 from ledger.papers.context import BlankPaper, ListPaper
 from ledger.papers.desk import Sheet
 from ledger.papers.lists import blank_sheet, list_sheet
+from ledger.record.accepted import Accepted
+from ledger.record.times import now_utc
+from ledger.store.chains import begin_chain
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import show_list
 from tests.papers.samples import printed_sheet, squeeze
@@ -102,6 +105,23 @@ def test_the_checkpoint_is_on_the_paper_and_in_it(signed: SqliteStore, tmp_path:
     checkpoint = check_checkpoint(parse_note(data), parse_verifier_key(first.event.data["key"]))
     assert f"{CHAIN}:{checkpoint.size}" == paper_of(sheet).head.head_id
     assert checkpoint.size == signed.head(CHAIN).seq
+
+
+def test_the_checkpoint_is_of_the_chain_that_keeps_the_game(tmp_path: Path) -> None:
+    """A note from another device is the ledger's last event, and not the game's chain."""
+    with season(tmp_path / "season.weighbook", signed=False) as store:
+        (league,) = (stored.event.data for stored in store.events(kind=["league"]))
+        now = now_utc()
+        noted = Accepted("concern", {"reason": "other"}, at=now, entered=now, by="registrar",
+                         game=GAME)  # fmt: skip
+        with store.writing() as writing:
+            begin_chain(writing, "tablet", league)
+            writing.append([noted], chain="tablet")
+        assert store.last().id.startswith("tablet:")
+        head = paper_of(list_sheet(store, GAME, "newts")).head
+        assert head.head_id == f"{CHAIN}:{store.head(CHAIN).seq}"
+        assert head.head_hash == store.head(CHAIN).hash.hex()
+        assert f"/{CHAIN}\n" in head.checkpoint
 
 
 def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path: Path) -> None:
