@@ -6,6 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/ready
 show = @echo; echo "$$ weighbook $(1)"; $(BIN)/weighbook $(1)
+sign = $(call show,sign acorn-1a $(1) --by $(2) --passphrase-file out/passphrase.txt $(3))
 
 .PHONY: demo test bench clean
 
@@ -16,12 +17,26 @@ demo: $(READY)
 	$(call show,load sample_season)
 	$(call show,status)
 	$(call show,eligibility acorn-1a)
+	$(call show,why acorn-2a --team newts --number 62)
 	$(call show,book newts)
 	$(call show,print list acorn-1a newts --to out/list-acorn-1a-newts.pdf)
 	$(call show,print blank-list newts --to out/blank-list-newts.pdf)
-	$(call show,audit)
+	@echo "invented words" > out/passphrase.txt
+	$(call show,enroll newts-wm1 --by registrar --passphrase-file out/passphrase.txt)
+	$(call show,enroll marmots-wm3 --by registrar --passphrase-file out/passphrase.txt)
+	@cp out/season.weighbook out/cut.weighbook
+	$(call sign,newts,newts-wm1)
+	$(call sign,newts,marmots-wm3)
+	$(call sign,marmots,newts-wm1)
+	$(call sign,marmots,marmots-wm3,--receipt out/receipt.txt)
+	$(call show,audit --since out/receipt.txt)
 	@echo
-	@echo "Made in out/: the ledger (season.weighbook) and the papers above."
+	@echo "Now somebody cuts the ledger back to before the signatures, and a receipt tells:"
+	@echo "$$ weighbook --store out/cut.weighbook audit --since out/receipt.txt"
+	@if $(BIN)/weighbook --store out/cut.weighbook audit --since out/receipt.txt; \
+	then echo "The cut was not found."; exit 1; fi
+	@echo
+	@echo "Made in out/: the ledger (season.weighbook), the papers, a receipt; and cut.weighbook."
 	@echo "Look at it yourself: $(BIN)/weighbook --store out/season.weighbook --help"
 
 test: $(READY)
@@ -33,7 +48,8 @@ test: $(READY)
 	@echo "Lint, types, import contract and tests passed."
 
 bench: $(READY)
-	@for bench in tests/bench/bench_*.py; do $(BIN)/python $$bench || exit 1; done
+	@for bench in tests/bench/bench_*.py; do \
+		$(BIN)/python -m tests.bench.$$(basename $$bench .py) || exit 1; done
 
 $(READY): pyproject.toml .ci/system
 	@sh .ci/system $(PYTHON)
