@@ -1,6 +1,7 @@
 """Canonical bytes against RFC 8785's own pairs and the rfc8785 package."""
 
 import json
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -52,13 +53,13 @@ def test_what_has_no_canonical_form_is_refused(value: object) -> None:
 
 @given(st.binary(max_size=60))
 def test_any_bytes_parse_or_are_refused_with_our_error(data: bytes) -> None:
-    try:
+    with suppress(InputError):
         assert canonical(parse_canonical(data)) == data
-    except InputError as error:
-        assert error.message
 
 
-@pytest.mark.parametrize("data", [b'{"b":1,"a":2}', b'{ "a":1}', b'{"a":1.0}', b"[1]", b'{"a":1}\n'])
+@pytest.mark.parametrize(
+    "data", [b'{"b":1,"a":2}', b'{ "a":1}', b'{"a":1.0}', b"[1]", b'{"a":1}\n']
+)
 def test_json_that_is_not_canonical_is_refused(data: bytes) -> None:
     with pytest.raises(InputError):
         parse_canonical(data)
