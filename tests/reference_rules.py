@@ -85,9 +85,7 @@ def eligibility(
     return [row for one in _games(season, game) for row in eligibility_of_game(season, one)]
 
 
-def book(
-    events: Events, team: str, as_of: str | None = None, known_at: str | None = None
-) -> Rows:
+def book(events: Events, team: str, as_of: str | None = None, known_at: str | None = None) -> Rows:
     """3.2, for one team."""
     return book_of_team(Season(events, as_of, known_at), team)
 

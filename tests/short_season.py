@@ -35,8 +35,18 @@ OFFICIALS = {
 GAMES = {"g1": "2026-09-05T15:00:00.000Z", "g2": "2026-09-12T15:00:00.000Z"}
 PLAYERS = ("a1", "a2", "e1", "e2", "u1")
 WITH_VALUE = ("weigh", "late_weigh", "initial", "ruling", "appoint")
-WITHOUT_GAME = ("roster_add", "roster_drop", "number_change", "enter_player", "appoint", "withdraw",
-                "season_close", "case_open", "case_close", "ruling")
+WITHOUT_GAME = (
+    "roster_add",
+    "roster_drop",
+    "number_change",
+    "enter_player",
+    "appoint",
+    "withdraw",
+    "season_close",
+    "case_open",
+    "case_close",
+    "ruling",
+)
 WHOLE_NUMBERS = ("half", "count", "number", "reading_clb", "limit_clb")
 
 

@@ -208,8 +208,13 @@ def test_second_half_players_are_counted_from_half_2_on() -> None:
         16:40 plays ash a1 half=3 count=1 pc
         16:40 excuse ash a2 injured
         """,
-        plays={"by_squad_size": [{"up_to": 1, "minimum": 9}, {"up_to": 2, "minimum": 4},
-                                 {"minimum": 2}]},
+        plays={
+            "by_squad_size": [
+                {"up_to": 1, "minimum": 9},
+                {"up_to": 2, "minimum": 4},
+                {"minimum": 2},
+            ]
+        },
     )
     keys = ("player", "required", "recorded", "short", "status")
     assert [tuple(row[key] for key in keys) for row in exposure(events, "g1")] == [

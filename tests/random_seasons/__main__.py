@@ -1,6 +1,6 @@
 """Counts over many random seasons: how often each rule and basis occurs, and what it costs.
 
-    python -m tests.random_seasons [SEASONS]
+python -m tests.random_seasons [SEASONS]
 """
 
 from __future__ import annotations

@@ -22,8 +22,18 @@ from tests.random_seasons.tables import TEAM_ROLES, GameRow, Tables
 
 ROSTER_KINDS = ("roster_add", "roster_drop", "number_change", "enter_player")
 FREE_TEXT_REASONS = ("scale_out", "withdraw", "game_change", "game_off")
-ENTERED_LATER = (1, SECOND, MINUTE, 5 * MINUTE, 30 * MINUTE, 30 * MINUTE + 1, 31 * MINUTE, 2 * HOUR,
-                 DAY, 8 * DAY)
+ENTERED_LATER = (
+    1,
+    SECOND,
+    MINUTE,
+    5 * MINUTE,
+    30 * MINUTE,
+    30 * MINUTE + 1,
+    31 * MINUTE,
+    2 * HOUR,
+    DAY,
+    8 * DAY,
+)
 
 
 class Builder:
@@ -205,9 +215,20 @@ class Builder:
 
     def appoint(self, at: int) -> None:
         rng = self.rng
-        role = rng.choice(("weighmaster", "weighmaster", "coach", "play_counter", "site_official",
-                           "head_official", "registrar", "association_president",
-                           "division_president", "board_member"))
+        role = rng.choice(
+            (
+                "weighmaster",
+                "weighmaster",
+                "coach",
+                "play_counter",
+                "site_official",
+                "head_official",
+                "registrar",
+                "association_president",
+                "division_president",
+                "board_member",
+            )
+        )
         on_team = rng.choice(list(self.players))
         team = on_team if role in TEAM_ROLES or rng.random() < 0.2 else None
         by, official = self.anybody(), self.anybody()
@@ -235,8 +256,15 @@ class Builder:
         by, digests = self.anybody(), {"name": random_text(rng, 32)}
         if rng.random() < 0.8:
             team = rng.choice(list(self.players))
-            self.say("enter_player", at, by, team=team, player=player,
-                     number=rng.choice((0, 5, 14, 14, 99)), digests=digests)
+            self.say(
+                "enter_player",
+                at,
+                by,
+                team=team,
+                player=player,
+                number=rng.choice((0, 5, 14, 14, 99)),
+                digests=digests,
+            )
             self.players[team].insert(rng.choice((0, len(self.players[team]))), player)
         else:
             self.say("enter_player", at, by, player=player, digests=digests)

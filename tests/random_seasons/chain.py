@@ -108,9 +108,7 @@ def faults(events: Sequence[Event]) -> list[str]:
     for event in events:
         here, data, kind = f"{event['chain']}:{event['seq']}", event["data"], event["kind"]
         needs: list[tuple[str, str]] = [
-            (what, event[what])
-            for what in ("game", "team")
-            if what in event and kind != what
+            (what, event[what]) for what in ("game", "team") if what in event and kind != what
         ]
         names_player = "player" in event and kind not in ("player", "enter_player")
         if names_player and not event["player"].startswith("unlisted-"):

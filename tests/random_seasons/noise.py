@@ -11,12 +11,54 @@ from tests.random_seasons.game_day import set_station
 from tests.random_seasons.tables import ROLES, GameRow
 
 # minutes from kickoff: around the opening, the close, both half ends, two days and a week later
-MINUTES = (-60, -45, -31, -30, -30, -25, -20, -10, -5, -4, 0, 20, 44, 45, 45, 46, 50, 89, 90, 90,
-           91, 120, 2880, 10080)
+MINUTES = (
+    -60,
+    -45,
+    -31,
+    -30,
+    -30,
+    -25,
+    -20,
+    -10,
+    -5,
+    -4,
+    0,
+    20,
+    44,
+    45,
+    45,
+    46,
+    50,
+    89,
+    90,
+    90,
+    91,
+    120,
+    2880,
+    10080,
+)
 LIST_REASONS = ("over", "over", "absent", "absent", "injured", "equipment", "other")
-KINDS_TO_WITHDRAW = ("weigh", "late_weigh", "list", "strike_off", "half", "initial", "countersign",
-                     "game_off", "game_change", "roster_add", "roster_drop", "case_open", "ruling",
-                     "appoint", "enter_player", "season_close", "close", "plays", "scale_out")
+KINDS_TO_WITHDRAW = (
+    "weigh",
+    "late_weigh",
+    "list",
+    "strike_off",
+    "half",
+    "initial",
+    "countersign",
+    "game_off",
+    "game_change",
+    "roster_add",
+    "roster_drop",
+    "case_open",
+    "ruling",
+    "appoint",
+    "enter_player",
+    "season_close",
+    "close",
+    "plays",
+    "scale_out",
+)
 
 
 def instant(b: Builder, game: GameRow) -> int:
@@ -87,8 +129,9 @@ def concern(b: Builder) -> None:
     team = b.rng.choice((None, *game.teams))
     player = None if team is None or b.rng.random() < 0.5 else b.anyone(game, team)
     reason = b.rng.choice(("coach_near_scale", "coach_near_scale", "mouth_guard", "helmet"))
-    b.say("concern", instant(b, game), b.anybody(), game=game, team=team, player=player,
-          reason=reason)
+    b.say(
+        "concern", instant(b, game), b.anybody(), game=game, team=team, player=player, reason=reason
+    )
 
 
 def roster(kind: str, b: Builder) -> None:
@@ -113,11 +156,26 @@ def papers(b: Builder) -> None:
     before = game.kickoff - b.rng.choice((0, 1, HOUR, DAY))
     kind = b.rng.choice(("plays", "concern", "number_change", "roster_drop"))
     if kind == "plays":
-        b.say(kind, instant(b, game), b.anybody(), game=game, team=team, player=player,
-              half=b.rng.choice((1, 2)), count=4)
+        b.say(
+            kind,
+            instant(b, game),
+            b.anybody(),
+            game=game,
+            team=team,
+            player=player,
+            half=b.rng.choice((1, 2)),
+            count=4,
+        )
     elif kind == "concern":
-        b.say(kind, instant(b, game), b.anybody(), game=game, team=team, player=player,
-              reason="cleats")
+        b.say(
+            kind,
+            instant(b, game),
+            b.anybody(),
+            game=game,
+            team=team,
+            player=player,
+            reason="cleats",
+        )
     elif kind == "number_change":
         b.say(kind, before, b.anybody(), team=team, player=player, number=b.rng.randint(20, 29))
     else:
@@ -137,8 +195,17 @@ def open_case(b: Builder) -> None:
     on_game = game if rng.random() < 0.8 else None
     team = rng.choice(game.teams) if on_game and rng.random() < 0.6 else None
     player = b.anyone(game, team) if team and rng.random() < 0.7 else None
-    b.cases[case] = b.say("case_open", at, b.anybody(), game=on_game, team=team, player=player,
-                          entered=entered, case=case, reason=reason)
+    b.cases[case] = b.say(
+        "case_open",
+        at,
+        b.anybody(),
+        game=on_game,
+        team=team,
+        player=player,
+        entered=entered,
+        case=case,
+        reason=reason,
+    )
 
 
 def case_step(b: Builder) -> None:
@@ -150,8 +217,19 @@ def case_step(b: Builder) -> None:
     opened = b.cases[case]
     within = b.tables.league["reviews"]["decide_within_days"] * DAY
     limit = b.when(opened, "entered") + within
-    kind = rng.choice(("ruling", "ruling", "ruling", "ruling", "case_close", "case_close",
-                       "case_refer", "case_statement", "case_exhibit"))
+    kind = rng.choice(
+        (
+            "ruling",
+            "ruling",
+            "ruling",
+            "ruling",
+            "case_close",
+            "case_close",
+            "case_refer",
+            "case_statement",
+            "case_exhibit",
+        )
+    )
     if kind == "ruling":
         ruling(b, opened)
         return
@@ -162,8 +240,15 @@ def case_step(b: Builder) -> None:
         "case_statement": {"digests": {"note": random_text(rng, 32)}},
         "case_exhibit": {"value": "ab" * 32},
     }
-    b.say(kind, at, b.anybody(), chain=opened["chain"], entered=entered, case=case,
-          **data.get(kind, {}))
+    b.say(
+        kind,
+        at,
+        b.anybody(),
+        chain=opened["chain"],
+        entered=entered,
+        case=case,
+        **data.get(kind, {}),
+    )
 
 
 def ruling(b: Builder, opened: Draft) -> None:
@@ -177,16 +262,25 @@ def ruling(b: Builder, opened: Draft) -> None:
     limit = b.when(opened, "entered") + within
     entered = limit + rng.choice((-HOUR, 0, 1)) if rng.random() < 0.3 else None
     team = rng.choice(game.teams)
-    data: dict[str, Any] = {"case": opened["data"]["case"],
-                            "value": rng.choice(("upheld", "denied", "decided"))}
+    data: dict[str, Any] = {
+        "case": opened["data"]["case"],
+        "value": rng.choice(("upheld", "denied", "decided")),
+    }
     names_player = rng.random() < 0.85
     if names_player:
         data["may_play"] = rng.choice(("full", "second_half", "none", None))
         data["may_carry"] = rng.choice(("yes", "no", None))
-    b.say("ruling", at, by, chain=opened["chain"], entered=entered,
-          game=game if names_player or rng.random() < 0.5 else None,
-          team=team if names_player else None,
-          player=b.anyone(game, team) if names_player else None, **data)
+    b.say(
+        "ruling",
+        at,
+        by,
+        chain=opened["chain"],
+        entered=entered,
+        game=game if names_player or rng.random() < 0.5 else None,
+        team=team if names_player else None,
+        player=b.anyone(game, team) if names_player else None,
+        **data,
+    )
 
 
 def withdraw(b: Builder) -> None:

@@ -13,16 +13,33 @@ from tests.random_seasons.chain import DAY, HOUR, SECOND, Draft, random_text, ut
 ZONES = ("America/Chicago", "America/St_Johns", "UTC", "Asia/Kolkata", "Pacific/Kiritimati")
 # check weight and division in hundredths of a pound: n = 20, 500, just over 500, 2,000, over it,
 # 4,000, over it
-SCALES = ((1000, 50), (1000, 50), (25000, 50), (25050, 50), (2000, 1), (2001, 1), (20000, 5),
-          (20005, 5))
+SCALES = (
+    (1000, 50),
+    (1000, 50),
+    (25000, 50),
+    (25050, 50),
+    (2000, 1),
+    (2001, 1),
+    (20000, 5),
+    (20005, 5),
+)
 ALLOWANCES: tuple[list[dict[str, Any]], ...] = (
     [],
     [{"from": "2026-10-01", "clb": 200}],
     [{"from": "2026-10-01", "clb": 200}, {"from": "2026-09-05", "clb": 50}],
     [{"from": "2026-09-05", "clb": 300}, {"from": "2026-10-01", "clb": 100}],
 )
-ROLES = ("weighmaster", "coach", "play_counter", "site_official", "head_official", "registrar",
-         "association_president", "division_president", "board_member")
+ROLES = (
+    "weighmaster",
+    "coach",
+    "play_counter",
+    "site_official",
+    "head_official",
+    "registrar",
+    "association_president",
+    "division_president",
+    "board_member",
+)
 TEAM_ROLES = ("weighmaster", "coach")
 # ids that text order and number order, upper and lower case, put differently
 TEAM_IDS = ("Elm", "ash", "b.10", "b.9", "B-1", "oak_2")
@@ -63,8 +80,9 @@ class Tables:
         """As the league would read it; the moved kickoff is not looked at."""
         zone = ZoneInfo(self.league["time_zone"])
         day = datetime.fromtimestamp(game.kickoff / SECOND, zone).date().isoformat()
-        steps = sorted((step["from"], step["clb"])
-                       for step in self.league["weigh_in"]["limit_allowance"])
+        steps = sorted(
+            (step["from"], step["clb"]) for step in self.league["weigh_in"]["limit_allowance"]
+        )
         reached = [clb for start, clb in steps if start <= day]
         return self.limits[game.division] + (reached[-1] if reached else 0)
 
@@ -78,8 +96,13 @@ def league_rules(rng: Random) -> dict[str, Any]:
     check_clb, division_clb = rng.choice(SCALES)
     plays: dict[str, Any] = {"minimum": rng.choice((1, 3, 3, 5, 10))}
     if rng.random() < 0.35:
-        plays = {"by_squad_size": [{"up_to": 2, "minimum": 6}, {"up_to": 4, "minimum": 4},
-                                   {"minimum": 2}]}
+        plays = {
+            "by_squad_size": [
+                {"up_to": 2, "minimum": 6},
+                {"up_to": 4, "minimum": 4},
+                {"minimum": 2},
+            ]
+        }
     return {
         "name": "Invented League",
         "season": "2026",
@@ -99,8 +122,13 @@ def league_rules(rng: Random) -> dict[str, Any]:
         "plays": plays,
         "reviews": {
             "roster": rng.choice((["association_president", "division_president"], ["registrar"])),
-            "other": rng.choice((["site_official", "head_official", "division_president"],
-                                 ["division_president"], [])),
+            "other": rng.choice(
+                (
+                    ["site_official", "head_official", "division_president"],
+                    ["division_president"],
+                    [],
+                )
+            ),
             "protest_within_hours": rng.choice((48, 48, 24)),
             "decide_within_days": rng.choice((7, 7, 1)),
         },
@@ -180,8 +208,10 @@ def draw_tables(rng: Random) -> Tables:
     tables = Tables(
         league=league,
         limits={division: rng.choice((10000, 8550)) for division in divisions},
-        division_of={team: divisions[n // half] if len(divisions) == 2 else "d1"
-                     for n, team in enumerate(teams)},
+        division_of={
+            team: divisions[n // half] if len(divisions) == 2 else "d1"
+            for n, team in enumerate(teams)
+        },
     )
     tables.rows.append(row("league", league))
     for division, limit in tables.limits.items():
@@ -196,7 +226,11 @@ def draw_tables(rng: Random) -> Tables:
         home, visitor = rng.sample([t for t in teams if tables.division_of[t] == division], 2)
         game = GameRow(f"g{n}", division, kickoff(rng, league["time_zone"]), home, visitor)
         tables.games.append(game)
-        data = {"division": division, "kickoff": utc(game.kickoff), "home": home,
-                "visitor": visitor}
+        data = {
+            "division": division,
+            "kickoff": utc(game.kickoff),
+            "home": home,
+            "visitor": visitor,
+        }
         tables.rows.append(row("game", data, game=game.id))
     return tables
