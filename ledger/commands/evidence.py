@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.prove import read_receipts, receipt_option
-from ledger.commands.shared import opened, store_option
+from ledger.commands.shared import opened, store_option, text_or_json_option
 
 if TYPE_CHECKING:
     from ledger.review.evidence.check import CheckedBundle
@@ -83,7 +83,7 @@ def pack(
     type=click.Path(path_type=Path, exists=True, dir_okay=False),
     help="A receipt that you took home: hold it against the bundle.",
 )
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
+@text_or_json_option
 @click.pass_context
 def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> None:
     """Check a bundle (the zip, or the folder it was unpacked to) without the
