@@ -1,25 +1,54 @@
-"""The audit of a ledger's file, in seven numbered steps, independent of the writer.
+"""The audit of a ledger's file, step by step; it shares only `ledger.chain` with the writer.
 
-(1) bytes to hashes; (2) links, sequence, time order, columns; (3) the Merkle tree and every stored
-checkpoint; (4) every signature, with the key in force; (5) every countersigned list, derived
-again; (6) disclosures and exhibits against their digests; (7) what somebody kept outside.
+1. Bytes to hashes. The file itself: its tables, its guards, indexes that hide no row.
+2. Links, numbers and order; every column that copies something of the bytes.
+3. Merkle trees, each chain's own key, every stored checkpoint.
+4. Officials' keys in force; the cosigned checkpoint of every countersignature.
+5. Every countersigned list, derived again and compared with what was signed.
+6. Personal text against its digests, files handed in against theirs.
+7. Copies that others kept (`--since`).
+
+Every step lists all that it finds. What step 1 or 2 found altered is not believed, and not judged
+again by a later step.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
-from ledger.audit.checkpoints import Kept, check_kept, read_kept
-from ledger.audit.follow import Followed, follow_chains
-from ledger.audit.keys import KeyBook
-from ledger.audit.lists import check_lists
-from ledger.audit.personal import check_disclosures, check_exhibits
-from ledger.audit.report import AuditReport, ChainState, Problem
-from ledger.audit.rows import count_events, open_to_read, read_spoken
-from ledger.audit.since import check_since, read_since
+from ledger.audit import lists, personal, signatures
+from ledger.audit.checkpoints import (
+    Chain,
+    StoredNote,
+    check_checkpoint,
+    check_own_keys,
+    make_chains,
+    read_checkpoints,
+)
+from ledger.audit.file import check_file, missing_guards
+from ledger.audit.kept import KeptNote, read_kept
+from ledger.audit.links import ChainRead, explain
+from ledger.audit.quick import join_runs, prove_rows
+from ledger.audit.report import AuditReport, ChainState, Judged, Step
+from ledger.audit.rows import (
+    count_events,
+    look_at_any_text,
+    open_to_read,
+    read_disclosing,
+    read_kinds,
+)
+from ledger.audit.second import begin_half
+from ledger.audit.since import check_kept, continued
+from ledger.audit.tree import BLOCK
+from ledger.chain.hashing import BEGINNING, HASH_BYTES
+from ledger.chain.note import VerifierKey
 
-Step = Callable[[int], None]
+Count = Callable[[int], object]
+SHOWN = 5
+WORTH_TWO = 50_000
+"""So many rows repay the start of a second process."""
 
 
 def _unheard(count: int) -> None:
@@ -30,65 +59,164 @@ def audit_file(
     path: Path,
     *,
     since: Sequence[Path] = (),
-    on_start: Step = _unheard,
-    on_step: Step = _unheard,
+    on_start: Count = _unheard,
+    on_step: Count = _unheard,
 ) -> AuditReport:
-    """The report on a ledger, compared with every checkpoint in the files of `since`.
+    """Audit the ledger at `path`, and compare it with every checkpoint in the files of `since`.
 
-    `on_start` is told the number of events, `on_step` how many more were followed. Raises
-    StoreError when the file cannot be read, InputError when one of `since` holds no checkpoint.
+    `on_start` is told the number of events, `on_step` how many more were checked; both begin
+    anew where something is wrong and every row is looked at closely. Raises StoreError when the
+    file cannot be read to its end, InputError when one of `since` holds no checkpoint.
     """
-    outside = [(file, *read_since(file)) for file in since]
+    kept = [note for file in since for note in read_kept(file)]
     with open_to_read(path) as connection:
-        stored = count_events(connection)
+        return audit(connection, path=path, since=kept, on_start=on_start, on_step=on_step)
+
+
+def audit(
+    connection: sqlite3.Connection,
+    *,
+    path: Path | None = None,
+    since: Sequence[KeptNote] = (),
+    on_start: Count = _unheard,
+    on_step: Count = _unheard,
+) -> AuditReport:
+    """Audit the ledger on this connection; `path` lets a second process help."""
+    stored = count_events(connection)
+    bytes_step = Step(1, "Bytes and hashes")
+    links_step = Step(2, "Links, numbers, order and columns")
+    bytes_step.add(check_file(connection))
+    read = _prove(connection, path, stored, on_start, on_step)
+    look_at_any_text(connection)
+    if read is None:
         on_start(stored)
-        chains = {one.chain: one for one in follow_chains(path, on_step)}  # (1), (2)
-        problems = [problem for one in chains.values() for problem in one.problems]
-        kept, unreadable = read_kept(connection)
-        spoken = list(read_spoken(connection))
-        keys = KeyBook()
-        keys.learn(spoken)
-        sizes = [one.checkpoint.size for one in kept] + [note.size for _, _, note in outside]
-        for one in chains.values():
-            one.grow_tree(sizes)
-        problems += unreadable + keys.problems
-        problems += check_kept(kept, chains, keys)  # (3), (4)
-        problems += check_lists(spoken)  # (5)
-        problems += check_disclosures(connection, spoken)  # (6)
-        problems += check_exhibits(connection, spoken)
-        for file, note, checkpoint in outside:  # (7)
-            problems += check_since(file, note, checkpoint, chains, keys)
-    states = [
-        ChainState(one.chain, one.length, one.head.hex(), one.roots[one.length].hex())
-        for one in chains.values()
-    ]
+        read, bytes_wrong, links_wrong = explain(connection, on_step)
+        bytes_step.add(bytes_wrong)
+        links_step.add(links_wrong)
+    events = sum(len(one.hashes) // HASH_BYTES for one in read)
+    bytes_step.looked_at = f"{events:,} of {stored:,} events hashed again"
+    bytes_step.notes += [f"the guard {name} is missing" for name in missing_guards(connection)]
+    links_step.looked_at = f"{len(read)} chain{'s' * (len(read) != 1)}, 13 columns of each event"
+    links_step.notes += _clock_notes(read)
+    judged = {(problem.chain, problem.seq) for problem in bytes_step.problems + links_step.problems}
+    chains, trees_step, notes = _trees(connection, read, judged)
+    keys_step, keys, signed = _signatures(connection, chains, notes, judged)
     return AuditReport(
-        events=sum(one.length for one in chains.values()),
+        events=events,
         stored=stored,
-        chains=states,
-        problems=_each_once(problems),
-        notes=_notes(chains, kept),
-        outside=len(outside),
-        signatures=len(kept),
+        chains=[_state(one, chains[one.chain]) for one in read],
+        steps=[
+            bytes_step,
+            links_step,
+            trees_step,
+            keys_step,
+            _lists(connection, judged, signed),
+            _personal(connection, chains, judged),
+            _kept(since, chains, keys),
+        ],
+        signatures=signed,
+        kept=len(since),
     )
 
 
-def _each_once(problems: list[Problem]) -> list[Problem]:
-    return list(dict.fromkeys(problems))
+def _prove(
+    connection: sqlite3.Connection, path: Path | None, stored: int, on_start: Count, on_step: Count
+) -> list[ChainRead] | None:
+    """Steps 1 and 2 where there is nothing to explain, by two processes where it is worth it."""
+    on_start(stored)
+    if path is None or stored < WORTH_TWO:
+        runs = prove_rows(connection, 1, stored, on_step)
+        return join_runs([runs], BEGINNING) if runs is not None else None
+    half = stored // 2 // BLOCK * BLOCK
+    finish = begin_half(path, half + 1, stored)
+    first = prove_rows(connection, 1, half, lambda count: on_step(2 * count))
+    second = finish()
+    if first is None or second is None:
+        return None
+    return join_runs([first, second], BEGINNING)
 
 
-def _notes(chains: dict[str, Followed], kept: list[Kept]) -> list[str]:
+def _trees(
+    connection: sqlite3.Connection, read: Sequence[ChainRead], judged: Judged
+) -> tuple[dict[str, Chain], Step, list[StoredNote]]:
+    step = Step(3, "Trees and checkpoints")
+    chains, wrong = make_chains(connection, read, judged)
+    step.add(wrong)
+    step.add(check_own_keys(connection, chains))
+    notes, wrong = read_checkpoints(connection, chains)
+    step.add(wrong)
+    for note in notes:
+        step.add(check_checkpoint(chains[note.chain], note))
+    step.looked_at = f"{len(notes):,} stored checkpoints against the trees and the chains' keys"
+    return chains, step, notes
+
+
+def _signatures(
+    connection: sqlite3.Connection,
+    chains: Mapping[str, Chain],
+    notes: Sequence[StoredNote],
+    judged: Judged,
+) -> tuple[Step, list[VerifierKey], int]:
+    step = Step(4, "Keys and signatures")
+    events = list(read_kinds(connection, signatures.KINDS))
+    keys = signatures.Keys(chains)
+    step.add(signatures.check_signatures(events, keys, chains, notes, judged))
+    signed = sum(signatures.is_signed(event) for _, event in events)
+    step.looked_at = f"{len(keys.known):,} officials' keys, {signed:,} countersignatures"
+    for chain in chains.values():
+        rest = chain.last_seq - chain.witnessed
+        since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"
+        if rest:
+            step.notes.append(f"{rest:,} events {since} are not yet witnessed")
+    return step, keys.known, signed
+
+
+def _lists(connection: sqlite3.Connection, judged: Judged, signed: int) -> Step:
+    step = Step(5, "Signed lists", f"{signed:,} lists derived again as they were signed")
+    step.add(lists.check_lists(read_kinds(connection, lists.KINDS), judged))
+    return step
+
+
+def _personal(connection: sqlite3.Connection, chains: Mapping[str, Chain], judged: Judged) -> Step:
+    step = Step(6, "Personal text and files")
+    last_seqs = {chain.name: chain.last_seq for chain in chains.values()}
+    disclosing, erasures = read_disclosing(connection), read_kinds(connection, ["erasure"])
+    texts, wrong = personal.check_disclosures(connection, disclosing, erasures, last_seqs, judged)
+    step.add(wrong)
+    files, wrong = personal.check_exhibits(
+        connection, read_kinds(connection, personal.EXHIBIT_KINDS), judged
+    )
+    step.add(wrong)
+    step.looked_at = (
+        f"{texts.there:,} texts ({texts.gone:,} erased), {files.there:,} files "
+        f"({files.gone:,} redacted)"
+    )
+    return step
+
+
+def _kept(
+    since: Sequence[KeptNote], chains: Mapping[str, Chain], keys: Sequence[VerifierKey]
+) -> Step:
+    step = Step(7, "Copies that others kept", f"{len(since):,} copies")
+    if not since:
+        step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
+    for kept in since:
+        wrong = list(check_kept(kept, chains, keys))
+        step.add(wrong)
+        step.notes += [continued(kept)] * (not wrong)
+    return step
+
+
+def _clock_notes(read: Sequence[ChainRead]) -> list[str]:
     notes = []
-    for one in chains.values():
-        if one.clock_back:
-            at = ", ".join(f"{one.chain}:{seq}" for seq in one.clock_back[:5])
-            more = " and others" if len(one.clock_back) > 5 else ""
-            notes.append(f"The clock had gone back at {at}{more}. That is no tampering by itself.")
-        witnessed = max((k.checkpoint.size for k in kept if k.chain == one.chain), default=0)
-        tail = one.length - min(witnessed, one.length)
-        if tail:
-            notes.append(
-                f"Chain {one.chain}: the last {tail:,} events are not yet witnessed; whoever holds "
-                "the device could still cut them off, unless somebody kept a paper made since."
-            )
+    for one in read:
+        shown = ", ".join(f"{one.chain}:{seq}" for seq in one.clock_back[:SHOWN])
+        more = f" and {len(one.clock_back) - SHOWN:,} more" * (len(one.clock_back) > SHOWN)
+        notes += [f"the ledger's clock had gone back at {shown}{more}"] * bool(one.clock_back)
     return notes
+
+
+def _state(read: ChainRead, chain: Chain) -> ChainState:
+    head = read.hashes[-HASH_BYTES:] or BEGINNING
+    size = len(read.hashes) // HASH_BYTES
+    return ChainState(read.chain, size, head.hex(), chain.tree.root(size).hex())

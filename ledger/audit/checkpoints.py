@@ -1,23 +1,66 @@
-"""Steps 3 and 4: stored checkpoints against the tree, signatures against the keys in force."""
+"""Step 3: the tree of each chain, its own key, and every stored checkpoint."""
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
-from ledger.audit.follow import Followed
-from ledger.audit.keys import KeyBook
-from ledger.audit.report import Problem
-from ledger.audit.rows import as_bytes, readable
-from ledger.chain.checkpoint import Checkpoint, check_checkpoint, parse_checkpoint
-from ledger.chain.cosignature import check_cosignatures
-from ledger.chain.note import Note, parse_note
+from ledger.audit.links import ChainRead
+from ledger.audit.report import Judged, Problem
+from ledger.audit.rows import raw_bytes, read_first, readable
+from ledger.audit.tree import Tree
+from ledger.chain.checkpoint import Checkpoint, parse_checkpoint
+from ledger.chain.keys import KEY_BYTES, public_key
+from ledger.chain.note import (
+    ED25519,
+    Note,
+    VerifierKey,
+    check_note,
+    parse_note,
+    parse_verifier_key,
+)
 from ledger.errors import InputError, IntegrityError
 
 
-class Kept(NamedTuple):
-    """A checkpoint row that can be read: where it claims to belong, and what it says."""
+@dataclass
+class Chain:
+    """A chain with its tree, and its key, which bears the chain's origin as its name.
+
+    `witnessed` is how many events the largest cosigned checkpoint covers.
+    """
+
+    name: str
+    last_seq: int
+    tree: Tree
+    key: VerifierKey | None = None
+    witnessed: int = 0
+
+    def check_checkpoint(self, checkpoint: Checkpoint, what: str) -> Iterator[Problem]:
+        """Whether the chain is the one that this checkpoint is of; `what` names where it lies."""
+        size = checkpoint.size
+        if size > self.last_seq:
+            how = f"{what} is of {size:,} events; the chain has {self.last_seq:,}"
+            yield Problem(self.name, self.last_seq, "cut tail", how)
+        elif size > self.tree.size or self.tree.root(size) != checkpoint.root:
+            how = f"{what} is of another history of the first {size:,} events than this one"
+            yield Problem(self.name, size, "fork", how)
+
+    def check_signature(self, note: Note, size: int, what: str) -> Iterator[Problem]:
+        """Whether the chain's own key signed the note."""
+        if self.key is None:
+            return
+        try:
+            check_note(note, [self.key])
+        except IntegrityError as error:
+            how = f"{what}: {error.message}"
+            claimed = any(line.is_by(self.key) for line in note.signatures)
+            yield Problem(self.name, size, "bad signature" if claimed else "unknown key", how)
+
+
+class StoredNote(NamedTuple):
+    """A row of the checkpoint table that can be read."""
 
     chain: str
     size: int
@@ -25,88 +68,105 @@ class Kept(NamedTuple):
     checkpoint: Checkpoint
 
 
-def read_kept(connection: sqlite3.Connection) -> tuple[list[Kept], list[Problem]]:
-    """The stored checkpoints, and those that are none."""
-    kept, problems = [], []
-    for chain, size, text in connection.execute(
-        "select chain, size, note from checkpoint order by position"
-    ):
-        name = readable(chain)
-        try:
-            note = parse_note(as_bytes(text))
-            kept.append(Kept(name, size, note, parse_checkpoint(note.text)))
-        except InputError as error:
-            what = f"a stored checkpoint cannot be read: {error.message}"
-            problems.append(Problem(name, size if type(size) is int else None, "altered", what))
-    return kept, problems
+def make_chains(
+    connection: sqlite3.Connection, read: Sequence[ChainRead], judged: Judged
+) -> tuple[dict[str, Chain], list[Problem]]:
+    """The chains by name, and what is wrong with their own keys.
+
+    The first event of a chain says which key is the chain's. One that step 1 or 2 found altered
+    is not asked.
+    """
+    chains, problems = {}, []
+    origins: dict[str, str] = {}
+    for one in read:
+        chain = Chain(one.chain, one.last_seq, Tree(one.hashes, one.blocks))
+        chains[one.chain] = chain
+        first = read_first(connection, one.chain)
+        if first is None or (one.chain, 1) in judged:
+            continue
+        if first.kind != "chain_key":
+            problems.append(_unknown(one.chain, "the chain does not begin with its own key"))
+            continue
+        chain.key, wrong = _key_of(one.chain, first.data)
+        if chain.key and origins.setdefault(chain.key.name, one.chain) != one.chain:
+            wrong = f"its origin is that of the chain {origins[chain.key.name]}"
+        problems += [_unknown(one.chain, wrong)] * bool(wrong)
+    return chains, problems
 
 
-def check_kept(
-    kept: list[Kept], followed: Mapping[str, Followed], keys: KeyBook
+def _key_of(name: str, data: Mapping[str, Any]) -> tuple[VerifierKey | None, str]:
+    try:
+        key = parse_verifier_key(str(data.get("key")))
+    except InputError as error:
+        return None, f"its key cannot be read: {error.message}"
+    if key.kind != ED25519 or key.name != data.get("origin"):
+        return None, "its key is not that of its origin"
+    if key.name.rpartition("/")[2] != name:
+        return key, "its origin is that of another chain"
+    return key, ""
+
+
+def check_own_keys(
+    connection: sqlite3.Connection, chains: Mapping[str, Chain]
 ) -> Iterator[Problem]:
-    """The problems of every stored checkpoint and of every signature given with a key."""
-    for one in kept:
-        yield from _tree(one, followed)
-        yield from _chain_signature(one, keys)
-        yield from _cosignature(one, keys)
-    covered = {f"{one.chain}:{one.checkpoint.size}" for one in kept}
-    for event_id in sorted(keys.at_signature.keys() - covered):
-        chain, seq = _place(event_id)
-        yield Problem(chain, seq, "bad signature", "no cosigned checkpoint is kept for it")
+    """Whether a chain's private key, where the file holds it, is the one that it began with."""
+    for chain in chains.values():
+        if chain.key is None:
+            continue
+        query = "select sealed from key where name = ?"
+        for (private,) in connection.execute(query, (chain.key.name,)):
+            is_key = isinstance(private, bytes) and len(private) == KEY_BYTES
+            if not is_key or public_key(private) != chain.key.public:
+                yield _unknown(chain.name, "the private key in the file is not that of the chain")
 
 
-def _tree(one: Kept, followed: Mapping[str, Followed]) -> Iterator[Problem]:
-    """(3) size and root."""
-    size = one.checkpoint.size
-    if one.size != size:
-        what = f"the row of the checkpoint says {one.size} events, the checkpoint {size}"
-        yield Problem(one.chain, size, "altered", what)
-    chain = followed.get(one.chain)
-    if chain is None or size > chain.length:
-        there = chain.length if chain else 0
-        what = f"a checkpoint of {size} events was signed, and {there} are here"
-        yield Problem(one.chain, there + 1, "cut tail", what)
-    elif chain.roots.get(size) != one.checkpoint.root:
-        what = f"the first {size} events are not those whose checkpoint was signed"
-        yield Problem(one.chain, size, "altered", what)
+def read_checkpoints(
+    connection: sqlite3.Connection, chains: Mapping[str, Chain]
+) -> tuple[list[StoredNote], list[Problem]]:
+    """Every stored checkpoint, and what is wrong with the rows as such."""
+    notes, problems, expected = [], [], 1
+    order: dict[str, int] = {}
+    query = "select position, chain, size, note from checkpoint order by position"
+    for position, name, size, text in connection.execute(query):
+        chain = chains.get(name) if isinstance(name, str) else None
+        what = f"checkpoint {position!r}"
+        seq = size if type(size) is int else None
+        if position != expected:
+            told = f"checkpoint {expected} is missing, or moved"
+            problems.append(Problem(readable(name), seq, "gap", told))
+        expected = position + 1 if type(position) is int else expected
+        if chain is None:
+            problems.append(Problem(readable(name), seq, "altered", f"{what} is of no chain"))
+            continue
+        try:
+            if not isinstance(text, str):
+                raise InputError("its note is not stored as text")
+            note = parse_note(raw_bytes(text))
+            checkpoint = parse_checkpoint(note.text)
+        except InputError as error:
+            told = f"{what} is no checkpoint: {error.message}"
+            problems.append(Problem(chain.name, seq, "altered", told))
+            continue
+        if checkpoint.size != size:
+            told = f"{what} is of another size than its row says"
+            problems.append(Problem(chain.name, seq, "altered", told))
+        if chain.key and checkpoint.origin != chain.key.name:
+            told = f"{what} is of another chain than its row says"
+            problems.append(Problem(chain.name, seq, "altered", told))
+        if checkpoint.size <= order.get(chain.name, 0):
+            told = f"{what} stands behind one of as many events, or more"
+            problems.append(Problem(chain.name, seq, "reordered", told))
+        order[chain.name] = checkpoint.size
+        notes.append(StoredNote(chain.name, checkpoint.size, note, checkpoint))
+    return notes, problems
 
 
-def _chain_signature(one: Kept, keys: KeyBook) -> Iterator[Problem]:
-    """(4) the chain's own signature, by the key that its first event names."""
-    key = keys.chains.get(one.chain)
-    if key is None:
-        what = "a checkpoint of a chain whose key is not known"
-        yield Problem(one.chain, one.checkpoint.size, "unknown key", what)
-        return
-    try:
-        check_checkpoint(one.note, key)
-    except (InputError, IntegrityError) as error:
-        yield Problem(one.chain, one.checkpoint.size, "bad signature", error.message)
+def check_checkpoint(chain: Chain, stored: StoredNote) -> Iterator[Problem]:
+    """Root and the chain's own signature of one stored checkpoint."""
+    what = "a stored checkpoint"
+    yield from chain.check_checkpoint(stored.checkpoint, what)
+    yield from chain.check_signature(stored.note, stored.size, what)
 
 
-def _cosignature(one: Kept, keys: KeyBook) -> Iterator[Problem]:
-    """(4) the official's cosignature, by the key in force at the countersignature."""
-    seq = one.checkpoint.size
-    event_id = f"{one.chain}:{seq}"
-    if event_id not in keys.at_signature:
-        what = "a cosigned checkpoint is kept, and its last event is no countersignature"
-        yield Problem(one.chain, seq, "altered", what)
-        return
-    key = keys.at_signature[event_id]
-    if key is None:
-        what = "who signed had no key in force"
-        yield Problem(one.chain, seq, "unknown key", what)
-        return
-    try:
-        signed = check_cosignatures(one.note, [key])
-    except (InputError, IntegrityError) as error:
-        yield Problem(one.chain, seq, "bad signature", error.message)
-        return
-    if not signed:
-        what = f"the checkpoint is not cosigned by {key.name}, the key in force"
-        yield Problem(one.chain, seq, "unknown key", what)
-
-
-def _place(event_id: str) -> tuple[str, int]:
-    chain, _, seq = event_id.rpartition(":")
-    return chain, int(seq)
+def _unknown(chain: str, detail: str) -> Problem:
+    return Problem(chain, 1, "unknown key", detail)

@@ -1,78 +1,105 @@
-"""Step 5: every countersigned list, derived again in plain Python and compared with its digest.
+"""Step 5: every countersigned list, derived again from the events that were there by then.
 
-From the events of lower seq in the same chain alone: not by `entered`, for honest late paper is
-no tampering. Written apart from `sql/`; the two agree or the audit says so.
+In plain Python, beside the SQL that the writer derives it with. What counts is what was accepted
+before the countersignature, whatever time it claims: list lines of that team and game; of those
+and of strike-offs, what is not withdrawn (a withdrawal that is itself withdrawn counts not); a
+line is struck off by the first strike-off of its reason since, by (`at`, ledger order); one without
+a reason strikes off absent and equipment. What was signed is SHA-256 of the canonical bytes of
+
+    {"game":…,"lines":[[event id, player, reason, id of the strike-off or null],…],"team":…}
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from hashlib import sha256
-from typing import Any
 
-from ledger.audit.report import Problem
+from ledger.audit.report import Judged, Problem
+from ledger.audit.rows import Placed
+from ledger.audit.signatures import is_signed
 from ledger.chain.canonical import canonical
 from ledger.chain.event import Event
 
-WITHOUT_A_REASON = ("absent", "equipment")
-"""What a strike_off without a reason crosses off (contract, section 2)."""
+KINDS = ("list", "strike_off", "withdraw", "countersign")
+_UNNAMED = ("absent", "equipment")
 
 
-@dataclass
-class _Chain:
-    """What the lists of one chain are made of so far."""
+def check_lists(events: Iterable[Placed], judged: Judged) -> Iterator[Problem]:
+    """Walk these kinds in ledger order and compare each signed digest; `judged` are passed over."""
+    lists = Lists()
+    for placed in events:
+        event = placed.event
+        if event.kind != "countersign":
+            lists.learn(placed)
+            continue
+        if (event.chain, event.seq) in judged or not is_signed(event):
+            continue
+        if lists.digest(event.game, event.team) != event.data.get("list"):
+            what = f"what {event.by} signed is not the list of {event.team} as it stood then"
+            yield Problem(event.chain, event.seq, "list differs", what)
 
-    listed: dict[tuple[str, str], list[Event]] = field(default_factory=lambda: defaultdict(list))
-    struck: dict[tuple[str, str], list[Event]] = field(default_factory=lambda: defaultdict(list))
-    withdrawals: list[Event] = field(default_factory=list)
 
-    def digest(self, game: str, team: str) -> str:
-        gone = self._withdrawn()
-        strikes = [event for event in self.struck[game, team] if event.id not in gone]
-        strikes.sort(key=_happened)
-        lines: list[list[Any]] = []
-        for line in self.listed[game, team]:
-            if line.id not in gone:
-                off = next((strike.id for strike in strikes if _crosses_off(strike, line)), None)
-                lines.append([line.id, line.player, line.data.get("reason"), off])
-        return sha256(canonical({"game": game, "team": team, "lines": lines})).hexdigest()
+class Lists:
+    """The lines, strike-offs and withdrawals so far."""
 
-    def _withdrawn(self) -> set[str]:
+    def __init__(self) -> None:
+        self._lines: dict[tuple[str | None, str | None], list[Placed]] = {}
+        self._strikes: dict[tuple[str | None, str | None], list[Placed]] = {}
+        self._withdrawals: dict[str, list[Placed]] = {}
+
+    def learn(self, placed: Placed) -> None:
+        event = placed.event
+        if event.kind == "withdraw":
+            self._withdrawals.setdefault(str(event.data.get("target")), []).append(placed)
+        else:
+            kind = self._lines if event.kind == "list" else self._strikes
+            kind.setdefault((event.game, event.team), []).append(placed)
+
+    def digest(self, game: str | None, team: str | None) -> str:
+        """SHA-256 (hex) of the list as it stands."""
+        lines = self._lines.get((game, team), [])
+        strikes = self._strikes.get((game, team), [])
+        gone = self._withdrawn({placed.event.id for placed in (*lines, *strikes)})
+        standing = [placed for placed in strikes if placed.event.id not in gone]
+        told = [
+            [line.event.id, line.event.player, line.event.data.get("reason"),
+             _struck_by(line, standing)]
+            for line in sorted(lines, key=lambda placed: (placed.event.chain, placed.event.seq))
+            if line.event.id not in gone
+        ]  # fmt: skip
+        return sha256(canonical({"game": game, "team": team, "lines": told})).hexdigest()
+
+    def _withdrawn(self, ids: set[str]) -> set[str]:
+        """Which of these, and of the withdrawals that concern them, do not count."""
+        concerned, found = [], set(ids)
+        fresh = list(ids)
+        while fresh:
+            more = [one for target in fresh for one in self._withdrawals.get(target, [])]
+            fresh = [one.event.id for one in more if one.event.id not in found]
+            found.update(fresh)
+            concerned += more
         gone: set[str] = set()
-        for withdrawal in reversed(self.withdrawals):
-            if withdrawal.id not in gone:
-                gone.add(str(withdrawal.data.get("target")))
+        for one in sorted(concerned, key=lambda placed: placed.position, reverse=True):
+            if one.event.id not in gone:
+                gone.add(str(one.event.data.get("target")))
         return gone
 
 
-def check_lists(events: Iterable[Event]) -> Iterator[Problem]:
-    """The countersigned lists that are not what was signed; events in ledger order."""
-    chains: dict[str, _Chain] = defaultdict(_Chain)
-    for event in events:
-        chain = chains[event.chain]
-        if event.kind == "withdraw":
-            chain.withdrawals.append(event)
-        elif event.game is None or event.team is None:
-            continue
-        elif event.kind == "list":
-            chain.listed[event.game, event.team].append(event)
-        elif event.kind == "strike_off":
-            chain.struck[event.game, event.team].append(event)
-        elif event.kind == "countersign" and "list" in event.data:
-            signed = event.data["list"]
-            if chain.digest(event.game, event.team) != signed:
-                what = f"the list of {event.team} in {event.game} is not the one that was signed"
-                yield Problem(event.chain, event.seq, "list differs", what)
+def _struck_by(line: Placed, strikes: Iterable[Placed]) -> str | None:
+    since = [
+        (_moment(strike), strike.event.id)
+        for strike in strikes
+        if strike.event.player == line.event.player
+        and line.event.data.get("reason") in _reasons(strike.event)
+        and _moment(strike) > _moment(line)
+    ]
+    return min(since)[1] if since else None
 
 
-def _happened(event: Event) -> tuple[str, int]:
-    return event.at or "", event.seq
+def _moment(placed: Placed) -> tuple[str, int]:
+    return placed.event.at or "", placed.position
 
 
-def _crosses_off(strike: Event, line: Event) -> bool:
+def _reasons(strike: Event) -> tuple[object, ...]:
     reason = strike.data.get("reason")
-    reasons = WITHOUT_A_REASON if reason is None else (reason,)
-    since = _happened(strike) > _happened(line)
-    return since and strike.player == line.player and line.data.get("reason") in reasons
+    return _UNNAMED if reason is None else (reason,)

@@ -1,65 +1,148 @@
-"""Step 6: disclosures against the digests in their events, exhibits against their SHA-256."""
+"""Step 6: personal text against its digests, and files handed in against their SHA-256."""
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Mapping
 from hashlib import sha256
+from typing import Any, NamedTuple
 
-from ledger.audit.report import Problem
-from ledger.audit.rows import as_bytes, readable
-from ledger.chain.disclosure import digest_of
+from ledger.audit.report import Judged, Problem
+from ledger.audit.rows import Placed, readable
+from ledger.chain.disclosure import digest_of, open_disclosure
 from ledger.chain.event import Event
+from ledger.errors import InputError
 
-Place = tuple[str, int, str]
-"""Chain, seq and field of a disclosure."""
-
-
-def check_disclosures(connection: sqlite3.Connection, events: Iterable[Event]) -> Iterator[Problem]:
-    """Text that is not what was recorded, or gone without an erasure that says so."""
-    digests: dict[Place, str] = {}
-    erased: set[str] = set()
-    for event in events:
-        if event.kind == "erasure":
-            erased.update(map(str, event.data.get("events", ())))
-        held = event.data.get("digests", {})
-        digests |= {(event.chain, event.seq, name): digest for name, digest in held.items()}
-    here: set[Place] = set()
-    for chain, seq, name, text in connection.execute(
-        "select chain, seq, field, text from disclosure order by chain, seq, field"
-    ):
-        place = (readable(chain), seq, readable(name))
-        here.add(place)
-        if f"{chain}:{seq}" in erased:
-            yield _differs(place, "was erased, and is here again")
-        elif digests.get(place) != digest_of(as_bytes(text).decode("utf-8", "backslashreplace")):
-            yield _differs(place, "is not what was recorded")
-    for place in sorted(digests.keys() - here):
-        if f"{place[0]}:{place[1]}" not in erased:
-            yield _differs(place, "is gone, and no erasure says so")
+EXHIBIT_KINDS = ("countersign", "case_exhibit", "redaction")
+_NO_TEXT = "its text is not stored as text"
 
 
-def check_exhibits(connection: sqlite3.Connection, events: Iterable[Event]) -> Iterator[Problem]:
-    """Files that are not what was handed in, and scans and copies that are missing."""
-    wanted: dict[str, Event] = {}
-    for event in events:
-        if event.kind == "countersign" and "scan" in event.data:
-            wanted[event.data["scan"]] = event
-        elif event.kind == "redaction":
-            wanted.pop(event.data.get("before", ""), None)
-            wanted[event.data.get("after", "")] = event
-    here = set()
-    for digest, content in connection.execute("select sha256, content from exhibit order by 1"):
-        here.add(digest)
-        if sha256(as_bytes(content)).hexdigest() != digest:
-            what = f"the file kept as {readable(digest)[:16]}… is not the one handed in"
-            yield Problem("", None, "exhibit differs", what)
-    for digest in sorted(wanted.keys() - here):
-        event = wanted[digest]
-        what = f"the file {digest[:16]}… that it names is not here"
-        yield Problem(event.chain, event.seq, "exhibit differs", what)
+class Looked(NamedTuple):
+    """How many texts or files were looked at, and how many are rightly not there."""
+
+    there: int
+    gone: int
 
 
-def _differs(place: Place, what: str) -> Problem:
-    chain, seq, name = place
-    return Problem(chain, seq if type(seq) is int else None, "disclosure differs", f"{name} {what}")
+def check_disclosures(
+    connection: sqlite3.Connection,
+    disclosing: Iterable[Placed],
+    erasures: Iterable[Placed],
+    last_seqs: Mapping[str, int],
+    judged: Judged,
+) -> tuple[Looked, list[Problem]]:
+    """Each digest has its text, unless an erasure names the event; each text has its digest.
+
+    An event in `judged` is not asked for its digests. A text whose event is missing tells of a
+    tail that was cut; of a gap inside its chain step 2 has told.
+    """
+    erased = {
+        str(event_id): event.id
+        for _, event in erasures
+        if (event.chain, event.seq) not in judged
+        for event_id in _list(event.data.get("events"))
+    }
+    query = "select chain, seq, field, text from disclosure"
+    texts = {(chain, seq, name): text for chain, seq, name, text in connection.execute(query)}
+    problems: list[Problem] = []
+    there = gone = 0
+    for _, event in disclosing:
+        digests = event.data.get("digests")
+        for name, digest in digests.items() if isinstance(digests, dict) else ():
+            text = texts.pop((event.chain, event.seq, name), None)
+            there += text is not None
+            gone += text is None
+            if (event.chain, event.seq) not in judged:
+                wrong = _compare(name, digest, text, erased.get(event.id))
+                problems += [_differs(event, wrong)] * bool(wrong)
+    for chain, seq, name in texts:
+        if type(seq) is not int or chain not in last_seqs:
+            what = f"a text {readable(name)} of no event"
+            problems.append(Problem(readable(chain), None, "disclosure differs", what))
+        elif seq > last_seqs[chain]:
+            what = f"the text {readable(name)} of an event {seq} is here; the event is not"
+            problems.append(Problem(chain, last_seqs[chain], "cut tail", what))
+        elif (chain, seq) not in judged and _is_there(connection, chain, seq):
+            what = f"a text {readable(name)} of which the event does not tell"
+            problems.append(Problem(chain, seq, "disclosure differs", what))
+    return Looked(there, gone), problems
+
+
+def _is_there(connection: sqlite3.Connection, chain: str, seq: int) -> bool:
+    query = "select 1 from event where chain = ? and seq = ?"
+    return connection.execute(query, (chain, seq)).fetchone() is not None
+
+
+def _compare(name: str, digest: Any, text: Any, erased_by: str | None) -> str:
+    """What is wrong with the text of a field; nothing if it is right."""
+    if text is None:
+        return "" if erased_by else f"the text {name} is missing, and no erasure tells of it"
+    if erased_by:
+        return f"the text {name} was erased by {erased_by}, and yet it is here"
+    try:
+        if not isinstance(text, str):
+            raise InputError(_NO_TEXT)
+        if open_disclosure(text).field == name and digest_of(text) == digest:
+            return ""
+    except InputError as error:
+        return f"the text {name} cannot be read: {error.message}"
+    return f"the text {name} is not the one that was recorded"
+
+
+def check_exhibits(
+    connection: sqlite3.Connection,
+    naming: Iterable[Placed],
+    judged: Judged,
+) -> tuple[Looked, list[Problem]]:
+    """Each file is what its digest says, and is named; what must be there is there.
+
+    The scan of a signature in ink and a redacted copy must be kept. A file of a case may be kept
+    elsewhere; what was redacted stays away, also when it is handed in to a case again.
+    """
+    problems: list[Problem] = []
+    named: set[str] = set()
+    needed: dict[str, Event] = {}
+    redacted: dict[str, Event] = {}
+    for _, event in naming:
+        if event.kind == "redaction":
+            before, copy = str(event.data.get("before")), str(event.data.get("after"))
+            needed.pop(before, None)
+            redacted[before] = event
+        else:
+            copy = str(event.data.get("value" if event.kind == "case_exhibit" else "scan"))
+        if copy == "None":
+            continue
+        named.add(copy)
+        if event.kind != "case_exhibit" and (event.chain, event.seq) not in judged:
+            needed[copy] = event
+            redacted.pop(copy, None)
+    there = 0
+    for digest, name, content in connection.execute("select sha256, name, content from exhibit"):
+        there += 1
+        what = f"the file {readable(name)} ({readable(digest)[:16]}…)"
+        if not isinstance(content, bytes) or sha256(content).hexdigest() != digest:
+            problems.append(_wrong_file(f"{what} is not the one that was handed in"))
+        elif digest in redacted:
+            by = redacted[digest].id
+            problems.append(_wrong_file(f"{what} was redacted by {by}, and yet it is here"))
+        elif digest not in named:
+            problems.append(_wrong_file(f"{what} is named by no event"))
+        if not isinstance(name, str):
+            problems.append(_wrong_file(f"{what} has no name"))
+        needed.pop(digest, None)
+    for digest, event in needed.items():
+        what = f"the file {readable(digest)[:16]}… is missing"
+        problems.append(Problem(event.chain, event.seq, "exhibit differs", what))
+    return Looked(there, len(redacted)), problems
+
+
+def _list(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []
+
+
+def _differs(event: Event, detail: str) -> Problem:
+    return Problem(event.chain, event.seq, "disclosure differs", detail)
+
+
+def _wrong_file(detail: str) -> Problem:
+    return Problem("", None, "exhibit differs", detail)

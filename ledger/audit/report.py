@@ -1,20 +1,42 @@
-"""What an audit found: problems one by one, and one sentence for a parent."""
+"""What an audit found: problems step by step, notes beside them, and one sentence for a parent.
+
+Classes of problem, by the word in `Problem.problem`:
+
+    altered             bytes, a column, a row or the file itself are not as they were written
+    gap                 something that must be there is missing
+    fork                two histories: a number stands twice, or another history was signed
+    cut tail            fewer events than somebody signed or kept
+    reordered           events stand in another order than they were accepted in
+    unknown key         signed or revoked by a key that was not in force
+    bad signature       a signature that does not belong to its text and key
+    list differs        a signed list is not the one that the events give
+    disclosure differs  personal text is not what the event says, or is missing without an erasure
+    exhibit differs     a file handed in is not what the event says, or is missing
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Set
 from dataclasses import asdict, dataclass, field
 from typing import Any, NamedTuple
 
 
 class Problem(NamedTuple):
-    """One problem. Its class is altered, gap, fork, cut tail, reordered, unknown key, bad
-    signature, list differs, disclosure differs, or exhibit differs.
-    """
+    """One problem: `problem` is its class; chain and seq are empty for the file as a whole."""
 
     chain: str
     seq: int | None
     problem: str
     detail: str
+
+    @property
+    def where(self) -> str:
+        """The event id, the chain, or the file."""
+        return f"{self.chain}:{self.seq}" if self.seq else self.chain or "the file"
+
+
+Judged = Set[tuple[str, int | None]]
+"""Chain and number of events that an earlier step found wrong: not believed, nor judged again."""
 
 
 @dataclass(frozen=True)
@@ -27,33 +49,92 @@ class ChainState:
     root: str
 
 
+@dataclass
+class Step:
+    """One numbered step: what it looked at, in a sentence, what is wrong, what is worth saying."""
+
+    number: int
+    title: str
+    looked_at: str = ""
+    problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def ok(self) -> bool:
+        return not self.problems
+
+    def add(self, problems: Iterable[Problem]) -> None:
+        self.problems += problems
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Four answers that one yes or no would hide.
+
+    intact: bytes, links, order, trees and checkpoints are as they were written (steps 1 to 3).
+    countersigned: lists were countersigned, and every signature and signed list holds (4, 5).
+    complete: every row was looked at, and every text and file is there or accounted for (6).
+    anchored: compared with copies that others kept, and consistent with each (7).
+    """
+
+    intact: bool
+    countersigned: bool
+    complete: bool
+    anchored: bool
+
+    def __str__(self) -> str:
+        answers = (f"{name}: {'yes' if value else 'no'}" for name, value in asdict(self).items())
+        return " · ".join(answers)
+
+
 @dataclass(frozen=True)
 class AuditReport:
-    """The verdict. `ok` is true when there is no problem.
+    """The audit. `ok` is true when there is no problem.
 
-    `events` were checked, of `stored` that the table says it holds; `signatures` cosigned
-    checkpoints were checked, and `outside` files that somebody kept. `notes` are no problems.
+    `events` were checked, of `stored` that the table holds; `signatures` is the number of
+    countersigned lists, `kept` of the copies that it was compared with.
     """
 
     events: int
     stored: int
     chains: list[ChainState] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    outside: int = 0
+    steps: list[Step] = field(default_factory=list)
     signatures: int = 0
+    kept: int = 0
+
+    @property
+    def problems(self) -> list[Problem]:
+        """Every problem, in the order of the steps."""
+        return [problem for step in self.steps for problem in step.problems]
+
+    @property
+    def notes(self) -> list[str]:
+        return [note for step in self.steps for note in step.notes]
 
     @property
     def ok(self) -> bool:
         return not self.problems
 
     @property
+    def verdict(self) -> Verdict:
+        def holds(*numbers: int) -> bool:
+            return all(step.ok for step in self.steps if step.number in numbers)
+
+        return Verdict(
+            intact=holds(1, 2, 3),
+            countersigned=self.signatures > 0 and holds(4, 5),
+            complete=self.events == self.stored and holds(6),
+            anchored=self.kept > 0 and holds(7),
+        )
+
+    @property
     def sentence(self) -> str:
         """The verdict in one sentence, for somebody who was not there."""
         if self.ok:
+            kept = ", and it agrees with every copy it was compared with" if self.kept else ""
             return (
                 "Every statement in this ledger is still exactly what was written down, in the "
-                "order in which it was written down."
+                f"order in which it was written down{kept}."
             )
         count = len(self.problems)
         places = "one place" if count == 1 else f"{count} places"

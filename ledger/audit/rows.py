@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -12,15 +12,14 @@ from typing import Any, NamedTuple
 from ledger.chain.event import Event, parse_event
 from ledger.errors import InputError, StoreError
 
-SPOKEN = ("chain_key", "official_key", "key_revoked", "countersign", "list", "strike_off",
-          "withdraw", "erasure", "redaction")  # fmt: skip
-"""Kinds that steps 3 to 6 listen to, beside events with personal text."""
+_ROWS = "select position, chain, seq, body from event"
+TABLES = ("event", "disclosure", "checkpoint", "key", "exhibit")
 
 
 class RawEvent(NamedTuple):
     """A row of the event table, unchecked: SQLite lets any value stand in any column."""
 
-    position: int
+    position: Any
     chain: Any
     seq: Any
     prev: Any
@@ -36,15 +35,23 @@ class RawEvent(NamedTuple):
     ref: Any
 
 
+class Placed(NamedTuple):
+    """An event and its place in ledger order."""
+
+    position: int
+    event: Event
+
+
 @contextmanager
 def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
-    """The file, read only; StoreError when it is not there or cannot be read to its end."""
+    """The file, read only and as at one moment; StoreError when it cannot be read to its end."""
     if not os.path.isfile(path):
         raise StoreError(f"{path}: there is no ledger here", hint="Name it with --store.")
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
-    # A tampered body may hold bytes that are no text: they are looked at, not refused.
-    connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
+    connection = sqlite3.connect(
+        f"{path.resolve().as_uri()}?mode=ro", uri=True, isolation_level=None
+    )
     try:
+        connection.execute("begin")
         yield connection
     # UnicodeDecodeError: a damaged schema's text in the driver's own message.
     except (sqlite3.Error, UnicodeDecodeError) as error:
@@ -54,6 +61,11 @@ def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
         connection.close()
 
 
+def look_at_any_text(connection: sqlite3.Connection) -> None:
+    """Text that is not UTF-8 is looked at from now on, not refused by the driver."""
+    connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
+
+
 def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
     """Every event row by chain and seq, then position."""
     columns = ", ".join(RawEvent._fields)
@@ -61,57 +73,47 @@ def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
     yield from (RawEvent(*row) for row in connection.execute(query))
 
 
-def read_range(
-    connection: sqlite3.Connection, chain: str, first: int, last: int
-) -> Iterator[RawEvent]:
-    """The event rows of a chain from seq `first` to seq `last`."""
-    columns = ", ".join(RawEvent._fields)
-    query = (
-        f"select {columns} from event where chain = ? and seq between ? and ? "  # noqa: S608
-        "order by seq, position"
-    )
-    yield from (RawEvent(*row) for row in connection.execute(query, (chain, first, last)))
-
-
-def read_spoken(connection: sqlite3.Connection) -> Iterator[Event]:
-    """Events that steps 3 to 6 listen to, in ledger order; what is no event step 2 has told."""
-    kinds = ", ".join("?" * len(SPOKEN))
-    query = (
-        f"select body from event where kind in ({kinds}) "  # noqa: S608 - only question marks
-        "or instr(body, '\"digests\"') > 0 order by position"
-    )
-    for (body,) in connection.execute(query, SPOKEN):
-        try:
-            yield parse_event(as_bytes(body))
-        except InputError:
-            continue
-
-
 def count_events(connection: sqlite3.Connection) -> int:
     """How many event rows there are."""
     return int(connection.execute("select count(*) from event").fetchone()[0])
 
 
-def whole_chains(connection: sqlite3.Connection) -> dict[str, int]:
-    """Length by chain, if every chain counts from 1 to its length; else nothing."""
-    query = "select chain, count(*), min(seq), max(seq), count(distinct seq) from event group by 1"
-    rows = connection.execute(query).fetchall()
-    whole = all(
-        isinstance(chain, str) and type(least) is type(most) is int and (least, most, apart)
-        == (1, count, count)
-        for chain, count, least, most, apart in rows
-    )  # fmt: skip
-    return {row[0]: row[1] for row in rows} if whole else {}
+def read_kinds(connection: sqlite3.Connection, kinds: Sequence[str]) -> Iterator[Placed]:
+    """The events of these kinds in ledger order; rows that are none are step 2's matter."""
+    marks = ", ".join("?" * len(kinds))
+    query = f"{_ROWS} where kind in ({marks}) order by position"
+    return _parsed(connection.execute(query, list(kinds)))
 
 
-def as_bytes(value: Any) -> bytes:
-    """The bytes that lie in a column, whatever SQLite took them for."""
-    if isinstance(value, bytes):
-        return value
-    return str(value).encode("utf-8", "surrogateescape")
+def read_disclosing(connection: sqlite3.Connection) -> Iterator[Placed]:
+    """The events that hold digests of personal text, in ledger order."""
+    query = f"{_ROWS} where instr(body, '\"digests\":') order by position"
+    return _parsed(connection.execute(query))
+
+
+def read_first(connection: sqlite3.Connection, chain: str) -> Event | None:
+    """The event with which the chain begins."""
+    query = f"{_ROWS} where chain = ? and seq = 1 order by position"
+    return next((placed.event for placed in _parsed(connection.execute(query, (chain,)))), None)
+
+
+def raw_bytes(body: str | bytes) -> bytes:
+    """The bytes of a value as they lie in the file."""
+    return body if isinstance(body, bytes) else body.encode("utf-8", "surrogateescape")
 
 
 def readable(value: Any) -> str:
-    """A value in print, even where somebody wrote bytes that are no text."""
+    """A value to print, even where somebody wrote bytes that are no text."""
     text = value if isinstance(value, str) else repr(value)
     return text.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+
+
+def _parsed(rows: sqlite3.Cursor) -> Iterator[Placed]:
+    for position, chain, seq, body in rows:
+        if type(position) is int and isinstance(body, str | bytes):
+            try:
+                event = parse_event(raw_bytes(body))
+            except InputError:
+                continue
+            if (event.chain, event.seq) == (chain, seq):
+                yield Placed(position, event)

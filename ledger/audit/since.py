@@ -1,102 +1,56 @@
-"""Step 7: consistency with a checkpoint that somebody kept: a receipt, a paper, a bundle, a proof.
+"""Step 7: the ledger against checkpoints that somebody kept outside it.
 
-Whoever holds the ledger can rewrite it whole; they cannot rewrite what others took home.
+A ledger that was written anew from its first event, with keys of its own, is whole in itself: only
+what others hold can tell. A kept checkpoint fixes every event up to its size.
 """
 
 from __future__ import annotations
 
-import gzip
-import io
-import json
-import zipfile
-import zlib
-from collections.abc import Iterator, Mapping
-from pathlib import Path
+from collections.abc import Iterator, Mapping, Sequence
 
-from ledger.audit.follow import Followed
-from ledger.audit.keys import KeyBook
+from ledger.audit.checkpoints import Chain
+from ledger.audit.kept import KeptNote
 from ledger.audit.report import Problem
-from ledger.chain.checkpoint import Checkpoint, check_checkpoint, parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures
-from ledger.chain.note import Note, parse_note
-from ledger.errors import InputError, IntegrityError
-
-ATTACHED = "checkpoint.txt"
-_MOST_BYTES = 64 << 20
-_NOTE_BYTES = 1 << 20
-_WHAT = "Needed: a receipt, a paper (PDF), a bundle (ZIP) or a proof that this program made."
+from ledger.chain.note import COSIGNATURE, VerifierKey
+from ledger.errors import IntegrityError
 
 
-def read_since(path: Path) -> tuple[Note, Checkpoint]:
-    """The checkpoint in a file that somebody kept; InputError when there is none in it."""
-    try:
-        if path.stat().st_size > _MOST_BYTES:
-            raise InputError(f"{path}: too large to hold a checkpoint", hint=_WHAT)
-        data = path.read_bytes()
-    except OSError as error:
-        raise InputError(f"{path}: cannot be read: {error.strerror}", hint=_WHAT) from error
-    if data.startswith(b"%PDF"):
-        data = _in_pdf(path, data)
-    elif data.startswith(b"PK"):
-        data = _in_zip(path, data)
-    elif data.startswith(b"\x1f\x8b"):
-        data = _in_proof(path, data)
-    try:
-        note = parse_note(data)
-        return note, parse_checkpoint(note.text)
-    except InputError as error:
-        raise InputError(f"{path}: no checkpoint ({error.message})", hint=_WHAT) from error
-
-
-def check_since(
-    path: Path, note: Note, kept: Checkpoint, followed: Mapping[str, Followed], keys: KeyBook
+def check_kept(
+    kept: KeptNote, chains: Mapping[str, Chain], official_keys: Sequence[VerifierKey]
 ) -> Iterator[Problem]:
-    """How the ledger differs from what the kept checkpoint says it was."""
-    chains = {key.name: chain for chain, key in keys.chains.items()}
-    chain = chains.get(kept.origin)
-    if chain is None:
-        what = f"{path.name} is of another ledger: {kept.origin}"
-        yield Problem("", None, "unknown key", what)
+    """Whether this ledger continues the one that gave out that checkpoint.
+
+    `official_keys` are all that ever were in force here. A signature of a name that is not of this
+    ledger's form is a stranger's and proves nothing, either way.
+    """
+    checkpoint, what = kept.checkpoint, f"the copy in {kept.file}"
+    own = [chain for chain in chains.values() if chain.key and chain.key.name == checkpoint.origin]
+    if not own:
+        name = checkpoint.origin.rpartition("/")[2]
+        how = f"{what} is of {checkpoint.origin}, which is no chain here"
+        yield Problem(name, checkpoint.size, "unknown key", how)
         return
+    chain = own[0]
+    yield from chain.check_signature(kept.note, checkpoint.size, what)
+    yield from chain.check_checkpoint(checkpoint, what)
+    keys = [key for key in official_keys if key.kind == COSIGNATURE]
     try:
-        check_checkpoint(note, keys.chains[chain])
-        check_cosignatures(note, list(keys.ever.values()))
-    except (InputError, IntegrityError):
-        what = f"{path.name} bears the signature of another key than this ledger names"
-        yield Problem(chain, None, "unknown key", what)
-    here = followed[chain]
-    if kept.size > here.length:
-        what = f"{path.name} was made of {kept.size} events, and {here.length} are here"
-        yield Problem(chain, here.length + 1, "cut tail", what)
-    elif kept.size and here.roots.get(kept.size) != kept.root:
-        what = f"the first {kept.size} events are not those of which {path.name} was made"
-        yield Problem(chain, kept.size, "altered", what)
+        check_cosignatures(kept.note, keys)
+    except IntegrityError as error:
+        how = f"{what}: {error.message}"
+        yield Problem(chain.name, checkpoint.size, "bad signature", how)
+    origins = [f"@{one.key.name}" for one in chains.values() if one.key]
+    for line in kept.note.signatures:
+        ours = any(line.name.endswith(origin) for origin in origins)
+        if ours and not any(line.is_by(key) for key in keys):
+            how = f"{what} was cosigned by a key of {line.name} that this ledger does not know"
+            yield Problem(chain.name, checkpoint.size, "unknown key", how)
 
 
-def _in_pdf(path: Path, data: bytes) -> bytes:
-    import pikepdf
-
-    try:
-        with pikepdf.open(io.BytesIO(data)) as document:
-            return document.attachments[ATTACHED].get_file().read_bytes()
-    except (pikepdf.PdfError, KeyError) as error:
-        raise InputError(f"{path}: a PDF without a checkpoint attached", hint=_WHAT) from error
-
-
-def _in_zip(path: Path, data: bytes) -> bytes:
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as bundle:
-            names = [name for name in bundle.namelist() if name.endswith(f"data/{ATTACHED}")]
-            with bundle.open(names[0]) as file:
-                return file.read(_NOTE_BYTES)
-    except (zipfile.BadZipFile, IndexError, RuntimeError, NotImplementedError, EOFError,
-            zlib.error, OSError) as error:  # fmt: skip
-        raise InputError(f"{path}: a ZIP without a checkpoint in it", hint=_WHAT) from error
-
-
-def _in_proof(path: Path, data: bytes) -> bytes:
-    try:
-        with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
-            return str(json.loads(file.read(_MOST_BYTES))["checkpoint"]).encode()
-    except (OSError, EOFError, zlib.error, ValueError, KeyError, TypeError) as error:
-        raise InputError(f"{path}: no proof with a checkpoint in it", hint=_WHAT) from error
+def continued(kept: KeptNote) -> str:
+    """What a copy with which the ledger agrees shows."""
+    checkpoint = kept.checkpoint
+    by = [line.name.rpartition("@")[0] for line in kept.note.signatures if "@" in line.name]
+    signed = f", cosigned by {', '.join(by)}" if by else ""
+    return f"{kept.file}: the first {checkpoint.size:,} events of {checkpoint.origin}{signed}"

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from ledger.commands.shared import store_option, table_or_json_option
 from ledger.commands.texts import paragraph
+
+if TYPE_CHECKING:
+    from ledger.audit.report import AuditReport
 
 
 @click.command(short_help="Check that nothing in the ledger was changed.")
@@ -23,8 +27,8 @@ from ledger.commands.texts import paragraph
 @table_or_json_option
 @click.pass_context
 def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -> None:
-    """Check the ledger from its stored bytes: every event and link, the tree,
-    every signature with the key in force, every signed list, every personal text.
+    """Check the ledger from its stored bytes, in seven steps: hashes, links,
+    trees, signatures, signed lists, personal text, and copies that others kept.
     Exit status 1 when anything is not as it was written.
 
     Example: weighbook audit --since receipt.txt
@@ -37,14 +41,20 @@ def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -
     if form == "json":
         click.echo(json.dumps(report.as_json(), indent=1))
     else:
-        for problem in report.problems:
-            where = f"{problem.chain}:{problem.seq}" if problem.seq else problem.chain
-            click.echo(paragraph(f"{where}  {problem.problem}: {problem.detail}", hang=4))
-        for chain in report.chains:
-            click.echo(f"Chain {chain.chain}: {chain.length:,} events, head {chain.head[:16]}…")
-        for note in report.notes:
-            click.echo(paragraph(f"Note: {note}", hang=6))
-        click.echo(f"Checked {report.events:,} of {report.stored:,} events.")
-        click.echo(f"Checked {report.signatures} signatures and {report.outside} kept files.")
-        click.echo(paragraph(report.sentence))
+        _show(report)
     ctx.exit(0 if report.ok else 1)
+
+
+def _show(report: AuditReport) -> None:
+    for step in report.steps:
+        click.echo(paragraph(f"({step.number}) {step.title}: {step.looked_at}", hang=4))
+        for problem in step.problems:
+            line = f"{problem.where}  {problem.problem}: {problem.detail}"
+            click.echo(paragraph(line, indent=4, hang=6))
+        for note in step.notes:
+            click.echo(paragraph(f"Note: {note}", indent=4, hang=6))
+    for chain in report.chains:
+        click.echo(f"Chain {chain.chain}: {chain.length:,} events, head {chain.head[:16]}…")
+    click.echo(f"Checked {report.events:,} of {report.stored:,} events.")
+    click.echo(f"Verdict: {report.verdict}.")
+    click.echo(paragraph(report.sentence))

@@ -20,7 +20,8 @@ class Bar(ExitStack):
         self._update: Callable[[int], None] = lambda count: None
 
     def start(self, length: int) -> None:
-        """Show the bar, if `length` steps are worth one."""
+        """Show the bar, if `length` steps are worth one; again: from the beginning."""
+        self.close()
         if length >= WORTH_A_BAR and sys.stderr.isatty():
             shown = click.progressbar(length=length, label=self._label, file=sys.stderr)
             self._update = self.enter_context(shown).update

@@ -1,0 +1,128 @@
+"""Step 2, quickly: whether rows' bytes are canonical events, and the columns what they say.
+
+Column by column over a handful of rows; see `ledger.audit.quick`. The form of an event is that of
+`ledger.chain.event.parse_event`, read a second time.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import Any
+
+import orjson
+
+from ledger.audit.links import subject_key
+from ledger.audit.rows import RawEvent
+from ledger.chain.canonical import EXACT_INTEGERS
+from ledger.chain.event import VERSION
+
+_STR = (
+    "chain",
+    "prev",
+    "salt",
+    "kind",
+    "recorded",
+    "at",
+    "entered",
+    "by",
+    "game",
+    "team",
+    "player",
+)
+_TYPES: dict[str, type] = dict.fromkeys(_STR, str) | {"v": int, "seq": int, "data": dict}
+_OPTIONAL = frozenset({"at", "entered", "by", "game", "team", "player"})
+_SALTS = re.compile(r"[A-Za-z0-9_-]{22}(?:\n[A-Za-z0-9_-]{22})*")
+_TIME = b"0000-00-00T00:00:00.000Z"
+_DIGITS = bytes.maketrans(b"123456789", b"000000000")
+_CONTAINERS = frozenset({dict, list})
+
+
+def have_type(values: Iterable[Any], kind: type) -> bool:
+    """Whether each value is of this type itself (True is no int here)."""
+    return set(map(type, values)) == {kind}
+
+
+def bytes_agree(cells: RawEvent, data: Sequence[bytes]) -> bool:
+    """Whether `data`, the bytes of rows, are events that say what the columns in `cells` say."""
+    text = b",".join(data)
+    try:
+        events = list(map(orjson.loads, data))
+        # Equal as a whole means equal one by one: of two texts that begin alike, each a whole
+        # object, neither can go on after the other has closed its last bracket.
+        canonical = orjson.dumps(events, option=orjson.OPT_SORT_KEYS) == b"[" + text + b"]"
+    except (orjson.JSONDecodeError, orjson.JSONEncodeError):
+        return False
+    return (
+        canonical
+        and have_type(events, dict)
+        and all(_is_form(*form) for form in {_form(event) for event in events})
+        and _are_told(events)
+        and _are_exact([event["data"] for event in events], ascii_only=text.isascii())
+        and _is_copied(cells, events)
+    )
+
+
+def _form(event: dict[str, Any]) -> tuple[tuple[str, ...], tuple[type, ...]]:
+    return tuple(event), tuple(map(type, event.values()))
+
+
+@cache
+def _is_form(keys: tuple[str, ...], types: tuple[type, ...]) -> bool:
+    return (
+        (_TYPES.keys() - _OPTIONAL).issubset(keys)
+        and _TYPES.keys() >= set(keys)
+        and all(_TYPES[key] is kind for key, kind in zip(keys, types, strict=True))
+    )
+
+
+def _are_told(events: Sequence[dict[str, Any]]) -> bool:
+    """Whether versions, salts and times have their forms."""
+    times = [event["recorded"] for event in events]
+    times += [event["at"] for event in events if "at" in event]
+    times += [event["entered"] for event in events if "entered" in event]
+    forms = "\n".join(times).encode().translate(_DIGITS)
+    return (
+        forms == b"\n".join([_TIME] * len(times))
+        and _SALTS.fullmatch("\n".join([event["salt"] for event in events])) is not None
+        and [event["v"] for event in events] == [VERSION] * len(events)
+    )
+
+
+def _is_copied(cells: RawEvent, events: Sequence[dict[str, Any]]) -> bool:
+    """Whether every column that copies something of the bytes is what they say."""
+    return (
+        tuple([event["chain"] for event in events]) == cells.chain
+        and tuple([event["seq"] for event in events]) == cells.seq
+        and tuple([event["kind"] for event in events]) == cells.kind
+        and tuple([event["recorded"] for event in events]) == cells.recorded
+        and tuple([event.get("entered") for event in events]) == cells.entered
+        and tuple([event.get("game") for event in events]) == cells.game
+        and tuple([event.get("team") for event in events]) == cells.team
+        and tuple([event.get("player") for event in events]) == cells.player
+        and [event["prev"] for event in events] == [prev.hex() for prev in cells.prev]
+        and tuple([event["data"].get("ref") for event in events]) == cells.ref
+        and tuple(
+            [event["data"].get(subject_key(event["kind"], "at" in event)) for event in events]
+        )
+        == cells.subject
+    )
+
+
+def _are_exact(values: Sequence[Any], *, ascii_only: bool) -> bool:
+    """Whether all that these hold has a canonical form (`ledger.chain.canonical`), level by level.
+
+    With `ascii_only` it is known that every key is ASCII.
+    """
+    level = values
+    while level:
+        if not ascii_only and not all("".join(one).isascii() for one in level if type(one) is dict):
+            return False
+        items = [item for one in level for item in (one.values() if type(one) is dict else one)]
+        types = set(map(type, items))
+        whole = [item for item in items if type(item) is int] if int in types else [0]
+        if float in types or not -EXACT_INTEGERS < min(whole) <= max(whole) < EXACT_INTEGERS:
+            return False
+        level = [item for item in items if type(item) in _CONTAINERS] if types & _CONTAINERS else []
+    return True
