@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from ledger.record.accepted import OWN
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
 from ledger.store.opening import open_or_make
@@ -38,13 +39,14 @@ CLEAN = {"acorn-1a", "acorn-7a", "oak-3b", "oak-7a"}
 
 @pytest.fixture(scope="module")
 def events(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
-    """The season as the ledger holds it once it is loaded."""
+    """The season as the ledger holds it once it is loaded, without the ledger's own events."""
     path = tmp_path_factory.mktemp("season") / "sample.weighbook"
     contents = read_folder(FOLDER)
     with open_or_make(path) as store:
         with store.writing() as writing:
             load_folder(writing, contents, chain="office")
-        return [json.loads(stored.body) for stored in store.events()]
+        held = [json.loads(stored.body) for stored in store.events()]
+    return [event for event in held if event["kind"] not in OWN]
 
 
 def only_child(rows: list[dict[str, Any]], team: str, number: int) -> dict[str, Any]:
