@@ -19,20 +19,21 @@ CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
 
 
 def commands() -> list[str]:
-    """Every line of a console block that begins with `$ weighbook`; a line may be continued."""
-    blocks = "".join(CONSOLE.findall(README)).replace("\\\n", " ")
+    """Every line of a console block that begins with `$`, set-up aside."""
+    blocks = "".join(CONSOLE.findall(README))
     lines = [line.removeprefix("$ ") for line in blocks.splitlines() if line.startswith("$ ")]
-    return [line for line in lines if line.startswith("weighbook ")]
+    return [line for line in lines if not line.startswith("make ")]
 
 
 def on_a_terminal(line: str, folder: Path) -> tuple[int, str]:
     """Exit status and output of a command; every passphrase it asks for is given."""
-    arguments = [sys.executable, "-m", "ledger.commands", *shlex.split(line)[1:]]
+    weighbook = f'weighbook() {{ {shlex.quote(sys.executable)} -m ledger.commands "$@"; }}'
+    arguments = ["sh", "-c", f"{weighbook}; {line}"]
     child, terminal = pty.fork()
     if child == 0:
         os.chdir(folder)
         os.environ.pop("WEIGHBOOK_STORE", None)
-        os.execv(sys.executable, arguments)
+        os.execvp("sh", arguments)
     shown = b""
     while True:
         try:
@@ -67,3 +68,11 @@ def test_the_first_paragraph_states_the_job() -> None:
     paragraph = README.split("\n\n")[1]
     assert "weigh-ins" in paragraph
     assert "disqualifies nobody" in paragraph
+
+
+def test_the_python_of_the_readme_runs(
+    sample_ledger: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (code,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
+    monkeypatch.chdir(sample_ledger.parent)
+    exec(code.replace("season.weighbook", sample_ledger.name), {})
