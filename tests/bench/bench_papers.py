@@ -30,7 +30,8 @@ GAMES = 28
 
 
 def print_saturday(store: Path, to: Path, processes: int) -> dict[str, float]:
-    """Seconds, papers, and the most memory in MiB of this process and of its largest child."""
+    """Seconds (also those of all processors), papers, and the most memory in MiB held by this
+    process and by its largest child."""
     ledger = open_store(store)
     begin = perf_counter()
     week = find_week(ledger, 1)
@@ -38,11 +39,10 @@ def print_saturday(store: Path, to: Path, processes: int) -> dict[str, float]:
     papers = render_all(lay_week(ledger, week), to, processes=processes, on_paper=lambda: None)
     seconds = perf_counter() - begin
     ledger.close()
-    own, child = (
-        resource.getrusage(who).ru_maxrss / 1024
-        for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
-    )
-    return {"seconds": seconds, "papers": papers, "own": own, "child": child}
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    own, child = (one.ru_maxrss / 1024 for one in used)
+    busy = sum(one.ru_utime + one.ru_stime for one in used)
+    return {"seconds": seconds, "busy": busy, "papers": papers, "own": own, "child": child}
 
 
 def measure(store: Path, to: Path, processes: int) -> float:
@@ -58,8 +58,8 @@ def measure(store: Path, to: Path, processes: int) -> float:
     helpers = f" and {found['child']:.0f} MiB in its largest helper" if processes > 1 else ""
     print(
         f"{processes} process{'es' if processes > 1 else ''}: {found['papers']} papers,"
-        f" {pages} pages in {found['seconds']:.1f} s, {pages / found['seconds']:.2f} pages a"
-        f" second; at most {found['own']:.0f} MiB{helpers}"
+        f" {pages} pages in {found['seconds']:.1f} s ({found['busy']:.1f} s of processors),"
+        f" {pages / found['seconds']:.2f} pages a second; at most {found['own']:.0f} MiB{helpers}"
     )
     return float(found["seconds"])
 
