@@ -135,7 +135,8 @@ def limit(name: str, limit_clb: int, league: League) -> str:
         f"; from {plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
         for step in league["weigh_in"]["limit_allowance"]
     )
-    return f"{name}: who carries the ball is not over {words.pounds(limit_clb)}{later}."
+    limit = f"{words.pounds(limit_clb)} ({words.kilograms(limit_clb)})"
+    return f"{name}: who carries the ball is not over {limit}{later}."
 
 
 def minimum_plays(league: League) -> str:

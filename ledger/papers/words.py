@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from decimal import Decimal
 from types import MappingProxyType
 
 from ledger.errors import ReportError
@@ -71,6 +72,7 @@ HOW_SIGNED = MappingProxyType(
         "sheet": "Signed on the sheet",
     }
 )
+POUND_KG = Decimal("0.45359237")
 PRESENTS = "Presented for our team, as it stands."
 RECEIVES = "Read and received, as it stands."
 
@@ -127,6 +129,14 @@ def pounds(clb: int) -> str:
     """Hundredths of a pound, as text: 10550 → "105.5 lb"."""
     whole, part = divmod(clb, 100)
     return f"{whole}.{part:02d}".rstrip("0").rstrip(".") + " lb"
+
+
+def kilograms(clb: int) -> str:
+    """Hundredths of a pound in kilograms, to a tenth: 10500 → "47.6 kg".
+
+    A pound is 0.45359237 kg exactly (NIST, quoted). For reading only: limits are set in pounds.
+    """
+    return f"{(Decimal(clb) * POUND_KG / 100).quantize(Decimal('0.1'))} kg"
 
 
 def short_hash(digits: str) -> str:

@@ -68,3 +68,13 @@ def test_hashes_are_grouped_for_the_eye() -> None:
     assert words.grouped(digits).replace(" ", "") == digits
     assert words.jersey(0) == "0"
     assert words.jersey(None) == "–"
+
+
+@pytest.mark.parametrize(
+    ("clb", "kilograms"),
+    # A pound is 0.45359237 kg exactly (NIST, quoted); the products are arithmetic.
+    [(100, "0.5 kg"), (10_000, "45.4 kg"), (10_500, "47.6 kg"), (22_046, "100.0 kg")],
+)
+def test_pounds_in_kilograms(clb: int, kilograms: str) -> None:
+    assert words.kilograms(clb) == kilograms
+    assert words.POUND_KG * 100_000_000 == 45_359_237
