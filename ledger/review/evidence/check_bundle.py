@@ -224,8 +224,7 @@ def read_state(note: str, own: dict[str, Any], keys: list[dict[str, Any]]) -> di
             is_good = is_signed(key["public"], message.encode(), signature)
             need(is_good, f"the signature of {name} does not belong to this text")
             signers.append(key)
-    is_whole = own in signers and len(signers) == below.count("\n")
-    need(is_whole, "not signed by the ledger's own key, or signed by a key that is not here")
+    need(own in signers and len(signers) == below.count("\n"), "a key that signed is not here")
     return state
 
 
@@ -241,13 +240,16 @@ def load_json(text: str) -> Any:
 def read_proof(data: bytes) -> tuple[dict[str, Any], dict[str, Any]]:
     """The proof, its places in the table made hashes; and every event by id, links checked."""
     whole = load_json(data.decode())
-    is_known = (whole.get("format"), whole.get("v")) == ("weighbook-proof", 1)
+    is_known = f"{whole.get('format')} {whole.get('v')}" == "weighbook-proof 1"
     need(is_known and len(whole) == 6, "not a proof, or of a version not known here")
     table = [unbase64(each) for each in whole["hashes"]]
     entries = [each for part in whole["chains"] for each in part["earlier"] + part["events"]]
     used = dict.fromkeys(place for entry in entries for place in entry["proof"])
-    is_form = [*used] == [*range(len(table))] and all(len(each) == 32 for each in table)
-    need(is_form, "its table of hashes is not in order of use, or not of hashes")
+    is_form = str([*used]) == str([*range(len(table))]) and all(len(each) == 32 for each in table)
+    is_form = is_form and all(len(each) == 2 for each in entries + whole["disclosures"])
+    names = [(part["chain"], len(part)) for part in whole["chains"]]
+    is_form = is_form and names == sorted({(name, 4) for name, _ in names})
+    need(is_form and whole["keys"] == sorted({*whole["keys"]}), "not in the one form of a proof")
     events: dict[str, Any] = {}
     for part in whole["chains"]:
         seq, before = 0, "00" * 32
@@ -272,6 +274,7 @@ def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -
     for entry in part["earlier"]:
         states.append(read_state(entry["note"], own[0], keys))
         check_continued(states[-1], states[0], entry["proof"])
+        need(len(states) == 2 or states[-2]["size"] < states[-1]["size"], "states in disorder")
     for entry in part["events"]:
         seq, leaf = json.loads(entry["event"])["seq"], leaf_hash(entry["event"])
         need(0 < seq <= states[0]["size"], f"{part['chain']}:{seq} is not in the tree")
