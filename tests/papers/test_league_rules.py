@@ -88,8 +88,8 @@ def test_limits_by_division_and_date() -> None:
     assert rules()["weigh_in.limit_allowance"].is_default
     steps = [{"from": "2026-10-01", "clb": 200}, {"from": "2026-11-01", "clb": 350}]
     assert rules(limit_allowance=steps)["divisions.csv"].sentence == (
-        "One: who carries the ball is not over 100 lb (45.4 kg); from Oct 1, 2026 on 102 lb; from Nov 1, 2026"
-        " on 103.5 lb."
+        "One: who carries the ball is not over 100 lb (45.4 kg); from Oct 1, 2026 on 102 lb;"
+        " from Nov 1, 2026 on 103.5 lb."
     )
 
 
