@@ -23,6 +23,7 @@ from ledger.audit.checkpoints import (
     Chain,
     StoredNote,
     check_checkpoint,
+    check_other_keys,
     check_own_keys,
     make_chains,
     read_checkpoints,
@@ -161,6 +162,7 @@ def _signatures(
     events = list(read_kinds(connection, signatures.KINDS))
     keys = signatures.Keys(chains)
     step.add(signatures.check_signatures(events, keys, chains, notes, judged))
+    step.add(check_other_keys(connection, chains, keys.known))
     signed = sum(signatures.is_signed(event) for _, event in events)
     step.looked_at = f"{len(keys.known):,} officials' keys, {signed:,} countersignatures"
     for chain in chains.values():

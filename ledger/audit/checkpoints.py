@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -109,15 +109,38 @@ def _key_of(name: str, data: Mapping[str, Any]) -> tuple[VerifierKey | None, str
 def check_own_keys(
     connection: sqlite3.Connection, chains: Mapping[str, Chain]
 ) -> Iterator[Problem]:
-    """Whether a chain's private key, where the file holds it, is the one that it began with."""
-    for chain in chains.values():
-        if chain.key is None:
+    """Whether a chain's private key, where the file holds it, is the one that it began with.
+
+    An official's is sealed: only its passphrase shows whether it is right.
+    """
+    own = {chain.key.name: chain for chain in chains.values() if chain.key}
+    for name, private in connection.execute("select name, sealed from key order by name"):
+        chain = own.get(name) if isinstance(name, str) else None
+        if chain is None or chain.key is None:
             continue
-        query = "select sealed from key where name = ?"
-        for (private,) in connection.execute(query, (chain.key.name,)):
-            is_key = isinstance(private, bytes) and len(private) == KEY_BYTES
-            if not is_key or public_key(private) != chain.key.public:
-                yield _unknown(chain.name, "the private key in the file is not that of the chain")
+        is_key = isinstance(private, bytes) and len(private) == KEY_BYTES
+        if not is_key or public_key(private) != chain.key.public:
+            yield _unknown(chain.name, "the private key in the file is not that of the chain")
+
+
+def check_other_keys(
+    connection: sqlite3.Connection, chains: Mapping[str, Chain], officials: Collection[VerifierKey]
+) -> Iterator[Problem]:
+    """Whether every other private key in the file is that of an official's key event.
+
+    Where a chain's own key is not known, of which an earlier step has told, nor is whose it is.
+    """
+    if not all(chain.key for chain in chains.values()):
+        return
+    known = {key.name for key in officials}
+    known |= {chain.key.name for chain in chains.values() if chain.key}
+    for name, sealed in connection.execute("select name, sealed from key order by name"):
+        if name not in known:
+            what = f"a private key of {readable(name)}, of whom no event tells"
+            yield Problem("", None, "unknown key", what)
+        elif not isinstance(sealed, bytes):
+            what = f"what is kept as the private key of {name} is none"
+            yield Problem("", None, "unknown key", what)
 
 
 def read_checkpoints(

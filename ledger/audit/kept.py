@@ -22,7 +22,7 @@ from ledger.chain.checkpoint import Checkpoint, parse_checkpoint
 from ledger.chain.note import MOST_BYTES, Note, parse_note
 from ledger.errors import InputError
 
-NAME = "checkpoint.txt"
+NAME, FOLDER = "checkpoint.txt", "checkpoints"
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _HINT = "Needed: a receipt, a paper (PDF), a bundle (zip) or a proof that this program made."
 
@@ -80,7 +80,8 @@ def _entries(data: bytes) -> Iterator[bytes]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as bundle:
             for entry in bundle.infolist():
-                if entry.filename.rpartition("/")[2] == NAME:
+                *_, folder, name = ("", *entry.filename.split("/"))
+                if name == NAME or (folder == FOLDER and name):
                     with bundle.open(entry) as file:
                         yield file.read(MOST_BYTES + 1)
     except (zipfile.BadZipFile, zlib.error, RuntimeError, EOFError, ValueError) as error:

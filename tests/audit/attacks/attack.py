@@ -1,0 +1,174 @@
+"""An attack: somebody with the file, a database shell and time. What they do, and who notices.
+
+The attacker takes the guards away, does what they like, and puts the guards back; on a loose file
+the unique constraints and types are gone too. What is in the file is theirs, the chains' private
+keys among it; officials' keys are not, unless an attack says that one was got hold of.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, NamedTuple
+
+from ledger.audit.audit import audit
+from ledger.audit.links import explain
+from ledger.audit.quick import join_runs, prove_rows
+from ledger.audit.report import Problem
+from ledger.audit.rows import TABLES, RawEvent, count_events, look_at_any_text
+from ledger.chain.hashing import BEGINNING
+from ledger.errors import StoreError
+from tests.audit.attacks.victim import Victim, victim
+
+AUDIT, COPY, NOBODY = "audit", "kept copy", "nobody"
+"""Who notices: the audit of the file alone; only a comparison with a kept copy; nobody."""
+
+
+class Hand:
+    """The attacker's hand on an open copy of the file."""
+
+    def __init__(self, connection: sqlite3.Connection, victim: Victim) -> None:
+        self.connection = connection
+        self.victim = victim
+
+    def run(self, sql: str, *values: Any) -> list[Any]:
+        return self.connection.execute(sql, values).fetchall()
+
+    def rows(self, chain: str) -> list[RawEvent]:
+        """The chain's rows, by seq."""
+        columns = ", ".join(RawEvent._fields)
+        found = self.run(f"select {columns} from event where chain = ? order by seq", chain)
+        return [RawEvent(*row) for row in found]
+
+    def add(self, row: RawEvent) -> None:
+        """Put one more row into the event table."""
+        marks = ", ".join("?" * len(row))
+        self.run(f"insert into event ({', '.join(RawEvent._fields)}) values ({marks})", *row)
+
+    def close_ranks(self) -> None:
+        """Number the order of acceptance without a gap again."""
+        for table in ("event", "checkpoint"):
+            places = [row[0] for row in self.run(f"select position from {table} order by 1")]
+            for position, before in enumerate(places, 1):
+                self.run(f"update {table} set position = ? where position = ?", position, before)
+
+
+@dataclass(frozen=True)
+class Attack:
+    """One attack: the table's row that counts it, a name of its own, and who should notice."""
+
+    row: str
+    name: str
+    noticed_by: str
+    act: Callable[[Hand], object]
+    is_loose: bool = False
+    keeps_guards: bool = True
+
+
+class Outcome(NamedTuple):
+    """Who noticed, as which classes of problem, and whether kept checkpoints were reached."""
+
+    noticed_by: str
+    classes: frozenset[str]
+    reached_behind_a_copy: bool
+
+
+def carry_out(attack: Attack) -> Outcome:
+    """Attack a fresh copy and audit it, alone and beside the kept copies."""
+    hand = Hand(opened(loose_file() if attack.is_loose else whole_file()), victim())
+    guards = hand.run("select name, sql from sqlite_master where type = 'trigger'")
+    for name, _ in guards:
+        hand.run(f"drop trigger {name}")
+    attack.act(hand)
+    if attack.keeps_guards:
+        for _, sql in guards:
+            hand.run(sql)
+    try:
+        return _look(hand)
+    except (StoreError, sqlite3.Error):
+        # Over a file, audit_file turns the driver's error into a StoreError.
+        return Outcome(AUDIT, frozenset({"unreadable"}), True)
+    finally:
+        hand.connection.close()
+
+
+def _look(hand: Hand) -> Outcome:
+    found = audit(hand.connection).problems
+    _hold_quick_against_close(hand.connection)
+    reached = any(_was_rewritten(hand, chain) for chain in ("office", "tent"))
+    if found:
+        return Outcome(AUDIT, _classes(found), reached)
+    hand.connection.text_factory = str
+    found = audit(hand.connection, since=hand.victim.kept).problems
+    return Outcome(COPY if found else NOBODY, _classes(found), reached)
+
+
+def _hold_quick_against_close(connection: sqlite3.Connection) -> None:
+    """What the quick proof of steps 1 and 2 passes, the close look must pass too."""
+    connection.text_factory = str
+    runs = prove_rows(connection, 1, count_events(connection), id)
+    quick = join_runs([runs], BEGINNING) if runs is not None else None
+    look_at_any_text(connection)
+    read, bytes_wrong, links_wrong = explain(connection, id)
+    if quick is not None:
+        assert not bytes_wrong + links_wrong
+        assert [one[:4] for one in quick] == [one[:4] for one in read]
+
+
+def _was_rewritten(hand: Hand, chain: str) -> bool:
+    """Whether anything changed of the events that a kept copy covers."""
+    covered = "select cast(body as blob) from event where chain = ? and seq <= ? order by seq"
+    values = (chain, hand.victim.behind(chain))
+    before = opened(whole_file()).execute(covered, values).fetchall()
+    return hand.run(covered, *values) != before
+
+
+def _classes(problems: list[Problem]) -> frozenset[str]:
+    return frozenset(problem.problem for problem in problems)
+
+
+def opened(file: bytes) -> sqlite3.Connection:
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    connection.deserialize(file)
+    return connection
+
+
+@cache
+def whole_file() -> bytes:
+    return in_memory(victim().file)
+
+
+@cache
+def loose_file() -> bytes:
+    """The file without constraints, indexes and types: any value in any column, any row twice."""
+    connection = opened(whole_file())
+    guards = connection.execute("select name, sql from sqlite_master where type = 'trigger'")
+    triggers = [sql for _, sql in guards]
+    for table in TABLES:
+        connection.execute(f"create table loose as select * from {table}")
+        names = [row[1] for row in connection.execute(f"pragma table_info({table})")]
+        connection.execute("drop table loose")
+        connection.execute(f"create table loose ({', '.join(names)})")
+        connection.execute(f"insert into loose select * from {table} order by rowid")
+        connection.execute(f"drop table {table}")
+        connection.execute(f"alter table loose rename to {table}")
+    for sql in triggers:
+        connection.execute(sql)
+    return connection.serialize()
+
+
+def in_memory(file: bytes) -> bytes:
+    """A database file that was in WAL mode, in a form that can lie in memory.
+
+    The 19th and 20th byte say which journal (SQLite's file format, section 1.3, from memory).
+    """
+    return file[:18] + b"\1\1" + file[20:]
+
+
+def numbered(attacks: Iterator[Attack]) -> list[Attack]:
+    """The attacks, each name once."""
+    found = list(attacks)
+    assert len({attack.name for attack in found}) == len(found)
+    return found

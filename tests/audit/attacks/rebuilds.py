@@ -1,0 +1,239 @@
+"""The chain written anew from an event on, every hash and link right; with and without keys.
+
+A chain's private key lies in the file, so the attacker has it. Each variant is tried from each
+event of each chain. A stated countersignature (one of a day file) claims no key and no list.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache, partial
+from typing import Any
+
+import orjson
+
+from ledger.audit.lists import Lists
+from ledger.audit.rows import Placed
+from ledger.chain.canonical import canonical
+from ledger.chain.checkpoint import Checkpoint, parse_checkpoint, sign_checkpoint
+from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
+from ledger.chain.event import parse_event
+from ledger.chain.hashing import leaf_hash
+from ledger.chain.keys import KeyPair, make_key
+from ledger.chain.merkle import root
+from ledger.chain.note import (
+    Note,
+    VerifierKey,
+    add_signature,
+    format_note,
+    format_verifier_key,
+    parse_note,
+    parse_verifier_key,
+)
+from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
+from tests.audit.attacks.rows import all_rows
+from tests.audit.attacks.victim import victim
+
+BOTH = ("wa/1", "wa/2", "we/1")
+ONE = ("wa/1", "wa/2")
+Body = dict[str, Any]
+Change = Callable[[Body], None]
+
+
+@dataclass(frozen=True)
+class Means:
+    """What a forger does beside rehashing: whose keys they have, and what they leave out."""
+
+    words: str
+    signs_chain: bool = True
+    officials: tuple[str, ...] = ()
+    unsigns: bool = False
+    noticed_by: str = AUDIT
+
+
+MEANS = (
+    Means("without the chain's key", signs_chain=False),
+    Means("with the chain's key, cosignatures left as they were"),
+    Means("with the keys of the chain and of one team", officials=ONE),
+    Means("with the chain's key, countersignatures turned into statements", unsigns=True,
+          noticed_by=COPY),
+    Means("with the keys of the chain and of one team, the other's countersignatures turned into "
+          "statements", officials=ONE, unsigns=True, noticed_by=COPY),
+    Means("with the keys of the chain and of both teams", officials=BOTH, noticed_by=COPY),
+)  # fmt: skip
+
+
+def attacks() -> Iterator[Attack]:
+    for row in all_rows():
+        is_free = row.seq > victim().behind(row.chain)
+        for means in MEANS:
+            noticed_by = NOBODY if is_free else means.noticed_by
+            if means.officials == ONE and not _signed_since(row.chain, row.seq):
+                noticed_by = NOBODY if is_free else COPY
+            yield Attack(
+                f"the chain rebuilt from any event, {means.words}",
+                f"rebuilt from {row.chain}:{row.seq} {means.words}",
+                noticed_by,
+                partial(rebuild, row.chain, row.seq, _other_salt, means),
+            )
+        if row.kind == "list":
+            yield from _lists(row.chain, row.seq)
+    for chain in ("office", "tent"):
+        yield Attack(
+            "the whole ledger written anew, with new keys for everybody",
+            f"{chain} with keys of its own", COPY, partial(_all_new, chain),
+        )  # fmt: skip
+
+
+def _signed_since(chain: str, seq: int) -> bool:
+    """Whether the other team signed this event, or a later one."""
+    rows = [row for row in all_rows() if row.chain == chain and row.seq >= seq]
+    return any('"by":"we"' in row.body and '"how":"key"' in row.body for row in rows)
+
+
+def _lists(chain: str, seq: int) -> Iterator[Attack]:
+    is_withdrawn = any(f'"target":"{chain}:{seq}"' in row.body for row in all_rows())
+    for what, change in (("reason", _other_reason), ("player", _other_player)):
+        name = f"{chain}:{seq} with another {what}"
+        line = "a signed list changed, the chain rebuilt and signed with the keys of both teams"
+        act = partial(rebuild, chain, seq, change, Means("", officials=BOTH))
+        if not is_withdrawn:  # else no signed digest tells of it
+            yield Attack(line, f"{name}, digests left", AUDIT, act)
+        for means, noticed_by, whose in (
+            (Means("", officials=ONE), AUDIT, "of one team"),
+            (Means("", officials=BOTH), COPY, "of both teams"),
+        ):
+            line = f"a signed list and its digest changed, signed again with the keys {whose}"
+            act = partial(rebuild, chain, seq, change, means, derives_lists=True)
+            yield Attack(line, f"{name}, {whose}", noticed_by, act)
+
+
+def rebuild(
+    chain: str, first: int, change: Change, means: Means, hand: Hand, *, derives_lists: bool = False
+) -> None:
+    """Change event `first` of the chain, make everything after it fit, sign what can be signed."""
+    notes = {size: parse_note(text.encode()) for size, text in
+             hand.run("select size, note from checkpoint where chain = ?", chain)}  # fmt: skip
+    rows = hand.rows(chain)
+    hashes = [row.hash for row in rows[: first - 1]]
+    lists = Lists()
+    for row in rows:
+        body = orjson.loads(row.body)
+        if row.seq >= first:
+            body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
+            if row.seq == first:
+                change(body)
+            if means.unsigns and not _can_sign(notes.get(row.seq), means.officials):
+                _unsign(body)
+            if derives_lists and "list" in body["data"]:
+                body["data"]["list"] = lists.digest(body["game"], body["team"])
+            data = canonical(body)
+            hashes.append(leaf_hash(data))
+            _store(hand, row.position, body, data, hashes)
+        if body["kind"] in ("list", "strike_off", "withdraw"):
+            lists.learn(Placed(row.position, parse_event(canonical(body))))
+    for size, note in notes.items():
+        if size >= first:
+            _sign_again(hand, chain, size, hashes, note, means)
+    hand.close_ranks()
+
+
+def _store(hand: Hand, position: int, body: Body, data: bytes, hashes: list[bytes]) -> None:
+    prev = bytes.fromhex(body["prev"])
+    hand.run(
+        "update event set prev = ?, hash = ?, body = ?, kind = ?, player = ?, recorded = ? "
+        "where position = ?",
+        prev, hashes[-1], data.decode(), body["kind"], body.get("player"), body["recorded"],
+        position,
+    )  # fmt: skip
+
+
+def _sign_again(
+    hand: Hand, chain: str, size: int, hashes: list[bytes], note: Note, means: Means
+) -> None:
+    able = _can_sign(note, means.officials)
+    if means.unsigns and not able:
+        hand.run("delete from checkpoint where chain = ? and size = ?", chain, size)
+        return
+    if not means.signs_chain:
+        return
+    origin = parse_checkpoint(note.text).origin
+    private = victim().keys[chain].private
+    again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])), private)
+    line = note.signatures[1]
+    if able:
+        line = cosign_note(again, line.name, able.private, time=1_788_000_000)
+    text = format_note(add_signature(again, line)).decode()
+    hand.run("update checkpoint set note = ? where chain = ? and size = ?", text, chain, size)
+
+
+def _can_sign(note: Note | None, officials: tuple[str, ...]) -> KeyPair | None:
+    """The key among these that cosigned the note."""
+    if note is None:
+        return None
+    for name in officials:
+        pair = victim().keys[name]
+        if check_cosignatures(note, [cosigner_key(note.signatures[1].name, pair.public)]):
+            return pair
+    return None
+
+
+def _unsign(body: Body) -> None:
+    if body["kind"] == "countersign" and body["data"].get("how") == "key":
+        body["data"] = {}
+
+
+def _other_salt(body: Body) -> None:
+    body["salt"] = body["salt"][::-1]
+
+
+def _other_reason(body: Body) -> None:
+    body["data"]["reason"] = "injured" if body["data"]["reason"] != "injured" else "absent"
+
+
+def _other_player(body: Body) -> None:
+    body["player"] = "a1" if body["player"] != "a1" else "a2"
+
+
+@cache
+def _new_keys() -> dict[str, KeyPair]:
+    return {name: make_key() for name in ("office", "tent", *BOTH)}
+
+
+def _all_new(chain: str, hand: Hand) -> None:
+    """Both chains from their first event, every key exchanged for one of the attacker's."""
+    keys = _new_keys()
+    known = {victim().keys[name].public: keys[name].public for name in BOTH}
+    for one in ("office", "tent"):
+        rows, hashes = hand.rows(one), []
+        for row in rows:
+            body = orjson.loads(row.body)
+            body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
+            if body["kind"] == "chain_key":
+                origin = body["data"]["origin"]
+                new = VerifierKey(origin, keys[one].public)
+                body["data"]["key"] = format_verifier_key(new)
+                hand.run("update key set sealed = ? where name = ?", keys[one].private, origin)
+            elif "key" in body["data"]:
+                body["data"]["key"] = _exchanged(body["data"]["key"], known)
+            if one == chain and row.seq == len(rows) // 2:
+                _other_salt(body)
+            data = canonical(body)
+            hashes.append(leaf_hash(data))
+            _store(hand, row.position, body, data, hashes)
+        for size, text in hand.run("select size, note from checkpoint where chain = ?", one):
+            note = parse_note(text.encode())
+            signer = next(name for name in BOTH if _can_sign(note, (name,)))
+            origin = parse_checkpoint(note.text).origin
+            again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])),
+                                    keys[one].private)  # fmt: skip
+            line = cosign_note(again, note.signatures[1].name, keys[signer].private,
+                               time=1_788_000_000)  # fmt: skip
+            told = format_note(add_signature(again, line)).decode()
+            hand.run("update checkpoint set note = ? where chain = ? and size = ?", told, one, size)
+
+
+def _exchanged(line: str, known: dict[bytes, bytes]) -> str:
+    key = parse_verifier_key(line)
+    return format_verifier_key(cosigner_key(key.name, known[key.public]))

@@ -1,0 +1,61 @@
+"""The table of attacks in DEVELOPERS.md: what was tried, who noticed, as what, how often."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+
+from tests.audit.attacks import columns, personal, rebuilds, rows, schema, signatures, tails
+from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Outcome, numbered
+
+BEGIN, END = "<!-- tamper table -->", "<!-- end -->"
+GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
+    "columns changed": partial(columns.attacks, columns.CHANGED),
+    "columns emptied": partial(columns.attacks, columns.EMPTIED),
+    "columns stored otherwise": partial(columns.attacks, columns.RETYPED),
+    "rows": rows.attacks,
+    "tails": tails.attacks,
+    "rebuilds": rebuilds.attacks,
+    "signatures": signatures.attacks,
+    "personal": personal.attacks,
+    "schema": schema.attacks,
+}
+"""No line of the table has attacks of two groups."""
+
+
+def all_attacks() -> list[Attack]:
+    """Every attack, in the order of the table."""
+    return numbered(attack for group in GROUPS.values() for attack in group())
+
+
+def format_table(outcomes: Iterable[tuple[Attack, Outcome]]) -> str:
+    """Rows of Markdown, what nobody notices last."""
+    counts: Counter[tuple[str, str]] = Counter()
+    classes: dict[tuple[str, str], set[str]] = {}
+    for attack, outcome in outcomes:
+        key = (outcome.noticed_by, attack.row)
+        counts[key] += 1
+        classes.setdefault(key, set()).update(outcome.classes)
+    lines = ["| attack | caught by | as | tried |", "|---|---|---|---|"]
+    for noticed_by in (AUDIT, COPY, NOBODY):
+        for (by, line), count in counts.items():
+            if by == noticed_by:
+                told = ", ".join(sorted(classes[by, line])) or "–"
+                lines.append(f"| {line} | {_WORDS[by]} | {told} | {count:,} |")
+    lines.append(f"| all | | | {sum(counts.values()):,} |")
+    return "\n".join(lines)
+
+
+def table_in(text: str) -> str:
+    """The table between the marks in DEVELOPERS.md."""
+    return text.partition(BEGIN)[2].partition(END)[0].strip()
+
+
+def with_table(text: str, table: str) -> str:
+    """The text with this table between its marks."""
+    before, _, rest = text.partition(BEGIN)
+    return f"{before}{BEGIN}\n{table}\n{END}{rest.partition(END)[2]}"
+
+
+_WORDS = {AUDIT: "audit", COPY: "audit --since", NOBODY: "nobody"}

@@ -1,0 +1,109 @@
+"""Fifty full audits of the sample season, signed by two officials and then changed by hand."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from ledger.audit.audit import audit_file
+from ledger.audit.report import AuditReport
+from ledger.audit.rows import RawEvent
+from ledger.errors import StoreError
+from tests.signed_season import receipt, season
+
+GUARDS = ("event_update", "event_delete", "checkpoint_update", "checkpoint_delete")
+ROWS = (1, 3_000, 7_303)
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("kept") / "receipt.txt"
+    path.write_bytes(receipt())
+    return path
+
+
+@pytest.fixture
+def ledger(tmp_path: Path) -> Path:
+    """A copy that anything may be done to, without its guards."""
+    path = tmp_path / "season.weighbook"
+    with season(path) as store:
+        for guard in GUARDS:
+            store.connection.execute(f"drop trigger {guard}")
+    return path
+
+
+def changed(path: Path, *statements: str) -> AuditReport:
+    connection = sqlite3.connect(path)
+    for statement in statements:
+        connection.execute(statement)
+    connection.commit()
+    connection.close()
+    return audit_file(path)
+
+
+def test_as_it_was_written(ledger: Path, kept: Path) -> None:
+    report = audit_file(ledger, since=[kept])
+    assert report.ok
+    assert report.events == report.stored == 7_305
+    assert report.verdict.intact
+    assert report.verdict.countersigned
+    assert report.verdict.complete
+    assert report.verdict.anchored
+    assert [step.number for step in report.steps] == [1, 2, 3, 4, 5, 6, 7]
+    assert "agrees with every copy" in report.sentence
+
+
+@pytest.mark.parametrize("seq", ROWS)
+@pytest.mark.parametrize("column", RawEvent._fields)
+def test_any_column(ledger: Path, column: str, seq: int) -> None:
+    value = "99999" if column in ("position", "seq") else "'2026-01-01T00:00:00.000Z'"
+    report = changed(ledger, f"update event set {column} = {value} where seq = {seq}")
+    assert not report.ok
+    assert not report.verdict.intact
+    nearby = range(seq - 1, seq + 2)
+    assert any(problem.seq in nearby for problem in report.problems) or column in ("chain", "seq")
+
+
+@pytest.mark.parametrize(
+    ("statement", "problem"),
+    [
+        ("delete from event where seq = 3000", "gap"),
+        ("delete from event where seq > 7000", "cut tail"),
+        ("delete from checkpoint where position = 2", "gap"),
+        ("update checkpoint set note = (select note from checkpoint limit 1)", "altered"),
+        ("update disclosure set text = (select text from disclosure limit 1)",
+         "disclosure differs"),
+        ("delete from disclosure where seq < 100", "disclosure differs"),
+        ("update exhibit set content = x'00'", "exhibit differs"),
+        ("update key set sealed = x'00' where name not like '%@%'", "unknown key"),
+    ],
+)  # fmt: skip
+def test_other_tables(ledger: Path, statement: str, problem: str) -> None:
+    report = changed(ledger, statement)
+    assert problem in {one.problem for one in report.problems}
+    assert "do not rely on it" in report.sentence
+
+
+def test_a_cut_back_to_before_the_signatures(ledger: Path, kept: Path) -> None:
+    """With all that belongs to what was cut, the signer's key too: only the receipt tells."""
+    statements = ("event where seq > 7299", "checkpoint", "key where name like '%@%'")
+    report = changed(ledger, *(f"delete from {statement}" for statement in statements))
+    assert report.ok
+    assert not report.verdict.countersigned
+    report = audit_file(ledger, since=[kept])
+    assert [(one.seq, one.problem) for one in report.problems] == [
+        (7299, "cut tail"),
+        (7302, "unknown key"),
+    ]
+    assert not report.verdict.anchored
+
+
+def test_a_missing_table_is_a_store_error(ledger: Path) -> None:
+    connection = sqlite3.connect(ledger)
+    connection.execute("drop table disclosure")
+    connection.close()
+    with pytest.raises(StoreError, match="no table disclosure") as caught:
+        audit_file(ledger)
+    assert caught.value.hint

@@ -1,0 +1,251 @@
+"""The audit's parts: quick proof and close look, two processes, trees, lists, kept copies."""
+
+from __future__ import annotations
+
+import gzip
+import io
+import sqlite3
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ledger.audit import audit as audit_module
+from ledger.audit.audit import audit, audit_file
+from ledger.audit.kept import NAME, read_kept
+from ledger.audit.quick import join_runs, prove_rows
+from ledger.audit.second import begin_half
+from ledger.audit.tree import BLOCK, Tree, block_roots
+from ledger.chain.hashing import BEGINNING
+from ledger.chain.keys import make_key
+from ledger.chain.merkle import root
+from ledger.chain.note import VerifierKey, format_note, format_verifier_key
+from ledger.errors import InputError
+from ledger.papers.lists import list_sheet
+from ledger.papers.render import render_sheet
+from ledger.record.accepted import Accepted
+from ledger.store.opening import open_store
+from ledger.store.sqlite import SqliteStore
+from ledger.witness.countersign import countersign_in_ink, show_list
+from ledger.witness.proof_file import pack_proof
+from tests.audit.attacks.attack import opened, whole_file
+from tests.audit.attacks.victim import victim
+from tests.signed_season import CHAIN, GAME, receipt, season
+from tests.tiny import tiny_store, write_folder
+from tests.witness.small import small_proof
+
+
+@pytest.fixture(scope="module")
+def signed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    path = tmp_path_factory.mktemp("signed") / "season.weighbook"
+    with season(path):
+        yield path
+
+
+# Steps 1 and 2
+
+
+def test_two_processes_find_what_one_finds(signed: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    one = audit_file(signed)
+    monkeypatch.setattr(audit_module, "WORTH_TWO", 1000)
+    counts: list[int] = []
+    two = audit_file(signed, on_start=counts.append, on_step=lambda more: counts.append(-more))
+    assert one == two
+    assert counts[0] == 7_305
+    assert -sum(counts[1:]) >= 6_000
+
+
+@pytest.mark.parametrize("position", [10, 7_000])
+def test_what_either_process_finds_wrong_is_explained(
+    signed: Path, tmp_path: Path, position: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "changed.weighbook"
+    path.write_bytes(signed.read_bytes())
+    connection = sqlite3.connect(path)
+    connection.execute("drop trigger event_update")
+    connection.execute("update event set body = body || ' ' where position = ?", (position,))
+    connection.commit()
+    connection.close()
+    one = audit_file(path)
+    monkeypatch.setattr(audit_module, "WORTH_TWO", 1000)
+    assert audit_file(path) == one
+    assert position in {problem.seq for problem in one.problems}
+
+
+def test_a_second_process_that_dies_leaves_the_close_look(signed: Path, tmp_path: Path) -> None:
+    assert begin_half(tmp_path / "no such file", 1, 10)() is None
+
+
+def test_the_halves_must_fit(signed: Path) -> None:
+    connection = sqlite3.connect(signed)
+    first, second, after = (
+        prove_rows(connection, *ends, id) for ends in ((1, 2048), (2049, 4000), (2051, 4000))
+    )
+    connection.close()
+    assert first is not None
+    assert second is not None
+    assert after is not None
+    joined = join_runs([first, second], BEGINNING)
+    assert joined is not None
+    assert joined[0].last_seq == 4000
+    assert join_runs([first, after], BEGINNING) is None
+    assert join_runs([second, first], BEGINNING) is None
+
+
+def test_rows_that_are_not_there_are_not_proved(signed: Path) -> None:
+    connection = sqlite3.connect(signed)
+    assert prove_rows(connection, 1, 7_306, id) is None
+    connection.close()
+
+
+def test_a_clock_that_went_back_is_a_note(tmp_path: Path) -> None:
+    with tiny_store(write_folder(tmp_path / "season")) as store:
+        store._clock = lambda: "2020-01-01T00:00:00.000Z"
+        with store.writing() as writing:
+            writing.append([Accepted("close", {}, at=_AT, entered=_AT, by="we")], chain="office")
+        report = audit(store.connection)
+    assert report.ok
+    assert "the ledger's clock had gone back at office:21" in report.notes
+
+
+_AT = "2026-09-05T13:40:00.000Z"
+
+
+# Step 3
+
+
+@given(st.integers(0, 3 * BLOCK), st.data())
+def test_the_root_at_any_size(size: int, data: st.DataObject) -> None:
+    leaves = [number.to_bytes(32, "big") for number in range(size)]
+    split = data.draw(st.integers(0, size))
+    joined = b"".join(leaves)
+    blocks = block_roots(joined[: split * 32], 0) | block_roots(joined[split * 32 :], split)
+    assert set(blocks) <= set(range(size // BLOCK))
+    wanted = data.draw(st.integers(0, size))
+    assert Tree(joined, blocks).root(wanted) == root(leaves[:wanted])
+
+
+# Steps 4 and 5
+
+
+def test_what_is_not_yet_witnessed_is_a_note() -> None:
+    notes = audit(opened(whole_file())).notes
+    assert "2 events since office:51 are not yet witnessed" in notes
+    assert "3 events since tent:4 are not yet witnessed" in notes
+
+
+def test_a_list_struck_off_and_withdrawn_in_another_chain_is_derived_too(tmp_path: Path) -> None:
+    """The writer signs the list as the whole ledger gives it; so does the audit derive it."""
+    with tiny_store(write_folder(tmp_path / "season")) as store:
+        line = {"by": "wa", "game": "g1", "team": "ash"}
+        _append(store, CHAIN, Accepted("list", {"reason": "absent"}, {}, _AT, _AT, player="a1",
+                                       **line))  # fmt: skip
+        _append(store, CHAIN, Accepted("list", {"reason": "over"}, {}, _AT, _AT, player="a2",
+                                       **line))  # fmt: skip
+        later = _AT.replace("13:", "14:")
+        origin = "invented-league/2026/tent"
+        key = format_verifier_key(VerifierKey(origin, make_key().public))
+        _append(store, "tent", Accepted("chain_key", {"origin": origin, "key": key}))
+        _append(store, "tent", Accepted("strike_off", {}, {}, later, later, player="a1", **line))
+        _append(store, "tent", Accepted("withdraw", {"target": "office:22"}, {}, later, later,
+                                        by="wa"))  # fmt: skip
+        shown = show_list(store, "g1", "ash", "we", chain=CHAIN)
+        assert [row["strike_id"] for row in shown.rows] == ["tent:2"]
+        countersign_in_ink(store, shown, b"a scan", "scan.pdf")
+        assert audit(store.connection).problems == []
+
+
+def _append(store: SqliteStore, chain: str, statement: Accepted) -> None:
+    with store.writing() as writing:
+        writing.append([statement], chain=chain)
+
+
+# Step 7
+
+
+def test_a_receipt_a_paper_a_bundle_and_a_proof(signed: Path, tmp_path: Path) -> None:
+    note = receipt()
+    files = {
+        "receipt.txt": note,
+        "bundle.zip": _zipped({
+            "a-case/bagit.txt": b"",
+            "a-case/data/checkpoint.txt": note,
+            "a-case/data/checkpoints/office-7302.txt": note,
+        }),
+        "two.proof": _proof(signed),
+        "list.pdf": _paper(tmp_path),
+    }  # fmt: skip
+    for name, content in files.items():
+        (tmp_path / name).write_bytes(content)
+    report = audit_file(signed, since=[tmp_path / name for name in files])
+    assert report.problems == []
+    assert (report.kept, report.verdict.anchored) == (6, True)
+    told = report.steps[6].notes
+    assert told[0].endswith("cosigned by marmots-wm3")
+    assert told[-1].startswith("list.pdf: the first 7,305 events of ")
+
+
+def _proof(signed: Path) -> bytes:
+    """Of two countersignatures: the latest checkpoint, and an earlier one that it continues."""
+    store = open_store(signed)
+    try:
+        return pack_proof(small_proof(store))
+    finally:
+        store.close()
+
+
+def _paper(folder: Path) -> bytes:
+    with season(folder / "printed.weighbook") as store:
+        render_sheet(list_sheet(store, GAME, "newts"), folder / "paper.pdf")
+    return (folder / "paper.pdf").read_bytes()
+
+
+def _zipped(files: dict[str, bytes]) -> bytes:
+    whole = io.BytesIO()
+    with zipfile.ZipFile(whole, "w") as bundle:
+        for name, content in files.items():
+            bundle.writestr(name, content)
+    return whole.getvalue()
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"no note", b"%PDF-1.7 broken", b"PK\x03\x04 broken", b"\x1f\x8b broken",
+     _zipped({"data/other.txt": b"x"}), _zipped({NAME: b"no note"}),
+     gzip.compress(b"[]"), gzip.compress(b'{"chains": []}')],
+)  # fmt: skip
+def test_what_holds_no_checkpoint_is_refused(tmp_path: Path, content: bytes) -> None:
+    path = tmp_path / "kept"
+    path.write_bytes(content)
+    with pytest.raises(InputError) as caught:
+        read_kept(path)
+    assert "kept" in caught.value.message
+    assert caught.value.hint
+
+
+@given(st.sampled_from([b"", b"%PDF-", b"PK\x03\x04", b"\x1f\x8b\x08"]), st.binary(max_size=300))
+def test_any_bytes_hold_checkpoints_or_are_refused(
+    tmp_path_factory: pytest.TempPathFactory, begin: bytes, rest: bytes
+) -> None:
+    path = tmp_path_factory.getbasetemp() / "any"
+    path.write_bytes(begin + rest)
+    with pytest.raises(InputError):
+        read_kept(path)
+
+
+def test_a_copy_of_another_ledger_is_told(signed: Path, tmp_path: Path) -> None:
+    path = tmp_path / "receipt.txt"
+    path.write_bytes(format_note(victim().kept[0].note))
+    (problem,) = audit_file(signed, since=[path]).problems
+    assert problem[:3] == ("office", 27, "unknown key")
+    assert "no chain here" in problem.detail
+
+
+def test_a_receipt_that_somebody_changed_is_told(signed: Path, tmp_path: Path) -> None:
+    path = tmp_path / "receipt.txt"
+    path.write_bytes(receipt().replace(b"\n7302\n", b"\n7303\n"))
+    found = {problem.problem for problem in audit_file(signed, since=[path]).problems}
+    assert found == {"bad signature", "fork"}

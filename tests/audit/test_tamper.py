@@ -1,0 +1,67 @@
+"""Somebody with the file and time on their hands: every attack, and who notices.
+
+The attacks are in tests/audit/attacks; DEVELOPERS.md has the table of what came out.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from tests.audit.attacks.__main__ import DEVELOPERS
+from tests.audit.attacks.attack import COPY, NOBODY, carry_out
+from tests.audit.attacks.table import GROUPS, all_attacks, format_table, table_in
+from tests.audit.attacks.victim import victim
+
+WRITE = "python -m tests.audit.attacks --write"
+
+
+@pytest.mark.parametrize("group", GROUPS)
+def test_each_attack_is_noticed_by_whom_it_should(group: str) -> None:
+    outcomes = [(attack, carry_out(attack)) for attack in GROUPS[group]()]
+    wrong = [
+        (attack.name, attack.noticed_by, outcome)
+        for attack, outcome in outcomes
+        if outcome.noticed_by != attack.noticed_by
+    ]
+    assert wrong == []
+    told = table_in(DEVELOPERS.read_text(encoding="utf-8")).splitlines()
+    missing = [row for row in format_table(outcomes).splitlines()[2:-1] if row not in told]
+    assert missing == [], WRITE
+    # What nobody notices leaves every event that a kept copy covers as it was.
+    unnoticed = [(attack.name, out) for attack, out in outcomes if attack.noticed_by == NOBODY]
+    assert not [name for name, outcome in unnoticed if outcome.reached_behind_a_copy]
+
+
+def test_the_table_counts_every_attack() -> None:
+    attacks = all_attacks()
+    rows = {(attack.row, attack.noticed_by) for attack in attacks}
+    table = table_in(DEVELOPERS.read_text(encoding="utf-8")).splitlines()
+    assert len(table) == 2 + len(rows) + 1, WRITE
+    assert table[-1] == f"| all | | | {len(attacks):,} |", WRITE
+    assert len(attacks) >= 2000
+
+
+def test_what_nobody_notices_is_named() -> None:
+    """Not more than these; README and DEVELOPERS.md name them."""
+    lines = Counter(attack.row for attack in all_attacks() if attack.noticed_by == NOBODY)
+    names = {
+        "a file handed in": ("the file name of an exhibit changed", "a case's file taken away"),
+        "keys in the file": ("sealed key spoilt", "private key of"),
+        "guards": ("the guards against changes taken away",),
+        "order between chains": ("of different chains exchanged",),
+        "the newest events": (
+            "an event deleted", "a forged event put in", "the tail cut", "an older copy",
+            "the chain rebuilt", "an erasure forged at the end",
+        ),
+    }  # fmt: skip
+    known = [words for group in names.values() for words in group]
+    assert [line for line in lines if not any(words in line for words in known)] == []
+
+
+def test_the_season_has_something_of_everything() -> None:
+    whole = victim()
+    assert len(whole.kept) == 10
+    assert {whole.behind("office"), whole.behind("tent")} == {51, 4}
+    assert any(attack.noticed_by == COPY for attack in GROUPS["tails"]())
