@@ -48,6 +48,7 @@ test: $(READY)
 	@echo "Lint, types, import contract and tests passed."
 
 bench: $(READY)
+	$(BIN)/python -m pip install --quiet --editable '.[dev,bench]'
 	@for bench in tests/bench/bench_*.py; do \
 		$(BIN)/python -m tests.bench.$$(basename $$bench .py) || exit 1; done
 
