@@ -240,7 +240,7 @@ def load_json(text: str) -> Any:
 def read_proof(data: bytes) -> tuple[dict[str, Any], dict[str, Any]]:
     """The proof, its places in the table made hashes; and every event by id, links checked."""
     whole = load_json(data.decode())
-    is_known = f"{whole.get('format')} {whole.get('v')}" == "weighbook-proof 1"
+    is_known = str([whole.get("format"), whole.get("v")]) == "['weighbook-proof', 1]"
     need(is_known and len(whole) == 6, "not a proof, or of a version not known here")
     table = [unbase64(each) for each in whole["hashes"]]
     entries = [each for part in whole["chains"] for each in part["earlier"] + part["events"]]
