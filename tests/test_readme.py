@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from ledger.commands import weighbook
+
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 PASSPHRASE = b"a sunny morning\n"
@@ -76,3 +78,16 @@ def test_the_python_of_the_readme_runs(
     (code,) = re.findall(r"```python\n(.*?)```", README, re.DOTALL)
     monkeypatch.chdir(sample_ledger.parent)
     exec(code.replace("season.weighbook", sample_ledger.name), {})
+
+
+def test_every_command_of_the_sample_seasons_readme_runs(
+    sample_ledger: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("WEIGHBOOK_STORE", str(sample_ledger))
+    text = (ROOT / "sample_season" / "README.md").read_text(encoding="utf-8")
+    lines = sorted(set(re.findall(r"^ +weighbook (.+)$", text, re.MULTILINE)))
+    assert len(lines) > 20
+    for line in lines:
+        if not line.startswith("load "):
+            weighbook.main(shlex.split(line), standalone_mode=False)
