@@ -113,7 +113,7 @@ def audit(
             keys_step,
             _lists(connection, judged, signed),
             _personal(connection, chains, judged),
-            _kept(since, chains, keys),
+            _kept(since, chains, keys, notes),
         ],
         signatures=signed,
         kept=len(since),
@@ -197,13 +197,16 @@ def _personal(connection: sqlite3.Connection, chains: Mapping[str, Chain], judge
 
 
 def _kept(
-    since: Sequence[KeptNote], chains: Mapping[str, Chain], keys: Sequence[VerifierKey]
+    since: Sequence[KeptNote],
+    chains: Mapping[str, Chain],
+    keys: Sequence[VerifierKey],
+    notes: Sequence[StoredNote],
 ) -> Step:
     step = Step(7, "Copies that others kept", f"{len(since):,} copies")
     if not since:
         step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
     for kept in since:
-        wrong = list(check_kept(kept, chains, keys))
+        wrong = list(check_kept(kept, chains, keys, notes))
         step.add(wrong)
         step.notes += [continued(kept)] * (not wrong)
     return step

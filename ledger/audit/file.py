@@ -15,13 +15,16 @@ from ledger.audit.rows import TABLES, readable
 from ledger.errors import StoreError
 
 GUARDS = ("event_update", "event_delete", "checkpoint_update", "checkpoint_delete")
+_ONCE = {"disclosure": "chain, seq, field", "key": "name", "exhibit": "sha256"}
+"""What no two rows may share. Where a table was made anew without its constraints, one reader
+might be shown the one row and another the other."""
 _GUARD = re.compile(
     r"create trigger (\w+)_(\w+) before \2 on \1 begin select raise\(abort, '[^']*'\); end"
 )
 
 
 def check_file(connection: sqlite3.Connection) -> Iterator[Problem]:
-    """(1) The file: every table a table, no trigger but the guards, no index that hides a row.
+    """(1) The file: tables with no row twice, no trigger but the guards, indexes that hide none.
 
     Raises StoreError for a table that is missing.
     """
@@ -36,6 +39,10 @@ def check_file(connection: sqlite3.Connection) -> Iterator[Problem]:
         guard = _GUARD.fullmatch(" ".join(text.split()).lower())
         if name not in GUARDS or guard is None or f"{guard[1]}_{guard[2]}" != name:
             yield _altered(f"there is a trigger {name}, which is not the ledger's")
+    for table, columns in _ONCE.items():
+        query = f"select 1 from {table} group by {columns} having count(*) > 1"  # noqa: S608 - ours
+        for _ in connection.execute(query):
+            yield _altered(f"{table}: two rows of the same {columns}")
     for (told,) in connection.execute("pragma integrity_check"):
         if told != "ok":
             yield _altered(readable(told))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from ledger.audit.checkpoints import Chain
+from ledger.audit.checkpoints import Chain, StoredNote
 from ledger.audit.kept import KeptNote
 from ledger.audit.report import Problem
 from ledger.chain.cosignature import check_cosignatures
@@ -17,12 +17,16 @@ from ledger.errors import IntegrityError
 
 
 def check_kept(
-    kept: KeptNote, chains: Mapping[str, Chain], official_keys: Sequence[VerifierKey]
+    kept: KeptNote,
+    chains: Mapping[str, Chain],
+    official_keys: Sequence[VerifierKey],
+    stored: Sequence[StoredNote],
 ) -> Iterator[Problem]:
     """Whether this ledger continues the one that gave out that checkpoint.
 
-    `official_keys` are all that ever were in force here. A signature of a name that is not of this
-    ledger's form is a stranger's and proves nothing, either way.
+    `official_keys` are all that ever were in force here, `stored` the checkpoints that this ledger
+    keeps: one of the same size must bear the same official's signature. A signature of a name
+    that is not of this ledger's form is a stranger's and proves nothing, either way.
     """
     checkpoint, what = kept.checkpoint, f"the copy in {kept.file}"
     own = [chain for chain in chains.values() if chain.key and chain.key.name == checkpoint.origin]
@@ -43,9 +47,21 @@ def check_kept(
     origins = [f"@{one.key.name}" for one in chains.values() if one.key]
     for line in kept.note.signatures:
         ours = any(line.name.endswith(origin) for origin in origins)
-        if ours and not any(line.is_by(key) for key in keys):
+        key = next((key for key in keys if line.is_by(key)), None)
+        if ours and key is None:
             how = f"{what} was cosigned by a key of {line.name} that this ledger does not know"
             yield Problem(chain.name, checkpoint.size, "unknown key", how)
+        elif key and not _is_signed_here(chain, checkpoint.size, key, stored):
+            how = f"{what} was cosigned by {line.name}; here it is said to be by another key"
+            yield Problem(chain.name, checkpoint.size, "unknown key", how)
+
+
+def _is_signed_here(
+    chain: Chain, size: int, key: VerifierKey, stored: Sequence[StoredNote]
+) -> bool:
+    """Whether a checkpoint of that size kept here, if there is one, is signed by that key too."""
+    here = [one.note for one in stored if (one.chain, one.size) == (chain.name, size)]
+    return not here or any(line.is_by(key) for note in here for line in note.signatures)
 
 
 def continued(kept: KeptNote) -> str:

@@ -6,7 +6,6 @@ import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import astuple
-from dataclasses import fields as dataclass_fields
 from pathlib import Path
 
 from ledger.errors import InputError, StoreError
@@ -28,10 +27,9 @@ APPLICATION_ID = 0x77656967
 SCHEMA_VERSION = 1
 BUSY_SECONDS = 10
 
-_COLUMNS = tuple(field.name for field in dataclass_fields(Row))
 _INSERT = (
-    f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
-    f"values ({', '.join('?' * len(_COLUMNS))})"
+    f"insert into event ({', '.join(Row._fields)}) "  # noqa: S608 - our own column names
+    f"values ({', '.join('?' * len(Row._fields))})"
 )
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
@@ -185,9 +183,10 @@ class _SqliteWriting:
         head = self.store.head(chain)
         rows, disclosures, _ = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
         execute = self.store.connection.executemany
-        execute(_INSERT, [tuple(getattr(row, column) for column in _COLUMNS) for row in rows])
-        query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
-        execute(query, [astuple(disclosure) for disclosure in disclosures])
+        execute(_INSERT, rows)
+        if disclosures:
+            query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
+            execute(query, map(astuple, disclosures))
         return [f"{row.chain}:{row.seq}" for row in rows]
 
     def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:

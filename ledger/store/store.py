@@ -59,8 +59,7 @@ class Last(NamedTuple):
     recorded: str
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """One row of the event table, beside its position, in the table's column order."""
 
     chain: str

@@ -53,7 +53,7 @@ def test_what_nobody_notices_is_named() -> None:
         "order between chains": ("of different chains exchanged",),
         "the newest events": (
             "an event deleted", "a forged event put in", "the tail cut", "an older copy",
-            "the chain rebuilt", "an erasure forged at the end",
+            "the chain rebuilt", "an erasure forged at the end", "key forged at the end",
         ),
     }  # fmt: skip
     known = [words for group in names.values() for words in group]

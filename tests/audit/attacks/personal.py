@@ -35,6 +35,10 @@ def attacks() -> Iterator[Attack]:
             "moved to another event": partial(_move, chain, seq, name),
         }.items():
             yield Attack(f"a personal text {what}", f"{at} {what}", AUDIT, act)
+        for rank, what in ((-1, "before"), (1000, "behind")):
+            yield Attack("another text put beside a personal text", f"another {what} the {at}",
+                         AUDIT, partial(_put_beside, rank, chain, seq, name),
+                         is_loose=True)  # fmt: skip
         yield Attack(
             "a personal text taken away, and an erasure forged at the end of the chain",
             f"{at} erased by a forger", NOBODY, partial(_erase, chain, seq, name),
@@ -80,6 +84,12 @@ def _rewrite(chain: str, seq: int, name: str, hand: Hand) -> None:
     text = make_disclosure(name, "Somebody Else")
     hand.run("update disclosure set text = ? where chain = ? and seq = ? and field = ?",
              text, chain, seq, name)  # fmt: skip
+
+
+def _put_beside(rank: int, chain: str, seq: int, name: str, hand: Hand) -> None:
+    """Where the table has no key, a reader finds the row of the lower rowid first."""
+    hand.run("insert into disclosure (rowid, chain, seq, field, text) values (?, ?, ?, ?, ?)",
+             rank, chain, seq, name, make_disclosure(name, "Somebody Else"))  # fmt: skip
 
 
 def _remove(chain: str, seq: int, name: str, hand: Hand) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, partial
+from hashlib import sha256
 from typing import Any
 
 import orjson
@@ -33,7 +34,7 @@ from ledger.chain.note import (
 )
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
 from tests.audit.attacks.rows import all_rows
-from tests.audit.attacks.victim import victim
+from tests.audit.attacks.victim import SCAN, victim
 
 BOTH = ("wa/1", "wa/2", "we/1")
 ONE = ("wa/1", "wa/2")
@@ -49,6 +50,7 @@ class Means:
     signs_chain: bool = True
     officials: tuple[str, ...] = ()
     unsigns: bool = False
+    inks: bool = False
     noticed_by: str = AUDIT
 
 
@@ -60,6 +62,8 @@ MEANS = (
           noticed_by=COPY),
     Means("with the keys of the chain and of one team, the other's countersignatures turned into "
           "statements", officials=ONE, unsigns=True, noticed_by=COPY),
+    Means("with the chain's key, countersignatures turned into signatures in ink", unsigns=True,
+          inks=True, noticed_by=COPY),
     Means("with the keys of the chain and of both teams", officials=BOTH, noticed_by=COPY),
 )  # fmt: skip
 
@@ -124,13 +128,13 @@ def rebuild(
             body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
             if row.seq == first:
                 change(body)
-            if means.unsigns and not _can_sign(notes.get(row.seq), means.officials):
-                _unsign(body)
+            if means.unsigns and not can_sign(notes.get(row.seq), means.officials):
+                _unsign(body, inks=means.inks)
             if derives_lists and "list" in body["data"]:
                 body["data"]["list"] = lists.digest(body["game"], body["team"])
             data = canonical(body)
             hashes.append(leaf_hash(data))
-            _store(hand, row.position, body, data, hashes)
+            store_row(hand, row.position, body, data, hashes)
         if body["kind"] in ("list", "strike_off", "withdraw"):
             lists.learn(Placed(row.position, parse_event(canonical(body))))
     for size, note in notes.items():
@@ -139,7 +143,7 @@ def rebuild(
     hand.close_ranks()
 
 
-def _store(hand: Hand, position: int, body: Body, data: bytes, hashes: list[bytes]) -> None:
+def store_row(hand: Hand, position: int, body: Body, data: bytes, hashes: list[bytes]) -> None:
     prev = bytes.fromhex(body["prev"])
     hand.run(
         "update event set prev = ?, hash = ?, body = ?, kind = ?, player = ?, recorded = ? "
@@ -152,7 +156,7 @@ def _store(hand: Hand, position: int, body: Body, data: bytes, hashes: list[byte
 def _sign_again(
     hand: Hand, chain: str, size: int, hashes: list[bytes], note: Note, means: Means
 ) -> None:
-    able = _can_sign(note, means.officials)
+    able = can_sign(note, means.officials)
     if means.unsigns and not able:
         hand.run("delete from checkpoint where chain = ? and size = ?", chain, size)
         return
@@ -168,7 +172,7 @@ def _sign_again(
     hand.run("update checkpoint set note = ? where chain = ? and size = ?", text, chain, size)
 
 
-def _can_sign(note: Note | None, officials: tuple[str, ...]) -> KeyPair | None:
+def can_sign(note: Note | None, officials: tuple[str, ...]) -> KeyPair | None:
     """The key among these that cosigned the note."""
     if note is None:
         return None
@@ -179,9 +183,11 @@ def _can_sign(note: Note | None, officials: tuple[str, ...]) -> KeyPair | None:
     return None
 
 
-def _unsign(body: Body) -> None:
+def _unsign(body: Body, *, inks: bool) -> None:
+    """No signature at all, or one in ink under a scan that the ledger holds already."""
     if body["kind"] == "countersign" and body["data"].get("how") == "key":
-        body["data"] = {}
+        more = {"how": "ink", "scan": sha256(SCAN).hexdigest()}
+        body["data"] = {"list": body["data"]["list"]} | more if inks else {}
 
 
 def _other_salt(body: Body) -> None:
@@ -221,10 +227,10 @@ def _all_new(chain: str, hand: Hand) -> None:
                 _other_salt(body)
             data = canonical(body)
             hashes.append(leaf_hash(data))
-            _store(hand, row.position, body, data, hashes)
+            store_row(hand, row.position, body, data, hashes)
         for size, text in hand.run("select size, note from checkpoint where chain = ?", one):
             note = parse_note(text.encode())
-            signer = next(name for name in BOTH if _can_sign(note, (name,)))
+            signer = next(name for name in BOTH if can_sign(note, (name,)))
             origin = parse_checkpoint(note.text).origin
             again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])),
                                     keys[one].private)  # fmt: skip

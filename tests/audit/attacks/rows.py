@@ -10,7 +10,7 @@ from ledger.audit.rows import RawEvent
 from ledger.chain.canonical import canonical
 from ledger.chain.event import parse_event
 from ledger.chain.hashing import leaf_hash
-from tests.audit.attacks.attack import AUDIT, NOBODY, Attack, Hand, opened, whole_file
+from tests.audit.attacks.attack import AUDIT, NOBODY, Attack, Hand, loose_file, opened, whole_file
 from tests.audit.attacks.victim import victim
 
 COLUMNS = ", ".join(RawEvent._fields)
@@ -43,6 +43,7 @@ def attacks() -> Iterator[Attack]:
         )  # fmt: skip
     for one, other in pairwise(rows):
         yield from _exchanges(one, other)
+    yield from _repeated()
 
 
 def all_rows() -> list[RawEvent]:
@@ -51,6 +52,15 @@ def all_rows() -> list[RawEvent]:
     found = connection.execute(f"select {COLUMNS} from event order by position").fetchall()
     connection.close()
     return [RawEvent(*row) for row in found]
+
+
+def _repeated() -> Iterator[Attack]:
+    connection = opened(loose_file())
+    for table in ("disclosure", "key", "exhibit"):
+        for (rowid,) in connection.execute(f"select rowid from {table} order by 1").fetchall():
+            yield Attack(f"a row of `{table}` repeated", f"{table} {rowid} repeated", AUDIT,
+                         partial(_repeat_in, table, rowid), is_loose=True)  # fmt: skip
+    connection.close()
 
 
 def _exchanges(one: RawEvent, other: RawEvent) -> Iterator[Attack]:
@@ -79,6 +89,10 @@ def _delete_neatly(row: RawEvent, hand: Hand) -> None:
 
 def _repeat(row: RawEvent, hand: Hand) -> None:
     hand.add(row._replace(position=1 + len(all_rows())))
+
+
+def _repeat_in(table: str, rowid: int, hand: Hand) -> None:
+    hand.run(f"insert into {table} select * from {table} where rowid = ?", rowid)
 
 
 def _repeat_at_end(row: RawEvent, hand: Hand) -> None:

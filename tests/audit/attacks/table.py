@@ -6,10 +6,19 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
-from tests.audit.attacks import columns, personal, rebuilds, rows, schema, signatures, tails
+from tests.audit.attacks import (
+    columns,
+    forged_keys,
+    personal,
+    rebuilds,
+    rows,
+    schema,
+    signatures,
+    tails,
+)
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Outcome, numbered
 
-BEGIN, END = "<!-- tamper table -->", "<!-- end -->"
+BEGIN, END = "<!-- tamper table -->", "<!-- end of tamper table -->"
 GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
     "columns changed": partial(columns.attacks, columns.CHANGED),
     "columns emptied": partial(columns.attacks, columns.EMPTIED),
@@ -17,6 +26,7 @@ GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
     "rows": rows.attacks,
     "tails": tails.attacks,
     "rebuilds": rebuilds.attacks,
+    "forged keys": forged_keys.attacks,
     "signatures": signatures.attacks,
     "personal": personal.attacks,
     "schema": schema.attacks,

@@ -1,0 +1,170 @@
+"""Officials' keys forged by somebody who has only the chains' keys: in place of, or beside, theirs.
+
+Enrolling needs no more than the device, so a key event can be made up; a receipt at home is of the
+key before. The forger signs anew with the made-up key all that the true one had cosigned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache, partial
+from typing import Any
+
+import orjson
+
+from ledger.audit.rows import RawEvent
+from ledger.chain.canonical import canonical
+from ledger.chain.checkpoint import Checkpoint, parse_checkpoint, sign_checkpoint
+from ledger.chain.cosignature import cosign_note, cosigner_key
+from ledger.chain.hashing import leaf_hash
+from ledger.chain.keys import KeyPair, make_key
+from ledger.chain.merkle import root
+from ledger.chain.note import add_signature, format_note, format_verifier_key, parse_note
+from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
+from tests.audit.attacks.rebuilds import BOTH, Body, can_sign, store_row
+from tests.audit.attacks.rows import all_rows
+from tests.audit.attacks.victim import victim
+
+NOW = 1_788_000_000
+
+
+def attacks() -> Iterator[Attack]:
+    for names in (("we/1",), ("wa/1", "wa/2"), BOTH):
+        whose = "both teams" if names == BOTH else "one team"
+        for signs, how in ((False, "not signed anew"), (True, "signed anew with them")):
+            yield Attack(
+                f"the keys of {whose} exchanged in their events, the chain rebuilt, {how}",
+                f"keys {', '.join(names)} exchanged, {how}",
+                COPY if signs and names == BOTH else AUDIT,
+                partial(exchange_keys, names, signs=signs),
+            )
+    for signs, noticed_by in ((False, AUDIT), (True, COPY)):
+        how = "signed anew" if signs else "left as it was"
+        line = f"an official's key forged in the tent's chain, the office's signature {how}"
+        yield Attack(line, f"key of wa in the tent, {how}", noticed_by,
+                     partial(slip_in, signs=signs))  # fmt: skip
+    for official in ("wa", "we"):
+        for chain in ("office", "tent"):
+            line = "an official's key forged at the end of a chain"
+            yield Attack(line, f"a key of {official} at the end of {chain}", NOBODY,
+                         partial(append_key, chain, official))  # fmt: skip
+            line = "an official's key forged in a chain, in the order before what it should sign"
+            yield Attack(line, f"a key of {official} early in {chain}", AUDIT,
+                         partial(append_early, chain, official))  # fmt: skip
+
+
+@cache
+def _forged() -> dict[str, KeyPair]:
+    return {name: make_key() for name in BOTH}
+
+
+def exchange_keys(names: tuple[str, ...], hand: Hand, *, signs: bool) -> None:
+    """Other keys in the key events of these; every later link right; signed anew or not."""
+    lines = {_line(name, victim().keys[name]): _line(name, _forged()[name]) for name in names}
+    rows, hashes = hand.rows("office"), []
+    first = next(row.seq for row in rows if orjson.loads(row.body)["data"].get("key") in lines)
+    for row in rows:
+        body: Body = orjson.loads(row.body)
+        body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
+        if body["data"].get("key") in lines:
+            body["data"]["key"] = lines[body["data"]["key"]]
+        data = canonical(body)
+        hashes.append(leaf_hash(data))
+        store_row(hand, row.position, body, data, hashes)
+    for chain in ("office", "tent"):
+        known = hashes if chain == "office" else [row.hash for row in hand.rows("tent")]
+        query = "select size, note from checkpoint where chain = ? and size >= ?"
+        for size, text in hand.run(query, chain, first if chain == "office" else 1):
+            _sign_again(hand, chain, size, text, known, names if signs else ())
+
+
+def _sign_again(
+    hand: Hand, chain: str, size: int, text: str, hashes: list[bytes], names: tuple[str, ...]
+) -> None:
+    note = parse_note(text.encode())
+    origin = parse_checkpoint(note.text).origin
+    again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])),
+                            victim().keys[chain].private)  # fmt: skip
+    line = note.signatures[1]
+    signer = next((name for name in names if can_sign(note, (name,))), None)
+    if signer:
+        line = cosign_note(again, line.name, _forged()[signer].private, time=NOW)
+    told = format_note(add_signature(again, line)).decode()
+    hand.run("update checkpoint set note = ? where chain = ? and size = ?", told, chain, size)
+
+
+def append_key(chain: str, official: str, hand: Hand) -> None:
+    ((place,),) = hand.run("select max(position) + 1 from event")
+    hand.add(_key_event(hand, chain, official, place, make_key()))
+
+
+def append_early(chain: str, official: str, hand: Hand) -> None:
+    """The event is the chain's last, yet stands in ledger order before a countersignature."""
+    last = _last_signed(official)
+    event = _key_event(hand, chain, official, last, make_key())
+    hand.run("update event set position = -position - 1 where position >= ?", last)
+    hand.run("update event set position = -position where position < 0")
+    hand.add(event)
+
+
+def slip_in(hand: Hand, *, signs: bool) -> None:
+    """Behind what is signed of the tent, but before the last signature in the office's chain.
+
+    No event that a kept copy covers is touched; that signature is said to be by another key.
+    """
+    (last,) = [row for row in hand.rows("office") if row.position == _last_signed("wa")]
+    rows = hand.rows("tent")
+    place = next(row for row in reversed(rows) if row.position < last.position)
+    after = rows[place.seq :]
+    hand.run("delete from event where chain = 'tent' and seq > ?", place.seq)
+    hand.run("update event set position = -position - 1 where position >= ?", last.position)
+    hand.run("update event set position = -position where position < 0")
+    forged = _forged()["wa/2"]
+    event = _key_event(hand, "tent", "wa", last.position, forged)
+    hand.add(event)
+    before = event.hash
+    for row in after:
+        body: Body = orjson.loads(row.body) | {"prev": before.hex(), "seq": row.seq + 1}
+        data = canonical(body)
+        hand.add(row._replace(position=row.position + 1, seq=row.seq + 1, prev=before,
+                              hash=leaf_hash(data), body=data.decode()))  # fmt: skip
+        before = leaf_hash(data)
+        hand.run("update disclosure set seq = ? where chain = 'tent' and seq = ?", row.seq + 1000,
+                 row.seq)  # fmt: skip
+    hand.run("update disclosure set seq = seq - 999 where chain = 'tent' and seq > 1000")
+    if signs:
+        query = "select note from checkpoint where chain = 'office' and size = ?"
+        note = parse_note(hand.run(query, last.seq)[0][0].encode())
+        bears = _bears("wa", "tent")
+        line = cosign_note(note, bears, forged.private, time=NOW)
+        again = replace(note, signatures=(note.signatures[0], line))
+        hand.run("update checkpoint set note = ? where chain = 'office' and size = ?",
+                 format_note(again).decode(), last.seq)  # fmt: skip
+
+
+def _last_signed(official: str) -> int:
+    return max(row.position for row in all_rows()
+               if '"how":"key"' in row.body and f'"by":"{official}"' in row.body)  # fmt: skip
+
+
+def _key_event(hand: Hand, chain: str, official: str, position: int, pair: KeyPair) -> RawEvent:
+    end = hand.rows(chain)[-1]
+    data: dict[str, Any] = {"official": official, "key": _line(official, pair, chain)}
+    said = {"by": "rg", "chain": chain, "data": data, "kind": "official_key",
+            "prev": end.hash.hex(), "recorded": end.recorded, "salt": "A" * 22,
+            "seq": end.seq + 1, "v": 1}  # fmt: skip
+    body = canonical(said)
+    return RawEvent(position, chain, end.seq + 1, end.hash, leaf_hash(body), body.decode(),
+                    "official_key", end.recorded, None, None, None, None, official,
+                    None)  # fmt: skip
+
+
+def _line(name: str, pair: KeyPair, chain: str = "office") -> str:
+    return format_verifier_key(cosigner_key(_bears(name.partition("/")[0], chain), pair.public))
+
+
+def _bears(official: str, chain: str) -> str:
+    """The name that the official's cosignatures bear by a key of that chain."""
+    rows = (row for row in all_rows() if row.chain == chain and row.seq == 1)
+    return f"{official}@{orjson.loads(next(rows).body)['data']['origin']}"
