@@ -1,7 +1,7 @@
 -- purpose: the season week by week: games, and findings by kind
 -- grain: one row per level, unit (season_scope) and week with a game of it; and
 --   one with a null week where a finding of it has no game
--- inputs: season_scope, side, game, season_day, game_weighed, season_finding
+-- inputs: season_scope, game, season_day, game_weighed, season_finding
 -- rule: a finding is of the week of its game; one about a player is counted
 --   apart from one about a step of the game, a side or an official
 -- columns: level, unit, week, game_date, games, games_off, games_weighed,
