@@ -176,19 +176,16 @@ def test_a_whole_league(groups: list[list[int]], weeks: list[int]) -> None:
     assert bool(kept) == bool(small)
 
 
-@settings(max_examples=60, deadline=None)
-@given(counts=st.sampled_from(list(tables(TREE, 3))), known=st.sets(st.sampled_from("abcdAB")))
+@settings(max_examples=30, deadline=None)
+@given(counts=st.sampled_from(list(tables(TREE, 2))), known=st.sets(st.sampled_from("abcdAB")))
 def test_the_sets_are_those_of_every_table(counts: dict[str, int], known: set[str]) -> None:
-    """`possible` finds what trying every table finds."""
+    """`possible` finds what trying every table with this total (8 at most) finds."""
     known = known | {"T"}
     domains = {
         cell: 1 << count if cell in known else (1 << 14) - 1 for cell, count in counts.items()
     }
     found = possible(domains, TREE)
-    fitting = [one for one in tables(TREE, 9) if all(one[cell] == counts[cell] for cell in known)]
+    fitting = [one for one in tables(TREE, 8) if all(one[cell] == counts[cell] for cell in known)]
     for cell in counts:
         values = {number for number in range(14) if found[cell] >> number & 1}
-        # Totals of up to 12 are made of leaves of up to 12: those over 9 are not tried.
-        assert {number for number in values if number <= 9} >= {one[cell] for one in fitting}
-        if counts["T"] <= 9:
-            assert values == {one[cell] for one in fitting}
+        assert values == {one[cell] for one in fitting}
