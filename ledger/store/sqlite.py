@@ -27,9 +27,10 @@ APPLICATION_ID = 0x77656967
 SCHEMA_VERSION = 1
 BUSY_SECONDS = 10
 
+_COLUMNS = Row._fields
 _INSERT = (
-    f"insert into event ({', '.join(Row._fields)}) "  # noqa: S608 - our own column names
-    f"values ({', '.join('?' * len(Row._fields))})"
+    f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
+    f"values ({', '.join('?' * len(_COLUMNS))})"
 )
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
