@@ -59,7 +59,8 @@ class Last(NamedTuple):
     recorded: str
 
 
-class Row(NamedTuple):
+@dataclass(frozen=True)
+class Row:
     """One row of the event table, beside its position, in the table's column order."""
 
     chain: str

@@ -13,6 +13,7 @@ import sqlite3
 import sys
 import tempfile
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from functools import partial
 from itertools import count
 from pathlib import Path
@@ -59,13 +60,14 @@ def raw(path: Path, events: int, batch: int) -> float:
         connection.execute(statement)
     made, _, _ = make_rows([body(n) for n in range(events)], chain="office", head=Head(),
                            recorded=AT)  # fmt: skip
-    names = list(Row._fields)
+    names = [field.name for field in fields(Row)]
     marks = ", ".join("?" * len(names))
     insert = f"insert into event ({', '.join(names)}) values ({marks})"
+    rows = [tuple(getattr(row, name) for name in names) for row in made]
     begin = perf_counter()
     for first in range(0, events, batch):
         connection.execute("begin immediate")
-        connection.executemany(insert, made[first : first + batch])
+        connection.executemany(insert, rows[first : first + batch])
         connection.execute("commit")
     seconds = perf_counter() - begin
     connection.close()
