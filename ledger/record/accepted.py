@@ -55,9 +55,17 @@ class Accepted:
 
     @property
     def body(self) -> dict[str, Any]:
-        """The event's own keys; those of the chain and the digests come at the append."""
-        given = {"kind": self.kind, "data": self.data}
-        return given | {key: value for key in TOP if (value := getattr(self, key)) is not None}
+        """The event's own keys, None where not given; those of the chain come at the append."""
+        return {
+            "kind": self.kind,
+            "data": self.data,
+            "at": self.at,
+            "entered": self.entered,
+            "by": self.by,
+            "game": self.game,
+            "team": self.team,
+            "player": self.player,
+        }
 
 
 def subject_of(kind: str, data: Mapping[str, Any]) -> str | None:
@@ -68,10 +76,14 @@ def subject_of(kind: str, data: Mapping[str, Any]) -> str | None:
     """
     if kind == "appoint":
         return str(data["value"])
-    keys = ("target",) if kind == "withdraw" else ("case", "division", "official")
+    if kind == "withdraw":
+        return str(data["target"])
     if kind in ("team", "game"):
         return None
-    return next((str(data[key]) for key in keys if key in data), None)
+    for key in ("case", "division", "official"):
+        if key in data:
+            return str(data[key])
+    return None
 
 
 def accept_fields(statement: Statement) -> Accepted:

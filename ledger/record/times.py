@@ -73,7 +73,7 @@ def local_date(text: str, zone_name: str) -> str:
 
 def now_utc() -> str:
     """The machine's clock as fixed-width UTC text."""
-    return format_utc(datetime.now(UTC))
+    return datetime.now(UTC).isoformat(timespec="milliseconds").removesuffix("+00:00") + "Z"
 
 
 def _with_offset(plain: datetime, offset: str) -> datetime:

@@ -6,8 +6,6 @@ import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import astuple
-from dataclasses import fields as dataclass_fields
-from operator import attrgetter
 from pathlib import Path
 
 from ledger.errors import InputError, StoreError
@@ -29,8 +27,7 @@ APPLICATION_ID = 0x77656967
 SCHEMA_VERSION = 1
 BUSY_SECONDS = 10
 
-_COLUMNS = tuple(field.name for field in dataclass_fields(Row))
-_in_columns = attrgetter(*_COLUMNS)
+_COLUMNS = Row._fields
 _INSERT = (
     f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
     f"values ({', '.join('?' * len(_COLUMNS))})"
@@ -187,7 +184,7 @@ class _SqliteWriting:
         head = self.store.head(chain)
         rows, disclosures, _ = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
         execute = self.store.connection.executemany
-        execute(_INSERT, map(_in_columns, rows))
+        execute(_INSERT, rows)
         if disclosures:
             query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
             execute(query, map(astuple, disclosures))

@@ -211,12 +211,20 @@ def _zipped(files: dict[str, bytes]) -> bytes:
     return whole.getvalue()
 
 
-@pytest.mark.parametrize(
-    "content",
-    [b"", b"no note", b"%PDF-1.7 broken", b"PK\x03\x04 broken", b"\x1f\x8b broken",
-     _zipped({"data/other.txt": b"x"}), _zipped({NAME: b"no note"}),
-     gzip.compress(b"[]"), gzip.compress(b'{"chains": []}')],
-)  # fmt: skip
+NO_CHECKPOINT = {
+    "nothing": b"",
+    "text": b"no note",
+    "a broken PDF": b"%PDF-1.7 broken",
+    "a broken zip": b"PK\x03\x04 broken",
+    "a broken gzip": b"\x1f\x8b broken",
+    "a zip without one": _zipped({"data/other.txt": b"x"}),
+    "a zip with another file of that name": _zipped({NAME: b"no note"}),
+    "another gzip": gzip.compress(b"[]"),
+    "a proof of nothing": gzip.compress(b'{"chains": []}'),
+}
+
+
+@pytest.mark.parametrize("content", NO_CHECKPOINT.values(), ids=NO_CHECKPOINT)
 def test_what_holds_no_checkpoint_is_refused(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "kept"
     path.write_bytes(content)
