@@ -25,7 +25,7 @@ def columns(table: str) -> list[str]:
 
 def test_the_writer_and_the_audit_name_the_declared_columns() -> None:
     assert columns("event") == ["position", *_COLUMNS] == list(RawEvent._fields)
-    assert _COLUMNS == Row._fields
+    assert Row._fields == _COLUMNS
     assert columns("disclosure") == [field.name for field in fields(Disclosure)]
     assert columns("checkpoint") == ["position", *(f.name for f in fields(StoredCheckpoint))]
     assert columns("key") == ["name", "sealed"]
