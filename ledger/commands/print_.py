@@ -13,6 +13,7 @@ from ledger.commands.print_books import blank_book, book
 from ledger.commands.print_cards import card
 from ledger.commands.print_forms import blank_case, receipt
 from ledger.commands.print_lists import blank_list, list_
+from ledger.commands.print_packets import protest_packet, review_packet
 
 PAPERS = (
     list_,
@@ -22,6 +23,8 @@ PAPERS = (
     card,
     receipt,
     blank_case,
+    review_packet,
+    protest_packet,
     all_,
 )
 

@@ -1,0 +1,165 @@
+"""A packet's sentences: the question, a statement, a gap in time, eligibility in a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.papers import told_words, words
+from ledger.papers.rule_words import ROLES, count_of, join
+from ledger.record.times import moment_of
+from ledger.review.packet import Shown
+
+GAP_MINUTES = 60
+"""A time without a statement that is shown as a gap; the length is ours."""
+
+_QUESTIONS = {
+    "roster": "Who was who{of}{where}: which player belongs to which number and roster?",
+    "weigh": "Was the weigh-in{of}{where} as the rules have it, and if not, what follows?",
+    "plays": "Did {whom}{where} have the plays that were due, and if not, what follows?",
+    "safety": "Is what was seen{where} safe, and what is to be done?",
+    "protest": "Is the protest{about}{where} right, and if so, what follows?",
+    "other": "What is to be done about what is asked{about}{where}?",
+}
+_STANDINGS = {
+    "ruled": "Ruled",
+    "heard": "Had it, and spoke",
+    "referred": "Has it, and has not spoken yet",
+    "skipped": "Passed over",
+    "not_yet": "Has not had it",
+}
+_CONCERNS = {
+    "mouth_guard": "mouth guard",
+    "chin_strap": "chin strap",
+    "helmet": "helmet",
+    "cleats": "cleats",
+    "equipment": "equipment",
+    "coach_near_scale": "a coach near the scale",
+    "conduct": "conduct",
+    "other": "something else",
+}
+_EXCUSES = {"injured": "hurt", "discipline": "discipline", "left": "left", "other": "other reason"}
+_RULED = {"upheld": "upheld", "denied": "denied", "decided": "decided"}
+_STATUS = {
+    "met": "had the plays due",
+    "short": "short of the plays due",
+    "excused": "released from the minimum",
+    "uncounted": "plays not counted",
+    "not_required": "no plays due",
+}
+STANDING_OF_LINE = {
+    "signed": "On the list when it was first signed",
+    "added": "Added after the first signature",
+    "unsigned": "Nobody signed",
+    "withdrawn": "On the list when it was first signed; withdrawn since",
+}
+
+
+def question(reason: str, whom: str, game: str) -> str:
+    """The question in one sentence."""
+    return _QUESTIONS[reason].format(
+        whom=whom or "everybody in question",
+        of=f" of {whom}" if whom else "",
+        about=f" about {whom}" if whom else "",
+        where=f" in game {game}" if game else "",
+    )
+
+
+def reviewer_standing(code: str) -> str:
+    return _STANDINGS[code]
+
+
+def role_name(role: str) -> str:
+    """A role at the start of a line."""
+    text = ROLES[role]
+    return text[:1].upper() + text[1:]
+
+
+def what(shown: Shown, zone: str) -> str:
+    """What a statement says, without its player and without its stop."""
+    told, data = shown.told, shown.data
+    says = told.says
+    match told.kind:
+        case "case_refer":
+            return f"Passed to the {ROLES[says['to_role']]}"
+        case "case_statement":
+            return "Said about the case"
+        case "case_exhibit":
+            return "Handed in a file"
+        case "case_close":
+            return "Closed the case"
+        case "case_open":
+            return "Asked the question"
+        case "ruling":
+            return told_words.what(told, zone).replace(f" in case {says['case_id']}", "")
+        case "station":
+            reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
+            return f"The scale read {reading} under the check weight and was set to {limit}"
+        case "at_scale":
+            return "Stood at the scale"
+        case "countersign":
+            return "Signed the team's list as it stood"
+        case "close":
+            return "Closed the team's weigh-in"
+        case "snaps":
+            return f"Plays run in half {says['half']} so far: {says['count']}"
+        case "excuse":
+            return f"Released from the minimum of plays: {_EXCUSES[says['reason']]}"
+        case "concern":
+            return f"Noted and passed on: {_CONCERNS[says['reason']]}"
+        case _:
+            return told_words.what(told, zone)
+
+
+def times(shown: Shown, zone: str, *, recorded_too: bool) -> str:
+    """When it was written down and recorded, as far as that was not at once."""
+    told = shown.told
+    happened, entered, recorded = (
+        words.local_time(utc, zone) for utc in (told.happened, told.entered, told.recorded)
+    )
+    parts = [] if entered == happened else [f"written down {entered}"]
+    if recorded_too and recorded != entered:
+        parts.append(f"recorded {recorded}")
+    return "; ".join(parts)
+
+
+def gap(before: str, after: str) -> str:
+    """How long nothing was stated between two times; "" for less than an hour."""
+    minutes = int((moment_of(after) - moment_of(before)).total_seconds() // 60)
+    if minutes < GAP_MINUTES:
+        return ""
+    days, rest = divmod(minutes, 24 * 60)
+    hours, minutes = divmod(rest, 60)
+    parts = [(days, "day"), (hours, "hour"), (0 if days else minutes, "minute")]
+    return join([count_of(many, noun) for many, noun in parts if many])
+
+
+def eligible(row: Mapping[str, Any] | None) -> str:
+    """A row of eligibility in words."""
+    if row is None:
+        return "No row"
+    plays, carries = words.may_play(row["may_play"]), words.may_carry(row["may_carry"])
+    if row["may_play"] == "none":
+        carries = ""
+    listed = join([words.reason(reason).lower() for reason in row["listed"]])
+    parts = [
+        join([plays, carries[:1].lower() + carries[1:]]) if carries else plays,
+        words.basis(row["basis"]),
+    ]
+    return "; ".join(parts) + (f"; listed: {listed}" if listed else "")
+
+
+def plays_due(row: Mapping[str, Any]) -> str:
+    """A row of exposure in words: "6 of 10 plays: short of the plays due"."""
+    if row["recorded"] is None or row["status"] == "not_required":
+        return _STATUS[row["status"]].capitalize()
+    return f"{row['recorded']} of {count_of(row['required'], 'play')}: {_STATUS[row['status']]}"
+
+
+def ruling(key: str, value: str) -> str:
+    """A ruling that there could be."""
+    return words.may_play(value) if key == "may_play" else words.may_carry(value)
+
+
+def ruled(value: str) -> str:
+    return _RULED[value]

@@ -1,0 +1,230 @@
+"""What a reviewer is given about a case: facts from the answers, in no layout and no words.
+
+A packet takes nobody's side. It holds the case, the statements about what the question is about,
+eligibility when the list was signed and now, the lists as signed, the numbers of a roster
+question, and the findings that touch it. Players the question is about are `asked`; papers name
+them and nobody else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.chain.disclosure import open_disclosure
+from ledger.chain.event import Event
+from ledger.derive.engine import Engine
+from ledger.derive.scope import read_case
+from ledger.derive.told import Told, told_statements
+from ledger.review.cases import Case, look_up_case
+from ledger.review.packet_lists import Compared, ListThen, compare, lists_then
+from ledger.review.packet_numbers import Numbers, trace_numbers
+from ledger.store.store import Store, Stored
+
+CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
+_OF_GAME = ("station", "scale_out", "half", "game_change", "game_off")
+_OF_TEAM = ("at_scale", "close", "countersign")
+_OPEN_WORDS = ("scale_out", "game_change", "game_off", "withdraw")
+"""Kinds whose free text is about a thing or a mistake, not about a child."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A statement of the timeline.
+
+    `data` is what the event holds, `number` the player's in that game, `said` the note or reason,
+    None where there is none or it `is_erased`; `is_own` is true for statements about the case.
+    """
+
+    told: Told
+    data: Mapping[str, Any]
+    number: int | None
+    said: str | None
+    is_erased: bool
+    is_own: bool
+
+
+@dataclass(frozen=True)
+class Packet:
+    """Everything of a case for its reviewers, as of a moment; times are UTC text.
+
+    `sides` are (game, team) whose lists and eligibility matter, `games` the games that the case
+    names, the question's first; `stored` is what was read, for asking further.
+    """
+
+    case: Case
+    as_of: str | None
+    known_at: str | None
+    games: tuple[Mapping[str, Any], ...]
+    sides: tuple[tuple[str, str], ...]
+    asked: frozenset[str]
+    numbers_of: Mapping[tuple[str, str, str], int | None]
+    roles: tuple[Mapping[str, Any], ...]
+    timeline: tuple[Shown, ...]
+    compared: tuple[Compared, ...]
+    lists: tuple[ListThen, ...]
+    numbers: Numbers | None
+    stored: tuple[Stored, ...]
+
+    @property
+    def shown_ids(self) -> frozenset[str]:
+        """The ids of all events that the packet shows or rests on."""
+        found = {one.told.event for one in self.timeline}
+        found |= {event for table in self.compared for event in table.events}
+        found |= {event for one in self.lists for event in one.events}
+        found |= {event for finding in self.case.findings for event in finding["events"]}
+        return frozenset(found | set(self.numbers.events if self.numbers else ()))
+
+
+def build_packet(
+    store: Store, case_id: str, *, as_of: str | None = None, known_at: str | None = None
+) -> Packet:
+    """The packet of a case; InputError for an unknown one. The same ledger gives the same."""
+    now = as_of or known_at or store.last().recorded
+    case = look_up_case(store, case_id, as_of=as_of, known_at=known_at, now=now)
+    stored = read_case(store, case_id, as_of=as_of, known_at=known_at)
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
+    told = told_statements(engine)
+    own = {entry.event_id for entry in case.timeline}
+    asked = _asked(case, [one for one in told if one.event in own])
+    games = _games(case, [one for one in told if one.event in own and one.stands], engine)
+    sides = _sides(case, [one for one in told if one.event in own and one.stands], games)
+    compared = compare(stored, engine, sides, asked, as_of=as_of, known_at=known_at)
+    lists = lists_then(stored, engine, sides, known_at=known_at)
+    numbers_of = {
+        (row["game"], row["team"], row["player"]): row["number"]
+        for row in engine.answer("subject").dicts()
+    }
+    numbers = None
+    if case.reason == "roster" and asked:
+        teams = {team for _, team in sides}
+        numbers = trace_numbers(store, teams, asked, as_of=as_of, known_at=known_at)
+    rests_on = {event for table in compared for event in table.asked_events}
+    rests_on |= {event for finding in case.findings for event in finding["events"]}
+    wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
+    chosen = _with_withdrawals([one for one in told if wanted.holds(one)], told)
+    events = {one.event.id: one.event for one in stored}
+    packet = Packet(
+        case=case,
+        as_of=as_of,
+        known_at=known_at,
+        games=games,
+        sides=sides,
+        asked=asked,
+        numbers_of=numbers_of,
+        roles=tuple(engine.answer("role").dicts()),
+        timeline=_timeline(store, chosen, events, own, asked, numbers_of),
+        compared=compared,
+        lists=lists,
+        numbers=numbers,
+        stored=tuple(stored),
+    )
+    engine.close()
+    return packet
+
+
+def _asked(case: Case, own: Sequence[Told]) -> frozenset[str]:
+    """The players that the case names, or that a roster question without a player is about."""
+    named = {one.player for one in own if one.player and one.kind in CASE_KINDS}
+    if case.reason == "roster":
+        strangers = [row for row in case.findings if row["rule"] == "not_on_roster"]
+        named |= {row["player"] for row in strangers if row["team"] in (case.team, None)}
+        if case.team is None:
+            named |= {row["player"] for row in strangers}
+    return frozenset(player for player in named if player)
+
+
+def _games(case: Case, own: Sequence[Told], engine: Engine) -> tuple[Mapping[str, Any], ...]:
+    named = [case.game, *(one.game for one in own)]
+    rows = {row["game"]: row for row in engine.answer("game").dicts()}
+    return tuple(rows[game] for game in dict.fromkeys(named) if game in rows)
+
+
+def _sides(
+    case: Case, own: Sequence[Told], games: Sequence[Mapping[str, Any]]
+) -> tuple[tuple[str, str], ...]:
+    """The teams that the case names in a game; both where it names none."""
+    named = [(case.game, case.team), *((one.game, one.team) for one in own)]
+    found = [(game, team) for game, team in dict.fromkeys(named) if game and team]
+    for row in games:
+        if all(game != row["game"] for game, _ in found):
+            found += [(row["game"], row["visitor"]), (row["game"], row["home"])]
+    both = {(row["game"], row[side]) for row in games for side in ("home", "visitor")}
+    return tuple(side for side in found if side in both)
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """Which statements belong to the timeline."""
+
+    own: set[str]
+    asked: frozenset[str]
+    sides: frozenset[tuple[str, str]]
+    games: set[str]
+    rests_on: set[str]
+
+    def holds(self, told: Told) -> bool:
+        if told.event in self.own or told.event in self.rests_on:
+            return True
+        if "case_id" in told.says:
+            return False
+        if told.player in self.asked:
+            return told.game in self.games or told.game is None
+        if told.game not in self.games or told.player:
+            return False
+        if told.kind in _OF_TEAM:
+            return (str(told.game), str(told.team)) in self.sides
+        return told.kind in _OF_GAME or told.kind == "concern"
+
+
+def _with_withdrawals(chosen: Sequence[Told], told: Sequence[Told]) -> list[Told]:
+    ids = {one.event for one in chosen}
+    while True:
+        more = {t.event for t in told if t.kind == "withdraw" and t.says["target_id"] in ids} - ids
+        if not more:
+            break
+        ids |= more
+    return sorted((t for t in told if t.event in ids), key=lambda t: (t.happened, t.position))
+
+
+def _timeline(
+    store: Store,
+    chosen: Sequence[Told],
+    events: Mapping[str, Event],
+    own: set[str],
+    asked: frozenset[str],
+    numbers: Mapping[tuple[str, str, str], int | None],
+) -> tuple[Shown, ...]:
+    open_to_us = {
+        one.event
+        for one in chosen
+        if one.event in own or one.player in asked or one.kind in _OPEN_WORDS
+    }
+    texts = said_in(store, open_to_us)
+    return tuple(
+        Shown(
+            told=one,
+            data=events[one.event].data,
+            number=numbers.get(
+                (str(one.game), str(one.team), str(one.player)), one.says.get("number")
+            ),
+            said=texts.get(one.event),
+            is_erased=one.event in open_to_us
+            and one.event not in texts
+            and any(key in ("note", "reason") for key in events[one.event].data.get("digests", {})),
+            is_own=one.event in own,
+        )
+        for one in chosen
+    )
+
+
+def said_in(store: Store, ids: set[str]) -> dict[str, str]:
+    """The notes and free-text reasons of these events, by event id."""
+    texts: dict[str, str] = {}
+    for row in store.disclosures(sorted(ids)):
+        if row.field in ("note", "reason"):
+            event_id = f"{row.chain}:{row.seq}"
+            text = open_disclosure(row.text).value
+            texts[event_id] = f"{texts[event_id]} {text}" if event_id in texts else text
+    return texts

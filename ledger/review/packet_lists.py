@@ -1,0 +1,215 @@
+"""A team's eligibility and list when its list was first signed, and now.
+
+"When signed" goes by what had been entered when the first signature of either side was; "as
+recorded" by what the ledger itself had received when it received that signature.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.store.store import Stored
+from ledger.witness.countersign import list_digest
+
+ANSWER = ("may_play", "may_carry", "basis", "listed")
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class ComparedRow:
+    """A player's row of eligibility at three moments; None where there was no row."""
+
+    player: str
+    number: int | None
+    is_asked: bool
+    then: Row | None
+    recorded: Row | None
+    now: Row | None
+
+    @property
+    def differs(self) -> bool:
+        return _answer(self.then) != _answer(self.now)
+
+    @property
+    def was_recorded_otherwise(self) -> bool:
+        """Whether the ledger had received something else than was written down by then, or now."""
+        recorded = _answer(self.recorded)
+        return recorded not in (_answer(self.then), _answer(self.now))
+
+
+@dataclass(frozen=True)
+class Compared:
+    """A team in a game. `signed_at` and `recorded_at` are None where nobody signed its list.
+
+    `rows` are of the players asked about and of those whose row differs; `others` counts the rest.
+    """
+
+    game: str
+    team: str
+    signed_at: str | None
+    recorded_at: str | None
+    rows: tuple[ComparedRow, ...]
+    others: int
+
+    @property
+    def events(self) -> frozenset[str]:
+        return frozenset(_events(self.rows))
+
+    @property
+    def asked_events(self) -> frozenset[str]:
+        """What the rows of the players asked about rest on."""
+        return frozenset(_events(row for row in self.rows if row.is_asked))
+
+
+@dataclass(frozen=True)
+class ListLineThen:
+    """A line of a list. `standing`: signed, added (after the first signature), unsigned (there is
+    no signature), withdrawn (it was on the list when it was signed)."""
+
+    row: Row
+    standing: str
+
+
+@dataclass(frozen=True)
+class ListThen:
+    """A team's list of a game with its signatures; digests are hex, "" where an event has none.
+
+    `digest` is that of the list now.
+    """
+
+    game: str
+    team: str
+    lines: tuple[ListLineThen, ...]
+    signatures: tuple[Row, ...]
+    digests: Mapping[str, str]
+    digest: str
+
+    @property
+    def events(self) -> frozenset[str]:
+        found = {line.row[key] for line in self.lines for key in ("event_id", "strike_id")}
+        return frozenset((found | {row["event_id"] for row in self.signatures}) - {None})
+
+
+class _Moments:
+    """Engines of the same events at other moments, each made once."""
+
+    def __init__(self, stored: Sequence[Stored]) -> None:
+        self._stored = stored
+        self._engines: dict[tuple[str | None, str | None], Engine] = {}
+
+    def at(self, as_of: str | None, known_at: str | None) -> Engine:
+        key = as_of, known_at
+        if key not in self._engines:
+            self._engines[key] = Engine(self._stored, as_of=as_of, known_at=known_at)
+        return self._engines[key]
+
+    def close(self) -> None:
+        for engine in self._engines.values():
+            engine.close()
+
+
+def compare(
+    stored: Sequence[Stored],
+    engine: Engine,
+    sides: Iterable[tuple[str, str]],
+    asked: frozenset[str],
+    *,
+    as_of: str | None,
+    known_at: str | None,
+) -> tuple[Compared, ...]:
+    """Eligibility of these sides, then and now; `engine` has the events as of the two moments."""
+    moments, found = _Moments(stored), []
+    for game, team in sides:
+        now = _eligible(engine, game, team)
+        first = _first_signature(stored, engine, game, team)
+        then = recorded = now
+        if first:
+            entered, recorded_at = first
+            then = _eligible(moments.at(entered, known_at), game, team)
+            recorded = _eligible(moments.at(as_of, recorded_at), game, team)
+        rows = [
+            ComparedRow(
+                player=player,
+                number=(now.get(player) or then.get(player) or recorded[player])["number"],
+                is_asked=player in asked,
+                then=then.get(player),
+                recorded=recorded.get(player),
+                now=now.get(player),
+            )
+            for player in now.keys() | then.keys() | recorded.keys()
+        ]
+        rows.sort(key=lambda row: (not row.is_asked, _place(row.number), row.player))
+        kept = tuple(row for row in rows if row.is_asked or row.differs)
+        signed_at, at = first or (None, None)
+        found.append(Compared(game, team, signed_at, at, kept, len(rows) - len(kept)))
+    moments.close()
+    return tuple(found)
+
+
+def lists_then(
+    stored: Sequence[Stored],
+    engine: Engine,
+    sides: Iterable[tuple[str, str]],
+    *,
+    known_at: str | None,
+) -> tuple[ListThen, ...]:
+    """The lists of these sides; `engine` as for `compare`."""
+    data = {one.event.id: one.event.data for one in stored}
+    moments, found = _Moments(stored), []
+    for game, team in sides:
+        now = engine.answer("ineligible_list", game=game, team=team).dicts()
+        lines = [ListLineThen(row, "unsigned") for row in now]
+        if first := _first_signature(stored, engine, game, team):
+            earlier = moments.at(first[0], known_at).answer("ineligible_list", game=game, team=team)
+            then = {row["event_id"]: row for row in earlier.dicts()}
+            here = {row["event_id"] for row in now}
+            lines = [
+                ListLineThen(row, "signed" if row["event_id"] in then else "added") for row in now
+            ]
+            gone = [row for event_id, row in then.items() if event_id not in here]
+            lines += [ListLineThen(row, "withdrawn") for row in gone]
+        lines.sort(key=lambda line: (_place(line.row["number"]), line.row["player"]))
+        signatures = tuple(engine.answer("list_signatures", game=game, team=team).dicts())
+        digests = {row["event_id"]: data[row["event_id"]].get("list", "") for row in signatures}
+        digest = list_digest(game, team, now)
+        found.append(ListThen(game, team, tuple(lines), signatures, digests, digest))
+    moments.close()
+    return tuple(found)
+
+
+def _first_signature(
+    stored: Sequence[Stored], engine: Engine, game: str, team: str
+) -> tuple[str, str] | None:
+    """When the first signature was entered and recorded."""
+    rows = [
+        row
+        for row in engine.answer("signature").dicts()
+        if (row["game"], row["team"]) == (game, team)
+    ]
+    if not rows:
+        return None
+    first = min(rows, key=lambda row: (row["entered_at"], row["position"]))
+    event = next(one.event for one in stored if one.position == first["position"])
+    return first["entered_at"], event.recorded
+
+
+def _eligible(engine: Engine, game: str, team: str) -> dict[str, Row]:
+    rows = engine.answer("eligibility", game=game).dicts()
+    return {row["player"]: row for row in rows if row["team"] == team}
+
+
+def _answer(row: Row | None) -> tuple[Any, ...] | None:
+    return tuple(row[key] for key in ANSWER) if row else None
+
+
+def _events(rows: Iterable[ComparedRow]) -> Iterable[str]:
+    for row in rows:
+        for one in (row.then, row.now):
+            yield from one["events"] if one else ()
+
+
+def _place(number: int | None) -> tuple[bool, int]:
+    return number is None, number or 0

@@ -1,0 +1,163 @@
+"""Who wore which number: a player's numbers and a number's players, side by side, game by game.
+
+By the rosters at kickoff and their changes, and by the numbers that statements gave.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.chain.event import Event
+from ledger.derive.engine import Engine
+from ledger.derive.told import Told, told_statements
+from ledger.store.store import Store
+
+_ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
+_MOVES = ("roster_add", "roster_drop", "number_change", "enter_player")
+_TAKES_PART = ("weigh", "late_weigh", "list", "strike_off", "initial", "stripe", "plays", "excuse")
+MOST = 8
+"""Players, and numbers, that are followed; a question about more is no question of numbers."""
+
+
+@dataclass(frozen=True)
+class Worn:
+    """A player in a game: the number on the roster at kickoff, and those that statements gave.
+
+    `on_roster` is None off the roster and for a player without a number; `is_on` tells them apart.
+    """
+
+    team: str
+    player: str
+    is_on: bool
+    on_roster: int | None
+    stated: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class GameNumbers:
+    """A game at its kickoff (UTC text), and who of the two lists wore what in it."""
+
+    game: str
+    at: str
+    worn: tuple[Worn, ...]
+
+
+@dataclass(frozen=True)
+class Move:
+    """A change of a roster; `kind` is roster_add, roster_drop, number_change or enter_player."""
+
+    event: str
+    at: str
+    kind: str
+    team: str
+    player: str
+    number: int | None
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """The history of these players and these numbers; `events` are what it rests on."""
+
+    players: tuple[str, ...]
+    numbers: tuple[int, ...]
+    steps: tuple[GameNumbers | Move, ...]
+    left_out: int
+    events: frozenset[str]
+
+
+def trace_numbers(
+    store: Store,
+    teams: Collection[str],
+    asked: Collection[str],
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+) -> Numbers:
+    """The numbers of `asked` in all games of these teams, and of the teams they were with."""
+    mine = [one.event for one in store.events(kind=_ROSTER, player=sorted(asked))]
+    teams = sorted(set(teams) | {event.team for event in mine if event.team})
+    games = [
+        one.event.game
+        for one in store.events(kind=["game"])
+        if {one.event.data["home"], one.event.data["visitor"]} & set(teams)
+    ]
+    stored = [*store.events(kind=["league", "division"]), *store.events(kind=["withdraw"])]
+    stored += store.events(kind=["team", *_ROSTER], team=teams, outside_games=["yes"])
+    stored += store.events(
+        kind=["game", "game_change", "game_off", *_TAKES_PART], game=sorted(filter(None, games))
+    )
+    by_position = {one.position: one for one in stored}
+    ordered = [by_position[position] for position in sorted(by_position)]
+    engine = Engine(ordered, as_of=as_of, known_at=known_at)
+    events = {one.event.id: one.event for one in ordered}
+    found = _trace(engine, events, frozenset(teams), frozenset(asked))
+    engine.close()
+    return found
+
+
+def _trace(
+    engine: Engine, events: Mapping[str, Event], teams: frozenset[str], asked: frozenset[str]
+) -> Numbers:
+    told = [one for one in told_statements(engine) if one.stands and one.team in teams]
+    rosters = {
+        (row["game"], row["team"], row["player"]): row["number"]
+        for row in engine.answer("roster").dicts()
+        if row["team"] in teams
+    }
+    stated = _stated(told)
+    every = _numbers_of(asked, engine.answer("roster_move").dicts(), stated)
+    players, numbers = sorted(asked)[:MOST], every[:MOST]
+    rests_on: set[str] = set()
+    worn: dict[str, list[Worn]] = {}
+    for key in sorted(rosters.keys() | stated.keys()):
+        game, team, player = key
+        given = stated.get(key, {})
+        held = {*given, rosters.get(key)}
+        if player in players or held & set(numbers):
+            one = Worn(team, player, key in rosters, rosters.get(key), tuple(sorted(given)))
+            worn.setdefault(game, []).append(one)
+            rests_on |= set(given.values())
+    games = [
+        GameNumbers(row["game"], row["kickoff_at"], tuple(worn[row["game"]]))
+        for row in engine.answer("game").dicts()
+        if row["game"] in worn
+    ]
+    moves = [
+        Move(t.event, t.happened, t.kind, str(t.team), t.player, t.says.get("number"))
+        for t in told
+        if t.kind in _MOVES and t.player
+        if t.player in players or t.says.get("number") in numbers
+    ]
+    followed = {one.player for held_in in worn.values() for one in held_in}
+    rests_on |= {move.event for move in moves}
+    rests_on |= {e.id for e in events.values() if e.kind == "player" and e.player in followed}
+    return Numbers(
+        players=tuple(players),
+        numbers=tuple(numbers),
+        steps=tuple(sorted([*games, *moves], key=lambda step: (step.at, isinstance(step, Move)))),
+        left_out=len(asked) - len(players) + len(every) - len(numbers),
+        events=frozenset(rests_on),
+    )
+
+
+def _stated(told: Iterable[Told]) -> dict[tuple[str, str, str], dict[int, str]]:
+    """The numbers that statements gave a player in a game, each with the first that did."""
+    stated: dict[tuple[str, str, str], dict[int, str]] = {}
+    for one in told:
+        if one.game and one.team and one.player and "number" in one.says:
+            given = stated.setdefault((one.game, one.team, one.player), {})
+            given.setdefault(one.says["number"], one.event)
+    return stated
+
+
+def _numbers_of(
+    asked: frozenset[str],
+    moves: Iterable[Mapping[str, Any]],
+    stated: Mapping[tuple[str, str, str], Mapping[int, str]],
+) -> list[int]:
+    """Every number that one of these players ever had, or was called by."""
+    found = {row["number"] for row in moves if row["player"] in asked}
+    found |= {number for key, given in stated.items() if key[2] in asked for number in given}
+    return sorted(number for number in found if number is not None)

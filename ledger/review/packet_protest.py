@@ -1,0 +1,196 @@
+"""What a protest adds to a packet: both sides' words, what both stated alike, what a ruling does.
+
+What the ledger cannot tell is left to people: nothing here reads meaning into a note. A ruling is
+tried out on a copy in memory; nothing is written.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from ledger.derive.engine import Engine
+from ledger.review.packet import Packet, Shown
+from ledger.store.store import Stored
+
+Side = Literal["visitor", "home", "both", "neither"]
+MOST_PLAYERS = 3
+RULINGS = (
+    ("may_play", "full"),
+    ("may_play", "second_half"),
+    ("may_play", "none"),
+    ("may_carry", "yes"),
+    ("may_carry", "no"),
+)
+_REVIEWER = "(a reviewer)"
+"""No id of an official can be written like this."""
+_TELLING = ("case_open", "case_statement", "case_exhibit")
+COMPARED = ("may_play", "may_carry", "due_for", "required", "recorded", "short", "status")
+"""Columns in which a row may differ; a basis alone is no difference."""
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Count:
+    """How often a player played in a half, as each official counted last."""
+
+    game: str
+    team: str
+    player: str
+    half: int
+    by: Mapping[str, int]
+
+    @property
+    def alike(self) -> bool:
+        return len(set(self.by.values())) == 1
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A row that would differ; `before` and `after` hold both answers' columns."""
+
+    team: str
+    player: str
+    number: int | None
+    before: Mapping[str, Any]
+    after: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A ruling tried out for a player in a game: the player's row before, and what would change."""
+
+    game: str
+    team: str
+    player: str
+    number: int | None
+    key: str
+    value: str
+    before: Mapping[str, Any]
+    changed: tuple[Changed, ...]
+
+
+@dataclass(frozen=True)
+class Protest:
+    """`told` are what people said or handed in, by side; `left_out` players were not tried."""
+
+    told: Mapping[Side, tuple[Shown, ...]]
+    counts: tuple[Count, ...]
+    tried: tuple[Tried, ...]
+    left_out: int
+
+
+def build_protest(packet: Packet) -> Protest:
+    """What a protest packet adds; it asks the engine again for every ruling there could be."""
+    told: dict[Side, list[Shown]] = {"visitor": [], "home": [], "both": [], "neither": []}
+    for shown in packet.timeline:
+        if shown.is_own and shown.told.kind in _TELLING:
+            told[side_of(packet, shown.told.by)].append(shown)
+    return Protest(
+        told={side: tuple(found) for side, found in told.items()},
+        counts=_counts(packet.timeline, packet.asked),
+        tried=tuple(_try_all(packet)),
+        left_out=max(0, len(_whom(packet)) - MOST_PLAYERS),
+    )
+
+
+def side_of(packet: Packet, official: str) -> Side:
+    """For which side of the question's game an official speaks, by the roles held."""
+    if not packet.games:
+        return "neither"
+    game = packet.games[0]
+    teams = {row["team"] for row in packet.roles if row["official"] == official}
+    sides: tuple[Side, ...] = ("visitor", "home")
+    held = [side for side in sides if game[side] in teams]
+    if len(held) == 2:
+        return "both"
+    return held[0] if held else "neither"
+
+
+def _whom(packet: Packet) -> list[tuple[str, str, str]]:
+    """Game, team and player of every row that the question is about."""
+    return sorted(
+        (table.game, table.team, row.player)
+        for table in packet.compared
+        for row in table.rows
+        if row.is_asked and row.now
+    )
+
+
+def _counts(timeline: Iterable[Shown], asked: frozenset[str]) -> tuple[Count, ...]:
+    latest: dict[tuple[str, str, str, int], dict[str, Shown]] = {}
+    for shown in timeline:
+        told = shown.told
+        if told.kind == "plays" and told.stands and told.player in asked:
+            key = str(told.game), str(told.team), str(told.player), int(told.says["half"])
+            held = latest.setdefault(key, {})
+            before = held.get(told.by)
+            place = told.entered, told.position
+            if before is None or place > (before.told.entered, before.told.position):
+                held[told.by] = shown
+    return tuple(
+        Count(*key, {by: one.told.says["count"] for by, one in sorted(held.items())})
+        for key, held in sorted(latest.items())
+        if len(held) > 1
+    )
+
+
+def _try_all(packet: Packet) -> list[Tried]:
+    if packet.case.state == "withdrawn":  # its opening does not count: nobody may rule on it
+        return []
+    whom = _whom(packet)[:MOST_PLAYERS]
+    before = {game: _answers(packet, packet.stored, game) for game in {game for game, *_ in whom}}
+    return [one for game, *who in whom for one in _try(packet, before[game], game, *who)]
+
+
+def _try(
+    packet: Packet, before: Mapping[tuple[str, str], Row], game: str, team: str, player: str
+) -> list[Tried]:
+    number = packet.numbers_of.get((game, team, player))
+    own, tried = before[team, player], []
+    for key, value in RULINGS:
+        about = {"game": game, "team": team, "player": player}
+        after = _answers(packet, [*packet.stored, *_ruling(packet, about, {key: value})], game)
+        changed = tuple(
+            Changed(*place, row["number"], before[place], row)
+            for place, row in after.items()
+            if any(row[name] != before[place][name] for name in COMPARED)
+        )
+        tried.append(Tried(game, team, player, number, key, value, own, changed))
+    return tried
+
+
+def _answers(packet: Packet, stored: Sequence[Stored], game: str) -> dict[tuple[str, str], Row]:
+    """Both answers' columns by team and player, in the order of eligibility."""
+    engine = Engine(stored, as_of=packet.as_of, known_at=packet.known_at)
+    rows: dict[tuple[str, str], dict[str, Any]] = {}
+    for row in engine.answer("eligibility", game=game).dicts():
+        rows[row["team"], row["player"]] = row
+    for row in engine.answer("exposure", game=game).dicts():
+        # may_play of exposure heeds other rulings than that of eligibility.
+        rows[row["team"], row["player"]] |= {"due_for": row["may_play"]} | {
+            name: row[name] for name in ("required", "recorded", "short", "status")
+        }
+    engine.close()
+    return dict(rows)
+
+
+def _ruling(packet: Packet, about: Mapping[str, str], decided: Mapping[str, str]) -> list[Stored]:
+    """A ruling by a reviewer of the case, entered last, in the chain where the case was opened."""
+    last = packet.stored[-1].position
+    given = [one for one in packet.stored if one.event.entered]
+    moment = packet.as_of or max(str(one.event.entered) for one in given)
+    recorded = packet.known_at or max(one.event.recorded for one in packet.stored)
+    opening = next(e for e in packet.case.timeline if e.kind == "case_open" and not e.withdrawn_by)
+    chain = opening.event_id.rpartition(":")[0]
+    common = {"v": 1, "chain": chain, "recorded": recorded}
+    role = {"official": _REVIEWER, "role": packet.case.reviewers[0].role}
+    case = {"case": packet.case.case_id, "value": "decided"}
+    made = (
+        {"seq": 2**40, "kind": "official", "data": role},
+        {"seq": 2**40 + 1, "kind": "ruling", "data": case | dict(decided), "by": _REVIEWER,
+         "at": moment, "entered": moment, **about},
+    )  # fmt: skip
+    return [Stored(last + n, json.dumps(common | body)) for n, body in enumerate(made, 1)]
