@@ -1,19 +1,18 @@
 -- purpose: over the season, how many children came, came late, and were short of
 --   the plays due; each child counts once a game
 -- grain: one row per level and unit (season_scope)
--- inputs: season_scope, weighed, exposure, season_finding
+-- inputs: season_scope, weighed, exposure
 -- rule: late is a presentation after the team's weigh-in closed; short is as the
 --   exposure answer has it; these are counts of children, and a paper for many
 --   readers keeps small ones back; how many were due plays is left out, since
 --   taking it from weighed would give away who was weighed and might not play
--- columns: level, unit, weighed, late, short, player_findings
+-- columns: level, unit, weighed, late, short
 with child as (
     select
         team,
         count(*) as weighed,
         count(*) filter (where first_kind = 'late_weigh') as late,
         0 as short,
-        0 as player_findings,
     from weighed
     group by team
     union all
@@ -22,17 +21,7 @@ with child as (
         0 as weighed,
         0 as late,
         count(*) filter (where status = 'short') as short,
-        0 as player_findings,
     from exposure
-    group by team
-    union all
-    select
-        team,
-        0 as weighed,
-        0 as late,
-        0 as short,
-        count(*) filter (where is_about_player) as player_findings,
-    from season_finding
     group by team
 ),
 
@@ -43,7 +32,6 @@ final as (
         coalesce(sum(child.weighed), 0)::bigint as weighed,
         coalesce(sum(child.late), 0)::bigint as late,
         coalesce(sum(child.short), 0)::bigint as short,
-        coalesce(sum(child.player_findings), 0)::bigint as player_findings,
     from season_scope
     left join child on season_scope.team = child.team
     group by season_scope.level, season_scope.unit
