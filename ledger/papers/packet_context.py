@@ -93,12 +93,22 @@ class ListShown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NumbersRow:
+    """A game or a change of a roster, with a cell for each column; `is_asked` marks the game."""
+
+    when: str
+    cells: tuple[str, ...]
+    is_move: bool
+    is_asked: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NumbersTable:
-    """A history: `columns` are headings; a row is its heading and a cell for each column."""
+    """A history; `columns` are headings."""
 
     caption: str
     columns: tuple[str, ...]
-    rows: tuple[tuple[str, tuple[str, ...], bool], ...]
+    rows: tuple[NumbersRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ GAP_MINUTES = 60
 """A time without a statement that is shown as a gap; the length is ours."""
 
 _QUESTIONS = {
-    "roster": "Who was who{of}{where}: which player belongs to which number and roster?",
+    "roster": "Who was {who}{where}: which player belongs to which number and roster?",
     "weigh": "Was the weigh-in{of}{where} as the rules have it, and if not, what follows?",
     "plays": "Did {whom}{where} have the plays that were due, and if not, what follows?",
     "safety": "Is what was seen{where} safe, and what is to be done?",
@@ -48,10 +48,10 @@ _STATUS = {
     "not_required": "no plays due",
 }
 STANDING_OF_LINE = {
-    "signed": "On the list when it was first signed",
-    "added": "Added after the first signature",
-    "unsigned": "Nobody signed",
-    "withdrawn": "On the list when it was first signed; withdrawn since",
+    "signed": "On the list",
+    "added": "Added later",
+    "unsigned": "Not signed",
+    "withdrawn": "On the list; withdrawn since",
 }
 
 
@@ -59,6 +59,7 @@ def question(reason: str, whom: str, game: str) -> str:
     """The question in one sentence."""
     return _QUESTIONS[reason].format(
         whom=whom or "everybody in question",
+        who=whom or "who",
         of=f" of {whom}" if whom else "",
         about=f" about {whom}" if whom else "",
         where=f" in game {game}" if game else "",
@@ -83,7 +84,7 @@ def what(shown: Shown, zone: str) -> str:
         case "case_refer":
             return f"Passed to the {ROLES[says['to_role']]}"
         case "case_statement":
-            return "Said about the case"
+            return "Said"
         case "case_exhibit":
             return "Handed in a file"
         case "case_close":
@@ -95,6 +96,11 @@ def what(shown: Shown, zone: str) -> str:
         case "station":
             reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
             return f"The scale read {reading} under the check weight and was set to {limit}"
+        case "number_change":
+            return f"New number: {says['number']}"
+        case "roster_add" | "enter_player":
+            number = f" as {says['number']}" if "number" in says else ""
+            return f"Put on the roster{number}"
         case "at_scale":
             return "Stood at the scale"
         case "countersign":

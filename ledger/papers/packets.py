@@ -13,11 +13,8 @@ from ledger.papers.finish import Attachment
 from ledger.papers.packet_context import Fact, PacketPaper, ProtestShown
 from ledger.papers.packet_parts import (
     Whom,
-    lay_compared,
     lay_exhibits,
     lay_finding,
-    lay_list,
-    lay_numbers,
     lay_outside,
     lay_reviewers,
     lay_states,
@@ -25,6 +22,7 @@ from ledger.papers.packet_parts import (
     said_words,
 )
 from ledger.papers.packet_protest_parts import lay_protest
+from ledger.papers.packet_tables import lay_compared, lay_list, lay_numbers
 from ledger.papers.rule_words import ROLES
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import prove_packet
@@ -161,9 +159,10 @@ def _whom(packet: Packet, whom: Whom) -> str:
     """Whom the question is about, in its one sentence: number and team, no name."""
     case = packet.case
     team = whom.team(case.team) if case.team else ""
-    if case.number is not None:
-        return f"number {case.number} of {team}"
-    return f"player {case.player} of {team}" if case.player else team
+    if case.player is None:
+        return f"who among {team}" if team and case.reason == "roster" else team
+    who = f"player {case.player}" if case.number is None else f"number {case.number}"
+    return f"{who} of {team}" if team else who
 
 
 def _facts(packet: Packet, whom: Whom) -> list[Fact]:
@@ -178,9 +177,8 @@ def _facts(packet: Packet, whom: Whom) -> list[Fact]:
     for player, (row, table) in list(rows.items())[:6]:
         facts.append(
             Fact(
-                label="What holds now",
-                text=f"{whom.player(player, row.number)}, {whom.team(table.team)}:"
-                f" {_sentence(row.now)}",
+                label=f"What holds for {_number(row.number)}",
+                text=f"{whom.desk.names.of(player)}, {whom.team(table.team)}: {_sentence(row.now)}",
                 strong=True,
             )
         )
@@ -198,6 +196,10 @@ def _facts(packet: Packet, whom: Whom) -> list[Fact]:
         until = words.local_time(case.protest_due_at, zone)
         facts.append(Fact(label="Protests until", text=f"{until}. {late}"))
     return facts
+
+
+def _number(number: int | None) -> str:
+    return "one without a number" if number is None else f"No. {number}"
 
 
 def _sentence(row: Mapping[str, Any] | None) -> str:

@@ -18,7 +18,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
 from ledger.derive.told import Told, told_statements
 from ledger.review.cases import Case, look_up_case
-from ledger.review.packet_lists import Compared, ListThen, compare, lists_then
+from ledger.review.packet_lists import Compared, ListThen, Moments, compare, lists_then
 from ledger.review.packet_numbers import Numbers, trace_numbers
 from ledger.store.store import Store, Stored
 
@@ -90,8 +90,10 @@ def build_packet(
     asked = _asked(case, [one for one in told if one.event in own])
     games = _games(case, [one for one in told if one.event in own and one.stands], engine)
     sides = _sides(case, [one for one in told if one.event in own and one.stands], games)
-    compared = compare(stored, engine, sides, asked, as_of=as_of, known_at=known_at)
-    lists = lists_then(stored, engine, sides, known_at=known_at)
+    moments = Moments(stored, as_of=as_of, known_at=known_at)
+    compared = compare(moments, engine, sides, asked)
+    lists = lists_then(moments, engine, sides)
+    moments.close()
     numbers_of = {
         (row["game"], row["team"], row["player"]): row["number"]
         for row in engine.answer("subject").dicts()
@@ -101,7 +103,8 @@ def build_packet(
         teams = {team for _, team in sides}
         numbers = trace_numbers(store, teams, asked, as_of=as_of, known_at=known_at)
     rests_on = {event for table in compared for event in table.asked_events}
-    rests_on |= {event for finding in case.findings for event in finding["events"]}
+    about = [row for row in case.findings if row["player"] in (None, *asked)]
+    rests_on |= {event for finding in about for event in finding["events"]}
     wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
     chosen = _with_withdrawals([one for one in told if wanted.holds(one)], told)
     events = {one.event.id: one.event for one in stored}
@@ -207,7 +210,8 @@ def _timeline(
             told=one,
             data=events[one.event].data,
             number=numbers.get(
-                (str(one.game), str(one.team), str(one.player)), one.says.get("number")
+                (str(one.game), str(one.team), str(one.player)),
+                one.says.get("number") if one.game else None,
             ),
             said=texts.get(one.event),
             is_erased=one.event in open_to_us

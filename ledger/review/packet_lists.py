@@ -93,43 +93,49 @@ class ListThen:
         return frozenset((found | {row["event_id"] for row in self.signatures}) - {None})
 
 
-class _Moments:
-    """Engines of the same events at other moments, each made once."""
+class Moments:
+    """The events of a case with engines of them at other moments, each made once.
 
-    def __init__(self, stored: Sequence[Stored]) -> None:
-        self._stored = stored
+    `as_of` and `known_at` are the packet's own.
+    """
+
+    def __init__(
+        self, stored: Sequence[Stored], *, as_of: str | None = None, known_at: str | None = None
+    ) -> None:
+        self.stored = stored
+        self._as_of, self._known_at = as_of, known_at
         self._engines: dict[tuple[str | None, str | None], Engine] = {}
 
-    def at(self, as_of: str | None, known_at: str | None) -> Engine:
-        key = as_of, known_at
-        if key not in self._engines:
-            self._engines[key] = Engine(self._stored, as_of=as_of, known_at=known_at)
-        return self._engines[key]
+    def entered_by(self, moment: str) -> Engine:
+        return self._at(moment, self._known_at)
+
+    def recorded_by(self, moment: str) -> Engine:
+        return self._at(self._as_of, moment)
 
     def close(self) -> None:
         for engine in self._engines.values():
             engine.close()
 
+    def _at(self, as_of: str | None, known_at: str | None) -> Engine:
+        key = as_of, known_at
+        if key not in self._engines:
+            self._engines[key] = Engine(self.stored, as_of=as_of, known_at=known_at)
+        return self._engines[key]
+
 
 def compare(
-    stored: Sequence[Stored],
-    engine: Engine,
-    sides: Iterable[tuple[str, str]],
-    asked: frozenset[str],
-    *,
-    as_of: str | None,
-    known_at: str | None,
+    moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]], asked: frozenset[str]
 ) -> tuple[Compared, ...]:
     """Eligibility of these sides, then and now; `engine` has the events as of the two moments."""
-    moments, found = _Moments(stored), []
+    found = []
     for game, team in sides:
         now = _eligible(engine, game, team)
-        first = _first_signature(stored, engine, game, team)
+        first = _first_signature(moments.stored, engine, game, team)
         then = recorded = now
         if first:
             entered, recorded_at = first
-            then = _eligible(moments.at(entered, known_at), game, team)
-            recorded = _eligible(moments.at(as_of, recorded_at), game, team)
+            then = _eligible(moments.entered_by(entered), game, team)
+            recorded = _eligible(moments.recorded_by(recorded_at), game, team)
         rows = [
             ComparedRow(
                 player=player,
@@ -145,25 +151,20 @@ def compare(
         kept = tuple(row for row in rows if row.is_asked or row.differs)
         signed_at, at = first or (None, None)
         found.append(Compared(game, team, signed_at, at, kept, len(rows) - len(kept)))
-    moments.close()
     return tuple(found)
 
 
 def lists_then(
-    stored: Sequence[Stored],
-    engine: Engine,
-    sides: Iterable[tuple[str, str]],
-    *,
-    known_at: str | None,
+    moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]]
 ) -> tuple[ListThen, ...]:
     """The lists of these sides; `engine` as for `compare`."""
-    data = {one.event.id: one.event.data for one in stored}
-    moments, found = _Moments(stored), []
+    data = {one.event.id: one.event.data for one in moments.stored}
+    found = []
     for game, team in sides:
         now = engine.answer("ineligible_list", game=game, team=team).dicts()
         lines = [ListLineThen(row, "unsigned") for row in now]
-        if first := _first_signature(stored, engine, game, team):
-            earlier = moments.at(first[0], known_at).answer("ineligible_list", game=game, team=team)
+        if first := _first_signature(moments.stored, engine, game, team):
+            earlier = moments.entered_by(first[0]).answer("ineligible_list", game=game, team=team)
             then = {row["event_id"]: row for row in earlier.dicts()}
             here = {row["event_id"] for row in now}
             lines = [
@@ -176,7 +177,6 @@ def lists_then(
         digests = {row["event_id"]: data[row["event_id"]].get("list", "") for row in signatures}
         digest = list_digest(game, team, now)
         found.append(ListThen(game, team, tuple(lines), signatures, digests, digest))
-    moments.close()
     return tuple(found)
 
 

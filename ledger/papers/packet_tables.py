@@ -1,0 +1,216 @@
+"""A packet's tables: eligibility then and now, the lists as signed, who wore which number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import Any
+
+from ledger.papers import packet_words, words
+from ledger.papers.context import SignatureLine
+from ledger.papers.lists import meaning_of
+from ledger.papers.packet_context import (
+    ComparedLine,
+    ComparedTable,
+    ListEntry,
+    ListShown,
+    NumbersRow,
+    NumbersTable,
+)
+from ledger.papers.packet_parts import Whom
+from ledger.papers.rule_words import count_of, join
+from ledger.review.packet_lists import Compared, ComparedRow, ListThen
+from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
+
+_COLUMNS = 4
+"""Columns of a history beside its first, as far as they can be read."""
+Step = GameNumbers | Move
+Column = tuple[str, Callable[[Step], str]]
+"""A heading, and what stands under it in the row of a step."""
+
+
+def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
+    zone = whom.desk.zone
+    extra = any(row.was_recorded_otherwise for row in table.rows)
+    signed = bool(table.signed_at)
+    then = f"When the list was first signed, {words.local_time(table.signed_at, zone)}" if (
+        table.signed_at
+    ) else "Nobody signed"  # fmt: skip
+    recorded_at = words.local_time(table.recorded_at, zone) if table.recorded_at else ""
+    clock = ""
+    if signed and not extra:
+        same = all(_eligible(row.recorded) == _eligible(row.then) for row in table.rows)
+        clock = (
+            f"The ledger’s own clock received that signature {recorded_at}; what it had received"
+            f" by then gives the same as {'when it was signed' if same else 'now'}."
+        )
+    rest = ""
+    if table.others:
+        held = "has the same row" if table.others == 1 else "have the same row"
+        rest = f"The other {count_of(table.others, 'player')} of the team {held} then and now."
+    return ComparedTable(
+        title=f"{whom.team(table.team)}, game {table.game}",
+        then=then,
+        recorded=f"As the ledger had received it by {recorded_at}" if extra else "",
+        now=f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now",
+        lines=tuple(_compared_line(row, whom, signed) for row in table.rows),
+        clock=clock,
+        rest=rest,
+    )
+
+
+def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
+    return ComparedLine(
+        player=whom.player(row.player, row.number),
+        is_asked=row.is_asked,
+        then=_eligible(row.then) if signed else "–",
+        recorded=_eligible(row.recorded),
+        now=_eligible(row.now),
+        differs=signed and row.differs,
+    )
+
+
+def _eligible(row: Mapping[str, Any] | None) -> str:
+    return packet_words.eligible(row)
+
+
+def lay_list(one: ListThen, whom: Whom) -> ListShown:
+    zone, desk = whom.desk.zone, whom.desk
+    game = next(row for row in whom.packet.games if row["game"] == one.game)
+    sides = (one.team, *(game[key] for key in ("visitor", "home") if game[key] != one.team))
+    given: dict[str, list[Mapping[str, Any]]] = {side: [] for side in sides}
+    for row in one.signatures:
+        given[row["side"]].append(row)
+    lines = [
+        SignatureLine(
+            side=whom.team(side),
+            meaning=meaning_of(one.team, side),
+            name=desk.names.of(row["official"]),
+            signed_at=words.local_time(row["signed_at"], zone),
+            how=row["how"],
+            id=row["event_id"],
+            changed=not row["is_current"],
+        )
+        for side, rows in given.items()
+        for row in rows
+    ]
+    missing = [whom.team(side) for side, rows in given.items() if not rows]
+    digests = [
+        f"{event_id} signed the list with the number {words.short_hash(digest)}"
+        + (", which is its number now." if digest == one.digest else ", not its number now.")
+        for event_id, digest in one.digests.items()
+        if digest
+    ]
+    digests += [f"No weighmaster of {team} signed it." for team in missing]
+    return ListShown(
+        title=f"{whom.team(one.team)}, game {one.game}",
+        lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),
+        signatures=tuple(lines),
+        digests=tuple(digests),
+    )
+
+
+def _list_entry(
+    row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
+) -> ListEntry:
+    zone = whom.desk.zone
+    day = words.local_date(game["kickoff_at"], zone)
+
+    def clock(utc: str) -> str:
+        is_game_day = words.local_date(utc, zone) == day
+        return (words.local_clock if is_game_day else words.local_time)(utc, zone)
+
+    by = whom.desk.names.of
+    struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
+    return ListEntry(
+        player=whom.player(row["player"], row["number"]),
+        is_asked=row["player"] in whom.packet.asked,
+        reason=row["reason"],
+        listed=f"{clock(row['listed_at'])}, {by(row['listed_by'])}",
+        struck=struck,
+        standing=packet_words.STANDING_OF_LINE[standing],
+    )
+
+
+def lay_numbers(numbers: Numbers, whom: Whom) -> tuple[NumbersTable, ...]:
+    """First each player's numbers, then each number's players, four columns at a time."""
+    players: list[Column] = [
+        (whom.player(player, None), partial(_number_in, player, whom)) for player in numbers.players
+    ]
+    worn: list[Column] = [
+        (f"No. {number}", partial(_player_of, number, whom)) for number in numbers.numbers
+    ]
+    return tuple(
+        _table(caption, columns[start : start + _COLUMNS], numbers.steps, whom)
+        for caption, columns in (
+            ("Which number each player had", players),
+            ("Who had each number", worn),
+        )
+        for start in range(0, len(columns), _COLUMNS)
+    )
+
+
+def _table(
+    caption: str, columns: Sequence[Column], steps: Sequence[Step], whom: Whom
+) -> NumbersTable:
+    rows = [
+        NumbersRow(
+            when=_step(step, whom),
+            cells=tuple(cell(step) for _, cell in columns),
+            is_move=isinstance(step, Move),
+            is_asked=isinstance(step, GameNumbers) and step.game == whom.packet.case.game,
+        )
+        for step in steps
+    ]
+    return NumbersTable(
+        caption=caption,
+        columns=tuple(heading for heading, _ in columns),
+        rows=tuple(row for row in rows if any(row.cells)),
+    )
+
+
+def _step(step: Step, whom: Whom) -> str:
+    day = words.local_date(step.at, whom.desk.zone).partition(", ")[2]
+    return f"{day}, {step.game if isinstance(step, GameNumbers) else 'roster'}"
+
+
+def _number_in(player: str, whom: Whom, step: Step) -> str:
+    if isinstance(step, Move):
+        return _moved(step, whom) if step.player == player else ""
+    return "; ".join(_worn(one) for one in step.worn if one.player == player) or "–"
+
+
+def _player_of(number: int, whom: Whom, step: Step) -> str:
+    if isinstance(step, Move):
+        moved = _moved(step, whom)
+        return (
+            f"{whom.player(step.player, None)}: {moved[:1].lower()}{moved[1:]}"
+            if step.number == number
+            else ""
+        )
+    found = []
+    for one in step.worn:
+        called = f"{whom.player(one.player, None)}"
+        if one.on_roster == number:
+            found.append(called)
+        elif number in one.stated:
+            found.append(f"{called} (as stated{'' if one.is_on else '; on no roster'})")
+    return "; ".join(found) or "–"
+
+
+def _worn(one: Worn) -> str:
+    stated = join([str(number) for number in one.stated])
+    if not one.is_on:
+        return f"Not on the roster; stated {stated}" if stated else "Not on the roster"
+    held = "no number" if one.on_roster is None else str(one.on_roster)
+    if one.stated and one.stated != (one.on_roster,):
+        return f"{held}; stated {stated}"
+    return held if one.stated else f"{held}, not in the game’s statements"
+
+
+def _moved(step: Move, whom: Whom) -> str:
+    number = "" if step.number is None else f" as {step.number}"
+    return {
+        "number_change": f"Becomes {step.number}",
+        "roster_drop": f"Off the roster of {whom.team(step.team)}",
+    }.get(step.kind, f"On the roster of {whom.team(step.team)}{number}")
