@@ -182,7 +182,7 @@ def _number_in(player: str, whom: Whom, step: Step) -> str:
 
 def _player_of(number: int, whom: Whom, step: Step) -> str:
     if isinstance(step, Move):
-        moved = _moved(step, whom)
+        moved = _moved(step, whom).removesuffix(f" as {number}")
         return (
             f"{whom.player(step.player, None)}: {moved[:1].lower()}{moved[1:]}"
             if step.number == number

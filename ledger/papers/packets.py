@@ -182,6 +182,16 @@ def _facts(packet: Packet, whom: Whom) -> list[Fact]:
                 strong=True,
             )
         )
+    if case.reason in ("plays", "protest"):
+        facts += [
+            Fact(
+                label=f"Plays of {_number(row['number'])}",
+                text=f"{packet_words.plays_due(row)}.",
+                strong=True,
+            )
+            for row in packet.exposure
+            if row["player"] in rows and (row["game"], row["team"]) in packet.sides
+        ]
     if case.due_at:
         due = words.local_time(case.due_at, zone)
         if case.answered_at:

@@ -25,6 +25,7 @@ from ledger.store.store import Store, Stored
 CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
 _OF_GAME = ("station", "scale_out", "half", "game_change", "game_off")
 _OF_TEAM = ("at_scale", "close", "countersign")
+_OF_NO_LIST = ("safety", "other")
 _OPEN_WORDS = ("scale_out", "game_change", "game_off", "withdraw")
 """Kinds whose free text is about a thing or a mistake, not about a child."""
 
@@ -63,6 +64,7 @@ class Packet:
     roles: tuple[Mapping[str, Any], ...]
     timeline: tuple[Shown, ...]
     compared: tuple[Compared, ...]
+    exposure: tuple[Mapping[str, Any], ...]
     lists: tuple[ListThen, ...]
     numbers: Numbers | None
     stored: tuple[Stored, ...]
@@ -103,8 +105,7 @@ def build_packet(
         teams = {team for _, team in sides}
         numbers = trace_numbers(store, teams, asked, as_of=as_of, known_at=known_at)
     rests_on = {event for table in compared for event in table.asked_events}
-    about = [row for row in case.findings if row["player"] in (None, *asked)]
-    rests_on |= {event for finding in about for event in finding["events"]}
+    rests_on |= _shown_by(case.findings, asked, {one.event: one for one in told})
     wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
     chosen = _with_withdrawals([one for one in told if wanted.holds(one)], told)
     events = {one.event.id: one.event for one in stored}
@@ -119,6 +120,7 @@ def build_packet(
         roles=tuple(engine.answer("role").dicts()),
         timeline=_timeline(store, chosen, events, own, asked, numbers_of),
         compared=compared,
+        exposure=tuple(row for row in engine.answer("exposure").dicts() if row["player"] in asked),
         lists=lists,
         numbers=numbers,
         stored=tuple(stored),
@@ -147,14 +149,30 @@ def _games(case: Case, own: Sequence[Told], engine: Engine) -> tuple[Mapping[str
 def _sides(
     case: Case, own: Sequence[Told], games: Sequence[Mapping[str, Any]]
 ) -> tuple[tuple[str, str], ...]:
-    """The teams that the case names in a game; both where it names none."""
+    """The teams that the case names in a game; both where it names none.
+
+    None for a question that is no question of the weigh-in, its list or its plays.
+    """
     named = [(case.game, case.team), *((one.game, one.team) for one in own)]
     found = [(game, team) for game, team in dict.fromkeys(named) if game and team]
-    for row in games:
+    for row in games if case.reason not in _OF_NO_LIST else ():
         if all(game != row["game"] for game, _ in found):
             found += [(row["game"], row["visitor"]), (row["game"], row["home"])]
     both = {(row["game"], row[side]) for row in games for side in ("home", "visitor")}
     return tuple(side for side in found if side in both)
+
+
+def _shown_by(
+    findings: Sequence[Mapping[str, Any]], asked: frozenset[str], told: Mapping[str, Told]
+) -> set[str]:
+    """Events of these findings: of a player's where that player, or none, was asked about."""
+    found: set[str] = set()
+    for row in findings:
+        if row["player"] is None:
+            found |= {one for one in row["events"] if one in told and not told[one].player}
+        elif row["player"] in asked or not asked:
+            found |= set(row["events"])
+    return found
 
 
 @dataclass(frozen=True)
