@@ -14,7 +14,6 @@ from ledger.commands.print_cards import card
 from ledger.commands.print_forms import blank_case, receipt
 from ledger.commands.print_lists import blank_list, list_
 from ledger.commands.print_packets import protest_packet, review_packet
-from ledger.commands.print_season import season_summary
 
 PAPERS = (
     list_,
@@ -27,7 +26,6 @@ PAPERS = (
     review_packet,
     protest_packet,
     all_,
-    season_summary,
 )
 
 
