@@ -14,6 +14,7 @@ from ledger.commands.print_cards import card
 from ledger.commands.print_forms import blank_case, receipt
 from ledger.commands.print_lists import blank_list, list_
 from ledger.commands.print_packets import protest_packet, review_packet
+from ledger.commands.print_season import season_summary
 
 PAPERS = (
     list_,
@@ -25,6 +26,7 @@ PAPERS = (
     blank_case,
     review_packet,
     protest_packet,
+    season_summary,
     all_,
 )
 

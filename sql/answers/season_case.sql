@@ -1,0 +1,27 @@
+-- purpose: the questions put to review: how they ended, and how long it took
+-- grain: one row per reason, team (null: none), state and ruling (null: none)
+-- inputs: cases
+-- rule: minutes are from the asking to the first ruling or close that was
+--   entered, shortest first, for those that were answered
+-- columns: reason, team, state, ruling, cases, overdue, minutes
+with final as (
+    select
+        reason,
+        team,
+        state,
+        ruling,
+        count(*) as cases,
+        count(*) filter (where is_overdue) as overdue,
+        coalesce(
+            list(
+                date_diff('minute', opened_at, answered_at)
+                order by date_diff('minute', opened_at, answered_at)
+            ) filter (where answered_at is not null),
+            []
+        ) as minutes,
+    from cases
+    group by reason, team, state, ruling
+)
+
+select * from final
+order by reason, team nulls last, state, ruling nulls last

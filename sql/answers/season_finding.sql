@@ -1,0 +1,19 @@
+-- purpose: how many findings of a rule a team had on a day of games
+-- grain: one row per rule, team (null: the finding names none) and local date
+--   (null: no game)
+-- inputs: finding, local_date
+-- rule: a finding belongs to the day of its game
+-- columns: rule, team, played_on, findings
+with final as (
+    select
+        finding.rule,
+        finding.team,
+        local_date.local_date::varchar as played_on,
+        count(*) as findings,
+    from finding
+    left join local_date on finding.game = local_date.game
+    group by finding.rule, finding.team, local_date.local_date
+)
+
+select * from final
+order by rule, team nulls last, played_on nulls last
