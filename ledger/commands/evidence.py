@@ -9,17 +9,19 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.prove import read_receipts, receipt_option
-from ledger.commands.shared import opened, store_option, text_or_json_option
+from ledger.commands.shared import opened, store_option, text_or_json_option, write_file, wrong
 
 if TYPE_CHECKING:
+    from ledger.papers.packets import Kind
     from ledger.review.evidence.check import CheckedBundle
     from ledger.review.evidence.pack import Packed
+    from ledger.store.store import Store
 
 
 @click.group(short_help="A case's evidence, for an opponent who trusts nobody.")
 def evidence() -> None:
-    """A case's evidence as one zip that anyone can check without this program:
-    statements with their proof, signed states, keys, exhibits, answers.
+    """A case's evidence as one zip that anyone can check without this program: its
+    packet, statements with their proof, signed states, keys, exhibits, answers.
 
     Example: weighbook evidence pack late-plays --to late-plays.zip
     """
@@ -36,8 +38,9 @@ def evidence() -> None:
 @click.option(
     "--packet",
     type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="The review packet, a PDF, to go along.",
+    help="Take this packet, already handed out, instead of a new one.",
 )
+@click.option("--no-packet", is_flag=True, help="Leave the packet out.")
 @click.option(
     "--disclose",
     default="",
@@ -50,29 +53,39 @@ def pack(
     case: str,
     to: Path,
     packet: Path | None,
+    no_packet: bool,
     disclose: str,
     receipts: tuple[Path, ...],
     store: Path,
 ) -> None:
-    """Make the bundle of CASE: its statements, those of its game, their proof, and
-    all that is needed to check it. data/README.txt in it says how.
+    """Make the bundle of CASE: its packet, its statements, those of its game, their
+    proof, and all that is needed to check it. data/README.txt in it says how.
 
-    It shows no name and no remark unless you choose so: name, note and reason,
-    of the case and the children it is about, and with game of the whole game;
-    official, the names of who stated it; scan, the lists signed in ink.
+    The packet is the protest packet of a protest, else the review packet, as
+    weighbook print makes it: it names the children the case is about and shows
+    the remarks about them.
+
+    Beside the packet no name and no remark is shown unless you choose so: name,
+    note and reason, of the case and the children it is about, and with game of
+    the whole game; official, the names of who stated it; scan, the lists signed
+    in ink.
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
     from ledger.review.evidence.pack import pack_case
     from ledger.review.evidence.scope import parse_case_words
 
+    if packet and no_packet:
+        raise wrong("--packet and --no-packet", "Choose one of them, or none.")
     words = parse_case_words(disclose)
-    content = packet.read_bytes() if packet else None
+    content = _read_pdf(packet) if packet else None
     with opened(store) as ledger:
         held = read_receipts(receipts)
+        if content is None and not no_packet:
+            content = _make_packet(ledger, case)
         packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
-    to.write_bytes(packed.data)
-    for line in _packed(packed, to):
+    write_file(to, packed.data)
+    for line in _packed(packed, to, packet=content is not None):
         click.echo(line)
 
 
@@ -110,11 +123,31 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
     ctx.exit(0 if checked.ok else 1)
 
 
-def _packed(packed: Packed, to: Path) -> list[str]:
+def _read_pdf(path: Path) -> bytes:
+    content = path.read_bytes()
+    if not content.startswith(b"%PDF-"):
+        raise wrong(f"{path}: not a PDF", "Name the packet as weighbook print made it.")
+    return content
+
+
+def _make_packet(ledger: Store, case: str) -> bytes:
+    from ledger.papers.packets import packet_sheet
+    from ledger.papers.render import typeset_sheet
+    from ledger.review.cases import look_up_case
+
+    is_protest = look_up_case(ledger, case).reason == "protest"
+    kind: Kind = "protest_packet" if is_protest else "review_packet"
+    return typeset_sheet(packet_sheet(ledger, case, kind))
+
+
+def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
     checked = packed.checked
     told, count = len(checked.told), len(checked.events)
     texts = f"{told} texts disclosed" if told else "no names, no remarks"
-    lines = [f"Wrote {to}: {count:,} entries proved, {len(packed.data):,} bytes, {texts}."]
+    lines = [f"Wrote {to}: {count:,} entries proved, {len(packed.data):,} bytes."]
+    if packet:
+        lines.append("Its packet names the children the case is about, and shows the remarks.")
+    lines.append(f"{'Beside it' if packet else 'Shown'}: {texts}.")
     lines += [f"Exhibit {digest[:16]}… is in it." for digest in packed.exhibits]
     lines += [
         f"Exhibit {digest[:16]}… is not kept in this ledger; hand it over by itself."
@@ -126,5 +159,5 @@ def _packed(packed: Packed, to: Path) -> list[str]:
 def _about(checked: CheckedBundle) -> str:
     count = len(checked.exhibits)
     exhibits = f"{count} exhibit{'' if count == 1 else 's'}" if count else "no exhibits"
-    packet = "a review packet" if checked.packet else "no review packet"
+    packet = "a packet" if checked.packet else "no packet"
     return f"Case {checked.case or '?'}, with {exhibits} and {packet}."

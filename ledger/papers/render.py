@@ -85,11 +85,47 @@ def render(
 ) -> None:
     """Write the document as PDF/A-3b, tagged for PDF/UA-1, to the file `to`.
 
-    `stamp` is the fixed-width UTC time of the last event; it is the only date in the file. The
-    file appears whole or not at all, and only its owner may read it: it holds children's names.
+    `stamp` is the fixed-width UTC time of the last event; it is the only date in the file.
     Raises ReportError: no such paper, a value missing or unknown, the libraries or the fonts not
     installed, or `to` cannot be written.
     """
+    write_paper(_typeset(document, context, stamp, attachments), to)
+
+
+def render_sheet(sheet: Sheet, to: Path) -> None:
+    """Write a sheet from the desk to the file `to`; see `render`."""
+    write_paper(typeset_sheet(sheet), to)
+
+
+def typeset_sheet(sheet: Sheet) -> bytes:
+    """A sheet from the desk as the bytes of a PDF; see `render`."""
+    return _typeset(sheet.document, sheet.context, sheet.stamp, sheet.attachments)
+
+
+def write_paper(content: bytes, to: Path) -> None:
+    """Write a paper's bytes to a file; ReportError where that cannot be.
+
+    The file appears whole or not at all, and only its owner may read it: it holds children's names.
+    """
+    try:
+        handle, part = tempfile.mkstemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.replace(part, to)
+        except BaseException:
+            os.unlink(part)
+            raise
+    except OSError as error:
+        raise ReportError(
+            f"{to} cannot be written: {error.strerror}",
+            hint="Name a file in a folder that exists and that you may write to.",
+        ) from error
+
+
+def _typeset(
+    document: str, context: Mapping[str, Any], stamp: str, attachments: Sequence[Attachment]
+) -> bytes:
     html = compose(document, context, stamp=stamp)
     try:
         from ledger.papers.press import print_html
@@ -105,29 +141,7 @@ def render(
             f"the paper {document!r} cannot be made: {error}",
             hint="A drawing is a whole SVG document that points at nothing outside itself.",
         ) from error
-    _write(finish(pdf, stamp, attachments), to)
-
-
-def render_sheet(sheet: Sheet, to: Path) -> None:
-    """Write a sheet from the desk to the file `to`; see `render`."""
-    render(sheet.document, sheet.context, to=to, stamp=sheet.stamp, attachments=sheet.attachments)
-
-
-def _write(content: bytes, to: Path) -> None:
-    try:
-        handle, part = tempfile.mkstemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.replace(part, to)
-        except BaseException:
-            os.unlink(part)
-            raise
-    except OSError as error:
-        raise ReportError(
-            f"{to} cannot be written: {error.strerror}",
-            hint="Name a file in a folder that exists and that you may write to.",
-        ) from error
+    return finish(pdf, stamp, attachments)
 
 
 def _is_moment(stamp: str) -> bool:

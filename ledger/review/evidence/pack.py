@@ -53,7 +53,7 @@ def pack_case(
 ) -> Packed:
     """The bundle of a case. `words` choose what is disclosed (`ledger.review.evidence.scope`).
 
-    `packet` is the review packet's PDF, `receipts` are checkpoints that the reader holds. Raises
+    `packet` is the case's packet as PDF, `receipts` are checkpoints that the reader holds. Raises
     InputError for an unknown case, StoreError where no chain's key is here to sign with,
     IntegrityError where the ledger does not prove what it holds.
     """

@@ -45,7 +45,8 @@ yourself. This is the one step that no program can do for you.
 What is in it
 -------------
 
-    data/packet.pdf          the review packet, if one was made
+    data/packet.pdf          the case on paper; names the children it is about;
+                             it may have been left out
     data/events.json         the statements, and the proof of each
     data/checkpoint.txt      the signed state of the ledger they are proved by
     data/checkpoints/        every signed state that the proof uses

@@ -10,7 +10,9 @@ import pytest
 from click.testing import CliRunner, Result
 
 from ledger.commands import weighbook
+from ledger.review.evidence.reading import read_bundle
 from ledger.store.sqlite import SqliteStore
+from tests.papers.samples import pages
 from tests.signed_season import CASE, receipt
 
 
@@ -38,15 +40,56 @@ def test_a_bundle_is_checked_without_the_ledger(store: Path, tmp_path: Path) -> 
     assert "is in it" in told.output
     checked = run("evidence", "check", to)
     assert checked.exit_code == 0
-    assert "Case late-plays, with 1 exhibit and a review packet." in checked.output
+    assert "Case late-plays, with 1 exhibit and a packet." in checked.output
     assert checked.output.endswith("Everything in it fits together.\n")
     whole = json.loads(run("evidence", "check", to, "--format", "json").output)
     assert (whole["ok"], whole["case"]) == (True, CASE)
 
 
+# A protest has its own packet; a question about a weigh has the review packet.
+PACKETS = {CASE: "Protest packet", "wrong-mark": "Review packet"}
+
+
+@pytest.mark.parametrize("case", PACKETS)
+def test_the_packet_is_made_where_none_is_given(store: Path, tmp_path: Path, case: str) -> None:
+    to, printed = tmp_path / "bundle.zip", tmp_path / "printed.pdf"
+    told = run("--store", store, "evidence", "pack", case, "--to", to)
+    assert told.exit_code == 0, told.output
+    assert "Its packet names the children the case is about" in told.output
+    assert "Beside it: no names, no remarks.\n" in told.output
+    packet = read_bundle(to)["data/packet.pdf"]
+    (tmp_path / "packet.pdf").write_bytes(packet)
+    first = pages(tmp_path / "packet.pdf")[0]
+    assert PACKETS[case] in first
+    assert case in first
+    document = PACKETS[case].lower().replace(" ", "-")
+    run("--store", store, "print", document, case, "--to", printed)
+    assert packet == printed.read_bytes()
+    assert run("evidence", "check", to).output.endswith("Everything in it fits together.\n")
+
+
+def test_a_packet_may_be_left_out(store: Path, tmp_path: Path) -> None:
+    to = tmp_path / "late.zip"
+    told = run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to)
+    assert "Shown: no names, no remarks.\n" in told.output
+    assert "data/packet.pdf" not in read_bundle(to)
+    assert "and no packet." in run("evidence", "check", to).output
+
+
+def test_what_is_no_packet_is_refused(store: Path, tmp_path: Path) -> None:
+    (tmp_path / "packet.txt").write_text("a packet")
+    to = tmp_path / "late.zip"
+    words = ("--store", store, "evidence", "pack", CASE, "--to", to)
+    told = run(*words, "--packet", tmp_path / "packet.txt")
+    assert "not a PDF" in str(told.exception)
+    told = run(*words, "--packet", tmp_path / "packet.txt", "--no-packet")
+    assert "--packet and --no-packet" in str(told.exception)
+    assert not to.exists()
+
+
 def test_a_bundle_that_was_changed(store: Path, tmp_path: Path) -> None:
     to = tmp_path / "late.zip"
-    assert run("--store", store, "evidence", "pack", CASE, "--to", to).exit_code == 0
+    assert run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to).exit_code == 0
     with to.open("ab") as file:
         file.write(b"more")
     assert run("evidence", "check", to).exit_code == 1
@@ -56,10 +99,10 @@ def test_a_receipt_is_held_against_it(store: Path, tmp_path: Path) -> None:
     """That of another game is not in the bundle, and it says so."""
     to, own = tmp_path / "late.zip", tmp_path / "receipt.txt"
     own.write_bytes(receipt())
-    run("--store", store, "evidence", "pack", CASE, "--to", to)
+    run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to)
     told = run("evidence", "check", to, "--receipt", own)
     assert "says nothing of the moment of your receipt" in str(told.exception)
-    run("--store", store, "evidence", "pack", CASE, "--to", to, "--receipt", own)
+    run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to, "--receipt", own)
     told = run("evidence", "check", to, "--receipt", own)
     assert told.exit_code == 0
     assert "It continues your receipt" in told.output
