@@ -23,12 +23,12 @@ class Fact:
 class Moment:
     """A statement of the timeline.
 
-    `gap` says how long nothing was stated before it; `day` is given where a day begins. `times`
-    say when it was written down and recorded. `struck` says what took it back.
+    `later` says how long after the one before, where that was long; `day` is given where a day
+    begins. `times` say when it was written down and recorded. `struck` says what took it back.
     """
 
     day: str
-    gap: str
+    later: str
     when: str
     times: str
     what: str
@@ -117,7 +117,8 @@ class FindingShown:
     purpose: str
     detail: str
     look: str
-    events: str
+    events: tuple[str, ...]
+    more: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,9 +190,10 @@ class PacketPaper:
     """`review_packet` and `protest_packet`; `protest` is given to the second.
 
     `sections` are pairs of a section's id and title, in order. `question` is one sentence,
-    `asked` who asked and when, `said` what they wrote. `recorded` says when all of it was
-    recorded, where that was one moment. `proof_name` is the attached proof's, "" where `no_proof`
-    says why there is none.
+    `asked` who asked and when, `said` what they wrote. `decides` says who fills in the
+    determination. `recorded` says when all of it was
+    recorded, where that was one moment. `statements_name` and `proof_name` are those of attached
+    files; the latter is "" where `no_proof` says why there is none.
     """
 
     head: PaperHead
@@ -215,6 +217,7 @@ class PacketPaper:
     decides: str
     signatures: tuple[SignatureLine, ...]
     states: tuple[StateShown, ...]
+    statements_name: str
     proof_name: str
     proof_says: str
     no_proof: str

@@ -9,6 +9,7 @@ from typing import Any
 from ledger.derive.rule_header import rule_header
 from ledger.papers import packet_words, words
 from ledger.papers.desk import LeagueDesk
+from ledger.papers.names import ERASED as ERASED_NAME
 from ledger.papers.packet_context import (
     ExhibitShown,
     FindingShown,
@@ -24,6 +25,7 @@ from ledger.witness.checked import CheckedProof, SignedState
 
 ERASED = "(what was said here was erased)"
 _SAID = ("case_statement", "case_exhibit")
+MOST_EVENTS = 6
 MOST_SAID = 4
 """So much that one reviewer said is shown beside the reviewer; more stands in the timeline only."""
 
@@ -31,10 +33,11 @@ MOST_SAID = 4
 class Whom:
     """How people are called: the players asked about by number and name, all others by number."""
 
-    def __init__(self, desk: LeagueDesk, packet: Packet) -> None:
+    def __init__(self, desk: LeagueDesk, packet: Packet, teams: Mapping[str, str]) -> None:
+        """`teams` are names by id: of the question's teams, and of its officials'."""
         self.desk = desk
         self.packet = packet
-        self._teams = {one.event.team for one in packet.stored if one.event.kind == "team"}
+        self._teams = teams
         self._roles: dict[str, list[Mapping[str, Any]]] = {}
         for row in packet.roles:
             self._roles.setdefault(row["official"], []).append(row)
@@ -43,22 +46,28 @@ class Whom:
         """ "No. 46 Name" for one the question is about, else "No. 46" or the id."""
         called = "" if number is None else f"No. {number}"
         if player in self.packet.asked:
-            name = self.desk.names.of(player)
-            called = f"{called} {name}" if called else name
-            return called if name != player else f"{called} (no name on record)"
-        return called or f"another player, {player}"
+            return f"{called} {self.named(player)}".strip()
+        return called or f"another player ({player})"
+
+    def named(self, player: str) -> str:
+        """The name of a player the question is about, or that there is none."""
+        name = self.desk.names.of(player)
+        if name == ERASED_NAME:
+            return "(name erased)"
+        return name if name != player else f"{player} (no name on record)"
 
     def official(self, official: str) -> str:
-        """ "Name, coach of Team": as the roles were ever given."""
-        held = [self.role(row) for row in self._roles.get(official, ())]
+        """ "Name, coach and weighmaster of Team": as the roles were ever given."""
+        of: dict[str, list[str]] = {}
+        for row in self._roles.get(official, ()):
+            of.setdefault(row["team"] or "", []).append(ROLES[row["role"]])
+        held = [
+            join(roles) + (f" of {self.team(team)}" if team else "") for team, roles in of.items()
+        ]
         return ", ".join([self.desk.names.of(official), *([join(held)] if held else [])])
 
-    def role(self, row: Mapping[str, Any]) -> str:
-        return ROLES[row["role"]] + (f" of {self.team(row['team'])}" if row["team"] else "")
-
     def team(self, team: str) -> str:
-        """The name of a team of the game; of another the id."""
-        return self.desk.team_name(team) if team in self._teams else team
+        return self._teams.get(team, team)
 
     def subject(self, shown: Shown) -> str:
         """Whom a statement is about, "" where that is the whole game or the case."""
@@ -81,7 +90,7 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
         moments.append(
             Moment(
                 day=today if today != day else "",
-                gap=packet_words.gap(before, told.happened) if before else "",
+                later=packet_words.later(before, told.happened) if before else "",
                 when=words.local_clock(told.happened, zone),
                 times=packet_words.times(shown, zone, recorded_too=many),
                 what=f"{subject}: {what[:1].lower()}{what[1:]}" if subject else what,
@@ -110,7 +119,7 @@ def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
             rank=rank,
             role=packet_words.role_name(one.role),
             standing=packet_words.reviewer_standing(one.standing),
-            is_next=case.state == "open" and one.role == (case.with_role or case.next_reviewer),
+            is_next=one.role == case.with_role,
             said=_had(packet, one.role, whom),
         )
         for rank, one in enumerate(case.reviewers, 1)
@@ -141,8 +150,13 @@ def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
     )
 
 
+def shown_of(packet: Packet, entry: Entry) -> Shown:
+    """The entry of a case as the timeline has it."""
+    return next(one for one in packet.timeline if one.told.event == entry.event_id)
+
+
 def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
-    shown = next(one for one in packet.timeline if one.told.event == entry.event_id)
+    shown = shown_of(packet, entry)
     what = packet_words.what(shown, whom.desk.zone)
     about = f" ({whom.subject(shown)})" if shown.told.player else ""
     said = said_words(entry.said, entry.is_erased)
@@ -165,13 +179,13 @@ def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
     purpose = header.what
     look = [ROLES.get(role, role) for role in header.look]
     events = row["events"]
-    more = f" and {len(events) - 6} more" if len(events) > 6 else ""
     return FindingShown(
         whom=", ".join(part for part in parts if part),
         purpose=purpose[:1].upper() + purpose[1:] + ".",
         detail=row["detail"],
         look=f"For the {join(look, 'or the')}",
-        events=", ".join(events[:6]) + more,
+        events=tuple(events[:MOST_EVENTS]),
+        more=f"and {len(events) - MOST_EVENTS} more" if len(events) > MOST_EVENTS else "",
     )
 
 
@@ -187,7 +201,7 @@ def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
         found.append(
             ExhibitShown(
                 id=one.event_id,
-                by=whom.official(one.by),
+                by=f"Handed in by {whom.official(one.by)}.",
                 said=said[one.event_id],
                 kept=kept,
                 digest=one.sha256,

@@ -55,7 +55,7 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
 def _no_row(whom: Whom) -> str:
     if whom.packet.case.state == "withdrawn":
         return "The question was withdrawn: nobody may rule on it."
-    return "The question names no player in a game, so a ruling changes nobody’s eligibility."
+    return "The question names no player in a game: there is nobody to try a ruling for."
 
 
 def _side(side: str, whom: Whom) -> str:

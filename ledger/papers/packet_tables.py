@@ -33,30 +33,35 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
     zone = whom.desk.zone
     extra = any(row.was_recorded_otherwise for row in table.rows)
     signed = bool(table.signed_at)
-    then = f"When the list was first signed, {words.local_time(table.signed_at, zone)}" if (
-        table.signed_at
-    ) else "Nobody signed"  # fmt: skip
+    signed_at = words.local_time(table.signed_at, zone) if table.signed_at else ""
+    first = f"the list was first signed, {signed_at}" if signed_at else ""
     recorded_at = words.local_time(table.recorded_at, zone) if table.recorded_at else ""
     clock = ""
-    if signed and not extra:
+    if signed and table.rows and not extra:
         same = all(_eligible(row.recorded) == _eligible(row.then) for row in table.rows)
         clock = (
-            f"The ledger’s own clock received that signature {recorded_at}; what it had received"
-            f" by then gives the same as {'when it was signed' if same else 'now'}."
+            f"By its own clock the ledger received that signature {recorded_at}; what it had"
+            f" received by then gives the {'first' if same else 'last'} of the columns."
         )
-    rest = ""
-    if table.others:
-        held = "has the same row" if table.others == 1 else "have the same row"
-        rest = f"The other {count_of(table.others, 'player')} of the team {held} then and now."
     return ComparedTable(
         title=f"{whom.team(table.team)}, game {table.game}",
-        then=then,
+        then=f"When {first}" if first else "Nobody signed",
         recorded=f"As the ledger had received it by {recorded_at}" if extra else "",
         now=f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now",
         lines=tuple(_compared_line(row, whom, signed) for row in table.rows),
         clock=clock,
-        rest=rest,
+        rest=_rest(table, first) if table.others else "",
     )
+
+
+def _rest(table: Compared, first: str) -> str:
+    """About the players who are not shown; `first` says when the list was first signed."""
+    many = count_of(table.others, "player")
+    if not table.rows:
+        return f"All {many} of the team" + (f" stand as when {first}." if first else ": not shown.")
+    stand = "stands" if table.others == 1 else "stand"
+    since = f" {stand} as when it was first signed" if first else ": not shown"
+    return f"The other {many} of the team{since}."
 
 
 def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:

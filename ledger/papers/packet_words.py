@@ -1,4 +1,4 @@
-"""A packet's sentences: the question, a statement, a gap in time, eligibility in a few words."""
+"""A packet's sentences: the question, a statement, time that passed, eligibility, plays."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from ledger.record.times import moment_of
 from ledger.review.packet import Shown
 
 GAP_MINUTES = 60
-"""A time without a statement that is shown as a gap; the length is ours."""
+"""So much later a statement says how much; the length is ours."""
 
 _QUESTIONS = {
     "roster": "Who was {who}{where}: which player belongs to which number and roster?",
@@ -41,8 +41,8 @@ _CONCERNS = {
 _EXCUSES = {"injured": "hurt", "discipline": "discipline", "left": "left", "other": "other reason"}
 _RULED = {"upheld": "upheld", "denied": "denied", "decided": "decided"}
 _STATUS = {
-    "met": "had the plays due",
-    "short": "short of the plays due",
+    "met": "met",
+    "short": "short",
     "excused": "released from the minimum",
     "uncounted": "plays not counted",
     "not_required": "no plays due",
@@ -103,6 +103,8 @@ def what(shown: Shown, zone: str) -> str:
             return f"Put on the roster{number}"
         case "at_scale":
             return "Stood at the scale"
+        case "strike_off" if "reason" not in says:
+            return "Crossed off the list"  # without a reason it tells no fault of the player's gear
         case "countersign":
             return "Signed the team's list as it stood"
         case "close":
@@ -129,15 +131,16 @@ def times(shown: Shown, zone: str, *, recorded_too: bool) -> str:
     return "; ".join(parts)
 
 
-def gap(before: str, after: str) -> str:
-    """How long nothing was stated between two times; "" for less than an hour."""
+def later(before: str, after: str) -> str:
+    """How much later the second time is; "" for less than an hour."""
     minutes = int((moment_of(after) - moment_of(before)).total_seconds() // 60)
     if minutes < GAP_MINUTES:
         return ""
     days, rest = divmod(minutes, 24 * 60)
     hours, minutes = divmod(rest, 60)
-    parts = [(days, "day"), (hours, "hour"), (0 if days else minutes, "minute")]
-    return join([count_of(many, noun) for many, noun in parts if many])
+    parts = [count_of(many, noun) for many, noun in ((days, "day"), (hours, "hour")) if many]
+    parts += [f"{minutes} min"] if minutes and not days else []
+    return f"{' '.join(parts)} later"
 
 
 def eligible(row: Mapping[str, Any] | None) -> str:
@@ -156,10 +159,12 @@ def eligible(row: Mapping[str, Any] | None) -> str:
 
 
 def plays_due(row: Mapping[str, Any]) -> str:
-    """A row of exposure in words: "6 of 10 plays: short of the plays due"."""
+    """A row of exposure in words: "6 plays counted, 10 due: 4 short"."""
+    status = _STATUS[row["status"]]
     if row["recorded"] is None or row["status"] == "not_required":
-        return _STATUS[row["status"]].capitalize()
-    return f"{row['recorded']} of {count_of(row['required'], 'play')}: {_STATUS[row['status']]}"
+        return status.capitalize()
+    short = f"{row['short']} " if row["status"] == "short" else ""
+    return f"{count_of(row['recorded'], 'play')} counted, {row['required']} due: {short}{status}"
 
 
 def ruling(key: str, value: str) -> str:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import json
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Literal
 
 from ledger.papers import packet_words, words
-from ledger.papers.context import SignatureLine
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
-from ledger.papers.packet_context import Fact, PacketPaper, ProtestShown
+from ledger.papers.packet_context import PacketPaper, ProtestShown
+from ledger.papers.packet_front import decides, lay_facts, lay_signatures, who_in_question
 from ledger.papers.packet_parts import (
     Whom,
     lay_exhibits,
@@ -23,15 +24,15 @@ from ledger.papers.packet_parts import (
 )
 from ledger.papers.packet_protest_parts import lay_protest
 from ledger.papers.packet_tables import lay_compared, lay_list, lay_numbers
-from ledger.papers.rule_words import ROLES
 from ledger.review.packet import Packet, build_packet
-from ledger.review.packet_proof import prove_packet
+from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
 from ledger.store.store import Store
+from ledger.witness.proof import Proof
 from ledger.witness.proof_file import pack_proof
 
 Kind = Literal["review_packet", "protest_packet"]
-PROOF = "statements.proof"
+PROOF, STATEMENTS = "statements.proof", "statements.json"
 _TITLES = {"review_packet": "Review packet", "protest_packet": "Protest packet"}
 _SECTIONS = (
     ("reviewers", "Who reviews it, in order"),
@@ -48,8 +49,6 @@ _SECTIONS = (
     ("check", "How to check this paper"),
 )
 _ONLY_PROTEST = ("sides", "agreed", "tried")
-_DECIDES = "I decide this question as written here."
-_TOLD = "I was told this decision."
 
 
 def packet_sheet(
@@ -60,39 +59,67 @@ def packet_sheet(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Sheet:
-    """A packet of a case with its proof attached; InputError for an unknown case."""
+    """A packet of a case with its statements and their proof attached.
+
+    Raises InputError for an unknown case.
+    """
     packet = build_packet(store, case_id, as_of=as_of, known_at=known_at)
     desk = _desk(store, packet)
-    whom = Whom(desk, packet)
-    proved = prove_packet(store, packet)
+    whom = Whom(desk, packet, {team: desk.team_name(team) for team in _teams(packet)})
+    choice = choose_shown(store, packet)
+    proved = prove_packet(store, choice)
     protest = None
     if kind == "protest_packet":
         protest = lay_protest(build_protest(packet), whom)
     paper = _paper(packet, whom, kind, protest)
+    files = [_statements(case_id, list_statements(store, choice))]
     if isinstance(proved, str):
-        return desk.sheet(kind, replace(paper, no_proof=proved))
-    proof, checked = proved
-    paper = replace(
-        paper,
-        states=lay_states(checked, whom),
-        proof_name=PROOF,
-        proof_says=f"{len(checked.events):,} entries and {len(checked.told):,} texts",
-    )
+        paper = replace(paper, no_proof=proved)
+    else:
+        proof, checked = proved
+        paper = replace(
+            paper,
+            states=lay_states(checked, whom),
+            proof_name=PROOF,
+            proof_says=f"{len(checked.events):,} entries and {len(checked.told):,} texts",
+        )
+        files.append(_proof(case_id, proof))
     sheet = desk.sheet(kind, paper)
-    file = Attachment(
+    return replace(sheet, attachments=(*sheet.attachments, *files))
+
+
+def _statements(case_id: str, statements: Sequence[Mapping[str, Any]]) -> Attachment:
+    text = json.dumps({"case": case_id, "statements": statements}, ensure_ascii=False, indent=1)
+    return Attachment(
+        name=STATEMENTS,
+        content=f"{text}\n".encode(),
+        media_type="application/json",
+        description=f"The statements of the case {case_id}, to be read",
+        relationship="Source",
+    )
+
+
+def _proof(case_id: str, proof: Proof) -> Attachment:
+    return Attachment(
         name=PROOF,
         content=pack_proof(proof),
         media_type="application/gzip",
         description=f"The statements of the case {case_id} with their proof, for weighbook check",
         relationship="Source",
     )
-    return replace(sheet, attachments=(*sheet.attachments, file))
 
 
 def _desk(store: Store, packet: Packet) -> LeagueDesk:
     events = [one.event for one in packet.stored]
+    events += [one.event for one in store.events(kind=["team"], team=sorted(_teams(packet)))]
     chain = packet.case.timeline[0].event_id.rpartition(":")[0]
     return LeagueDesk(store, events, chain=chain)
+
+
+def _teams(packet: Packet) -> set[str]:
+    """The teams that the paper names: those of what was read, and of officials' roles."""
+    read = {one.event.team for one in packet.stored if one.event.kind == "team"}
+    return {team for team in read | {row["team"] for row in packet.roles} if team}
 
 
 def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None) -> PacketPaper:
@@ -108,11 +135,11 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         title=_TITLES[kind],
         case_id=case.case_id,
         sections=_sections(packet, protest),
-        question=packet_words.question(case.reason, _whom(packet, whom), case.game or ""),
+        question=packet_words.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)},"
         f" {words.local_time(case.opened_at, desk.zone)}",
         said=said_words(opening.said, opening.is_erased),
-        facts=tuple(_facts(packet, whom)),
+        facts=lay_facts(packet, whom),
         moments=moments,
         recorded=recorded,
         reviewers=lay_reviewers(packet, whom),
@@ -123,9 +150,10 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         numbers_note=f"{left_out} more players or numbers are not shown." if left_out else "",
         findings=tuple(lay_finding(row, whom) for row in case.findings),
         exhibits=lay_exhibits(packet, whom),
-        decides=ROLES[case.next_reviewer] if case.next_reviewer else "",
-        signatures=_signatures(packet, whom),
+        decides=decides(case),
+        signatures=lay_signatures(packet, whom),
         states=(),
+        statements_name=STATEMENTS,
         proof_name="",
         proof_says="",
         no_proof="",
@@ -137,6 +165,7 @@ def _sections(packet: Packet, protest: ProtestShown | None) -> tuple[tuple[str, 
     left_out = set() if protest else set(_ONLY_PROTEST)
     left_out |= set() if packet.numbers else {"numbers"}
     left_out |= set() if packet.sides else {"then-and-now", "lists"}
+    left_out |= {"determination"} if packet.case.state == "withdrawn" else set()
     return tuple(section for section in _SECTIONS if section[0] not in left_out)
 
 
@@ -153,99 +182,3 @@ def _of_game(packet: Packet, whom: Whom) -> dict[str, Any]:
         "visitor": desk.team_name(game["visitor"]),
         "is_off": bool(game["is_off"]),
     }
-
-
-def _whom(packet: Packet, whom: Whom) -> str:
-    """Whom the question is about, in its one sentence: number and team, no name."""
-    case = packet.case
-    team = whom.team(case.team) if case.team else ""
-    if case.player is None:
-        return f"who among {team}" if team and case.reason == "roster" else team
-    who = f"player {case.player}" if case.number is None else f"number {case.number}"
-    return f"{who} of {team}" if team else who
-
-
-def _facts(packet: Packet, whom: Whom) -> list[Fact]:
-    case, zone = packet.case, whom.desk.zone
-    facts = [Fact(label="Where it stands", text=_stands(packet, whom), strong=True)]
-    rows = {
-        row.player: (row, table)
-        for table in packet.compared
-        for row in table.rows
-        if row.is_asked and row.now
-    }
-    for player, (row, table) in list(rows.items())[:6]:
-        facts.append(
-            Fact(
-                label=f"What holds for {_number(row.number)}",
-                text=f"{whom.desk.names.of(player)}, {whom.team(table.team)}: {_sentence(row.now)}",
-                strong=True,
-            )
-        )
-    if case.reason in ("plays", "protest"):
-        facts += [
-            Fact(
-                label=f"Plays of {_number(row['number'])}",
-                text=f"{packet_words.plays_due(row)}.",
-                strong=True,
-            )
-            for row in packet.exposure
-            if row["player"] in rows and (row["game"], row["team"]) in packet.sides
-        ]
-    if case.due_at:
-        due = words.local_time(case.due_at, zone)
-        if case.answered_at:
-            late = ", after the time to answer" if case.is_overdue else ", in time"
-            answered = words.local_time(case.answered_at, zone)
-            facts.append(Fact(label="To be answered by", text=f"{due}. Answered {answered}{late}."))
-        else:
-            over = " The time is over." if case.is_time_over else ""
-            facts.append(Fact(label="To be answered by", text=f"{due}.{over}"))
-    if case.protest_due_at:
-        late = "It came after that." if case.is_protest_late else "It came in time."
-        until = words.local_time(case.protest_due_at, zone)
-        facts.append(Fact(label="Protests until", text=f"{until}. {late}"))
-    return facts
-
-
-def _number(number: int | None) -> str:
-    return "one without a number" if number is None else f"No. {number}"
-
-
-def _sentence(row: Mapping[str, Any] | None) -> str:
-    text = packet_words.eligible(row)
-    return f"{text[:1].lower()}{text[1:]}."
-
-
-def _stands(packet: Packet, whom: Whom) -> str:
-    case = packet.case
-    if case.state == "withdrawn":
-        return "Withdrawn: whoever asked took the question back."
-    rulings = [e for e in case.timeline if e.has_authority and not e.withdrawn_by]
-    if rulings:
-        last = max(rulings, key=lambda entry: entry.entered_at)
-        when = words.local_time(last.happened_at, whom.desk.zone)
-        ruled = (
-            f"Ruled: {packet_words.ruled(str(case.ruling))}, by {whom.official(last.by)}, {when}."
-        )
-    else:
-        ruled = "Nobody who reviews it has ruled."
-    if case.state == "closed":
-        return f"Closed. {ruled}"
-    if case.state == "ruled":
-        return f"{ruled} Not closed yet."
-    return f"Open, with the {ROLES[str(case.with_role)]}. {ruled}"
-
-
-def _signatures(packet: Packet, whom: Whom) -> tuple[SignatureLine, ...]:
-    """Room for the reviewer, and for those who are told."""
-    role = packet.case.next_reviewer
-    reviewer = packet_words.role_name(role) if role else "Reviewer"
-    lines = [SignatureLine(side=reviewer, meaning=_DECIDES)]
-    for game in packet.games[:1]:
-        lines += [
-            SignatureLine(side=whom.team(game[side]), meaning=_TOLD) for side in ("visitor", "home")
-        ]
-    if not packet.games:
-        lines.append(SignatureLine(side="Who asked", meaning=_TOLD))
-    return tuple(lines)

@@ -1,38 +1,52 @@
-"""The proof of what a packet shows, with the personal text that it shows and no other."""
+"""What a packet shows as files: its statements to be read, and their proof.
+
+Both hold the personal text that the packet shows and no other.
+"""
 
 from __future__ import annotations
 
+import json
+from collections import defaultdict
+from typing import Any
+
+from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.chain.hashing import leaf_hash
 from ledger.errors import IntegrityError, StoreError
 from ledger.review.packet import Packet
 from ledger.store.store import Store
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof
-from ledger.witness.disclosing import choose
+from ledger.witness.disclosing import Choice, choose
 from ledger.witness.proof import Proof
 from ledger.witness.prove import prove_statements
 
 _BRINGS_IN = ("player", "enter_player")
 
 
-def prove_packet(store: Store, packet: Packet) -> tuple[Proof, CheckedProof] | str:
-    """The proof and what checking it says, or in words why there is none in this copy.
-
-    Raises IntegrityError where the ledger does not prove what it holds.
-    """
+def choose_shown(store: Store, packet: Packet) -> Choice:
+    """The events that the packet shows or rests on, and which personal text of them."""
     shown = [stored.event for stored in store.events_by_id(sorted(packet.shown_ids))]
     asked = sorted(packet.asked)
     shown += [one.event for one in store.events(kind=_BRINGS_IN, player=asked)] if asked else []
     choice = choose(store, shown, ("official", "note", "reason"))
-    said = {one.told.event for one in packet.timeline if one.said is not None}
+    open_to_us = {one.told.event for one in packet.timeline if one.said or one.is_erased}
     texts = {
         (event_id, field)
         for event_id, field in choice.disclose
-        if field == "name" or event_id in said
+        if field == "name" or event_id in open_to_us
     }
     names = {(event.id, "name") for event in shown if _names_one_asked(event, packet)}
+    return Choice(ids=choice.ids, disclose=frozenset(texts | names))
+
+
+def prove_packet(store: Store, choice: Choice) -> tuple[Proof, CheckedProof] | str:
+    """The proof and what checking it says, or in words why there is none in this copy.
+
+    Raises IntegrityError where the ledger does not prove what it holds.
+    """
     try:
-        proof = prove_statements(store, choice.ids, texts | names)
+        proof = prove_statements(store, choice.ids, choice.disclose)
     except StoreError as error:
         return error.message
     checked = check_proof(proof)
@@ -40,6 +54,27 @@ def prove_packet(store: Store, packet: Packet) -> tuple[Proof, CheckedProof] | s
         hint = "weighbook audit says where it was changed."
         raise IntegrityError(f"this ledger does not hold: {checked.differences[0]}", hint=hint)
     return proof, checked
+
+
+def list_statements(store: Store, choice: Choice) -> list[dict[str, Any]]:
+    """The events in ledger order, for any program: id, hash (hex), the event, the texts shown.
+
+    The hash is SHA-256 over a zero byte and the event as RFC 8785 writes it. A text that was
+    erased is null.
+    """
+    texts: dict[str, dict[str, str | None]] = defaultdict(dict)
+    for event_id, field in sorted(choice.disclose):
+        texts[event_id][field] = None
+    for row in store.disclosures(sorted(texts)):
+        event_id = f"{row.chain}:{row.seq}"
+        if row.field in texts[event_id]:
+            texts[event_id][row.field] = open_disclosure(row.text).value
+    found = []
+    for stored in sorted(store.events_by_id(sorted(choice.ids))):
+        event_id, body = stored.event.id, stored.body
+        one = {"id": event_id, "hash": leaf_hash(body.encode()).hex(), "event": json.loads(body)}
+        found.append(one | ({"texts": texts[event_id]} if event_id in texts else {}))
+    return found
 
 
 def _names_one_asked(event: Event, packet: Packet) -> bool:

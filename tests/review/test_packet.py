@@ -15,7 +15,7 @@ from ledger.errors import InputError
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_lists import ComparedRow
 from ledger.review.packet_numbers import GameNumbers, Move
-from ledger.review.packet_proof import prove_packet
+from ledger.review.packet_proof import choose_shown, prove_packet
 from ledger.review.packet_protest import COMPARED, RULINGS, build_protest
 from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite import SqliteStore
@@ -334,7 +334,7 @@ def test_the_proof_discloses_what_the_packet_shows_and_no_other_childs_name(
     sample: SqliteStore,
 ) -> None:
     packet = build_packet(sample, "mixed-numbers")
-    proved = prove_packet(sample, packet)
+    proved = prove_packet(sample, choose_shown(sample, packet))
     assert not isinstance(proved, str)
     _, checked = proved
     assert packet.shown_ids <= {event.id for event in checked.events}
@@ -350,7 +350,7 @@ def test_what_was_erased_is_not_in_it(tmp_path: Path) -> None:
         events = events_of_child(store, "a2")
         erase(store, events, by="rg", reason="the family asks", chain="office", player="a2")
         packet = build_packet(store, "c1")
-        proved = prove_packet(store, packet)
+        proved = prove_packet(store, choose_shown(store, packet))
     assert not isinstance(proved, str)
     assert "Ottla Bramblewick" not in {told.value for told in proved[1].told}
 
@@ -358,5 +358,5 @@ def test_what_was_erased_is_not_in_it(tmp_path: Path) -> None:
 def test_without_a_key_it_says_why_there_is_no_proof(tmp_path: Path) -> None:
     with season(tmp_path, *WEIGHED, opens()) as store:
         store.connection.execute("delete from key")
-        proved = prove_packet(store, build_packet(store, "c1"))
+        proved = prove_packet(store, choose_shown(store, build_packet(store, "c1")))
     assert proved == "the key of the chain office is not in this ledger"

@@ -1,0 +1,162 @@
+"""What a packet says first and last: what was asked, ruled and holds; who decides and signs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from ledger.papers import packet_words, words
+from ledger.papers.context import SignatureLine
+from ledger.papers.packet_context import Fact
+from ledger.papers.packet_parts import Whom, said_words, shown_of
+from ledger.papers.rule_words import ROLES
+from ledger.review.cases import Case, Entry
+from ledger.review.packet import Packet
+
+MOST_RULINGS, MOST_PLAYERS, MOST_LETTERS = 3, 6, 300
+"""What of a case the first page shows; the rest stands in its sections."""
+_DECIDES = "I decide this question as written here."
+_TOLD = "I was told this decision."
+_ENTERED = "What is decided here is entered in the ledger afterwards, with its time."
+
+
+def who_in_question(packet: Packet, whom: Whom) -> str:
+    """Whom the question is about, in its one sentence: number and team, no name."""
+    case = packet.case
+    team = whom.team(case.team) if case.team else ""
+    if case.player is None:
+        return f"who among {team}" if team and case.reason == "roster" else team
+    who = f"player {case.player}" if case.number is None else f"number {case.number}"
+    return f"{who} of {team}" if team else who
+
+
+def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
+    """The first page's answers, those that matter most first."""
+    rulings = _rulings(packet.case)
+    return (
+        Fact(label="Where it stands", text=_stands(packet.case, rulings, whom), strong=True),
+        *(
+            Fact(label="Ruling", text=_ruled(ruling, packet, whom))
+            for ruling in rulings[-MOST_RULINGS:]
+        ),
+        *_holding(packet, whom),
+        *_due(packet.case, whom.desk.zone),
+    )
+
+
+def _rulings(case: Case) -> list[Entry]:
+    """Those that count, the latest entered last."""
+    counting = [one for one in case.timeline if one.has_authority and not one.withdrawn_by]
+    return sorted(counting, key=lambda entry: entry.entered_at)
+
+
+def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
+    if case.state == "withdrawn":
+        return "Withdrawn: whoever asked took the question back."
+    ruled = "Nobody who reviews it has ruled."
+    if rulings:
+        when = words.local_time(rulings[-1].happened_at, whom.desk.zone)
+        how = packet_words.ruled(str(case.ruling))
+        ruled = f"Ruled: {how}, by {whom.official(rulings[-1].by)}, {when}."
+    if case.state == "closed":
+        return f"Closed. {ruled}"
+    if case.state == "ruled":
+        return f"{ruled} Not closed yet."
+    return f"Open, with the {ROLES[str(case.with_role)]}. {ruled}"
+
+
+def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
+    """ "No. 8 Name: decided; the player does not carry the ball. “Because.”" """
+    shown = shown_of(packet, ruling)
+    what = packet_words.what(shown, whom.desk.zone).removeprefix("Ruling: ")
+    if shown.told.player:
+        what = f"{whom.subject(shown)}: {what}"
+    said = said_words(ruling.said, ruling.is_erased)
+    if len(said) > MOST_LETTERS:
+        said = "The words stand under 1."
+    return f"{what[:1].upper()}{what[1:]}. {said}".rstrip()
+
+
+def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
+    """What holds now for the players asked about, and their plays where plays are the question."""
+    plays = {(row["game"], row["team"], row["player"]): row for row in packet.exposure}
+    asked = [
+        (table, row) for table in packet.compared for row in table.rows if row.is_asked and row.now
+    ]
+    for table, row in asked[:MOST_PLAYERS]:
+        number = "one without a number" if row.number is None else f"No. {row.number}"
+        where = f" in game {table.game}" if len(packet.games) > 1 else ""
+        name = whom.named(row.player)
+        yield Fact(
+            label=f"What holds for {number}{where}",
+            text=f"{name}, {whom.team(table.team)}: {_sentence(row.now)}",
+            strong=True,
+        )
+        due = plays.get((table.game, table.team, row.player))
+        if due and packet.case.reason in ("plays", "protest"):
+            text = f"{packet_words.plays_due(due)}."
+            yield Fact(label=f"Plays of {number}{where}", text=text, strong=True)
+    if len(asked) > MOST_PLAYERS:
+        more = f"{len(asked) - MOST_PLAYERS} more: see eligibility then and now."
+        yield Fact(label="What holds for others", text=more)
+
+
+def _sentence(row: Mapping[str, Any] | None) -> str:
+    text = packet_words.eligible(row)
+    return f"{text[:1].lower()}{text[1:]}."
+
+
+def _due(case: Case, zone: str) -> Iterator[Fact]:
+    if case.due_at:
+        due = words.local_time(case.due_at, zone)
+        if case.answered_at:
+            late = ", after the time to answer" if case.is_overdue else ", in time"
+            done = f" Answered {words.local_time(case.answered_at, zone)}{late}."
+        else:
+            done = " The time is over." if case.is_time_over else ""
+        yield Fact(label="To be answered by", text=f"{due}.{done}")
+    if case.protest_due_at:
+        late = "It came after that." if case.is_protest_late else "It came in time."
+        until = words.local_time(case.protest_due_at, zone)
+        yield Fact(label="Protests until", text=f"{until}. {late}")
+
+
+def decides(case: Case) -> str:
+    """Who fills in the determination, and what happens with it."""
+    role = _next(case)
+    if case.state == "open":
+        if role is None:
+            who = "whoever reviews it next: every reviewer of the league’s order has had it"
+        elif role == case.with_role:
+            who = f"the {ROLES[role]}, who has the question now"
+        else:
+            who = f"the {ROLES[role]}, who is next in the league’s order"
+        return f"To be filled in by {who}. {_ENTERED}"
+    if case.state == "ruled":
+        done = "The question was ruled on, as the first page says."
+    elif case.ruling:
+        done = "The question is ruled on and closed, as the first page says."
+    else:
+        done = "The question is closed without a ruling, as the first page says."
+    return f"{done} To be filled in only if a reviewer takes it up again. {_ENTERED}"
+
+
+def _next(case: Case) -> str | None:
+    """Who is to decide: the reviewer who has the question, else the next in order."""
+    if case.with_role in [one.role for one in case.reviewers]:
+        return case.with_role
+    return case.next_reviewer
+
+
+def lay_signatures(packet: Packet, whom: Whom) -> tuple[SignatureLine, ...]:
+    """Room for the reviewer, and for those who are told."""
+    role = _next(packet.case)
+    reviewer = packet_words.role_name(role) if role else "Reviewer"
+    lines = [SignatureLine(side=reviewer, meaning=_DECIDES)]
+    for game in packet.games[:1]:
+        lines += [
+            SignatureLine(side=whom.team(game[side]), meaning=_TOLD) for side in ("visitor", "home")
+        ]
+    if not packet.games:
+        lines.append(SignatureLine(side="Who asked", meaning=_TOLD))
+    return tuple(lines)
