@@ -11,7 +11,7 @@ from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
 from ledger.papers.lists import limit_of, passing_range
 from ledger.store.store import Store
 
-_RANKS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
+_RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 
 
 def card_sheet(store: Store, game: str | None = None) -> Sheet:
@@ -65,7 +65,7 @@ def _paper(
 def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
     steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
     later = [
-        f", from {rule_words.plain_date(step['from'])} {words.pounds(limit_clb + step['clb'])}"
+        f"; from {rule_words.plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
         for step in steps
     ]
     return words.pounds(limit_clb) + "".join(later)
@@ -74,9 +74,9 @@ def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
 def _calls(league: dict[str, Any]) -> list[CallLine]:
     """The league's reviewers in their order, and the registrar."""
     asked: dict[str, list[str]] = {}
-    for kind, about in (("other", "weigh-in, plays, safety"), ("roster", "a roster")):
+    for kind, about in (("other", "weigh-in, plays, safety"), ("roster", "roster")):
         for rank, role in zip(_RANKS, league["reviews"][kind], strict=False):
-            asked.setdefault(role, []).append(f"{about}: {rank}")
+            asked.setdefault(role, []).append(f"{about} ({rank})")
     asked.setdefault("registrar", []).append("names, numbers, papers")
     return [
         CallLine(role=_capital(rule_words.ROLES[role]), about=_capital("; ".join(about)))

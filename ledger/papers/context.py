@@ -146,8 +146,12 @@ class BlankPaper:
     first_to_weigh: str
     attempts: int
     late_players: str
-    spare_rows: int = 4
     scale_rows: int = 2
+
+    @property
+    def spare_rows(self) -> int:
+        """Rows for who is not on the roster: a few, or a team's where there is no roster."""
+        return 4 if self.roster else 22
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -57,10 +57,10 @@ def test_marks_and_room_for_marks(tmp_path: Path) -> None:
     (text,) = printed(PAPER, tmp_path / "book.pdf")
     for said in (
         "Book: Hill Foxes",
-        "The first mark stands.",
+        "The first mark stands:",
         "2 of 3 are marked.",
         "Ten: not over 105 lb.",
-        "7 Robin Sample OVER AW A. Weigher, Sep 5, 2026, g1",
+        "7 Robin Sample over AW A. Weigher, Sep 5, 2026, g1",
         "12 Kim Placeholder ok BS B. Scale, Sep 12, 2026, g2",
         "– Pat Example ok over",
         "Children’s names.",
@@ -95,7 +95,7 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
     sheet = book_sheet(signed, "newts")
     (text,) = printed_sheet(sheet, tmp_path / "book.pdf")
-    assert squeeze("5 Bruno Wolkenfänger OVER TE Tobias Eggleplum, Sep 5, 2026, acorn-1a") in (
+    assert squeeze("5 Bruno Wolkenfänger over TE Tobias Eggleplum, Sep 5, 2026, acorn-1a") in (
         squeeze(text)
     )
     assert squeeze("62 Bastian Kettlefern ok ZN Zbigniew Nebelzahn, Sep 19, 2026, acorn-3a") in (

@@ -34,7 +34,7 @@ PAPER = CardPaper(
     late_players="A player who is weighed late does not play.",
     weighmasters="At most 3 weighmasters of a team at the scale.",
     minimum_plays="Every player gets at least 8 plays.",
-    calls=(CallLine(role="Site official", about="Weigh-in: first"),),
+    calls=(CallLine(role="Site official", about="Weigh-in (1st)"),),
 )
 COMMON_PRACTICE = (  # no source
     "On hard, level ground. Zero it.",
@@ -45,7 +45,7 @@ COMMON_PRACTICE = (  # no source
     "hands you the helmet: whole, with chin strap. It is not weighed.",
     "hip pads (2), tail pad, knee pads (2), thigh pads (2), shoulder pads, pants, jersey",
     "(gloves, rib protector, collar, braces)",
-    "Nothing on the head under the helmet.",
+    "Nothing on the head under the helmet, but for what the league allows (faith, health).",
     "cleats to half an inch, molded or screwed in, no metal showing",
     "A missing mouth guard: tell the coach; it stops nobody.",
     "The beam settles below its stop: ok. It comes to rest against the stop: over.",
@@ -112,10 +112,10 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         assert squeeze(said) in front
     assert squeeze("kept until Jun 30, 2027 and then destroyed") in back
     order = [
-        "Site official Weigh-in, plays, safety: first",
-        "Head official Weigh-in, plays, safety: second",
-        "Division's president Weigh-in, plays, safety: third; a roster: second",
-        "Association's president A roster: first",
+        "Site official Weigh-in, plays, safety (1st)",
+        "Head official Weigh-in, plays, safety (2nd)",
+        "Division's president Weigh-in, plays, safety (3rd); roster (2nd)",
+        "Association's president Roster (1st)",
         "Registrar Names, numbers, papers",
     ]
     places = [back.index(squeeze(said)) for said in order]
@@ -125,7 +125,7 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
 def test_the_card_of_the_league(signed: SqliteStore, tmp_path: Path) -> None:
     texts = printed_sheet(card_sheet(signed), tmp_path / "card.pdf")
     assert len(texts) == 2
-    assert squeeze("Acorn 95 lb, from Oct 1, 2026 97 lb Oak 125 lb") in squeeze(texts[0])
+    assert squeeze("Acorn 95 lb; from Oct 1, 2026 on 97 lb Oak 125 lb") in squeeze(texts[0])
     assert "The weigh-in opens 30 minutes before kickoff." in " ".join(texts[0].split())
 
 

@@ -30,7 +30,7 @@ def test_question_in_front_and_determination_behind(signed: SqliteStore, tmp_pat
         "May play whole game second half does not play nothing said",
         "May carry yes no nothing said",
         "Reviewer I decide this as written here.",
-        "Printed name Date and time",
+        "Printed name, role or team Date and time",
         "Weighmasters disqualify nobody.",
     ):
         assert squeeze(said) in squeeze(back)

@@ -47,15 +47,15 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
         "Plays second half onlyMay carry the ball(by the scale, weighed late)",
         "23Kim PlaceholderInjuredListed 8:12 AM CDT, A. WeigherDoes not play",
         "44Pat ExampleGear not completeListed 8:12 AM CDT, A. Weigher",
-        "STRUCK OFF 8:20 AM CDT, B. Scale",
+        "Struck off 8:20 AM CDT, B. Scale",
         "Added by hand.",
-        "Signatures to a printed list of 4",
+        "Signatures to this list: 4 printed lines",
         "For, and what it meansSignaturePrinted nameDate and time",
         "Hill FoxesPresented for our team, as it stands.",
         "Brook OttersRead and received, as it stands.",
         "Children’s names. Keep this with the game papers. Do not photograph, copy or post it.",
         "keep until Feb 1, 2027",
-        "What a signature covers is the list with the number 7c01 d2e3 f4a5 b697.",
+        "This printed list has the number 7c01 d2e3 f4a5 b697.",
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",
     ):
@@ -65,7 +65,7 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
 def test_what_was_struck_off_is_crossed_out_and_still_there() -> None:
     html = compose("ineligible_list", {"paper": list_paper()}, stamp=STAMP)
     assert '<span class="struck">Absent</span>' in html
-    assert "STRUCK OFF 8:31 AM CDT, B. Scale" in html
+    assert "<strong>Struck off</strong> 8:31 AM CDT, B. Scale" in html
     assert '<span class="struck">Injured</span>' not in html
 
 
@@ -88,8 +88,8 @@ def test_a_signature_that_was_given_is_printed_where_ink_would_be(tmp_path: Path
     paper = replace(list_paper(), signatures=(signed, replace(signed, how="ink", changed=True)))
     (text,) = printed(paper, tmp_path / "list.pdf")
     when = "Invented Signer Sat, Sep 5, 2026, 8:40 AM CDT"
-    assert squeeze(f"Signed with a key office:41 {when}") in squeeze(text)
-    changed = f"Signed in ink, scan kept office:41 The list changed afterwards. {when}"
+    assert squeeze(f"Signed with a key event office:41 {when}") in squeeze(text)
+    changed = f"Signed in ink, scan kept event office:41 The list changed afterwards. {when}"
     assert squeeze(changed) in squeeze(text)
 
 
