@@ -36,6 +36,12 @@ def print_() -> None:
     """Make a paper as PDF. Papers hold children's names: keep them as the
     league's rule says, and hand them to nobody else.
 
+    With --sign-with the PDF is also signed with the league's certificate (PAdES),
+    for readers who know the league by that. It shows that the file comes from
+    whoever holds the certificate, and was not changed since. It does not show that
+    a statement is true, and the ledger's own proof needs none. Nothing of it is
+    seen on the page, and it is lost in print.
+
     Example: weighbook print list acorn-1a newts --to list.pdf
     """
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.print_shared import asked_certificate, sign_options
 from ledger.commands.shared import opened, store_option
 
 
@@ -24,6 +25,7 @@ from ledger.commands.shared import opened, store_option
     type=click.Path(path_type=Path, file_okay=False),
     help="The new folder to write.",
 )
+@sign_options
 @store_option
 def all_(week: int, to: Path, store: Path) -> None:
     """All papers for a day of games: for every game both ineligible lists, both
@@ -35,6 +37,7 @@ def all_(week: int, to: Path, store: Path) -> None:
 
     Example, acorn-1a to oak-1b: weighbook print all --week 1 --to saturday
     """
+    certificate = asked_certificate()
     from ledger.papers.many import render_all
     from ledger.papers.weeks import PAPERS_A_GAME, find_week, lay_week
 
@@ -48,5 +51,12 @@ def all_(week: int, to: Path, store: Path) -> None:
             file=sys.stderr,
             hidden=not sys.stderr.isatty(),
         ) as bar:
-            count = render_all(lay_week(ledger, found), to, on_paper=lambda: bar.update(1))
-    click.echo(f"Wrote {count} papers for {len(found.games)} games of {found.day} to {to}.")
+            count = render_all(
+                lay_week(ledger, found),
+                to,
+                on_paper=lambda: bar.update(1),
+                sign=certificate.sign if certificate else None,
+            )
+    games = f"{len(found.games)} games of {found.day}"
+    signed = f", signed with the certificate of {certificate.name}" if certificate else ""
+    click.echo(f"Wrote {count} papers for {games} to {to}{signed}.")

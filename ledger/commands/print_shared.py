@@ -1,26 +1,93 @@
-"""What every paper's command has: where the PDF goes, and writing it."""
+"""What every paper's command has: where the PDF goes, signing it with a certificate, writing it."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from ledger.commands.passphrase import ask_passphrase
+from ledger.commands.shared import wrong
+
 if TYPE_CHECKING:
     from ledger.papers.desk import Sheet
+    from ledger.papers.pades import LeagueCertificate
 
-to_option = click.option(
-    "--to",
-    required=True,
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="The PDF file to write.",
-)
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+_ASKED = f"{__name__}.asked"
+
+
+@dataclass
+class _Asked:
+    """What the options below were given; kept in click's context, so that no command passes it."""
+
+    certificate: Path | None = None
+    passphrase: Path | None = None
+
+
+def _keep(ctx: click.Context, option: click.Parameter, value: Path | None) -> None:
+    asked: _Asked = ctx.meta.setdefault(_ASKED, _Asked())
+    if option.name == "sign_with":
+        asked.certificate = value
+    else:
+        asked.passphrase = value
+
+
+def sign_options(command: Command) -> Command:
+    """--sign-with and --passphrase-file; `asked_certificate` reads them."""
+    command = click.option(
+        "--passphrase-file",
+        type=click.Path(path_type=Path, exists=True, dir_okay=False),
+        expose_value=False,
+        callback=_keep,
+        help="Read the certificate's passphrase from a file's first line.",
+    )(command)
+    return click.option(
+        "--sign-with",
+        type=click.Path(path_type=Path, exists=True, dir_okay=False),
+        expose_value=False,
+        callback=_keep,
+        help="The league's certificate (PKCS #12), to sign the PDF with.",
+    )(command)
+
+
+def to_option(command: Command) -> Command:
+    """--to, and the options of `sign_options`."""
+    return click.option(
+        "--to",
+        required=True,
+        type=click.Path(path_type=Path, dir_okay=False),
+        help="The PDF file to write.",
+    )(sign_options(command))
+
+
+def asked_certificate() -> LeagueCertificate | None:
+    """The certificate that --sign-with names, opened with its passphrase; None without it."""
+    asked: _Asked = click.get_current_context().meta[_ASKED]
+    if asked.certificate is None:
+        if asked.passphrase is not None:
+            raise wrong("--passphrase-file without --sign-with", "Name the certificate too.")
+        return None
+    from datetime import UTC, datetime
+
+    from ledger.papers.pades import open_certificate, require_pkcs12
+
+    data = asked.certificate.read_bytes()
+    require_pkcs12(data)
+    passphrase = ask_passphrase(f"Passphrase of {asked.certificate}", asked.passphrase)
+    return open_certificate(data, passphrase, now=datetime.now(UTC))
 
 
 def write(sheet: Sheet, to: Path) -> None:
-    """Make the paper and say where it is."""
-    from ledger.papers.render import render_sheet
+    """Make the paper, sign it if that was asked for, and say where it is."""
+    certificate = asked_certificate()
+    from ledger.papers.render import typeset_sheet, write_paper
 
-    render_sheet(sheet, to)
-    click.echo(f"Wrote {to}.")
+    content = typeset_sheet(sheet)
+    write_paper(certificate.sign(content) if certificate else content, to)
+    signed = f", signed with the certificate of {certificate.name}" if certificate else ""
+    click.echo(f"Wrote {to}{signed}.")

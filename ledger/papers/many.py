@@ -20,25 +20,33 @@ from pathlib import Path
 
 from ledger.errors import LedgerError, ReportError
 from ledger.papers.desk import Sheet
-from ledger.papers.render import render_sheet
+from ledger.papers.render import render_sheet, write_paper
 
 Papers = Iterable[tuple[str, Sheet]]
 
 
 def render_all(
-    papers: Papers, to: Path, *, processes: int | None = None, on_paper: Callable[[], object]
+    papers: Papers,
+    to: Path,
+    *,
+    processes: int | None = None,
+    on_paper: Callable[[], object],
+    sign: Callable[[bytes], bytes] | None = None,
 ) -> int:
     """Write papers, pairs of a file's name and a sheet, into the new folder `to`; how many.
 
-    `on_paper` is told of each one that is done. Raises ReportError, which names the paper that
-    could not be made, or says that `to` is there already; then nothing was written.
+    `on_paper` is told of each one that is done; `sign` gives a PDF back with a signature. Raises
+    ReportError, which names the paper that could not be made, or says that `to` is there already;
+    then nothing was written.
     """
     processes = processes or cores()
     count = 0
     with _appearing(to) as folder:
         distinct = _distinct(papers)
         done = _here(distinct, folder) if processes == 1 else _spread(distinct, folder, processes)
-        for _ in done:
+        for name in done:
+            if sign:
+                write_paper(sign((folder / name).read_bytes()), folder / name)
             count += 1
             on_paper()
     return count

@@ -16,7 +16,8 @@ from ledger.record.statements import KINDS
 from tests.commands.conftest import Run
 
 ROOT = Path(__file__).resolve().parents[2]
-HEAVY = {"pydantic", "sqlmodel", "sqlalchemy", "duckdb", "pandas", "weasyprint", "cryptography"}
+HEAVY = {"pydantic", "sqlmodel", "sqlalchemy", "duckdb", "pandas", "weasyprint", "cryptography",
+         "pyhanko"}  # fmt: skip
 
 
 def commands(command: click.Command = weighbook, *path: str) -> Iterator[tuple[str, ...]]:

@@ -1,0 +1,134 @@
+"""A league's certificate over a paper: a PAdES signature, level B-B (ETSI EN 319 142-1).
+
+It is invisible, and stands in what is added behind the paper's own bytes (ISO 32000-1, 7.5.6):
+they stay as they were, and so do the attached files. The field lies outside the page, since
+PDF/A-3 forbids to hide it (ISO 19005-3, 6.3.2) and PDF/UA-1 wants every other one tagged
+(ISO 14289-1, 7.18.4). No time-stamping service and no revocation list is asked: a league's
+device may have no network. The signature's time is the device's clock.
+
+Needs pyHanko, which is not installed by itself: pip install 'weighbook[pades]'.
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from ledger.errors import InputError, ReportError
+
+if TYPE_CHECKING:
+    from asn1crypto import x509  # type: ignore[import-untyped]
+    from pyhanko.sign.signers import SimpleSigner
+
+FIELD = "LeagueSignature"
+FIELD_SAYS = "Signature with the league's certificate"
+_EXPORT = "Export the certificate together with its private key, as one PKCS #12 file (.p12, .pfx)."
+_FOR_SIGNING = {"digital_signature", "non_repudiation"}
+
+
+@dataclass(frozen=True)
+class LeagueCertificate:
+    """A certificate with its private key, ready to sign; `name` is whose it is."""
+
+    name: str
+    signer: SimpleSigner
+
+    def sign(self, pdf: bytes) -> bytes:
+        """The paper with this certificate's signature behind it; its own bytes are not changed."""
+        from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+        from pyhanko.sign.fields import InvisSigSettings, SigFieldSpec, SigSeedSubFilter
+        from pyhanko.sign.signers import PdfSignatureMetadata, sign_pdf
+
+        class Writer(IncrementalPdfFileWriter):
+            def _update_meta(self) -> None:
+                """Nothing: pyHanko's new XMP would lack what PDF/A-3 wants for PDF/UA-1."""
+
+        about = PdfSignatureMetadata(
+            field_name=FIELD,
+            md_algorithm="sha256",
+            name=self.name,
+            subfilter=SigSeedSubFilter.PADES,
+        )
+        field = SigFieldSpec(
+            sig_field_name=FIELD,
+            readable_field_name=FIELD_SAYS,
+            invis_sig_settings=InvisSigSettings(box_out_of_bounds=True),
+        )
+        signed = io.BytesIO()
+        sign_pdf(Writer(io.BytesIO(pdf)), about, self.signer, new_field_spec=field, output=signed)
+        return signed.getvalue()
+
+
+def require_pkcs12(data: bytes) -> None:
+    """ReportError where pyHanko is not installed; InputError for what is no PKCS #12 (RFC 7292)."""
+    try:
+        import pyhanko.sign  # noqa: F401
+        from asn1crypto import pkcs12
+    except ImportError as error:
+        raise ReportError(
+            "signing with a certificate needs pyHanko, which is not installed",
+            hint="Install it beside weighbook: pip install 'weighbook[pades]'.",
+        ) from error
+    try:
+        is_pkcs12 = pkcs12.Pfx.load(data, strict=True)["version"].native == "v3"
+    except (ValueError, TypeError):
+        is_pkcs12 = False
+    if not is_pkcs12:
+        raise InputError("the certificate's file is no PKCS #12", hint=_EXPORT)
+
+
+def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCertificate:
+    """The certificate in a PKCS #12 file.
+
+    Raises what `require_pkcs12` raises, and InputError: a wrong passphrase, no private key in it,
+    a certificate that is not valid at the moment `now` (with its time zone) or not for signing.
+    """
+    require_pkcs12(data)
+    from asn1crypto import keys, x509
+    from cryptography.exceptions import UnsupportedAlgorithm
+    from cryptography.hazmat.primitives import serialization as form
+    from cryptography.hazmat.primitives.asymmetric import ec, rsa
+    from cryptography.x509.oid import NameOID
+    from pyhanko.sign.signers import SimpleSigner
+    from pyhanko_certvalidator.registry import SimpleCertificateStore
+
+    try:
+        key, own, others = form.pkcs12.load_key_and_certificates(data, passphrase.encode())
+    except (ValueError, UnsupportedAlgorithm) as error:
+        raise InputError(
+            "the certificate's file does not open with this passphrase",
+            hint="Try again. If it is right, the file may be of an old kind: export it anew.",
+        ) from error
+    if key is None or own is None:
+        raise InputError("there is no private key in the certificate's file", hint=_EXPORT)
+    if not isinstance(key, rsa.RSAPrivateKey | ec.EllipticCurvePrivateKey):
+        raise InputError(
+            "the certificate's key is of a kind that PDF readers do not know",
+            hint="Needed: a certificate with an RSA key or one on a NIST curve.",
+        )
+    der = form.Encoding.DER
+    certificate = x509.Certificate.load(own.public_bytes(der))
+    _require_usable(certificate, now)
+    pkcs8 = key.private_bytes(der, form.PrivateFormat.PKCS8, form.NoEncryption())
+    chain = [x509.Certificate.load(other.public_bytes(der)) for other in others]
+    registry = SimpleCertificateStore.from_certs(chain)  # type: ignore[no-untyped-call]
+    signer = SimpleSigner(certificate, keys.PrivateKeyInfo.load(pkcs8), registry)
+    names = own.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
+    return LeagueCertificate(str(names[0].value) if names else own.subject.rfc4514_string(), signer)
+
+
+def _require_usable(certificate: x509.Certificate, now: datetime) -> None:
+    begins, ends = certificate.not_valid_before, certificate.not_valid_after
+    if not begins <= now <= ends:
+        raise InputError(
+            f"the certificate is valid from {begins:%Y-%m-%d} to {ends:%Y-%m-%d} only",
+            hint="Renew it where it was issued; or look at this device's clock.",
+        )
+    usage = certificate.key_usage_value
+    if usage is not None and not usage.native & _FOR_SIGNING:
+        raise InputError(
+            "the certificate is not for signing",
+            hint="Ask its issuer for one with the key usage nonRepudiation or digitalSignature.",
+        )
