@@ -32,7 +32,9 @@ class Bar:
 
     @property
     def number(self) -> str:
-        return f"{self.value:,}" if self.of is None else f"{self.value:,} of {self.of:,}"
+        if self.of is None:
+            return f"{self.value:,}"
+        return f"{self.value:,} of {self.of:,}" if self.of else "none yet"
 
 
 def draw_bars(

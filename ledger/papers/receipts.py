@@ -18,7 +18,8 @@ def receipt_sheet(store: Store, event_id: str) -> Sheet:
     event = next(iter(store.events_by_id([event_id]))).event
     if event.kind != "countersign" or event.game is None:
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
-        raise InputError(f"{event_id} is no countersignature but: {event.kind}", hint=hint)
+        what = f"a statement of the kind {event.kind}"
+        raise InputError(f"{event_id} is no signature to a list; it is {what}", hint=hint)
     desk = open_desk(store, event.game)
     rows = desk.engine.answer("list_signatures", game=event.game, team=event.team).dicts()
     row = next((row for row in rows if row["event_id"] == event_id), None)

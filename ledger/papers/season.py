@@ -26,6 +26,7 @@ from ledger.papers.season_counts import (
     Tables,
     count_scope,
     hidden_children,
+    in_words,
     outcomes,
     read_tables,
 )
@@ -33,7 +34,7 @@ from ledger.papers.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.store.store import Store
 
 NUMBERS = "season-summary.json"
-_CHART = 14
+_CHART = 9
 _REASONS = {
     "weigh": "Weigh-in",
     "plays": "Plays",
@@ -178,14 +179,14 @@ def _signatures(league: ScopeCounts) -> Figure:
 
 
 def _findings(league: ScopeCounts) -> tuple[Figure, ...]:
-    """Charts of one scale, each short enough for a page that has something else on it."""
+    """Charts of one scale, most findings first, each short enough to share a page."""
     bars = [Bar(label=rule.what, value=int(rule.count)) for rule in league.step_rules]
     longest = max((bar.value for bar in bars), default=0)
     charts = []
     for start in range(0, len(bars), _CHART):
         part = bars[start : start + _CHART]
         title = f"Findings about steps, by rule, {start + 1} to {start + len(part)} of {len(bars)}"
-        caption = "In the order of the rules’ names." if not start else "The next rules."
+        caption = "The most frequent first." if not start else "Continued, on the same scale."
         charts.append(draw_bars(part, title=title, caption=caption, label=300, longest=longest))
     return tuple(charts)
 
@@ -232,7 +233,8 @@ def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
     for reason, word in _REASONS.items():
         rows = [row for row in tables.cases if row["reason"] == reason]
         if rows:
-            ended = ", ".join(f"{count} {word}" for word, count in sorted(outcomes(rows).items()))
+            counted = sorted(outcomes(rows).items())
+            ended = ", ".join(f"{count} {in_words(outcome)}" for outcome, count in counted)
             lines.append((word, str(sum(row["cases"] for row in rows)), ended))
     return tuple(lines)
 

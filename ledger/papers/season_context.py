@@ -42,6 +42,12 @@ class StepCounts:
     def due(self) -> int:
         return self.signed + self.missing
 
+    @property
+    def ways(self) -> str:
+        """How signatures were given, in words: "4 by key, 50 on the sheet"."""
+        counted = ((self.key, "by key"), (self.ink, "in ink"), (self.sheet, "on the sheet"))
+        return ", ".join(f"{count:,} {words}" for count, words in counted if count) or "–"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseCounts:
@@ -70,7 +76,8 @@ class RuleCount:
 class ScopeCounts:
     """The league, an association or a team. `weeks` are findings about steps by week.
 
-    `child_rules` lack those that are not shown for any scope of the same kind.
+    `step_rules` have the most frequent first; `child_rules` stand by name, and lack those that
+    are not shown for any scope of the same kind.
     """
 
     kind: str

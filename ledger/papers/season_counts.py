@@ -118,7 +118,7 @@ def count_scope(
         due=str(children[DUE]),
         short=str(children[SHORT]),
         late=str(children[LATE]),
-        step_rules=tuple(_rule(rule, str(by_rule[rule])) for rule in sorted(by_rule)),
+        step_rules=tuple(_rule(rule, str(by_rule[rule])) for rule in _most_first(by_rule)),
         child_rules=tuple(
             _rule(rule, str(count))
             for rule, count in children.items()
@@ -127,6 +127,11 @@ def count_scope(
         weeks=tuple(by_day[day] for day in tables.days),
         no_week=by_day[None],
     )
+
+
+def _most_first(counts: Counter[str]) -> list[str]:
+    """Rules about steps only: an order by children would tell of the numbers that are hidden."""
+    return sorted(counts, key=lambda rule: (-counts[rule], rule))
 
 
 def _is_shown(values: Mapping[str, int | str], kind: str) -> bool:
@@ -190,7 +195,12 @@ def _rule(rule: str, count: str) -> RuleCount:
 
 
 def _outcome_words(cases: CaseCounts) -> str:
-    return ", ".join(f"{count} {outcome}" for outcome, count in cases.outcomes) or "none"
+    return ", ".join(f"{count} {in_words(outcome)}" for outcome, count in cases.outcomes) or "none"
+
+
+def in_words(outcome: str) -> str:
+    """As the forms have it: a ruling that neither upholds nor denies is "decided otherwise"."""
+    return "decided otherwise" if outcome == "decided" else outcome
 
 
 def _time_words(minutes: Sequence[int]) -> str:

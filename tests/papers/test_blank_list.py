@@ -112,6 +112,9 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 def test_an_empty_roster_is_still_a_form(tmp_path: Path) -> None:
     texts = printed(blank_paper(()), tmp_path / "blank.pdf")
     assert "4. Not on the roster" in "".join(texts)
+    with pikepdf.open(tmp_path / "blank.pdf") as pdf:
+        rows = [len(kids(row)) for row in walk(pdf.Root.StructTreeRoot) if kind(row) == "TR"]
+    assert rows.count(10) >= 22  # room for a whole team
 
 
 def test_a_game_that_is_off_says_so_first(tmp_path: Path) -> None:

@@ -307,7 +307,7 @@ def test_before_the_first_weigh_in(signed: SqliteStore, tmp_path: Path) -> None:
     (*_, last) = texts = printed_sheet(sheet, tmp_path / "season.pdf")
     for said in (
         "Nobody has been weighed yet; 7 weeks of games are planned.",
-        "There is nothing to say yet.",
+        "It is too early to say.",
         "As of Wed, Dec 31, 2025, 6:00 PM CST",
     ):
         assert squeeze(said) in squeeze(texts[0])
