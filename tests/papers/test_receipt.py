@@ -120,7 +120,7 @@ def test_signed_in_ink(tmp_path: Path) -> None:
 def test_what_is_no_signature(signed: SqliteStore) -> None:
     with pytest.raises(
         InputError,
-        match="office:1 is no signature to a list; it is a statement of the kind chain_key",
+        match="office:1 is no signature to a list",
     ):
         receipt_sheet(signed, "office:1")
     with pytest.raises(InputError, match="no event office:999999"):
