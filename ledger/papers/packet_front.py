@@ -8,12 +8,12 @@ from typing import Any
 from ledger.papers import packet_words, words
 from ledger.papers.context import SignatureLine
 from ledger.papers.packet_context import Fact
-from ledger.papers.packet_parts import Whom, said_words, shown_of
+from ledger.papers.packet_parts import Whom, said_briefly, shown_of
 from ledger.papers.rule_words import ROLES
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
 
-MOST_RULINGS, MOST_PLAYERS, MOST_LETTERS = 3, 6, 300
+MOST_RULINGS, MOST_PLAYERS = 3, 6
 """What of a case the first page shows; the rest stands in its sections."""
 _DECIDES = "I decide this question as written here."
 _TOLD = "I was told this decision."
@@ -71,9 +71,7 @@ def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     what = packet_words.what(shown, whom.desk.zone).removeprefix("Ruling: ")
     if shown.told.player:
         what = f"{whom.subject(shown)}: {what}"
-    said = said_words(ruling.said, ruling.is_erased)
-    if len(said) > MOST_LETTERS:
-        said = "The words stand under 1."
+    said = said_briefly(ruling.said, ruling.is_erased)
     return f"{what[:1].upper()}{what[1:]}. {said}".rstrip()
 
 

@@ -25,7 +25,10 @@ from ledger.witness.checked import CheckedProof, SignedState
 
 ERASED = "(what was said here was erased)"
 _SAID = ("case_statement", "case_exhibit")
+TIMELINE = "What the ledger shows"
 MOST_EVENTS = 6
+MOST_LETTERS = 400
+"""So much of a remark stands outside the timeline; the length is ours."""
 MOST_SAID = 4
 """So much that one reviewer said is shown beside the reviewer; more stands in the timeline only."""
 
@@ -47,7 +50,7 @@ class Whom:
         called = "" if number is None else f"No. {number}"
         if player in self.packet.asked:
             return f"{called} {self.named(player)}".strip()
-        return called or f"another player ({player})"
+        return called or f"another player, {player}"
 
     def named(self, player: str) -> str:
         """The name of a player the question is about, or that there is none."""
@@ -112,6 +115,13 @@ def said_words(said: str | None, is_erased: bool) -> str:
     return f"“{said}”" if said else ""
 
 
+def said_briefly(said: str | None, is_erased: bool) -> str:
+    """The same where a whole remark would hide what stands beside it."""
+    if not said or is_erased or len(said) <= MOST_LETTERS:
+        return said_words(said, is_erased)
+    return f"{said_words(f'{said[:MOST_LETTERS].rstrip()} …', is_erased)} (whole in “{TIMELINE}”)"
+
+
 def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
     case = packet.case
     return tuple(
@@ -137,7 +147,7 @@ def _had(packet: Packet, role: str, whom: Whom) -> tuple[str, ...]:
     if len(said) <= MOST_SAID:
         return tuple(_entry(packet, entry, whom) for entry in own)
     done = [_entry(packet, entry, whom) for entry in own if entry.kind not in _SAID]
-    return (f"Said something {len(said)} times: see what the ledger shows.", *done)
+    return (f"Said something {len(said)} times: see “{TIMELINE}”.", *done)
 
 
 def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
@@ -159,7 +169,7 @@ def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     shown = shown_of(packet, entry)
     what = packet_words.what(shown, whom.desk.zone)
     about = f" ({whom.subject(shown)})" if shown.told.player else ""
-    said = said_words(entry.said, entry.is_erased)
+    said = said_briefly(entry.said, entry.is_erased)
     gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""
     when = words.local_time(entry.happened_at, whom.desk.zone)
     by = whom.desk.names.of(entry.by)

@@ -22,6 +22,7 @@ from ledger.papers.rule_words import count_of, join
 from ledger.review.packet_lists import Compared, ComparedRow, ListThen
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
 
+_FIRST = "When the list was first signed"
 _COLUMNS = 4
 """Columns of a history beside its first, as far as they can be read."""
 Step = GameNumbers | Move
@@ -34,34 +35,35 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
     extra = any(row.was_recorded_otherwise for row in table.rows)
     signed = bool(table.signed_at)
     signed_at = words.local_time(table.signed_at, zone) if table.signed_at else ""
-    first = f"the list was first signed, {signed_at}" if signed_at else ""
     recorded_at = words.local_time(table.recorded_at, zone) if table.recorded_at else ""
+    now = f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
         same = all(_eligible(row.recorded) == _eligible(row.then) for row in table.rows)
         clock = (
             f"By its own clock the ledger received that signature {recorded_at}; what it had"
-            f" received by then gives the {'first' if same else 'last'} of the columns."
+            f" received by then gives what stands under “{_FIRST if same else now}”."
         )
     return ComparedTable(
         title=f"{whom.team(table.team)}, game {table.game}",
-        then=f"When {first}" if first else "Nobody signed",
+        then=f"{_FIRST}, {signed_at}" if signed else "Nobody signed",
         recorded=f"As the ledger had received it by {recorded_at}" if extra else "",
-        now=f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now",
+        now=now,
         lines=tuple(_compared_line(row, whom, signed) for row in table.rows),
         clock=clock,
-        rest=_rest(table, first) if table.others else "",
+        rest=_rest(table, signed_at) if table.others else "",
     )
 
 
-def _rest(table: Compared, first: str) -> str:
-    """About the players who are not shown; `first` says when the list was first signed."""
+def _rest(table: Compared, signed_at: str) -> str:
+    """About the players who are not shown; `signed_at` is "" where nobody signed."""
     many = count_of(table.others, "player")
-    if not table.rows:
-        return f"All {many} of the team" + (f" stand as when {first}." if first else ": not shown.")
+    whose = f"The other {many} of the team" if table.rows else f"All {many} of the team"
+    if not signed_at:
+        return f"{whose}: not shown."
     stand = "stands" if table.others == 1 else "stand"
-    since = f" {stand} as when it was first signed" if first else ": not shown"
-    return f"The other {many} of the team{since}."
+    when = "" if table.rows else f", {signed_at}"
+    return f"{whose} {stand} as {_FIRST[:1].lower()}{_FIRST[1:]}{when}."
 
 
 def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:

@@ -13,6 +13,7 @@ from ledger.papers.finish import Attachment
 from ledger.papers.packet_context import PacketPaper, ProtestShown
 from ledger.papers.packet_front import decides, lay_facts, lay_signatures, who_in_question
 from ledger.papers.packet_parts import (
+    TIMELINE,
     Whom,
     lay_exhibits,
     lay_finding,
@@ -20,7 +21,7 @@ from ledger.papers.packet_parts import (
     lay_reviewers,
     lay_states,
     lay_timeline,
-    said_words,
+    said_briefly,
 )
 from ledger.papers.packet_protest_parts import lay_protest
 from ledger.papers.packet_tables import lay_compared, lay_list, lay_numbers
@@ -41,7 +42,7 @@ _SECTIONS = (
     ("tried", "What each ruling would change"),
     ("then-and-now", "Eligibility then and now"),
     ("numbers", "Who wore which number"),
-    ("timeline", "What the ledger shows"),
+    ("timeline", TIMELINE),
     ("lists", "The lists as signed"),
     ("findings", "Findings that touch it"),
     ("exhibits", "Exhibits"),
@@ -138,7 +139,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         question=packet_words.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)},"
         f" {words.local_time(case.opened_at, desk.zone)}",
-        said=said_words(opening.said, opening.is_erased),
+        said=said_briefly(opening.said, opening.is_erased),
         facts=lay_facts(packet, whom),
         moments=moments,
         recorded=recorded,
