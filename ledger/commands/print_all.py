@@ -11,11 +11,11 @@ from ledger.commands.print_shared import asked_certificate, sign_options
 from ledger.commands.shared import opened, store_option
 
 
-@click.command("all", short_help="All papers of a Saturday, for every game.")
+@click.command("all", short_help="All papers of a day, for every game.")
 @click.option(
     "--week",
     required=True,
-    type=click.IntRange(min=1),
+    type=int,
     metavar="N",
     help="The season's N-th day with games, by its local date.",
 )
@@ -57,6 +57,6 @@ def all_(week: int, to: Path, store: Path) -> None:
                 on_paper=lambda: bar.update(1),
                 sign=certificate.sign if certificate else None,
             )
-    games = f"{len(found.games)} games of {found.day}"
+    games = f"{len(found.games)} {'game' if len(found.games) == 1 else 'games'} of {found.day}"
     signed = f", signed with the certificate of {certificate.name}" if certificate else ""
     click.echo(f"Wrote {count} papers for {games} to {to}{signed}.")

@@ -19,7 +19,8 @@ from ledger.commands.shared import moment_options, opened, store_option
 def list_(
     game: str, team: str, to: Path, store: Path, as_of: str | None, known_at: str | None
 ) -> None:
-    """The ineligible list of TEAM in GAME, for both sides to sign.
+    """The ineligible list of TEAM in GAME, for both sides to sign. weighbook status
+    lists games and teams.
 
     Example: weighbook print list acorn-1a newts --to list.pdf
     """
@@ -36,7 +37,8 @@ def list_(
 @to_option
 @store_option
 def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
-    """The empty weigh-in form with TEAM's roster on it, for the paper fallback.
+    """The empty weigh-in form with TEAM's roster on it, for a morning
+    without the device. weighbook status lists games and teams.
 
     Example: weighbook print blank-list newts --to blank.pdf
     """

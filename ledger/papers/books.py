@@ -15,6 +15,7 @@ from ledger.store.store import Store
 
 SPARE_ROWS = 2
 EMPTY_ROWS = 23
+"""A page of them, and room for a whole team: for a form without a roster."""
 
 
 def book_sheet(
@@ -34,7 +35,7 @@ def book_sheet(
         team=desk.team_name(team),
         limit=_limit(desk, team),
         lines=lines,
-        spare_rows=SPARE_ROWS,
+        spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
     )
     return desk.sheet("book", paper)
 
@@ -55,7 +56,7 @@ def blank_book_sheet(store: Store, team: str | None = None) -> Sheet:
         lines=tuple(
             BookLine(number=row["number"], name=desk.names.of(row["player"])) for row in rows
         ),
-        spare_rows=SPARE_ROWS,
+        spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
         is_blank=True,
     )
     return desk.sheet("book", paper)

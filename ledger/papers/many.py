@@ -91,7 +91,7 @@ def _appearing(to: Path) -> Iterator[Path]:
     except OSError as error:
         raise ReportError(
             f"{to} cannot be written: {error.strerror}",
-            hint="Name a folder beside others that you may write to.",
+            hint="Name a new folder inside one that exists and that you may write to.",
         ) from error
 
 

@@ -112,7 +112,8 @@ def _state(tables: Tables, league: ScopeCounts) -> str:
     days = tables.days
     weighed = {game["played_on"] for game in tables.games if game["is_weighed"]}
     if not weighed:
-        return f"Nobody has been weighed yet; {_plural(len(days), 'week')} of games are planned."
+        are = "is" if len(days) == 1 else "are"
+        return f"Nobody has been weighed yet; {_plural(len(days), 'week')} of games {are} planned."
     steps = league.steps
     last = days.index(max(weighed)) + 1
     off = f" {_plural(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off." * bool(

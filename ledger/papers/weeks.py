@@ -41,7 +41,8 @@ def find_week(store: Store, number: int) -> Week:
     games = Engine(events).answer("game").dicts()
     days = sorted({local_date(game["kickoff_at"], name) for game in games})
     if not 1 <= number <= len(days):
-        hint = f"Week 1 is {plain_date(days[0])}; the last is week {len(days)}." if days else ""
+        last = f"the last, week {len(days)}, is {plain_date(days[-1])}"
+        hint = f"Week 1 is {plain_date(days[0])}; {last}." if days else "It has no games yet."
         raise InputError(f"there is no week {number} in this season", hint=hint)
     day = days[number - 1]
     chosen = [game for game in games if local_date(game["kickoff_at"], name) == day]

@@ -71,6 +71,7 @@ def test_a_week_that_is_not_there(run: Run, sample_ledger: Path, tmp_path: Path)
     ran = run("print", "all", "--week", "8", "--to", "saturday", "--store", sample_ledger)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
-        "there is no week 8 in this season\nWeek 1 is Sep 5, 2026; the last is week 7.\n"
+        "there is no week 8 in this season\n"
+        "Week 1 is Sep 5, 2026; the last, week 7, is Oct 17, 2026.\n"
     )
     assert list(tmp_path.iterdir()) == []

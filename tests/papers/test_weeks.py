@@ -34,7 +34,7 @@ def test_a_moved_game_stands_where_it_was_moved_to_and_one_that_is_off_is_told(
 def test_there_is_no_such_week(signed: SqliteStore) -> None:
     with pytest.raises(InputError, match="no week 8") as caught:
         find_week(signed, 8)
-    assert caught.value.hint == "Week 1 is Sep 5, 2026; the last is week 7."
+    assert caught.value.hint == "Week 1 is Sep 5, 2026; the last, week 7, is Oct 17, 2026."
 
 
 def test_a_week_of_other_days_counts_dates_not_saturdays(tmp_path: Path) -> None:
