@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ledger.chain.canonical import canonical
+from ledger.chain.hashing import BEGINNING
 from ledger.record.accepted import subject_of
 from ledger.store.sqlite import SqliteStore
 from tests.derive.season_cases import empty_store
@@ -17,10 +18,16 @@ def store_of(events: Sequence[Event]) -> SqliteStore:
     for position, event in enumerate(events, 1):
         row = {key: event.get(key) for key in ("chain", "seq", "kind", "recorded", "entered")}
         row |= {key: event.get(key) for key in ("game", "team", "player")}
-        row |= {"position": position, "prev": position.to_bytes(32, "big"), "hash": bytes(32)}
+        row |= {"position": position, "prev": _hash(event, -1), "hash": _hash(event, 0)}
         row |= {"body": canonical(event).decode()}
         row |= {"subject": subject_of(event["kind"], event["data"])}
         store.connection.execute(
             f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
         )
     return store
+
+
+def _hash(event: Event, step: int) -> bytes:
+    """Of this event or the one before it, so that links are whole."""
+    seq = event["seq"] + step
+    return f"{event['chain']}:{seq}".encode().ljust(32) if seq else BEGINNING

@@ -14,12 +14,21 @@ from ledger.audit.report import Problem
 from ledger.audit.rows import TABLES, readable
 from ledger.errors import StoreError
 
-GUARDS = ("event_update", "event_delete", "checkpoint_update", "checkpoint_delete")
+GUARDS = (
+    "event_insert",
+    "event_update",
+    "event_delete",
+    "checkpoint_update",
+    "checkpoint_delete",
+)
 _ONCE = {"disclosure": "chain, seq, field", "key": "name", "exhibit": "sha256"}
 """What no two rows may share. Where a table was made anew without its constraints, one reader
 might be shown the one row and another the other."""
 _GUARD = re.compile(
-    r"create trigger (\w+)_(\w+) before \2 on \1 begin select raise\(abort, '[^']*'\); end"
+    r"create trigger (\w+)_(\w+) before \2 on \1"
+    r"( when new\.prev is not iif\(new\.seq = 1, zeroblob\(32\), "
+    r"\(select hash from event where chain = new\.chain and seq = new\.seq - 1\)\))? "
+    r"begin select raise\(abort, '[^']*'\); end"
 )
 
 
@@ -37,7 +46,7 @@ def check_file(connection: sqlite3.Connection) -> Iterator[Problem]:
             yield _altered(f"{table} is a view or something else, not the table that it must be")
     for name, text in _things(connection, "trigger").items():
         guard = _GUARD.fullmatch(" ".join(text.split()).lower())
-        if name not in GUARDS or guard is None or f"{guard[1]}_{guard[2]}" != name:
+        if name not in GUARDS or guard is None or not _guards(guard, name):
             yield _altered(f"there is a trigger {name}, which is not the ledger's")
     for table, columns in _ONCE.items():
         query = f"select 1 from {table} group by {columns} having count(*) > 1"  # noqa: S608 - ours
@@ -46,6 +55,12 @@ def check_file(connection: sqlite3.Connection) -> Iterator[Problem]:
     for (told,) in connection.execute("pragma integrity_check"):
         if told != "ok":
             yield _altered(readable(told))
+
+
+def _guards(guard: re.Match[str], name: str) -> bool:
+    """Whether it guards what it is named after: links where rows come in, else everything."""
+    table, verb, link = guard.groups()
+    return f"{table}_{verb}" == name and (link is not None) == (verb == "insert")
 
 
 def missing_guards(connection: sqlite3.Connection) -> list[str]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import astuple
 from pathlib import Path
+from typing import Self
 
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.store.store import (
+    NOT_OF_MANY,
+    OF_MANY,
     Disclosure,
     Head,
     Last,
@@ -32,6 +35,19 @@ _INSERT = (
     f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
     f"values ({', '.join('?' * len(_COLUMNS))})"
 )
+_HEAD = "select seq, hash from event where chain = ? order by seq desc limit 1"
+_GAMES = f"select game from event where kind = 'game' and {NOT_OF_MANY}"  # noqa: S608 - ours
+_LAST = "select entered from event where {} and entered < :until and recorded <= :known"
+_LAST += " order by entered desc limit 1"
+_MOMENT_BEFORE = (
+    f"select max(last) from (select ({_LAST.format('event.game = games.game')}) as last "  # noqa: S608
+    f"from ({_GAMES}) as games union all select ({_LAST.format('game is null')}))"
+)
+_AT = "select position, body from event where {} and entered = :at and recorded <= :known"
+_ENTERED_AT = (
+    f"{_AT.format(f'game in ({_GAMES})')} union all {_AT.format('game is null')} "
+    "order by position desc"
+)
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
 _LATEST = "9999-12-31T23:59:59.999Z"
@@ -42,23 +58,10 @@ class SqliteStore:
 
     def __init__(self, connection: sqlite3.Connection, clock: Callable[[], str] = now_utc) -> None:
         self.connection = connection
-        self._clock = clock
+        self.clock = clock
 
-    @contextmanager
-    def writing(self) -> Iterator[Writing]:
-        with _speaking(), self._transaction():
-            yield _SqliteWriting(self, self._clock())
-
-    @contextmanager
-    def _transaction(self) -> Iterator[None]:
-        self.connection.execute("begin immediate")
-        try:
-            yield
-        except BaseException:
-            if self.connection.in_transaction:  # a full disk has undone it already
-                self.connection.execute("rollback")
-            raise
-        self.connection.execute("commit")
+    def writing(self) -> AbstractContextManager[Writing]:
+        return _SqliteWriting(self)
 
     def events(self, **where: Sequence[str]) -> Iterator[Stored]:
         outside = where.pop("outside_games", None) is not None
@@ -69,6 +72,8 @@ class SqliteStore:
             return
         conditions = [f"{column} in ({', '.join('?' * len(where[column]))})" for column in where]
         conditions += ["game is null"] if outside else []
+        if "kind" in where and not set(where["kind"]) & set(OF_MANY):
+            conditions.append(NOT_OF_MANY)  # in the words of the index, or SQLite passes it by
         query = "select position, body from event"
         query += f" where {' and '.join(conditions)}" if conditions else ""
         values = [value for column in where for value in where[column]]
@@ -80,14 +85,16 @@ class SqliteStore:
     def entered_last(
         self, *, as_of: str | None = None, known_at: str | None = None
     ) -> Iterator[Stored]:
-        query = (
-            "select position, body from event where entered <= ? and recorded <= ? "
-            "order by entered desc, position desc"
-        )
-        until = (as_of or _LATEST, known_at or _LATEST)
-        with _speaking():
-            for row in self.connection.execute(query, until):
-                yield Stored(*row)
+        # Game by game, so that no index is needed that every append would have to write.
+        until = (as_of or _LATEST) + "+"  # after that moment, before the next
+        while True:
+            asked = {"until": until, "known": known_at or _LATEST}
+            with _speaking():
+                (until,) = self.connection.execute(_MOMENT_BEFORE, asked).fetchone()
+                rows = self.connection.execute(_ENTERED_AT, asked | {"at": until}).fetchall()
+            if not rows:
+                return
+            yield from (Stored(*row) for row in rows)
 
     def events_by_id(self, ids: Sequence[str]) -> Iterator[Stored]:
         query = "select position, body from event where chain = ? and seq = ?"
@@ -101,9 +108,8 @@ class SqliteStore:
             yield Stored(*row)
 
     def head(self, chain: str) -> Head:
-        query = "select seq, hash from event where chain = ? order by seq desc limit 1"
         with _speaking():
-            row = self.connection.execute(query, (chain,)).fetchone()
+            row = self.connection.execute(_HEAD, (chain,)).fetchone()
         return Head(*row) if row else Head()
 
     def last(self) -> Last:
@@ -174,21 +180,46 @@ class SqliteStore:
 
 
 class _SqliteWriting:
-    """The open transaction; `recorded` is one reading of the clock, under the lock."""
+    """The open transaction; `recorded` is one reading of the clock, under the lock.
 
-    def __init__(self, store: SqliteStore, recorded: str) -> None:
+    A class, since after each wait for the disk generators run cold: a quarter of an append.
+    """
+
+    def __init__(self, store: SqliteStore) -> None:
         self.store = store
-        self._recorded = recorded
+        self._execute = store.connection.execute
+
+    def __enter__(self) -> Self:
+        try:
+            self._execute("begin immediate")
+        except sqlite3.Error as error:
+            raise _spoken(error) from error
+        self._recorded = self.store.clock()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: object
+    ) -> None:
+        try:
+            if kind is None:
+                self._execute("commit")
+                return
+        except sqlite3.Error as failed:
+            error = failed
+        if self.store.connection.in_transaction:  # a full disk has undone it already
+            self._execute("rollback")
+        if isinstance(error, sqlite3.Error):
+            raise _spoken(error) from error
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
-        head = self.store.head(chain)
-        rows, disclosures, _ = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
-        execute = self.store.connection.executemany
-        execute(_INSERT, rows)
+        head = self._execute(_HEAD, (chain,)).fetchone() or Head()
+        rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
+        connection = self.store.connection
+        connection.executemany(_INSERT, rows)
         if disclosures:
             query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
-            execute(query, map(astuple, disclosures))
-        return [f"{row.chain}:{row.seq}" for row in rows]
+            connection.executemany(query, map(astuple, disclosures))
+        return [f"{row[0]}:{row[1]}" for row in rows]
 
     def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
         query = "insert into checkpoint (chain, size, note) values (?, ?, ?)"
@@ -317,10 +348,15 @@ def _speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     except (sqlite3.Error, UnicodeDecodeError) as error:
         if closing:
             closing.close()
-        busy = "locked" in str(error)
-        hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
-        raise StoreError(f"the ledger's file cannot be used: {error}", hint=hint) from error
+        raise _spoken(error) from error
     except StoreError:
         if closing:
             closing.close()
         raise
+
+
+def _spoken(error: Exception) -> StoreError:
+    """The driver's error as ours."""
+    busy = "locked" in str(error)
+    hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
+    return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)

@@ -5,7 +5,8 @@ Rules of the append (each is a test):
 1. Head, check and insert happen under one lock, in one transaction: all or nothing.
 2. `seq` counts from 1 without a gap; `prev` is the hash of the event before (zeros for the first).
 3. `recorded` is the ledger's clock, read under the lock and kept as read.
-4. Unique (chain, seq) and unique (chain, prev) are the backstop: a fork cannot commit.
+4. Unique (chain, seq), and `prev` that must be the hash before, are the backstop: neither a fork
+   nor a gap can commit.
 5. Events and checkpoints are never changed or deleted; only disclosures and keys go.
 6. Opening a wrong path is an error, never an empty ledger.
 
@@ -24,6 +25,10 @@ from ledger.chain.event import Event, make_event, parse_event
 from ledger.chain.hashing import BEGINNING
 from ledger.errors import InputError, IntegrityError
 from ledger.record.accepted import Accepted, subject_of
+
+OF_MANY = ("weigh", "late_weigh", "initial", "list", "strike_off", "stripe", "plays")
+"""Kinds with an event for each child and game: found by game or player, never by kind alone."""
+NOT_OF_MANY = f"kind not in ({', '.join(map(repr, OF_MANY))})"
 
 
 class Stored(NamedTuple):
@@ -89,8 +94,8 @@ class Disclosure:
 
 def make_rows(
     bodies: Sequence[Accepted], *, chain: str, head: Head, recorded: str
-) -> tuple[list[Row], list[Disclosure], Head]:
-    """Rows that carry the chain on from `head`, their disclosures, and the new head."""
+) -> tuple[list[Row], list[Disclosure]]:
+    """Rows that carry the chain on from `head`, and their disclosures."""
     rows, disclosures = [], []
     seq, prev = head
     for accepted in bodies:
@@ -111,8 +116,7 @@ def make_rows(
             )
         )  # fmt: skip
         prev = hashed
-    head = Head(seq, prev)
-    return rows, disclosures, head
+    return rows, disclosures
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,10 @@ these.
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Index, LargeBinary, MetaData, Text, UniqueConstraint
+from sqlalchemy import Column, Index, LargeBinary, MetaData, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
+
+from ledger.store.store import NOT_OF_MANY
 
 
 class EventRow(SQLModel, table=True):
@@ -20,13 +22,12 @@ class EventRow(SQLModel, table=True):
     __tablename__ = "event"
     __table_args__ = (
         UniqueConstraint("chain", "seq"),
-        UniqueConstraint("chain", "prev"),
-        UniqueConstraint("chain", "ref"),
-        Index("event_game", "game", sqlite_where=Column("game").is_not(None)),
+        Index("event_ref", "chain", "ref", unique=True, sqlite_where=Column("ref").is_not(None)),
+        Index("event_game", "game", "entered", sqlite_where=Column("game").is_not(None)),
         Index("event_team", "team", "kind", sqlite_where=Column("game").is_(None)),
         Index("event_player", "player", "kind", sqlite_where=Column("player").is_not(None)),
-        Index("event_subject", "kind", "subject"),
-        Index("event_entered", "entered"),
+        Index("event_kind", "kind", "subject", sqlite_where=text(NOT_OF_MANY)),
+        Index("event_entered", "entered", sqlite_where=Column("game").is_(None)),
     )
 
     position: int | None = Field(default=None, primary_key=True)
@@ -89,6 +90,17 @@ class ExhibitRow(SQLModel, table=True):
 KEPT = ("event", "checkpoint")
 """Tables whose rows are never changed or deleted."""
 
+LINK = (
+    "create trigger event_insert before insert on event when new.prev is not iif(new.seq = 1, "
+    "zeroblob(32), (select hash from event where chain = new.chain and seq = new.seq - 1)) "
+    "begin select raise(abort, 'the ledger is a chain: an event names the one before it'); end"
+)
+"""A fork or a gap cannot commit: `prev` is the hash of the event with the `seq` before.
+
+Rejected: unique (chain, prev). Its entries lie anywhere, so that each append writes a page more,
+and it lets a `prev` pass that is nobody's hash.
+"""
+
 
 def schema() -> list[str]:
     """The statements that make an empty ledger, in order."""
@@ -108,4 +120,4 @@ def schema() -> list[str]:
                 f"create trigger {name}_{verb} before {verb} on {name} "
                 f"begin select raise(abort, 'the ledger keeps every {name}: no {verb}'); end"
             )
-    return made
+    return [*made, LINK]

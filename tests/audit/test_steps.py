@@ -103,7 +103,7 @@ def test_rows_that_are_not_there_are_not_proved(signed: Path) -> None:
 
 def test_a_clock_that_went_back_is_a_note(tmp_path: Path) -> None:
     with tiny_store(write_folder(tmp_path / "season")) as store:
-        store._clock = lambda: "2020-01-01T00:00:00.000Z"
+        store.clock = lambda: "2020-01-01T00:00:00.000Z"
         with store.writing() as writing:
             writing.append([Accepted("close", {}, at=_AT, entered=_AT, by="we")], chain="office")
         report = audit(store.connection)

@@ -133,7 +133,7 @@ def seconds(write: Write, turn: Sequence[Any], size: int) -> float:
 def compare(size: int, turn: int) -> dict[str, list[float]]:
     """Seconds of each round, by name; each round is `turn` events."""
     bodies = statements(turn * ROUNDS)
-    rows, _, _ = make_rows(bodies, chain="office", head=Head(), recorded=AT)
+    rows, _ = make_rows(bodies, chain="office", head=Head(), recorded=AT)
     said = [body.body for body in bodies]
     data = [row.body.encode() for row in rows]
     found: dict[str, list[float]] = {}

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from random import Random
 
 import pytest
 
-from ledger.chain.canonical import canonical
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_game
-from ledger.record.accepted import subject_of
-from ledger.store.sqlite import SqliteStore
-from tests.derive.season_cases import empty_store, season_of
-from tests.random_seasons import Event, as_of_moments, known_at_moments, random_season
+from tests.derive.season_cases import season_of
+from tests.random_seasons import as_of_moments, known_at_moments, random_season
+from tests.stored import store_of
 
 OVERDUE = """\
 at,entered,kind,game,by,case,reason,target,ref
@@ -35,7 +32,7 @@ def test_a_game_alone_is_a_game_of_the_season(seed: int) -> None:
     rng = Random(seed)
     as_of = rng.choice([None, rng.choice(as_of_moments(events))])
     known_at = rng.choice([None, rng.choice(known_at_moments(events))])
-    store = _store_of(events)
+    store = store_of(events)
     season = Engine(store.events(), as_of=as_of, known_at=known_at)
     game = rng.choice(sorted(event["game"] for event in events if event["kind"] == "game"))
     events_of_game = read_game(store, game, as_of=as_of, known_at=known_at)
@@ -67,17 +64,21 @@ def test_overdue_goes_by_any_later_statement_that_counts(
     assert bool(season.rows) == is_overdue
 
 
-def _store_of(events: Sequence[Event]) -> SqliteStore:
-    store = empty_store()
-    for position, event in enumerate(events, 1):
-        row = {key: event.get(key) for key in ("chain", "seq", "kind", "recorded", "entered")}
-        row |= {key: event.get(key) for key in ("game", "team", "player")}
-        row |= {"position": position, "prev": position.to_bytes(32, "big"), "hash": bytes(32)}
-        row |= {
-            "body": canonical(event).decode(),
-            "subject": subject_of(event["kind"], event["data"]),
-        }
-        store.connection.execute(
-            f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
-        )
-    return store
+@pytest.mark.parametrize("seed", range(5))
+def test_what_was_entered_last_comes_first(seed: int) -> None:
+    events = random_season(seed)
+    store = store_of(events)
+    bodies = [one.body for one in store.events()]
+    stated = [n for n, event in enumerate(events) if event.get("entered")]
+    stated.sort(key=lambda n: (events[n]["entered"], n), reverse=True)
+    rng = Random(seed)
+    for _ in range(5):
+        as_of = rng.choice([None, rng.choice(as_of_moments(events))])
+        known_at = rng.choice([None, rng.choice(known_at_moments(events))])
+        by_then = [
+            bodies[n]
+            for n in stated
+            if events[n]["entered"] <= (as_of or "9") and events[n]["recorded"] <= (known_at or "9")
+        ]
+        found = [one.body for one in store.entered_last(as_of=as_of, known_at=known_at)]
+        assert found == by_then

@@ -101,14 +101,25 @@ def test_rule_3_recorded_is_the_clock_under_the_lock_kept_as_read(store: SqliteS
     assert inside == [True, True]
 
 
-@pytest.mark.parametrize("column", ["seq", "prev"])
-def test_rule_4_a_fork_cannot_commit(store: SqliteStore, column: str) -> None:
+@pytest.mark.parametrize(
+    ("seq", "prev", "refused_by"),
+    [
+        ("seq", "prev", "event.chain, event.seq"),
+        ("seq + 1", "prev", "names the one before it"),
+        ("seq + 1", "randomblob(32)", "names the one before it"),
+        ("seq + 2", "hash", "names the one before it"),
+        ("1", "zeroblob(32)", "event.chain, event.seq"),
+        ("1", "hash", "names the one before it"),
+    ],
+)
+def test_rule_4_neither_a_fork_nor_a_gap_can_commit(
+    store: SqliteStore, seq: str, prev: str, refused_by: str
+) -> None:
     names = [name for _, name, *_ in store.connection.execute("pragma table_info(event)")]
-    changed = {"position": "null", "seq": "seq + 1", "prev": "randomblob(32)", "ref": "null"}
-    changed.pop(column)
+    changed = {"position": "null", "seq": seq, "prev": prev, "ref": "null"}
     chosen = ", ".join(changed.get(name, name) for name in names)
     copy = f"insert into event select {chosen} from event where position = 21"
-    with pytest.raises(sqlite3.IntegrityError, match=f"event.chain, event.{column}"):
+    with pytest.raises(sqlite3.IntegrityError, match=refused_by):
         store.connection.execute(copy)
 
 

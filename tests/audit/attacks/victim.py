@@ -84,8 +84,8 @@ class _Season:
         return self.victim
 
     def _first_game(self) -> None:
-        self._state("list", team="ash", player="a1", by="wa", reason="over")
-        self._state("list", team="ash", player="a2", by="wa", reason="absent")
+        self._state("list", team="ash", player="a1", by="wa", reason="over", ref="first line")
+        self._state("list", team="ash", player="a2", by="wa", reason="absent", ref="second line")
         self._state("list", team="elm", player="e1", by="we", reason="injured")
         self._state("weigh", team="elm", player="e2", by="wa", value="ok", note="shoes off first")
         for official in ("we/1", "wa/1"):
