@@ -114,7 +114,7 @@ def test_a_usual_list_of_seven_fits_one_page_with_its_signatures(tmp_path: Path)
 
 def test_without_a_checkpoint_the_paper_says_so(tmp_path: Path) -> None:
     (text,) = printed(list_paper(head=replace(HEAD, checkpoint="")), tmp_path / "list.pdf")
-    assert "No QR code: this copy of the ledger has not the key to sign with." in " ".join(
+    assert "No QR code: this copy of the ledger does not hold the key to sign with." in " ".join(
         text.split()
     )
 

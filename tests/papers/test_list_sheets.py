@@ -129,7 +129,7 @@ def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path:
     assert sheet.attachments == ()
     assert paper_of(sheet).head.checkpoint == ""
     (text,) = printed_sheet(sheet, tmp_path / "list.pdf")
-    assert squeeze("No QR code: this copy of the ledger has not the key") in squeeze(text)
+    assert squeeze("No QR code: this copy of the ledger does not hold the key") in squeeze(text)
 
 
 def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
