@@ -58,7 +58,8 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
 def _rest(table: Compared, signed_at: str) -> str:
     """About the players who are not shown; `signed_at` is "" where nobody signed."""
     many = count_of(table.others, "player")
-    whose = f"The other {many} of the team" if table.rows else f"All {many} of the team"
+    other = "The other player" if table.others == 1 else f"The other {many}"
+    whose = f"{other} of the team" if table.rows else f"All {many} of the team"
     if not signed_at:
         return f"{whose}: not shown."
     stand = "stands" if table.others == 1 else "stand"
@@ -147,14 +148,15 @@ def lay_numbers(numbers: Numbers, whom: Whom) -> tuple[NumbersTable, ...]:
     worn: list[Column] = [
         (f"No. {number}", partial(_player_of, number, whom)) for number in numbers.numbers
     ]
-    return tuple(
+    tables = [
         _table(caption, columns[start : start + _COLUMNS], numbers.steps, whom)
         for caption, columns in (
             ("Which number each player had", players),
             ("Who had each number", worn),
         )
         for start in range(0, len(columns), _COLUMNS)
-    )
+    ]
+    return tuple(table for table in tables if table.rows)
 
 
 def _table(
