@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.prove import read_receipts, receipt_option
-from ledger.commands.shared import opened, store_option, text_or_json_option, write_file, wrong
+from ledger.commands.shared import opened, store_option, text_or_json_option, wrong
 
 if TYPE_CHECKING:
     from ledger.papers.packets import Kind
@@ -72,6 +72,7 @@ def pack(
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
+    from ledger.papers.render import write_paper
     from ledger.review.evidence.pack import pack_case
     from ledger.review.evidence.scope import parse_case_words
 
@@ -84,7 +85,7 @@ def pack(
         if content is None and not no_packet:
             content = _make_packet(ledger, case)
         packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
-    write_file(to, packed.data)
+    write_paper(packed.data, to)
     for line in _packed(packed, to, packet=content is not None):
         click.echo(line)
 

@@ -103,7 +103,7 @@ def typeset_sheet(sheet: Sheet) -> bytes:
 
 
 def write_paper(content: bytes, to: Path) -> None:
-    """Write a paper's bytes to a file; ReportError where that cannot be.
+    """Write a paper's bytes, or what holds a paper, to a file; ReportError where that cannot be.
 
     The file appears whole or not at all, and only its owner may read it: it holds children's names.
     """

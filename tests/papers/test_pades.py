@@ -8,6 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pikepdf
+import pypdfium2
 import pytest
 from asn1crypto import x509
 from cryptography.hazmat.primitives.asymmetric import ec, ed25519, rsa
@@ -102,6 +103,14 @@ def test_the_papers_own_bytes_and_files_stay(paper: bytes, tmp_path: Path) -> No
     assert [one.checkpoint for one in read_kept(signed)] == [
         one.checkpoint for one in read_kept(plain)
     ]
+
+
+def test_nothing_of_it_is_seen(paper: bytes) -> None:
+    def drawn(pdf: bytes) -> list[bytes]:
+        with pypdfium2.PdfDocument(pdf) as document:
+            return [page.render(may_draw_forms=True).to_pil().tobytes() for page in document]
+
+    assert drawn(signed_by(paper, FILE)) == drawn(paper)
 
 
 def test_it_still_keeps_the_rules_of_pdf(paper: bytes, tmp_path: Path) -> None:

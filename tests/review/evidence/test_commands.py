@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import stat
 from pathlib import Path
 
 import pytest
@@ -57,6 +58,7 @@ def test_the_packet_is_made_where_none_is_given(store: Path, tmp_path: Path, cas
     assert told.exit_code == 0, told.output
     assert "Its packet names the children the case is about" in told.output
     assert "Beside it: no names, no remarks.\n" in told.output
+    assert stat.S_IMODE(to.stat().st_mode) == 0o600  # it holds children's names
     packet = read_bundle(to)["data/packet.pdf"]
     (tmp_path / "packet.pdf").write_bytes(packet)
     first = pages(tmp_path / "packet.pdf")[0]
