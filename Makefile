@@ -31,12 +31,18 @@ demo: $(READY)
 	$(call sign,marmots,marmots-wm3,--receipt out/receipt.txt)
 	$(call show,audit --since out/receipt.txt)
 	@echo
+	@echo "A protest, as those who decide it get it; a bundle for whoever doubts it; the season in counts:"
+	$(call show,print protest-packet late-plays --to out/packet-late-plays.pdf)
+	$(call show,evidence pack late-plays --packet out/packet-late-plays.pdf --to out/late-plays.zip)
+	$(call show,print season-summary --to out/season-summary.pdf)
+	@echo
 	@echo "Now somebody cuts the ledger back to before the signatures, and a receipt tells:"
 	@echo "$$ weighbook --store out/cut.weighbook audit --since out/receipt.txt"
 	@if $(BIN)/weighbook --store out/cut.weighbook audit --since out/receipt.txt; \
 	then echo "The cut was not found."; exit 1; fi
 	@echo
-	@echo "Made in out/: the ledger (season.weighbook), the papers, a receipt; and cut.weighbook."
+	@echo "Made in out/: the ledger (season.weighbook), papers (*.pdf), a bundle (late-plays.zip), a receipt; and"
+	@echo "cut.weighbook."
 	@echo "Look at it yourself: $(BIN)/weighbook --store out/season.weighbook --help"
 
 test: $(READY)
