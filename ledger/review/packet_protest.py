@@ -142,17 +142,23 @@ def _try_all(packet: Packet) -> list[Tried]:
         return []
     whom = _whom(packet)[:MOST_PLAYERS]
     before = {game: _answers(packet, packet.stored, game) for game in {game for game, *_ in whom}}
-    return [one for game, *who in whom for one in _try(packet, before[game], game, *who)]
+    now = _after_all(packet)
+    return [one for game, *who in whom for one in _try(packet, now, before[game], game, *who)]
 
 
 def _try(
-    packet: Packet, before: Mapping[tuple[str, str], Row], game: str, team: str, player: str
+    packet: Packet,
+    now: tuple[str, str],
+    before: Mapping[tuple[str, str], Row],
+    game: str,
+    team: str,
+    player: str,
 ) -> list[Tried]:
     number = packet.numbers_of.get((game, team, player))
     own, tried = before[team, player], []
     for key, value in RULINGS:
         about = {"game": game, "team": team, "player": player}
-        after = _answers(packet, [*packet.stored, *_ruling(packet, about, {key: value})], game)
+        after = _answers(packet, [*packet.stored, *_ruling(packet, now, about, {key: value})], game)
         changed = tuple(
             Changed(*place, row["number"], before[place], row)
             for place, row in after.items()
@@ -177,12 +183,19 @@ def _answers(packet: Packet, stored: Sequence[Stored], game: str) -> dict[tuple[
     return dict(rows)
 
 
-def _ruling(packet: Packet, about: Mapping[str, str], decided: Mapping[str, str]) -> list[Stored]:
+def _after_all(packet: Packet) -> tuple[str, str]:
+    """When a ruling could be entered and recorded that comes after everything in the packet."""
+    events = [one.event for one in packet.stored]
+    entered = packet.as_of or max(event.entered for event in events if event.entered)
+    return entered, packet.known_at or max(event.recorded for event in events)
+
+
+def _ruling(
+    packet: Packet, now: tuple[str, str], about: Mapping[str, str], decided: Mapping[str, str]
+) -> list[Stored]:
     """A ruling by a reviewer of the case, entered last, in the chain where the case was opened."""
     last = packet.stored[-1].position
-    given = [one for one in packet.stored if one.event.entered]
-    moment = packet.as_of or max(str(one.event.entered) for one in given)
-    recorded = packet.known_at or max(one.event.recorded for one in packet.stored)
+    moment, recorded = now
     opening = next(e for e in packet.case.timeline if e.kind == "case_open" and not e.withdrawn_by)
     chain = opening.event_id.rpartition(":")[0]
     common = {"v": 1, "chain": chain, "recorded": recorded}

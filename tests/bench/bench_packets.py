@@ -87,21 +87,19 @@ def main(folder: Path) -> None:
         (f"the same of {LARGE:,}", big_store(folder, LARGE), "protest_packet", "late-plays"),
         ("summary, 24 teams", big_store(folder, TEAMS_24), "season_summary", ""),
     )
+    print(f"{'':25}from the store to the file        typesetter alone    ratio of")
     print(
-        f"{'':20}{'pages':>6}{'seconds':>9}{'of these':>10}{'pages':>8}{'MiB':>6}"
-        f"{'typesetter alone':>24}{'ratio of':>10}{'of':>8}\n"
-        f"{'':20}{'':>6}{'':>9}{'answers':>10}{'a second':>8}{'':>6}"
-        f"{'seconds':>18}{'MiB':>6}{'time':>10}{'memory':>8}"
+        "                  pages seconds answers pages/s   MiB       seconds   MiB    time memory"
     )
     for name, store, kind, case in papers:
         html = folder / f"{kind}.html"
         made = quickest("paper", str(store), kind, case, str(html))
         peer = quickest("alone", str(html))
         print(
-            f"{name:20}{made['pages']:6}{made['seconds']:9.2f}{made['answers']:10.2f}"
+            f"{name:18}{made['pages']:5}{made['seconds']:8.2f}{made['answers']:8.2f}"
             f"{made['pages'] / made['seconds']:8.1f}{made['peak']:6.0f}"
-            f"{peer['seconds']:18.2f}{peer['peak']:6.0f}"
-            f"{made['seconds'] / peer['seconds']:10.2f}{made['peak'] / peer['peak']:8.2f}"
+            f"{peer['seconds']:14.2f}{peer['peak']:6.0f}"
+            f"{made['seconds'] / peer['seconds']:8.2f}{made['peak'] / peer['peak']:7.2f}"
         )
 
 
