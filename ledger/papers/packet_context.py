@@ -191,9 +191,9 @@ class PacketPaper:
 
     `sections` are pairs of a section's id and title, in order. `question` is one sentence,
     `asked` who asked and when, `said` what they wrote. `decides` says who fills in the
-    determination. `recorded` says when all of it was
-    recorded, where that was one moment. `statements_name` and `proof_name` are those of attached
-    files; the latter is "" where `no_proof` says why there is none.
+    determination, `about_players` whether it may be about who plays and carries. `recorded` says
+    when all of it was recorded, where that was one moment. `statements_name` and `proof_name` are
+    those of attached files; the latter is "" where `no_proof` says why there is none.
     """
 
     head: PaperHead
@@ -215,6 +215,7 @@ class PacketPaper:
     findings: tuple[FindingShown, ...]
     exhibits: tuple[ExhibitShown, ...]
     decides: str
+    about_players: bool
     signatures: tuple[SignatureLine, ...]
     states: tuple[StateShown, ...]
     statements_name: str

@@ -39,6 +39,7 @@ def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
             Fact(label="Ruling", text=_ruled(ruling, packet, whom))
             for ruling in rulings[-MOST_RULINGS:]
         ),
+        *_closing(packet.case, rulings, whom),
         *_holding(packet, whom),
         *_due(packet.case, whom.desk.zone),
     )
@@ -73,6 +74,16 @@ def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
         what = f"{whom.subject(shown)}: {what}"
     said = said_briefly(ruling.said, ruling.is_erased)
     return f"{what[:1].upper()}{what[1:]}. {said}".rstrip()
+
+
+def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]:
+    """Why a question was closed that nobody ruled on."""
+    closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
+    if case.state == "closed" and not rulings:
+        last = closes[-1]
+        when = words.local_time(last.happened_at, whom.desk.zone)
+        said = said_briefly(last.said, last.is_erased)
+        yield Fact(label="Closed by", text=f"{whom.official(last.by)}, {when}. {said}".rstrip())
 
 
 def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:

@@ -152,6 +152,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         findings=tuple(lay_finding(row, whom) for row in case.findings),
         exhibits=lay_exhibits(packet, whom),
         decides=decides(case),
+        about_players=bool(packet.sides),
         signatures=lay_signatures(packet, whom),
         states=(),
         statements_name=STATEMENTS,
