@@ -1,4 +1,4 @@
-"""Step 2, quickly: whether rows' bytes are canonical events, and the columns what they say.
+"""Step 2, quickly: whether numbers follow, bytes are canonical events, columns what they say.
 
 Column by column over a handful of rows; see `ledger.audit.quick`. The form of an event is that of
 `ledger.chain.event.parse_event`, read a second time.
@@ -7,14 +7,17 @@ Column by column over a handful of rows; see `ledger.audit.quick`. The form of a
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+import sqlite3
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import orjson
 
 from ledger.audit.links import subject_key
-from ledger.audit.rows import RawEvent
+from ledger.audit.rows import RawEvent, fetch_few, have_type
 from ledger.chain.canonical import EXACT_INTEGERS
 from ledger.chain.event import VERSION
 
@@ -39,9 +42,65 @@ _DIGITS = bytes.maketrans(b"123456789", b"000000000")
 _CONTAINERS = frozenset({dict, list})
 
 
-def have_type(values: Iterable[Any], kind: type) -> bool:
-    """Whether each value is of this type itself (True is no int here)."""
-    return set(map(type, values)) == {kind}
+@dataclass
+class Clock:
+    """A chain's rows in a range: the number of the first, how many, when they were recorded.
+
+    `back` are the numbers where that went back.
+    """
+
+    seq: int = 0
+    count: int = 0
+    first: str = ""
+    last: str = ""
+    back: list[int] = field(default_factory=list)
+
+    def follow(self, seqs: Sequence[int], recorded: Sequence[str]) -> bool:
+        """Take these rows, which come next; whether their numbers do."""
+        due = self.seq + self.count
+        times = [self.last, *recorded]
+        if times != sorted(times):
+            pairs = zip(seqs, pairwise(times), strict=True)
+            self.back += [seq for seq, (one, other) in pairs if other < one]
+        self.last = recorded[-1]
+        self.count += len(seqs)
+        return seqs == tuple(range(due, due + len(seqs)))
+
+
+def prove_columns(
+    connection: sqlite3.Connection, first: int, last: int, on_step: Callable[[int], object]
+) -> dict[str, Clock] | None:
+    """Each chain's clock in the rows at positions `first` to `last`; None where one is
+    missing, or bytes are no event, or a column is not what the bytes say.
+    """
+    clocks: dict[str, Clock] = {}
+    position = first
+    for rows in fetch_few(connection, ", ".join(RawEvent._fields), first, last):
+        cells = _cells(rows)
+        whole = (
+            cells.position == tuple(range(position, position + len(rows)))
+            and have_type(cells.position, int)
+            and have_type(cells.seq, int)
+            and have_type(cells.prev, bytes)
+            and have_type(cells.body, str)
+            and bytes_agree(cells, [body.encode() for body in cells.body])
+        )
+        if not whole:
+            return None
+        chains = set(cells.chain)
+        for chain in chains:
+            own = cells if len(chains) == 1 else _cells(row for row in rows if row[1] == chain)
+            begun = Clock(own.seq[0], 0, own.recorded[0], own.recorded[0])
+            if not clocks.setdefault(chain, begun).follow(own.seq, own.recorded):
+                return None
+        position += len(rows)
+        on_step(len(rows))
+    return clocks if position == last + 1 else None
+
+
+def _cells(rows: Iterable[Any]) -> RawEvent:
+    """The rows' values column by column."""
+    return RawEvent._make(zip(*rows, strict=True))
 
 
 def bytes_agree(cells: RawEvent, data: Sequence[bytes]) -> bool:

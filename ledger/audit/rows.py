@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -13,6 +13,8 @@ from ledger.chain.event import Event, parse_event
 from ledger.errors import InputError, StoreError
 
 _ROWS = "select position, chain, seq, body from event"
+_FEW = 64
+"""Rows at a time that stay in the processor's cache."""
 TABLES = ("event", "disclosure", "checkpoint", "key", "exhibit")
 
 
@@ -71,6 +73,21 @@ def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
     columns = ", ".join(RawEvent._fields)
     query = f"select {columns} from event order by chain, seq, position"  # noqa: S608 - our names
     yield from (RawEvent(*row) for row in connection.execute(query))
+
+
+def fetch_few(
+    connection: sqlite3.Connection, columns: str, first: int, last: int
+) -> Iterator[list[Any]]:
+    """These columns of the rows at positions `first` to `last`, some rows at a time."""
+    query = f"select {columns} from event where position between ? and ? order by position"  # noqa: S608 - our names
+    cursor = connection.execute(query, (first, last))
+    while rows := cursor.fetchmany(_FEW):
+        yield rows
+
+
+def have_type(values: Iterable[Any], kind: type) -> bool:
+    """Whether each value is of this type itself (True is no int here)."""
+    return set(map(type, values)) == {kind}
 
 
 def count_events(connection: sqlite3.Connection) -> int:

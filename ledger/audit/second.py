@@ -17,6 +17,7 @@ from pathlib import Path
 
 import orjson
 
+from ledger.audit.agree import Clock
 from ledger.audit.quick import Run, prove_rows
 from ledger.audit.rows import open_to_read
 
@@ -64,6 +65,7 @@ def _parse(answer: bytes) -> list[Run] | None:
             **one
             | {
                 "prev": bytes.fromhex(one["prev"]),
+                "clock": Clock(**one["clock"]),
                 "hashes": bytearray(b64decode(one["hashes"])),
                 "blocks": {block: bytes.fromhex(root) for block, root in one["blocks"]},
             }
