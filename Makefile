@@ -8,7 +8,7 @@ READY := $(VENV)/ready
 show = @echo; echo "$$ weighbook $(1)"; $(BIN)/weighbook $(1)
 sign = $(call show,sign acorn-1a $(1) --by $(2) --passphrase-file out/passphrase.txt $(3))
 
-.PHONY: demo test bench clean
+.PHONY: demo test bench fuzz clean
 
 demo: export WEIGHBOOK_STORE = out/season.weighbook
 demo: $(READY)
@@ -52,6 +52,10 @@ test: $(READY)
 	$(BIN)/lint-imports
 	$(BIN)/python -m pytest -n auto
 	@echo "Lint, types, import contract and tests passed."
+
+fuzz: $(READY)
+	$(BIN)/python -m pip install --quiet --editable '.[dev,bench]'
+	$(BIN)/python -m tests.fuzz
 
 bench: $(READY)
 	$(BIN)/python -m pip install --quiet --editable '.[dev,bench]'

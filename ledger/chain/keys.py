@@ -36,7 +36,7 @@ import os
 import unicodedata
 from dataclasses import dataclass, field
 
-from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
+from cryptography.exceptions import InternalError, InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat import asn1
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers import Cipher, algorithms, modes
@@ -176,7 +176,8 @@ def open_key(sealed: bytes, passphrase: str, public: bytes) -> bytes:
     _refuse_foreign(sealed)
     try:
         key = load_der_private_key(sealed, secret or None)
-    except (ValueError, TypeError, UnsupportedAlgorithm) as error:
+    # InternalError: what was decrypted looks like a key, and OpenSSL then refuses it.
+    except (ValueError, TypeError, UnsupportedAlgorithm, InternalError) as error:
         raise RuleError(
             "the passphrase does not open this key",
             hint="Try again, minding capitals. A lost passphrase cannot be found again: make a new "

@@ -87,7 +87,7 @@ def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCe
     """
     require_pkcs12(data)
     from asn1crypto import keys, x509
-    from cryptography.exceptions import UnsupportedAlgorithm
+    from cryptography.exceptions import InternalError, UnsupportedAlgorithm
     from cryptography.hazmat.primitives import serialization as form
     from cryptography.hazmat.primitives.asymmetric import ec, rsa
     from cryptography.x509.oid import NameOID
@@ -96,7 +96,7 @@ def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCe
 
     try:
         key, own, others = form.pkcs12.load_key_and_certificates(data, passphrase.encode())
-    except (ValueError, UnsupportedAlgorithm) as error:
+    except (ValueError, UnsupportedAlgorithm, InternalError) as error:
         raise InputError(
             "the certificate's file does not open with this passphrase",
             hint="Try again. If it is right, the file may be of an old kind: export it anew.",

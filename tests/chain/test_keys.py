@@ -5,6 +5,7 @@ Most tests run scrypt at a small cost; `test_the_cost_is_the_real_one` runs it a
 
 from __future__ import annotations
 
+import base64
 import json
 import unicodedata
 from collections.abc import Iterator
@@ -249,3 +250,14 @@ def test_a_damaged_seal_opens_to_nothing_else(sealed: bytes) -> None:
     except (InputError, RuleError, IntegrityError):
         return
     assert private == PRIVATE
+
+
+def test_what_only_looks_like_a_key_after_decryption_is_refused() -> None:
+    """OpenSSL refuses this one with an error of its own kind; found by atheris."""
+    sealed = base64.b64decode(
+        "MIGaMFYGCSqGSIb3DQEFDTBJMCgGCSsGAQQB2kcECzAbBBBiq1ZpwPp9ELZWZRkQnLLFAgECAgEIAgEBMB0GCWCG"
+        "SAFlAwQBKgQQSduC509BLu9AMFzucRGwTgRAfatREHvCSUT8FVOs9fMzKcpO0ttcxvt26AtnOKlrAZOCSsCgOwLl"
+        "7bWpVzqhd5fCRr7rapLTm9M5da2GJnC+Aw=="
+    )
+    with pytest.raises(RuleError, match="does not open this key"):
+        open_key(sealed, "no secret", PUBLIC)

@@ -1,0 +1,135 @@
+"""Every parser of what comes from outside, with bytes that it accepts.
+
+A parser may refuse with the program's own errors, or list faults; nothing else may come out of
+it. `tests/fuzz/test_parsers.py` damages these bytes with Hypothesis, `python -m tests.fuzz` has
+atheris look for the branches that this does not reach.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+from unittest.mock import patch
+from zoneinfo import ZoneInfo
+
+from ledger.audit.kept import read_kept
+from ledger.chain import keys
+from ledger.chain.canonical import parse_canonical
+from ledger.chain.checkpoint import parse_checkpoint
+from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
+from ledger.chain.disclosure import make_disclosure, open_disclosure
+from ledger.chain.event import make_event, parse_event
+from ledger.chain.hashing import BEGINNING
+from ledger.chain.keys import open_key, public_key, seal_key
+from ledger.chain.note import (
+    VerifierKey,
+    add_signature,
+    format_note,
+    format_verifier_key,
+    parse_note,
+    parse_verifier_key,
+)
+from ledger.papers.pades import open_certificate
+from ledger.record.csvfile import read_records
+from ledger.record.fields import COLUMNS
+from ledger.record.league import read_league
+from ledger.record.reading import read_statement
+from ledger.review.evidence.archive import parse_zip
+from ledger.review.evidence.check import check_bundle
+from ledger.review.evidence.pack import pack_case
+from ledger.witness.check import check_proof
+from ledger.witness.proof import format_proof, parse_proof
+from ledger.witness.proof_file import pack_proof, unpack_proof
+from tests.papers import certificates
+from tests.signed_season import CASE, FOLDER, receipt, season
+from tests.witness.small import small_proof
+
+_PRIVATE = bytes(range(32))
+_KEY = VerifierKey("league.example/2026/office", public_key(_PRIVATE))
+_COSIGNER = cosigner_key("w1", public_key(_PRIVATE))
+_PASSPHRASE = "no secret"
+_TIME = "2026-09-05T13:41:22.000Z"
+_LOCAL = ZoneInfo("America/Chicago")
+
+
+class Parser(NamedTuple):
+    """What reads the bytes, and examples that it accepts."""
+
+    read: Callable[[bytes], object]
+    examples: Sequence[bytes]
+
+
+def parsers() -> dict[str, Parser]:
+    """By name. Key files are sealed at a small cost of scrypt, which `read` minds too."""
+    event, _ = make_event(
+        {"kind": "weigh", "data": {"number": 7, "value": "ok"}, "at": _TIME, "entered": _TIME,
+         "by": "w1", "game": "g1", "team": "t1", "player": "p1"},
+        chain="office", seq=1, prev=BEGINNING, recorded=_TIME,
+    )  # fmt: skip
+    note = receipt()
+    with tempfile.TemporaryDirectory() as made, season(Path(made) / "season.weighbook") as store:
+        proof = small_proof(store)
+        bundle = pack_case(store, CASE, words=("name", "note"), packet=b"%PDF-1.7\n").data
+    with patch.object(keys, "SCRYPT_COST", 2):
+        sealed = seal_key(_PRIVATE, _PASSPHRASE)
+    certificate = certificates.as_pkcs12(
+        certificates.issue(certificates.make_root(), certificates.LEAGUE)
+    )
+    days = sorted((FOLDER / "days").glob("*.csv"))
+    return {
+        "canonical": Parser(parse_canonical, [event]),
+        "event": Parser(parse_event, [event]),
+        "disclosure": Parser(_of_text(open_disclosure), [make_disclosure("name", "Möb").encode()]),
+        "note": Parser(parse_note, [note]),
+        "checkpoint": Parser(_of_text(parse_checkpoint), [parse_note(note).text.encode()]),
+        "cosignatures": Parser(_check_cosignatures, [_cosigned(note)]),
+        "verifier_key": Parser(_of_text(parse_verifier_key), [format_verifier_key(_KEY).encode()]),
+        "sealed_key": Parser(_open_cheap_key, [sealed]),
+        "certificate": Parser(_open_certificate, [certificate]),
+        "proof": Parser(lambda data: check_proof(parse_proof(data)), [format_proof(proof)]),
+        "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
+        "bundle": Parser(lambda data: check_bundle(parse_zip(data)), [bundle]),
+        "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
+        "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),
+        "day_file": Parser(_in_a_file(_read_day), [days[0].read_bytes()[:4000]]),
+    }
+
+
+def _of_text(read: Callable[[str], object]) -> Callable[[bytes], object]:
+    return lambda data: read(data.decode(errors="replace"))
+
+
+def _cosigned(note: bytes) -> bytes:
+    parsed = parse_note(note)
+    line = cosign_note(parsed, _COSIGNER.name, _PRIVATE, time=1_788_615_682)
+    return format_note(add_signature(parsed, line))
+
+
+def _check_cosignatures(data: bytes) -> object:
+    return check_cosignatures(parse_note(data), [_COSIGNER])
+
+
+def _in_a_file(read: Callable[[Path], object]) -> Callable[[bytes], object]:
+    def read_bytes(data: bytes) -> object:
+        with tempfile.NamedTemporaryFile() as file:
+            file.write(data)
+            file.flush()
+            return read(Path(file.name))
+
+    return read_bytes
+
+
+def _read_day(path: Path) -> list[Any]:
+    records, faults = read_records(path, "days/01.csv", ("kind", *COLUMNS))
+    return faults + [read_statement(one.cells, _LOCAL, one.place) for one in records]
+
+
+def _open_cheap_key(data: bytes) -> bytes:
+    with patch.object(keys, "SCRYPT_COST", 2):
+        return open_key(data, _PASSPHRASE, _KEY.public)
+
+
+def _open_certificate(data: bytes) -> object:
+    return open_certificate(data, certificates.PASSPHRASE, now=certificates.NOW)
