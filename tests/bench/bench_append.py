@@ -5,8 +5,8 @@
 One transaction an event, and 1,000 a transaction. Everybody writes to SQLite in WAL mode with
 synchronous=FULL (pymerkle to a journal, as it does by itself). The bare driver gets rows that were
 made beforehand, for the same table with the same indexes; ours starts from the statement.
-`eventsourcing` saves an aggregate, as its users do; its events have one index, ours are found by
-eight. Turns are taken round by round and everybody begins one, since other work on the machine
+`eventsourcing` saves an aggregate, as its users do; its events have one index, a weigh is entered
+in three. Turns are taken round by round and everybody begins one, since other work on the machine
 comes and goes; medians are printed. pymerkle is GPL: a peer of this bench, no part of what is
 installed. Goals: 0.8 of the bare driver; one event a transaction, 1.5 times `eventsourcing`.
 """
