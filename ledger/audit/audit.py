@@ -48,6 +48,7 @@ from ledger.chain.note import VerifierKey
 
 Count = Callable[[int], object]
 SHOWN = 5
+_COPIES = ("copies", "copy")
 WORTH_TWO = 50_000
 """So many rows repay the start of a second process."""
 
@@ -202,7 +203,7 @@ def _kept(
     keys: Sequence[VerifierKey],
     notes: Sequence[StoredNote],
 ) -> Step:
-    step = Step(7, "Copies that others kept", f"{len(since):,} copies")
+    step = Step(7, "Copies that others kept", f"{len(since):,} {_COPIES[len(since) == 1]}")
     if not since:
         step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
     for kept in since:

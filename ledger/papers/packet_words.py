@@ -103,8 +103,6 @@ def what(shown: Shown, zone: str) -> str:
             return f"Put on the roster{number}"
         case "at_scale":
             return "Stood at the scale"
-        case "strike_off" if "reason" not in says:
-            return "Crossed off the list"  # without a reason it tells no fault of the player's gear
         case "countersign":
             return "Signed the team's list as it stood"
         case "close":

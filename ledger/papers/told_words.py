@@ -49,8 +49,10 @@ def what(told: Told, zone: str) -> str:
         case "list":
             return f"Put on the list: {LISTED[says['reason']]}"
         case "strike_off":
-            reasons = [says["reason"]] if "reason" in says else ["absent", "equipment"]
-            return f"Crossed off the list: {join([LISTED[reason] for reason in reasons])}"
+            if "reason" in says:
+                return f"Crossed off the list: {LISTED[says['reason']]}"
+            # It tells no fault of the player's gear (contract 2: absent and equipment).
+            return "Crossed off the list, where absent or for gear"
         case "ruling":
             return _ruling(says)
         case "case_open":

@@ -169,7 +169,7 @@ def test_every_statement_about_the_player_and_the_case(
 
 
 def test_struck_off_without_a_reason_blames_nobodys_gear(protest: Printed) -> None:
-    assert protest.says("crossed off the list Ignatius Larkspoon")
+    assert protest.says("crossed off the list, where absent or for gear Ignatius Larkspoon")
     assert not protest.says("absent and gear not complete")
 
 
