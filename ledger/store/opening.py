@@ -8,7 +8,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
-from ledger.store.sqlite import SqliteStore, make_file, open_file
+from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite_file import make_file, open_file
 
 
 def open_store(where: str | Path) -> SqliteStore:

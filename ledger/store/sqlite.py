@@ -1,4 +1,4 @@
-"""A ledger in one SQLite file: WAL, synchronous=FULL, BEGIN IMMEDIATE."""
+"""A ledger in SQLite: reading and appending, over a connection that `sqlite_file` has opened."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import astuple
-from pathlib import Path
 from typing import Self
 
 from ledger.errors import InputError, StoreError
@@ -25,11 +24,6 @@ from ledger.store.store import (
     make_rows,
 )
 
-APPLICATION_ID = 0x77656967
-"""Marks the file as a ledger in SQLite's header (the letters "weig")."""
-SCHEMA_VERSION = 1
-BUSY_SECONDS = 10
-
 _COLUMNS = Row._fields
 _INSERT = (
     f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
@@ -37,17 +31,30 @@ _INSERT = (
 )
 _HEAD = "select seq, hash from event where chain = ? order by seq desc limit 1"
 _GAMES = f"select game from event where kind = 'game' and {NOT_OF_MANY}"  # noqa: S608 - ours
-_LAST = "select entered from event where {} and entered < :until and recorded <= :known"
-_LAST += " order by entered desc limit 1"
-_MOMENT_BEFORE = (
-    f"select max(last) from (select ({_LAST.format('event.game = games.game')}) as last "  # noqa: S608
-    f"from ({_GAMES}) as games union all select ({_LAST.format('game is null')}))"
-)
-_AT = "select position, body from event where {} and entered = :at and recorded <= :known"
-_ENTERED_AT = (
-    f"{_AT.format(f'game in ({_GAMES})')} union all {_AT.format('game is null')} "
-    "order by position desc"
-)
+_MOMENT_BEFORE = f"""
+    select max(last) from (
+        select (
+            select entered from event
+            where event.game = games.game and entered < :until and recorded <= :known
+            order by entered desc limit 1
+        ) as last
+        from ({_GAMES}) as games
+        union all
+        select (
+            select entered from event
+            where game is null and entered < :until and recorded <= :known
+            order by entered desc limit 1
+        )
+    )
+"""  # noqa: S608 - ours
+_ENTERED_AT = f"""
+    select position, body from event
+    where game in ({_GAMES}) and entered = :at and recorded <= :known
+    union all
+    select position, body from event
+    where game is null and entered = :at and recorded <= :known
+    order by position desc
+"""  # noqa: S608 - ours
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
 _LATEST = "9999-12-31T23:59:59.999Z"
@@ -77,7 +84,7 @@ class SqliteStore:
         query = "select position, body from event"
         query += f" where {' and '.join(conditions)}" if conditions else ""
         values = [value for column in where for value in where[column]]
-        with _speaking():
+        with speaking():
             cursor = self.connection.execute(query + " order by position", values)
             while rows := cursor.fetchmany(_MANY):
                 yield from (Stored(*row) for row in rows)
@@ -89,7 +96,7 @@ class SqliteStore:
         until = (as_of or _LATEST) + "+"  # after that moment, before the next
         while True:
             asked = {"until": until, "known": known_at or _LATEST}
-            with _speaking():
+            with speaking():
                 (until,) = self.connection.execute(_MOMENT_BEFORE, asked).fetchone()
                 rows = self.connection.execute(_ENTERED_AT, asked | {"at": until}).fetchall()
             if not rows:
@@ -100,7 +107,7 @@ class SqliteStore:
         query = "select position, body from event where chain = ? and seq = ?"
         for event_id in ids:
             chain, _, seq = event_id.rpartition(":")
-            with _speaking():
+            with speaking():
                 row = self.connection.execute(query, (chain, seq)).fetchone()
             if not row:
                 hint = "An event's id is CHAIN:SEQ, such as office:57."
@@ -108,13 +115,13 @@ class SqliteStore:
             yield Stored(*row)
 
     def head(self, chain: str) -> Head:
-        with _speaking():
+        with speaking():
             row = self.connection.execute(_HEAD, (chain,)).fetchone()
         return Head(*row) if row else Head()
 
     def last(self) -> Last:
         query = "select chain, seq, hash, recorded from event order by position desc limit 1"
-        with _speaking():
+        with speaking():
             row = self.connection.execute(query).fetchone()
         if not row:
             raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
@@ -122,17 +129,17 @@ class SqliteStore:
 
     def lengths(self) -> Mapping[str, int]:
         query = "select chain, count(*) from event group by chain order by chain"
-        with _speaking():
+        with speaking():
             return dict(self.connection.execute(query).fetchall())
 
     def count_by_game(self) -> Mapping[str, int]:
         query = "select game, count(*) from event where game is not null group by game"
-        with _speaking():
+        with speaking():
             return dict(self.connection.execute(query).fetchall())
 
     def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:
         query = "select chain, seq, field, text from disclosure"
-        with _speaking():
+        with speaking():
             if ids is None:
                 for row in self.connection.execute(query + " order by chain, seq, field"):
                     yield Disclosure(*row)
@@ -145,33 +152,33 @@ class SqliteStore:
 
     def hashes(self, chain: str) -> list[bytes]:
         query = "select hash from event where chain = ? order by seq"
-        with _speaking():
+        with speaking():
             return [row[0] for row in self.connection.execute(query, (chain,))]
 
     def checkpoints(self) -> Iterator[StoredCheckpoint]:
         query = "select chain, size, note from checkpoint order by position"
-        with _speaking():
+        with speaking():
             for row in self.connection.execute(query):
                 yield StoredCheckpoint(*row)
 
     def witnessed(self) -> Mapping[str, int]:
         query = "select chain, max(size) from checkpoint group by chain order by chain"
-        with _speaking():
+        with speaking():
             return dict(self.connection.execute(query).fetchall())
 
     def key(self, name: str) -> bytes | None:
-        with _speaking():
+        with speaking():
             row = self.connection.execute("select sealed from key where name = ?", (name,))
             found = row.fetchone()
         return found[0] if found else None
 
     def exhibits(self) -> Mapping[str, str]:
         query = "select sha256, name from exhibit order by sha256"
-        with _speaking():
+        with speaking():
             return dict(self.connection.execute(query).fetchall())
 
     def forget_free_space(self) -> None:
-        with _speaking():
+        with speaking():
             self.connection.execute("vacuum")
             self.connection.execute("pragma wal_checkpoint(truncate)")
 
@@ -243,104 +250,8 @@ class _SqliteWriting:
         self.store.connection.execute("delete from exhibit where sha256 = ?", (sha256,))
 
 
-def open_file(path: Path) -> SqliteStore:
-    """The ledger in that file; StoreError when there is none there."""
-    with _filing(path):
-        if not path.is_file():
-            hint = "Name the ledger's file with --store, or make one: weighbook load FOLDER."
-            raise StoreError(f"{path}: there is no ledger here", hint=hint)
-    connection = _connect(path)
-    # Looked at before anything is set: a file of somebody else's stays as it is.
-    with _speaking(connection):
-        mark = connection.execute("pragma application_id").fetchone()[0]
-        version = connection.execute("pragma user_version").fetchone()[0]
-        if mark != APPLICATION_ID:
-            raise StoreError(f"{path}: this file is no ledger", hint="Is --store the right path?")
-        if version != SCHEMA_VERSION:
-            hint = "Open it with the version of weighbook that made it, or a later one."
-            raise StoreError(f"{path}: a ledger of form {version}, not known here", hint=hint)
-        _set_up(connection)
-    return SqliteStore(connection)
-
-
 @contextmanager
-def make_file(path: Path) -> Iterator[SqliteStore]:
-    """A new ledger at `path`, there only if the block ends well (load is the only maker).
-
-    It is built in a file beside its place, which only one program at a time can make; who has
-    made it looks whether the place is free, so that two loads cannot overwrite each other.
-    """
-    building = path.with_name(path.name + ".building")
-    with _filing(path):
-        if not path.parent.is_dir():
-            raise StoreError(f"{path.parent}: there is no such folder", hint="Make it first.")
-        try:
-            building.open("xb").close()
-        except FileExistsError:
-            hint = f"Another load is at work; if none is, one was stopped: delete {building}."
-            raise StoreError(f"{path}: it is being made", hint=hint) from None
-    try:
-        # A write-ahead log without its file would be played into the new one.
-        _remove(building, "-wal", "-shm")
-        for taken in (path, path.with_name(path.name + "-wal")):
-            if taken.exists():
-                hint = "Choose another path."
-                raise StoreError(f"{taken}: there is something here already", hint=hint)
-        connection = _connect(building)
-        try:
-            _make_tables(connection)
-            yield SqliteStore(connection)
-            with _speaking():
-                connection.execute("pragma wal_checkpoint(truncate)")
-        finally:
-            connection.close()
-        with _filing(path):
-            building.rename(path)
-    finally:
-        _remove(building, "", "-wal", "-shm")
-
-
-def _make_tables(connection: sqlite3.Connection) -> None:
-    from ledger.store.tables import schema
-
-    with _speaking():
-        _set_up(connection)
-        for statement in schema():
-            connection.execute(statement)
-        connection.execute(f"pragma application_id = {APPLICATION_ID}")
-        connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
-
-
-def _remove(path: Path, *suffixes: str) -> None:
-    for suffix in suffixes:
-        path.with_name(path.name + suffix).unlink(missing_ok=True)
-
-
-def _connect(path: Path) -> sqlite3.Connection:
-    with _speaking():
-        where = f"{path.resolve().as_uri()}?mode=rw"  # never makes a file
-        return sqlite3.connect(where, uri=True, isolation_level=None, timeout=BUSY_SECONDS)
-
-
-def _set_up(connection: sqlite3.Connection) -> None:
-    connection.execute("pragma journal_mode = wal")
-    connection.execute("pragma synchronous = full")
-    connection.execute("pragma recursive_triggers = on")
-    connection.execute("pragma secure_delete = on")
-
-
-@contextmanager
-def _filing(path: Path) -> Iterator[None]:
-    """The operating system's errors as ours."""
-    try:
-        yield
-    except OSError as error:
-        hint = "Choose another path, or ask for the right to use this one."
-        raise StoreError(f"{path}: {error.strerror}", hint=hint) from error
-
-
-@contextmanager
-def _speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
+def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     """The driver's errors as ours; closes `closing` when one comes."""
     try:
         yield

@@ -1,0 +1,112 @@
+"""The file of a ledger: made beside its place and renamed, opened as what it is; WAL, FULL."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from ledger.errors import StoreError
+from ledger.store.sqlite import SqliteStore, speaking
+
+APPLICATION_ID = 0x77656967
+"""Marks the file as a ledger in SQLite's header (the letters "weig")."""
+SCHEMA_VERSION = 1
+BUSY_SECONDS = 10
+
+
+def open_file(path: Path) -> SqliteStore:
+    """The ledger in that file; StoreError when there is none there."""
+    with _filing(path):
+        if not path.is_file():
+            hint = "Name the ledger's file with --store, or make one: weighbook load FOLDER."
+            raise StoreError(f"{path}: there is no ledger here", hint=hint)
+    connection = _connect(path)
+    # Looked at before anything is set: a file of somebody else's stays as it is.
+    with speaking(connection):
+        mark = connection.execute("pragma application_id").fetchone()[0]
+        version = connection.execute("pragma user_version").fetchone()[0]
+        if mark != APPLICATION_ID:
+            raise StoreError(f"{path}: this file is no ledger", hint="Is --store the right path?")
+        if version != SCHEMA_VERSION:
+            hint = "Open it with the version of weighbook that made it, or a later one."
+            raise StoreError(f"{path}: a ledger of form {version}, not known here", hint=hint)
+        _set_up(connection)
+    return SqliteStore(connection)
+
+
+@contextmanager
+def make_file(path: Path) -> Iterator[SqliteStore]:
+    """A new ledger at `path`, there only if the block ends well (load is the only maker).
+
+    It is built in a file beside its place, which only one program at a time can make; who has
+    made it looks whether the place is free, so that two loads cannot overwrite each other.
+    """
+    building = path.with_name(path.name + ".building")
+    with _filing(path):
+        if not path.parent.is_dir():
+            raise StoreError(f"{path.parent}: there is no such folder", hint="Make it first.")
+        try:
+            building.open("xb").close()
+        except FileExistsError:
+            hint = f"Another load is at work; if none is, one was stopped: delete {building}."
+            raise StoreError(f"{path}: it is being made", hint=hint) from None
+    try:
+        # A write-ahead log without its file would be played into the new one.
+        _remove(building, "-wal", "-shm")
+        for taken in (path, path.with_name(path.name + "-wal")):
+            if taken.exists():
+                hint = "Choose another path."
+                raise StoreError(f"{taken}: there is something here already", hint=hint)
+        connection = _connect(building)
+        try:
+            _make_tables(connection)
+            yield SqliteStore(connection)
+            with speaking():
+                connection.execute("pragma wal_checkpoint(truncate)")
+        finally:
+            connection.close()
+        with _filing(path):
+            building.rename(path)
+    finally:
+        _remove(building, "", "-wal", "-shm")
+
+
+def _make_tables(connection: sqlite3.Connection) -> None:
+    from ledger.store.tables import schema
+
+    with speaking():
+        _set_up(connection)
+        for statement in schema():
+            connection.execute(statement)
+        connection.execute(f"pragma application_id = {APPLICATION_ID}")
+        connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
+
+
+def _remove(path: Path, *suffixes: str) -> None:
+    for suffix in suffixes:
+        path.with_name(path.name + suffix).unlink(missing_ok=True)
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    with speaking():
+        where = f"{path.resolve().as_uri()}?mode=rw"  # never makes a file
+        return sqlite3.connect(where, uri=True, isolation_level=None, timeout=BUSY_SECONDS)
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
+    connection.execute("pragma journal_mode = wal")
+    connection.execute("pragma synchronous = full")
+    connection.execute("pragma recursive_triggers = on")
+    connection.execute("pragma secure_delete = on")
+
+
+@contextmanager
+def _filing(path: Path) -> Iterator[None]:
+    """The operating system's errors as ours."""
+    try:
+        yield
+    except OSError as error:
+        hint = "Choose another path, or ask for the right to use this one."
+        raise StoreError(f"{path}: {error.strerror}", hint=hint) from error
