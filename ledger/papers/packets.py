@@ -111,15 +111,14 @@ def _proof(case_id: str, proof: Proof) -> Attachment:
 
 
 def _desk(store: Store, packet: Packet) -> LeagueDesk:
-    events = [one.event for one in packet.stored]
-    events += [one.event for one in store.events(kind=["team"], team=sorted(_teams(packet)))]
+    teams = [one.event for one in store.events(kind=["team"], team=sorted(_teams(packet)))]
     chain = packet.case.timeline[0].event_id.rpartition(":")[0]
-    return LeagueDesk(store, events, chain=chain)
+    return LeagueDesk(store, [*packet.events.values(), *teams], chain=chain)
 
 
 def _teams(packet: Packet) -> set[str]:
     """The teams that the paper names: those of what was read, and of officials' roles."""
-    read = {one.event.team for one in packet.stored if one.event.kind == "team"}
+    read = {event.team for event in packet.events.values() if event.kind == "team"}
     return {team for team in read | {row["team"] for row in packet.roles} if team}
 
 

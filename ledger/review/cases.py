@@ -11,17 +11,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from ledger.chain.disclosure import open_disclosure
+from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_cases, read_official
 from ledger.errors import InputError
 from ledger.record.times import now_utc
+from ledger.review.said import is_erased, said_in
 from ledger.store.store import Store
 
 Standing = Literal["ruled", "heard", "referred", "skipped", "not_yet"]
-_WORDS = ("note", "reason")
-"""Personal fields of a case's statements and of withdrawals."""
 
 
 @dataclass(frozen=True)
@@ -136,16 +135,29 @@ def look_up_case(
     """
     stored = read_case(store, case_id, as_of=as_of, known_at=known_at)
     engine = Engine(stored, as_of=as_of, known_at=known_at)
+    events = {event.id: event for event in (one.event for one in stored)}
+    now = now or as_of or known_at or now_utc()
+    return case_in(store, engine, events, case_id, now=now, with_findings=with_findings)
+
+
+def case_in(
+    store: Store,
+    engine: Engine,
+    events: Mapping[str, Event],
+    case_id: str,
+    *,
+    now: str,
+    with_findings: bool = True,
+) -> Case:
+    """The case as the engine has it; `events` are what the engine was given, by id."""
     rows = [row for row in engine.answer("cases").dicts() if row["case_id"] == case_id]
     if not rows:
         hint = "Ask for a later moment, or without --as-of and --known-at."
         raise InputError(f"the case {case_id} was not opened yet by then", hint=hint)
     row = rows[0]
     told = [r for r in engine.answer("case_timeline").dicts() if r["case_id"] == case_id]
-    digests = {one.event.id: one.event.data.get("digests", {}) for one in stored}
-    timeline = _entries(store, told, digests)
+    timeline = _entries(store, told, events)
     reviewers = _standings(row.pop("reviewers"), timeline)
-    now = now or as_of or known_at or now_utc()
     is_waiting = row["state"] == "open" and row["due_at"] is not None
     return Case(
         **row,
@@ -179,22 +191,16 @@ def _has_had(reviewer: Reviewer) -> bool:
 
 
 def _entries(
-    store: Store, told: Sequence[Mapping[str, Any]], digests: Mapping[str, Mapping[str, str]]
+    store: Store, told: Sequence[Mapping[str, Any]], events: Mapping[str, Event]
 ) -> tuple[Entry, ...]:
-    said: dict[str, str] = {}
-    for row in store.disclosures([row["event_id"] for row in told]):
-        if row.field in _WORDS:
-            text = open_disclosure(row.text).value
-            event_id = f"{row.chain}:{row.seq}"
-            said[event_id] = f"{said[event_id]} {text}" if event_id in said else text
+    said = said_in(store, (row["event_id"] for row in told))
     fields = set(Entry.__dataclass_fields__) - {"roles", "said", "is_erased"}
     return tuple(
         Entry(
             **{key: value for key, value in row.items() if key in fields},
             roles=tuple(row["roles"]),
             said=said.get(row["event_id"]),
-            is_erased=row["event_id"] not in said
-            and any(key in digests[row["event_id"]] for key in _WORDS),
+            is_erased=is_erased(events[row["event_id"]], said),
         )
         for row in told
     )

@@ -12,14 +12,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
 from ledger.derive.told import Told, told_statements
-from ledger.review.cases import Case, look_up_case
-from ledger.review.packet_lists import Compared, ListThen, Moments, compare, lists_then
+from ledger.review.cases import Case, case_in
+from ledger.review.packet_lists import (
+    Compared,
+    ListThen,
+    Moments,
+    compare,
+    first_signatures,
+    lists_then,
+)
 from ledger.review.packet_numbers import Numbers, trace_numbers
+from ledger.review.said import is_erased, said_in
 from ledger.store.store import Store, Stored
 
 CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
@@ -51,7 +58,8 @@ class Packet:
     """Everything of a case for its reviewers, as of a moment; times are UTC text.
 
     `sides` are (game, team) whose lists and eligibility matter, `games` the games that the case
-    names, the question's first; `stored` is what was read, for asking further.
+    names, the question's first; `stored`, and the same as `events` by id, is what was read, for
+    asking further.
     """
 
     case: Case
@@ -68,6 +76,7 @@ class Packet:
     lists: tuple[ListThen, ...]
     numbers: Numbers | None
     stored: tuple[Stored, ...]
+    events: Mapping[str, Event]
 
     @property
     def shown_ids(self) -> frozenset[str]:
@@ -83,18 +92,21 @@ def build_packet(
     store: Store, case_id: str, *, as_of: str | None = None, known_at: str | None = None
 ) -> Packet:
     """The packet of a case; InputError for an unknown one. The same ledger gives the same."""
-    now = as_of or known_at or store.last().recorded
-    case = look_up_case(store, case_id, as_of=as_of, known_at=known_at, now=now)
     stored = read_case(store, case_id, as_of=as_of, known_at=known_at)
+    events = {event.id: event for event in (one.event for one in stored)}
     engine = Engine(stored, as_of=as_of, known_at=known_at)
+    now = as_of or known_at or store.last().recorded
+    case = case_in(store, engine, events, case_id, now=now)
     told = told_statements(engine)
     own = {entry.event_id for entry in case.timeline}
-    asked = _asked(case, [one for one in told if one.event in own])
-    games = _games(case, [one for one in told if one.event in own and one.stands], engine)
-    sides = _sides(case, [one for one in told if one.event in own and one.stands], games)
+    about = [one for one in told if one.event in own]
+    asked = _asked(case, about)
+    games = _games(case, [one for one in about if one.stands], engine)
+    sides = _sides(case, [one for one in about if one.stands], games)
+    signed = first_signatures(engine, told)
     moments = Moments(stored, as_of=as_of, known_at=known_at)
-    compared = compare(moments, engine, sides, asked)
-    lists = lists_then(moments, engine, sides)
+    compared = compare(moments, engine, sides, signed, asked)
+    lists = lists_then(moments, engine, sides, signed, events)
     moments.close()
     numbers_of = {
         (row["game"], row["team"], row["player"]): row["number"]
@@ -108,7 +120,6 @@ def build_packet(
     rests_on |= _shown_by(case.findings, asked, {one.event: one for one in told})
     wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
     chosen = _with_withdrawals([one for one in told if wanted.holds(one)], told)
-    events = {one.event.id: one.event for one in stored}
     packet = Packet(
         case=case,
         as_of=as_of,
@@ -124,6 +135,7 @@ def build_packet(
         lists=lists,
         numbers=numbers,
         stored=tuple(stored),
+        events=events,
     )
     engine.close()
     return packet
@@ -222,7 +234,7 @@ def _timeline(
         for one in chosen
         if one.event in own or one.player in asked or one.kind in _OPEN_WORDS
     }
-    texts = said_in(store, open_to_us)
+    said = said_in(store, open_to_us)
     return tuple(
         Shown(
             told=one,
@@ -231,22 +243,9 @@ def _timeline(
                 (str(one.game), str(one.team), str(one.player)),
                 one.says.get("number") if one.game else None,
             ),
-            said=texts.get(one.event),
-            is_erased=one.event in open_to_us
-            and one.event not in texts
-            and any(key in ("note", "reason") for key in events[one.event].data.get("digests", {})),
+            said=said.get(one.event),
+            is_erased=one.event in open_to_us and is_erased(events[one.event], said),
             is_own=one.event in own,
         )
         for one in chosen
     )
-
-
-def said_in(store: Store, ids: set[str]) -> dict[str, str]:
-    """The notes and free-text reasons of these events, by event id."""
-    texts: dict[str, str] = {}
-    for row in store.disclosures(sorted(ids)):
-        if row.field in ("note", "reason"):
-            event_id = f"{row.chain}:{row.seq}"
-            text = open_disclosure(row.text).value
-            texts[event_id] = f"{texts[event_id]} {text}" if event_id in texts else text
-    return texts

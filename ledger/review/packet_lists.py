@@ -10,12 +10,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.chain.event import Event
 from ledger.derive.engine import Engine
+from ledger.derive.told import Told
 from ledger.store.store import Stored
 from ledger.witness.countersign import list_digest
 
 ANSWER = ("may_play", "may_carry", "basis", "listed")
 Row = Mapping[str, Any]
+Signed = Mapping[tuple[str, str], tuple[str, str]]
+"""By game and team, when the list's first signature was entered and recorded (UTC text)."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +106,7 @@ class Moments:
     def __init__(
         self, stored: Sequence[Stored], *, as_of: str | None = None, known_at: str | None = None
     ) -> None:
-        self.stored = stored
+        self._stored = stored
         self._as_of, self._known_at = as_of, known_at
         self._engines: dict[tuple[str | None, str | None], Engine] = {}
 
@@ -119,18 +123,34 @@ class Moments:
     def _at(self, as_of: str | None, known_at: str | None) -> Engine:
         key = as_of, known_at
         if key not in self._engines:
-            self._engines[key] = Engine(self.stored, as_of=as_of, known_at=known_at)
+            self._engines[key] = Engine(self._stored, as_of=as_of, known_at=known_at)
         return self._engines[key]
 
 
+def first_signatures(engine: Engine, told: Iterable[Told]) -> Signed:
+    """Of every list that was signed, by the engine and the statements it tells."""
+    signs = {row["position"] for row in engine.answer("signature").dicts()}
+    signatures = sorted(
+        (one for one in told if one.position in signs), key=lambda one: (one.entered, one.position)
+    )
+    found: dict[tuple[str, str], tuple[str, str]] = {}
+    for one in signatures:
+        found.setdefault((str(one.game), str(one.team)), (one.entered, one.recorded))
+    return found
+
+
 def compare(
-    moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]], asked: frozenset[str]
+    moments: Moments,
+    engine: Engine,
+    sides: Iterable[tuple[str, str]],
+    signed: Signed,
+    asked: frozenset[str],
 ) -> tuple[Compared, ...]:
     """Eligibility of these sides, then and now; `engine` has the events as of the two moments."""
     found = []
     for game, team in sides:
         now = _eligible(engine, game, team)
-        first = _first_signature(moments.stored, engine, game, team)
+        first = signed.get((game, team))
         then = recorded = now
         if first:
             entered, recorded_at = first
@@ -155,15 +175,18 @@ def compare(
 
 
 def lists_then(
-    moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]]
+    moments: Moments,
+    engine: Engine,
+    sides: Iterable[tuple[str, str]],
+    signed: Signed,
+    events: Mapping[str, Event],
 ) -> tuple[ListThen, ...]:
-    """The lists of these sides; `engine` as for `compare`."""
-    data = {one.event.id: one.event.data for one in moments.stored}
+    """The lists of these sides; `engine` as for `compare`, `events` are its own by id."""
     found = []
     for game, team in sides:
         now = engine.answer("ineligible_list", game=game, team=team).dicts()
         lines = [ListLineThen(row, "unsigned") for row in now]
-        if first := _first_signature(moments.stored, engine, game, team):
+        if first := signed.get((game, team)):
             earlier = moments.entered_by(first[0]).answer("ineligible_list", game=game, team=team)
             then = {row["event_id"]: row for row in earlier.dicts()}
             here = {row["event_id"] for row in now}
@@ -174,26 +197,12 @@ def lists_then(
             lines += [ListLineThen(row, "withdrawn") for row in gone]
         lines.sort(key=lambda line: (_place(line.row["number"]), line.row["player"]))
         signatures = tuple(engine.answer("list_signatures", game=game, team=team).dicts())
-        digests = {row["event_id"]: data[row["event_id"]].get("list", "") for row in signatures}
+        digests = {
+            row["event_id"]: events[row["event_id"]].data.get("list", "") for row in signatures
+        }
         digest = list_digest(game, team, now)
         found.append(ListThen(game, team, tuple(lines), signatures, digests, digest))
     return tuple(found)
-
-
-def _first_signature(
-    stored: Sequence[Stored], engine: Engine, game: str, team: str
-) -> tuple[str, str] | None:
-    """When the first signature was entered and recorded."""
-    rows = [
-        row
-        for row in engine.answer("signature").dicts()
-        if (row["game"], row["team"]) == (game, team)
-    ]
-    if not rows:
-        return None
-    first = min(rows, key=lambda row: (row["entered_at"], row["position"]))
-    event = next(one.event for one in stored if one.position == first["position"])
-    return first["entered_at"], event.recorded
 
 
 def _eligible(engine: Engine, game: str, team: str) -> dict[str, Row]:

@@ -6,10 +6,9 @@ By the rosters at kickoff and their changes, and by the numbers that statements 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.told import Told, told_statements
 from ledger.store.store import Store
@@ -78,10 +77,9 @@ def trace_numbers(
     """The numbers of `asked` in all games of these teams, and of the teams they were with."""
     mine = [one.event for one in store.events(kind=_ROSTER, player=sorted(asked))]
     teams = sorted(set(teams) | {event.team for event in mine if event.team})
+    every_game = [one.event for one in store.events(kind=["game"])]
     games = [
-        one.event.game
-        for one in store.events(kind=["game"])
-        if {one.event.data["home"], one.event.data["visitor"]} & set(teams)
+        game.game for game in every_game if {game.data["home"], game.data["visitor"]} & {*teams}
     ]
     stored = [*store.events(kind=["league", "division"]), *store.events(kind=["withdraw"])]
     stored += store.events(kind=["team", *_ROSTER], team=teams, outside_games=["yes"])
@@ -91,15 +89,16 @@ def trace_numbers(
     by_position = {one.position: one for one in stored}
     ordered = [by_position[position] for position in sorted(by_position)]
     engine = Engine(ordered, as_of=as_of, known_at=known_at)
-    events = {one.event.id: one.event for one in ordered}
-    found = _trace(engine, events, frozenset(teams), frozenset(asked))
+    found = _trace(engine, frozenset(teams), frozenset(asked))
     engine.close()
-    return found
+    followed = sorted(
+        {one.player for step in found.steps if isinstance(step, GameNumbers) for one in step.worn}
+    )
+    brought_in = store.events(kind=["player"], team=teams, player=followed)
+    return replace(found, events=found.events | {one.event.id for one in brought_in})
 
 
-def _trace(
-    engine: Engine, events: Mapping[str, Event], teams: frozenset[str], asked: frozenset[str]
-) -> Numbers:
+def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numbers:
     told = [one for one in told_statements(engine) if one.stands and one.team in teams]
     rosters = {
         (row["game"], row["team"], row["player"]): row["number"]
@@ -130,9 +129,7 @@ def _trace(
         if t.kind in _MOVES and t.player
         if t.player in players or t.says.get("number") in numbers
     ]
-    followed = {one.player for held_in in worn.values() for one in held_in}
     rests_on |= {move.event for move in moves}
-    rests_on |= {e.id for e in events.values() if e.kind == "player" and e.player in followed}
     return Numbers(
         players=tuple(players),
         numbers=tuple(numbers),

@@ -185,7 +185,7 @@ def _answers(packet: Packet, stored: Sequence[Stored], game: str) -> dict[tuple[
 
 def _after_all(packet: Packet) -> tuple[str, str]:
     """When a ruling could be entered and recorded that comes after everything in the packet."""
-    events = [one.event for one in packet.stored]
+    events = packet.events.values()
     entered = packet.as_of or max(event.entered for event in events if event.entered)
     return entered, packet.known_at or max(event.recorded for event in events)
 

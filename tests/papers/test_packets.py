@@ -22,7 +22,7 @@ from ledger.papers.heads import CHECKPOINT
 from ledger.papers.packets import PROOF, STATEMENTS, packet_sheet
 from ledger.papers.rule_words import ROLES
 from ledger.papers.told_words import LISTED
-from ledger.review.packet import said_in
+from ledger.review.said import said_in
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.proof_file import unpack_proof
