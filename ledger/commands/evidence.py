@@ -12,7 +12,6 @@ from ledger.commands.prove import read_receipts, receipt_option
 from ledger.commands.shared import opened, store_option, text_or_json_option, wrong
 
 if TYPE_CHECKING:
-    from ledger.papers.packets import Kind
     from ledger.review.evidence.check import CheckedBundle
     from ledger.review.evidence.pack import Packed
     from ledger.store.store import Store
@@ -134,11 +133,8 @@ def _read_pdf(path: Path) -> bytes:
 def _make_packet(ledger: Store, case: str) -> bytes:
     from ledger.papers.packets import packet_sheet
     from ledger.papers.render import typeset_sheet
-    from ledger.review.cases import look_up_case
 
-    is_protest = look_up_case(ledger, case).reason == "protest"
-    kind: Kind = "protest_packet" if is_protest else "review_packet"
-    return typeset_sheet(packet_sheet(ledger, case, kind))
+    return typeset_sheet(packet_sheet(ledger, case))
 
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:

@@ -55,16 +55,18 @@ _ONLY_PROTEST = ("sides", "agreed", "tried")
 def packet_sheet(
     store: Store,
     case_id: str,
-    kind: Kind,
+    kind: Kind | None = None,
     *,
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Sheet:
     """A packet of a case with its statements and their proof attached.
 
-    Raises InputError for an unknown case.
+    Without `kind` it is the protest packet of a protest, else the review packet. Raises InputError
+    for an unknown case.
     """
     packet = build_packet(store, case_id, as_of=as_of, known_at=known_at)
+    kind = kind or ("protest_packet" if packet.case.reason == "protest" else "review_packet")
     desk = _desk(store, packet)
     whom = Whom(desk, packet, {team: desk.team_name(team) for team in _teams(packet)})
     choice = choose_shown(store, packet)
@@ -124,10 +126,6 @@ def _teams(packet: Packet) -> set[str]:
 
 def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None) -> PacketPaper:
     case, desk = packet.case, whom.desk
-    opening = next(
-        (one for one in case.timeline if one.kind == "case_open" and not one.withdrawn_by),
-        case.timeline[0],
-    )
     moments, recorded = lay_timeline(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
@@ -138,7 +136,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         question=packet_words.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)},"
         f" {words.local_time(case.opened_at, desk.zone)}",
-        said=said_briefly(opening.said, opening.is_erased),
+        said=said_briefly(case.opening.said, case.opening.is_erased),
         facts=lay_facts(packet, whom),
         moments=moments,
         recorded=recorded,

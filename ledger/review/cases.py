@@ -105,6 +105,12 @@ class Case:
     findings: tuple[Mapping[str, Any], ...]
 
     @property
+    def opening(self) -> Entry:
+        """What asked the question: of several the first that counts; withdrawn if none does."""
+        asked = [one for one in self.timeline if one.kind == "case_open" and not one.withdrawn_by]
+        return asked[0] if asked else self.timeline[0]
+
+    @property
     def skipped(self) -> tuple[str, ...]:
         """Reviewers that were passed over, in order."""
         return tuple(one.role for one in self.reviewers if one.standing == "skipped")

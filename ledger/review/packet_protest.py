@@ -196,8 +196,7 @@ def _ruling(
     """A ruling by a reviewer of the case, entered last, in the chain where the case was opened."""
     last = packet.stored[-1].position
     moment, recorded = now
-    opening = next(e for e in packet.case.timeline if e.kind == "case_open" and not e.withdrawn_by)
-    chain = opening.event_id.rpartition(":")[0]
+    chain = packet.case.opening.event_id.rpartition(":")[0]
     common = {"v": 1, "chain": chain, "recorded": recorded}
     role = {"official": _REVIEWER, "role": packet.case.reviewers[0].role}
     case = {"case": packet.case.case_id, "value": "decided"}
