@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
@@ -18,7 +18,7 @@ from ledger.papers.finish import Attachment
 from ledger.papers.heads import Heads, attached
 from ledger.papers.names import Names
 from ledger.papers.rule_words import plain_date
-from ledger.record.times import format_utc, local_date, moment_of
+from ledger.record.times import format_utc, moment_of
 from ledger.store.store import Store, Stored
 
 
@@ -96,6 +96,18 @@ class LeagueDesk:
         """The id of the team's division."""
         return str(self._teams[team]["division"])
 
+    def of_game(self, game: Mapping[str, Any]) -> dict[str, Any]:
+        """What a head says about a game; `game` is its row of sql/staging/game.sql."""
+        return {
+            "division": self.divisions[game["division"]]["name"],
+            "game": game["game"],
+            "kickoff": words.local_time(game["kickoff_at"], self.zone),
+            "site": game["site"] or "",
+            "home": self.team_name(game["home"]),
+            "visitor": self.team_name(game["visitor"]),
+            "is_off": bool(game["is_off"]),
+        }
+
 
 class Desk(LeagueDesk):
     """A game's events, laid out for a paper's words; its chain is the one with most of them."""
@@ -114,7 +126,6 @@ class Desk(LeagueDesk):
         self.engine = engine
         self.game = game
         self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
-        self._day = local_date(self._game["kickoff_at"], self.zone)
 
     @property
     def is_off(self) -> bool:
@@ -133,19 +144,7 @@ class Desk(LeagueDesk):
         self, *, as_of: str | None = None, known_at: str | None = None, **more: Any
     ) -> PaperHead:
         """Which game, and which state of the ledger."""
-        game = self._game
-        return super().head(
-            as_of=as_of,
-            known_at=known_at,
-            division=self.divisions[self.division]["name"],
-            game=self.game,
-            kickoff=words.local_time(game["kickoff_at"], self.zone),
-            site=game["site"] or "",
-            home=self.team_name(game["home"]),
-            visitor=self.team_name(game["visitor"]),
-            is_off=self.is_off,
-            **more,
-        )
+        return super().head(as_of=as_of, known_at=known_at, **self.of_game(self._game), **more)
 
     def opponents_of(self, team: str) -> str:
         """The other side; InputError for a team that does not play in the game."""
@@ -157,10 +156,7 @@ class Desk(LeagueDesk):
 
     def clock(self, utc: str | None) -> str:
         """The local time; with its date, if that is not the day of the game."""
-        if not utc:
-            return ""
-        is_game_day = local_date(utc, self.zone) == self._day
-        return (words.local_clock if is_game_day else words.local_time)(utc, self.zone)
+        return words.time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
 
     def before_kickoff(self, minutes: int) -> str:
         """The local clock so many minutes before kickoff."""

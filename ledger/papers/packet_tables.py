@@ -121,13 +121,7 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
 def _list_entry(
     row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
 ) -> ListEntry:
-    zone = whom.desk.zone
-    day = words.local_date(game["kickoff_at"], zone)
-
-    def clock(utc: str) -> str:
-        is_game_day = words.local_date(utc, zone) == day
-        return (words.local_clock if is_game_day else words.local_time)(utc, zone)
-
+    clock = partial(words.time_beside, game["kickoff_at"], zone_name=whom.desk.zone)
     by = whom.desk.names.of
     struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
     return ListEntry(

@@ -126,10 +126,11 @@ def _teams(packet: Packet) -> set[str]:
 
 def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None) -> PacketPaper:
     case, desk = packet.case, whom.desk
+    of_game = desk.of_game(packet.games[0]) if packet.games else {}
     moments, recorded = lay_timeline(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
-        head=desk.head(as_of=packet.as_of, known_at=packet.known_at, **_of_game(packet, whom)),
+        head=desk.head(as_of=packet.as_of, known_at=packet.known_at, **of_game),
         title=_TITLES[kind],
         case_id=case.case_id,
         sections=_sections(packet, protest),
@@ -166,18 +167,3 @@ def _sections(packet: Packet, protest: ProtestShown | None) -> tuple[tuple[str, 
     left_out |= set() if packet.sides else {"then-and-now", "lists"}
     left_out |= {"determination"} if packet.case.state == "withdrawn" else set()
     return tuple(section for section in _SECTIONS if section[0] not in left_out)
-
-
-def _of_game(packet: Packet, whom: Whom) -> dict[str, Any]:
-    if not packet.games:
-        return {}
-    game, desk = packet.games[0], whom.desk
-    return {
-        "division": desk.divisions[game["division"]]["name"],
-        "game": game["game"],
-        "kickoff": words.local_time(game["kickoff_at"], desk.zone),
-        "site": game["site"] or "",
-        "home": desk.team_name(game["home"]),
-        "visitor": desk.team_name(game["visitor"]),
-        "is_off": bool(game["is_off"]),
-    }

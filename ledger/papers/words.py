@@ -169,3 +169,9 @@ def local_clock(utc: str, zone_name: str) -> str:
 def local_time(utc: str, zone_name: str) -> str:
     """`Sat, Sep 5, 2026, 8:41 AM CDT`."""
     return f"{local_date(utc, zone_name)}, {local_clock(utc, zone_name)}"
+
+
+def time_beside(other: str, utc: str, zone_name: str) -> str:
+    """The local time of `utc`; without its date, where that is the other moment's too."""
+    same_day = local_date(utc, zone_name) == local_date(other, zone_name)
+    return (local_clock if same_day else local_time)(utc, zone_name)
