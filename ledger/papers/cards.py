@@ -79,10 +79,9 @@ def _calls(league: dict[str, Any]) -> list[CallLine]:
             asked.setdefault(role, []).append(f"{about} ({rank})")
     asked.setdefault("registrar", []).append("names, numbers, papers")
     return [
-        CallLine(role=_capital(rule_words.ROLES[role]), about=_capital("; ".join(about)))
+        CallLine(
+            role=words.upper_first(rule_words.ROLES[role]),
+            about=words.upper_first("; ".join(about)),
+        )
         for role, about in asked.items()
     ]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -57,8 +57,7 @@ def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
     ruled = "Nobody who reviews it has ruled."
     if rulings:
         when = words.local_time(rulings[-1].happened_at, whom.desk.zone)
-        how = packet_words.ruled(str(case.ruling))
-        ruled = f"Ruled: {how}, by {whom.official(rulings[-1].by)}, {when}."
+        ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
     if case.state == "closed":
         return f"Closed. {ruled}"
     if case.state == "ruled":
@@ -73,7 +72,7 @@ def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     if shown.told.player:
         what = f"{whom.subject(shown)}: {what}"
     said = said_briefly(ruling.said, ruling.is_erased)
-    return f"{what[:1].upper()}{what[1:]}. {said}".rstrip()
+    return f"{words.upper_first(what)}. {said}".rstrip()
 
 
 def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]:
@@ -111,8 +110,7 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
 
 
 def _sentence(row: Mapping[str, Any] | None) -> str:
-    text = packet_words.eligible(row)
-    return f"{text[:1].lower()}{text[1:]}."
+    return f"{words.lower_first(packet_words.eligible(row))}."
 
 
 def _due(case: Case, zone: str) -> Iterator[Fact]:

@@ -96,7 +96,7 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
                 later=packet_words.later(before, told.happened) if before else "",
                 when=words.local_clock(told.happened, zone),
                 times=packet_words.times(shown, zone, recorded_too=many),
-                what=f"{subject}: {what[:1].lower()}{what[1:]}" if subject else what,
+                what=f"{subject}: {words.lower_first(what)}" if subject else what,
                 who=whom.official(told.by),
                 id=told.event,
                 said=said_words(shown.said, shown.is_erased),
@@ -186,12 +186,11 @@ def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
         whom.desk.names.of(row["official"]) if row["official"] else "",
         f"for {whom.team(row['side'])}" if row["side"] else "",
     ]
-    purpose = header.what
     look = [ROLES.get(role, role) for role in header.look]
     events = row["events"]
     return FindingShown(
         whom=", ".join(part for part in parts if part),
-        purpose=purpose[:1].upper() + purpose[1:] + ".",
+        purpose=words.upper_first(header.what) + ".",
         detail=row["detail"],
         look=f"For the {join(look, 'or the')}",
         events=tuple(events[:MOST_EVENTS]),

@@ -117,11 +117,11 @@ def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:
     return TriedTable(
         title=f"{player}, {whom.team(first.team)}, game {first.game}",
         now=now,
-        lines=tuple(_tried_line(one, now, whom) for one in rulings),
+        lines=tuple(_tried_line(one, whom) for one in rulings),
     )
 
 
-def _tried_line(one: Tried, now: TriedLine, whom: Whom) -> TriedLine:
+def _tried_line(one: Tried, whom: Whom) -> TriedLine:
     own = [row for row in one.changed if (row.team, row.player) == (one.team, one.player)]
     others = [row for row in one.changed if (row.team, row.player) != (one.team, one.player)]
     after = own[0].after if own else None

@@ -39,7 +39,10 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
     now = f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
-        same = all(_eligible(row.recorded) == _eligible(row.then) for row in table.rows)
+        same = all(
+            packet_words.eligible(row.recorded) == packet_words.eligible(row.then)
+            for row in table.rows
+        )
         clock = (
             f"By its own clock the ledger received that signature {recorded_at}; what it had"
             f" received by then gives what stands under “{_FIRST if same else now}”."
@@ -64,22 +67,18 @@ def _rest(table: Compared, signed_at: str) -> str:
         return f"{whose}: not shown."
     stand = "stands" if table.others == 1 else "stand"
     when = "" if table.rows else f", {signed_at}"
-    return f"{whose} {stand} as {_FIRST[:1].lower()}{_FIRST[1:]}{when}."
+    return f"{whose} {stand} as {words.lower_first(_FIRST)}{when}."
 
 
 def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
     return ComparedLine(
         player=whom.player(row.player, row.number),
         is_asked=row.is_asked,
-        then=_eligible(row.then) if signed else "–",
-        recorded=_eligible(row.recorded),
-        now=_eligible(row.now),
+        then=packet_words.eligible(row.then) if signed else "–",
+        recorded=packet_words.eligible(row.recorded),
+        now=packet_words.eligible(row.now),
         differs=signed and row.differs,
     )
-
-
-def _eligible(row: Mapping[str, Any] | None) -> str:
-    return packet_words.eligible(row)
 
 
 def lay_list(one: ListThen, whom: Whom) -> ListShown:
@@ -187,7 +186,7 @@ def _player_of(number: int, whom: Whom, step: Step) -> str:
     if isinstance(step, Move):
         moved = _moved(step, whom).removesuffix(f" as {number}")
         return (
-            f"{whom.player(step.player, None)}: {moved[:1].lower()}{moved[1:]}"
+            f"{whom.player(step.player, None)}: {words.lower_first(moved)}"
             if step.number == number
             else ""
         )

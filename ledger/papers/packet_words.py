@@ -39,7 +39,6 @@ _CONCERNS = {
     "other": "something else",
 }
 _EXCUSES = {"injured": "hurt", "discipline": "discipline", "left": "left", "other": "other reason"}
-_RULED = {"upheld": "upheld", "denied": "denied", "decided": "decided"}
 _STATUS = {
     "met": "met",
     "short": "short",
@@ -72,8 +71,7 @@ def reviewer_standing(code: str) -> str:
 
 def role_name(role: str) -> str:
     """A role at the start of a line."""
-    text = ROLES[role]
-    return text[:1].upper() + text[1:]
+    return words.upper_first(ROLES[role])
 
 
 def what(shown: Shown, zone: str) -> str:
@@ -150,7 +148,7 @@ def eligible(row: Mapping[str, Any] | None) -> str:
         carries = ""
     listed = join([words.reason(reason).lower() for reason in row["listed"]])
     parts = [
-        join([plays, carries[:1].lower() + carries[1:]]) if carries else plays,
+        join([plays, words.lower_first(carries)]) if carries else plays,
         words.basis(row["basis"]),
     ]
     return "; ".join(parts) + (f"; listed: {listed}" if listed else "")
@@ -168,7 +166,3 @@ def plays_due(row: Mapping[str, Any]) -> str:
 def ruling(key: str, value: str) -> str:
     """A ruling that there could be."""
     return words.may_play(value) if key == "may_play" else words.may_carry(value)
-
-
-def ruled(value: str) -> str:
-    return _RULED[value]

@@ -193,8 +193,8 @@ def reviewers(league: League, kind: str) -> str:
 
 
 def count_of(count: int, noun: str) -> str:
-    """ "1 play", "10 plays"."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+    """ "1 play", "10 plays", "1,000 plays"."""
+    return f"{count:,} {noun}" if count == 1 else f"{count:,} {noun}s"
 
 
 def join(parts: Sequence[str], word: str = "and") -> str:

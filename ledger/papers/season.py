@@ -14,11 +14,12 @@ from typing import Any
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
+from ledger.papers import words
 from ledger.papers.charts import Bar, draw_bars
 from ledger.papers.context import Figure
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
-from ledger.papers.rule_words import plain_date
+from ledger.papers.rule_words import count_of, plain_date
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.season_counts import (
     LEAGUE,
@@ -113,14 +114,14 @@ def _state(tables: Tables, league: ScopeCounts) -> str:
     weighed = {game["played_on"] for game in tables.games if game["is_weighed"]}
     if not weighed:
         are = "is" if len(days) == 1 else "are"
-        return f"Nobody has been weighed yet; {_plural(len(days), 'week')} of games {are} planned."
+        return f"Nobody has been weighed yet; {count_of(len(days), 'week')} of games {are} planned."
     steps = league.steps
     last = days.index(max(weighed)) + 1
-    off = f" {_plural(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off." * bool(
+    off = f" {count_of(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off." * bool(
         steps.off
     )
     return (
-        f"After week {last} of {len(days)}: {steps.weighed} of {_plural(steps.games, 'game')} "
+        f"After week {last} of {len(days)}: {steps.weighed} of {count_of(steps.games, 'game')} "
         f"weighed.{off}"
     )
 
@@ -137,15 +138,15 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
         (cases.cases - cases.overdue, cases.cases, "{} questions stayed within the league’s time."),
     )
     full = [
-        words.format(f"all {whole:,}") for done, whole, words in shares if whole and done == whole
+        text.format(f"all {whole:,}") for done, whole, text in shares if whole and done == whole
     ]
     nearly = [
-        words.format(f"{done:,} of {whole:,}")
-        for done, whole, words in shares
+        text.format(f"{done:,} of {whole:,}")
+        for done, whole, text in shares
         if whole and done < whole and done * 10 >= whole * 9
     ]
     rest = [f"{clear} of the {every} rules have no finding at all."] * bool(clear and steps.weighed)
-    return tuple(sentence[0].upper() + sentence[1:] for sentence in full + nearly + rest)
+    return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
 
 
 def _done(league: ScopeCounts) -> Figure:
@@ -290,7 +291,3 @@ def _scope(scope: ScopeCounts) -> dict[str, Any]:
 
 def _number(text: str) -> int | str:
     return int(text) if text.isdecimal() else text
-
-
-def _plural(count: int, word: str) -> str:
-    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}s"

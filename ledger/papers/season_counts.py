@@ -16,6 +16,8 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
 from ledger.derive.queries import queries
 from ledger.derive.rule_header import rule_header
+from ledger.papers import words
+from ledger.papers.rule_words import count_of
 from ledger.papers.season_context import CaseCounts, RuleCount, ScopeCounts, StepCounts
 from ledger.papers.suppress import WITHHELD_WORDS, hide_small
 
@@ -190,8 +192,7 @@ def _cases(rows: Iterable[Mapping[str, Any]]) -> CaseCounts:
 
 
 def _rule(rule: str, count: str) -> RuleCount:
-    what = rule_header(rule).what
-    return RuleCount(rule=rule, what=what[0].upper() + what[1:], count=count)
+    return RuleCount(rule=rule, what=words.upper_first(rule_header(rule).what), count=count)
 
 
 def _outcome_words(cases: CaseCounts) -> str:
@@ -218,5 +219,4 @@ def duration(minutes: int) -> str:
         unit, length = "day", _DAY
     elif minutes >= _HOUR:
         unit, length = "hour", _HOUR
-    count = minutes // length
-    return f"{count} {unit}" if count == 1 else f"{count} {unit}s"
+    return count_of(minutes // length, unit)

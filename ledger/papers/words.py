@@ -121,6 +121,16 @@ def attempts(count: int) -> str:
     return "One weigh for each player." if count == 1 else f"Up to {count} weighs for each player."
 
 
+def upper_first(text: str) -> str:
+    """As it begins a sentence."""
+    return text[:1].upper() + text[1:]
+
+
+def lower_first(text: str) -> str:
+    """As it stands within a sentence."""
+    return text[:1].lower() + text[1:]
+
+
 def jersey(number: int | None) -> str:
     return "–" if number is None else str(number)
 
