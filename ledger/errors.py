@@ -102,5 +102,5 @@ class FolderError(InputError):
         noun = "1 fault" if count == 1 else f"{count} faults"
         super().__init__(
             "\n".join([f"{noun}; nothing was written:", *lines]),
-            hint="Correct the lines above and run the same command again.",
+            hint="Correct what is named above and run the same command again.",
         )

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, table_or_json_option
+from ledger.commands.shared import opened, store_option, table_or_json_option, wrong
 from ledger.commands.texts import paragraph
 
 
@@ -37,6 +37,8 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     from ledger.papers.changes_text import changes_content, changes_lines
     from ledger.papers.names import Names
 
+    if until and until < since:
+        raise wrong("--from is later than --to", "Give the earlier moment with --from.")
     clock: Clock = "recorded" if known else "entered"
     with opened(store) as ledger:
         events = read_game(ledger, game)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.passphrase import ask_passphrase, passphrase_option
-from ledger.commands.shared import chain_option, opened, show, store_option, write_file
+from ledger.commands.shared import chain_option, opened, show, store_option, write_file, wrong
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -61,6 +61,9 @@ def sign(
     """
     from ledger.witness.countersign import countersign_in_ink, show_list
 
+    if receipt is not None and not receipt.parent.is_dir():
+        hint = "Name a file in a folder that exists; then sign."
+        raise wrong(f"{receipt}: there is no such folder; nothing was signed", hint)
     with opened(store) as ledger:
         shown = show_list(ledger, game, team, official, chain=chain)
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
@@ -77,6 +80,7 @@ def _sign_with_key(
     ledger: SqliteStore, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
 ) -> None:
     from ledger.chain.note import format_note
+    from ledger.errors import ReportError
     from ledger.witness.countersign import countersign
     from ledger.witness.officials import unlock
 
@@ -85,5 +89,12 @@ def _sign_with_key(
     signed = countersign(ledger, shown, key, private)
     click.echo(f"Signed as {signed.event_id} by {shown.official}.")
     if receipt is not None:
-        write_file(receipt, format_note(signed.note))
+        try:
+            write_file(receipt, format_note(signed.note))
+        except ReportError as error:
+            hint = (
+                "The signature stands; there is no need to sign again. Its receipt as a paper: "
+                f"weighbook print receipt {signed.event_id} --to FILE"
+            )
+            raise ReportError(error.message, hint=hint) from error
         click.echo(f"Wrote the receipt to {receipt}; take it home.")

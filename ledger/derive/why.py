@@ -127,8 +127,8 @@ def _row(engine: Engine, game: str, wanted: Mapping[str, str | int | None]) -> d
         if all(row[key] == value for key, value in given.items())
     ]
     if not rows:
-        hint = f"weighbook eligibility {game} shows who has one; a game that is off has none."
-        raise InputError(f"{who} has no row in {game}", hint=hint)
+        hint = f"weighbook eligibility {game} shows who is; in a game that is off nobody is."
+        raise InputError(f"{who} is not among the players of {game}", hint=hint)
     if len(rows) > 1:
         ids = " or ".join(f"{row['player']} of {row['team']}" for row in rows)
         raise InputError(f"{who} is more than one row in {game}", hint=f"Say which: {ids}.")

@@ -45,6 +45,17 @@ def test_a_passphrase_that_nobody_can_be_asked_for(run: Run, sample_copy: Path) 
     assert "--passphrase-file FILE" in ran.err
 
 
+def test_a_receipt_for_a_folder_that_is_not_there_is_refused_before_signing(
+    run: Run, sample_copy: Path
+) -> None:
+    before = sample_copy.read_bytes()
+    words = ["--receipt", "nowhere/r", "--store", sample_copy]
+    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *words)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith("nowhere/r: there is no such folder; nothing was signed\n")
+    assert sample_copy.read_bytes() == before
+
+
 def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     run: Run, sample_copy: Path, tmp_path: Path
 ) -> None:
@@ -52,8 +63,9 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     (tmp_path / "secret").write_text("a sunny morning\n")
     words = ["--passphrase-file", "secret", "--store", sample_copy]
     assert run("enroll", "newts-wm1", *words).status == 0
-    signing = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "nowhere/r", *words]
-    ran = run(*signing)
+    name = "r" * 300
+    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", name, *words)
     assert ran.status == 2
     assert "Signed as office:7301 by newts-wm1." in ran.out
-    assert ran.err.startswith("nowhere/r cannot be written: No such file or directory\n")
+    assert ran.err.startswith(f"{name} cannot be written: File name too long\n")
+    assert "weighbook print receipt office:7301 --to FILE" in ran.err

@@ -211,6 +211,8 @@ def test_changes(store: Path) -> None:
     known = as_json(store, "changes", "acorn-2a", *span, "--known")
     assert (known["clock"], known["changes"]) == ("recorded", [])
     assert run(store, "changes", "acorn-2a").exit_code == 2
+    with pytest.raises(InputError, match="--from is later than --to"):
+        run(store, "changes", "acorn-2a", "--from", span[3], "--to", span[1])
 
 
 def test_rules(store: Path) -> None:

@@ -144,8 +144,8 @@ def test_known_at_goes_by_the_ledgers_clock(store: SqliteStore) -> None:
 @pytest.mark.parametrize(
     ("who", "message"),
     [
-        ({"player": "c99"}, "c99 has no row in g1"),
-        ({"team": "elm", "number": 5}, "elm 5 has no row in g1"),
+        ({"player": "c99"}, "c99 is not among the players of g1"),
+        ({"team": "elm", "number": 5}, "elm 5 is not among the players of g1"),
         ({"team": "elm"}, "no player is given"),
         ({"number": 1}, "no player is given"),
         ({}, "no player is given"),
