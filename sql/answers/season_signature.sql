@@ -1,10 +1,9 @@
 -- purpose: the signatures that are due to ineligible lists, and how each was
 --   given
 -- grain: one row per weighed game, team (whose list it is) and side that signs
--- inputs: side, game_weighed, signature, statement
--- rule: where somebody was weighed, for either team, each side signs each
---   team's list; how is key, ink, sheet or missing; of several the first of
---   key, ink, sheet
+-- inputs: signature_due, signature, statement
+-- rule: how is key, ink, sheet or missing; of several the first of key, ink,
+--   sheet
 -- columns: game, team, side, how
 with given as (
     select
@@ -19,22 +18,20 @@ with given as (
 
 final as (
     select
-        listed.game,
-        listed.team,
-        signing.team as side,
+        due.game,
+        due.team,
+        due.side,
         case
             when list_contains(given.ways, 'key') then 'key'
             when list_contains(given.ways, 'ink') then 'ink'
             when list_contains(given.ways, 'sheet') then 'sheet'
             else 'missing'
         end as how,
-    from side as listed
-    inner join side as signing on listed.game = signing.game
-    inner join game_weighed on listed.game = game_weighed.game
+    from signature_due as due
     left join given
-        on listed.game = given.game
-        and listed.team = given.team
-        and signing.team = given.side
+        on due.game = given.game
+        and due.team = given.team
+        and due.side = given.side
 )
 
 select * from final
