@@ -23,11 +23,17 @@ reason_option = click.option(
 @reason_option
 @by_option
 @click.option("--note-of", multiple=True, metavar="EVENT", help="Erase this event's note too.")
-@click.confirmation_option(prompt="Erased text cannot be brought back. Erase it?")
+@click.option("--yes", is_flag=True, help="Do not ask again.")
 @store_option
 @chain_option
 def erase(
-    player: str, reason: str, by: str, note_of: tuple[str, ...], store: Path, chain: str
+    player: str,
+    reason: str,
+    by: str,
+    note_of: tuple[str, ...],
+    yes: bool,
+    store: Path,
+    chain: str,
 ) -> None:
     """Erase the name of the child with the id PLAYER, and every note about the
     child. The statements stay, and the audit still passes. Then lists what this
@@ -40,14 +46,15 @@ def erase(
     with opened(store) as ledger:
         events = erasure.events_of_child(ledger, player)
         named = [stored.event for stored in ledger.events_by_id(note_of)]
+        if not yes:
+            asked = f"The name of {player} and notes about {player} cannot be brought back. Erase?"
+            click.confirm(asked, abort=True)
         erased = erasure.erase(
             ledger, [*events, *named], player=player, by=by, reason=reason, chain=chain
         )
         rest = erasure.out_of_reach(ledger, player)
-    click.echo(
-        f"Erased {erased.texts} texts of {len(erased.events)} statements; "
-        f"recorded as {erased.event_id}."
-    )
+    texts = "1 text" if erased.texts == 1 else f"{erased.texts} texts"
+    click.echo(f"Erased {texts}; recorded as {erased.event_id}.")
     _say_rest(player, rest)
 
 

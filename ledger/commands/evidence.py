@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -78,7 +79,7 @@ def pack(
     if packet and no_packet:
         raise wrong("--packet and --no-packet", "Choose one of them, or none.")
     words = parse_case_words(disclose)
-    content = _read_pdf(packet) if packet else None
+    content = _read_packet(packet, case) if packet else None
     with opened(store) as ledger:
         held = read_receipts(receipts)
         if content is None and not no_packet:
@@ -123,11 +124,27 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
     ctx.exit(0 if checked.ok else 1)
 
 
-def _read_pdf(path: Path) -> bytes:
+def _read_packet(path: Path, case: str) -> bytes:
     content = path.read_bytes()
     if not content.startswith(b"%PDF-"):
         raise wrong(f"{path}: not a PDF", "Name the packet as weighbook print made it.")
+    title = _title_of_ours(content)
+    if title and not title.endswith(f" packet, case {case}"):
+        hint = "Without --packet, the packet of the case is made anew."
+        raise wrong(f"{path}: no packet of the case {case}, but: {title}", hint)
     return content
+
+
+def _title_of_ours(content: bytes) -> str:
+    """The title of a paper that weighbook made; "" for any other PDF, such as a signed scan."""
+    import pikepdf
+
+    try:
+        with pikepdf.open(io.BytesIO(content)) as pdf:
+            about = {key: str(pdf.docinfo.get(key, "")) for key in ("/Creator", "/Title")}
+    except (pikepdf.PdfError, pikepdf.DependencyError):
+        return ""
+    return about["/Title"] if about["/Creator"] == "weighbook" else ""
 
 
 def _make_packet(ledger: Store, case: str) -> bytes:

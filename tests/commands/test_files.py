@@ -69,3 +69,12 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     assert "Signed as office:7301 by newts-wm1." in ran.out
     assert ran.err.startswith(f"{name} cannot be written: File name too long\n")
     assert "weighbook print receipt office:7301 --to FILE" in ran.err
+
+
+def test_a_child_that_is_not_known_is_told_before_anything_is_asked(
+    run: Run, sample_ledger: Path
+) -> None:
+    words = ["--by", "registrar", "--reason", "asked by a parent", "--store", sample_ledger]
+    ran = run("erase", "k999", *words)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith("no player k999 in this ledger\n")

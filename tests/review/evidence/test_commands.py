@@ -89,6 +89,26 @@ def test_what_is_no_packet_is_refused(store: Path, tmp_path: Path) -> None:
     assert not to.exists()
 
 
+@pytest.mark.parametrize("paper", [("book", "newts"), ("review-packet", "wrong-mark")])
+def test_another_paper_is_no_packet_of_the_case(
+    store: Path, tmp_path: Path, paper: tuple[str, str]
+) -> None:
+    """A team's book names every child of it, and another case's packet other children."""
+    printed, to = tmp_path / "printed.pdf", tmp_path / "late.zip"
+    run("--store", store, "print", *paper, "--to", printed)
+    told = run("--store", store, "evidence", "pack", CASE, "--packet", printed, "--to", to)
+    assert f"no packet of the case {CASE}, but: " in str(told.exception)
+    assert not to.exists()
+
+
+def test_a_packet_that_was_handed_out_goes_into_the_bundle(store: Path, tmp_path: Path) -> None:
+    printed, to = tmp_path / "printed.pdf", tmp_path / "late.zip"
+    run("--store", store, "print", "protest-packet", CASE, "--to", printed)
+    told = run("--store", store, "evidence", "pack", CASE, "--packet", printed, "--to", to)
+    assert told.exit_code == 0, told.output
+    assert read_bundle(to)["data/packet.pdf"] == printed.read_bytes()
+
+
 def test_a_bundle_that_was_changed(store: Path, tmp_path: Path) -> None:
     to = tmp_path / "late.zip"
     assert run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to).exit_code == 0
