@@ -170,7 +170,8 @@ def _signatures(
         rest = chain.last_seq - chain.witnessed
         since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"
         if rest:
-            step.notes.append(f"{rest:,} events {since} are not yet witnessed")
+            told = f"1 event {since} is" if rest == 1 else f"{rest:,} events {since} are"
+            step.notes.append(f"{told} not yet witnessed")
     return step, keys.known, signed
 
 

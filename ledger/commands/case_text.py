@@ -113,6 +113,10 @@ def _stands(case: Case) -> str:
 
 def _due(case: Case, zone_name: str) -> str:
     due = local_text(str(case.due_at), zone_name)
+    if case.answered_at and case.state == "open":
+        when = local_text(case.answered_at, zone_name)
+        over = " The time is over." if case.is_time_over else ""
+        return f"{due}; a ruling came {when}, from nobody who reviews it.{over}"
     if case.answered_at:
         late = ", late" if case.is_overdue else ""
         return f"{due}; answered {local_text(case.answered_at, zone_name)}{late}."

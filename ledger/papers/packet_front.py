@@ -116,7 +116,11 @@ def _sentence(row: Mapping[str, Any] | None) -> str:
 def _due(case: Case, zone: str) -> Iterator[Fact]:
     if case.due_at:
         due = words.local_time(case.due_at, zone)
-        if case.answered_at:
+        if case.answered_at and case.state == "open":
+            when = words.local_time(case.answered_at, zone)
+            over = " The time is over." if case.is_time_over else ""
+            done = f" A ruling came {when}, from nobody who reviews it.{over}"
+        elif case.answered_at:
             late = ", after the time to answer" if case.is_overdue else ", in time"
             done = f" Answered {words.local_time(case.answered_at, zone)}{late}."
         else:

@@ -127,6 +127,9 @@ def test_a_broken_scale_and_a_player_without_a_mark(run: Run) -> None:
     assert (None, None, None) in found(run, "acorn-2a", "ruling_without_authority")
     assert ("quokkas", "k633", None) in found(run, "acorn-2a", "carrier_undecided")
     assert answer(run, "case", "show", "no-mark")["state"] == "open"
+    due = " ".join(run("case", "show", "no-mark").stdout.split())
+    assert "a ruling came Sat 2026-09-12 08:52 CDT, from nobody who reviews it." in due
+    assert "; answered" not in due
 
     ruled = run("case", "rule", "no-mark", "--by", "head-1", "--value", "denied", "--may-carry",
                 "no", "--note", "No mark, no ball.", "--close",
