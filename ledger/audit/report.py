@@ -21,6 +21,10 @@ from dataclasses import asdict, dataclass, field
 from typing import Any, NamedTuple
 
 
+_KEPT = 7
+"""The step that looks at copies outside the ledger."""
+
+
 class Problem(NamedTuple):
     """One problem: `problem` is its class; chain and seq are empty for the file as a whole."""
 
@@ -135,6 +139,12 @@ class AuditReport:
             return (
                 "Every statement in this ledger is still exactly what was written down, in the "
                 f"order in which it was written down{kept}."
+            )
+        if all(step.ok for step in self.steps if step.number != _KEPT):
+            return (
+                "This ledger is whole in itself, but it does not continue a copy that somebody kept: "
+                "either it was cut or written anew, or that copy is of another ledger. Do not rely "
+                "on it before somebody has found out which."
             )
         count = len(self.problems)
         places = "one place" if count == 1 else f"{count} places"

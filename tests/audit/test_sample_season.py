@@ -98,6 +98,7 @@ def test_a_cut_back_to_before_the_signatures(ledger: Path, kept: Path) -> None:
         (7302, "unknown key"),
     ]
     assert not report.verdict.anchored
+    assert "it was cut or written anew, or that copy is of another ledger" in report.sentence
 
 
 def test_a_missing_table_is_a_store_error(ledger: Path) -> None:
