@@ -36,6 +36,7 @@ _STR = (
 )
 _TYPES: dict[str, type] = dict.fromkeys(_STR, str) | {"v": int, "seq": int, "data": dict}
 _OPTIONAL = frozenset({"at", "entered", "by", "game", "team", "player"})
+_SALT_LENGTH = 22
 _SALTS = re.compile(r"[A-Za-z0-9_-]{22}(?:\n[A-Za-z0-9_-]{22})*")
 _TIME = b"0000-00-00T00:00:00.000Z"
 _DIGITS = bytes.maketrans(b"123456789", b"000000000")
@@ -142,9 +143,12 @@ def _are_told(events: Sequence[dict[str, Any]]) -> bool:
     times += [event["at"] for event in events if "at" in event]
     times += [event["entered"] for event in events if "entered" in event]
     forms = "\n".join(times).encode().translate(_DIGITS)
+    salts = "\n".join([event["salt"] for event in events])
     return (
         forms == b"\n".join([_TIME] * len(times))
-        and _SALTS.fullmatch("\n".join([event["salt"] for event in events])) is not None
+        # Trap: a salt with a line end in it looks like two; there must be as many as events.
+        and len(salts) == (_SALT_LENGTH + 1) * len(events) - 1
+        and _SALTS.fullmatch(salts) is not None
         and [event["v"] for event in events] == [VERSION] * len(events)
     )
 

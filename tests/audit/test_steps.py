@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import io
+import json
 import sqlite3
 import zipfile
 from collections.abc import Iterator
@@ -16,10 +17,12 @@ from hypothesis import strategies as st
 from ledger.audit import audit as audit_module
 from ledger.audit.audit import audit, audit_file
 from ledger.audit.kept import NAME, read_kept
+from ledger.audit.links import SAME
 from ledger.audit.quick import join_runs, prove_rows
 from ledger.audit.second import begin_half
 from ledger.audit.tree import BLOCK, Tree, block_roots
-from ledger.chain.hashing import BEGINNING
+from ledger.chain.canonical import canonical
+from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.chain.keys import make_key
 from ledger.chain.merkle import root
 from ledger.chain.note import VerifierKey, format_note, format_verifier_key
@@ -99,6 +102,26 @@ def test_rows_that_are_not_there_are_not_proved(signed: Path) -> None:
     connection = sqlite3.connect(signed)
     assert prove_rows(connection, 1, 7_306, id) is None
     connection.close()
+
+
+@pytest.mark.parametrize("salt", ["A" * 22 + "\n" + "B" * 22, "A" * 21, "A" * 22 + "\n"])
+def test_a_salt_of_another_form_is_not_proved(tmp_path: Path, salt: str) -> None:
+    """Its hash and links are right: whoever holds the file can write such an event."""
+    with tiny_store(write_folder(tmp_path / "season")) as store:
+        (position, body, last) = store.connection.execute(
+            "select position, body, hash from event order by position desc"
+        ).fetchone()
+        forged = json.loads(body)
+        forged |= {"salt": salt, "seq": forged["seq"] + 1, "prev": last.hex(), "kind": "close"}
+        forged |= {"data": {}}
+        data = canonical(forged)
+        row = {name: forged.get(name) for name in SAME} | {"body": data.decode()}
+        row |= {"position": position + 1, "prev": last, "hash": leaf_hash(data)}
+        store.connection.execute(
+            f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
+        )
+        assert prove_rows(store.connection, 1, position + 1, id) is None
+        assert [one.seq for one in audit(store.connection).problems] == [forged["seq"]]
 
 
 def test_a_clock_that_went_back_is_a_note(tmp_path: Path) -> None:
