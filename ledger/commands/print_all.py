@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.print_shared import asked_certificate, sign_options
+from ledger.commands.print_shared import asked_certificate, sign_options, signed_with
 from ledger.commands.shared import opened, store_option
 
 
@@ -58,5 +58,4 @@ def all_(week: int, to: Path, store: Path) -> None:
                 sign=certificate.sign if certificate else None,
             )
     games = f"{len(found.games)} {'game' if len(found.games) == 1 else 'games'} of {found.day}"
-    signed = f", signed with the certificate of {certificate.name}" if certificate else ""
-    click.echo(f"Wrote {count} papers for {games} to {to}{signed}.")
+    click.echo(f"Wrote {count} papers for {games} to {to}{signed_with(certificate)}.")

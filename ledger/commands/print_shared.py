@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -18,23 +17,10 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
-_ASKED = f"{__name__}.asked"
-
-
-@dataclass
-class _Asked:
-    """What the options below were given; kept in click's context, so that no command passes it."""
-
-    certificate: Path | None = None
-    passphrase: Path | None = None
-
 
 def _keep(ctx: click.Context, option: click.Parameter, value: Path | None) -> None:
-    asked: _Asked = ctx.meta.setdefault(_ASKED, _Asked())
-    if option.name == "sign_with":
-        asked.certificate = value
-    else:
-        asked.passphrase = value
+    """In click's context, so that no command passes it on."""
+    ctx.meta[f"{__name__}.{option.name}"] = value
 
 
 def sign_options(command: Command) -> Command:
@@ -67,18 +53,20 @@ def to_option(command: Command) -> Command:
 
 def asked_certificate() -> LeagueCertificate | None:
     """The certificate that --sign-with names, opened with its passphrase; None without it."""
-    asked: _Asked = click.get_current_context().meta[_ASKED]
-    if asked.certificate is None:
-        if asked.passphrase is not None:
+    asked = click.get_current_context().meta
+    certificate: Path | None = asked[f"{__name__}.sign_with"]
+    passphrase_file: Path | None = asked[f"{__name__}.passphrase_file"]
+    if certificate is None:
+        if passphrase_file is not None:
             raise wrong("--passphrase-file without --sign-with", "Name the certificate too.")
         return None
     from datetime import UTC, datetime
 
     from ledger.papers.pades import open_certificate, require_pkcs12
 
-    data = asked.certificate.read_bytes()
+    data = certificate.read_bytes()
     require_pkcs12(data)
-    passphrase = ask_passphrase(f"Passphrase of {asked.certificate}", asked.passphrase)
+    passphrase = ask_passphrase(f"Passphrase of {certificate}", passphrase_file)
     return open_certificate(data, passphrase, now=datetime.now(UTC))
 
 
@@ -89,5 +77,9 @@ def write(sheet: Sheet, to: Path) -> None:
 
     content = typeset_sheet(sheet)
     write_paper(certificate.sign(content) if certificate else content, to)
-    signed = f", signed with the certificate of {certificate.name}" if certificate else ""
-    click.echo(f"Wrote {to}{signed}.")
+    click.echo(f"Wrote {to}{signed_with(certificate)}.")
+
+
+def signed_with(certificate: LeagueCertificate | None) -> str:
+    """What a command adds about it, after what it wrote."""
+    return f", signed with the certificate of {certificate.name}" if certificate else ""
