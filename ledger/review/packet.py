@@ -146,10 +146,8 @@ def _asked(case: Case, own: Sequence[Told]) -> frozenset[str]:
     named = {one.player for one in own if one.player and one.kind in CASE_KINDS}
     if case.reason == "roster":
         strangers = [row for row in case.findings if row["rule"] == "not_on_roster"]
-        named |= {row["player"] for row in strangers if row["team"] in (case.team, None)}
-        if case.team is None:
-            named |= {row["player"] for row in strangers}
-    return frozenset(player for player in named if player)
+        named |= {row["player"] for row in strangers if case.team in (row["team"], None)}
+    return frozenset(named)
 
 
 def _games(case: Case, own: Sequence[Told], engine: Engine) -> tuple[Mapping[str, Any], ...]:
