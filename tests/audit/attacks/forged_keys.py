@@ -15,18 +15,14 @@ import orjson
 
 from ledger.audit.rows import RawEvent
 from ledger.chain.canonical import canonical
-from ledger.chain.checkpoint import Checkpoint, parse_checkpoint, sign_checkpoint
 from ledger.chain.cosignature import cosign_note, cosigner_key
 from ledger.chain.hashing import leaf_hash
 from ledger.chain.keys import KeyPair, make_key
-from ledger.chain.merkle import root
-from ledger.chain.note import add_signature, format_note, format_verifier_key, parse_note
+from ledger.chain.note import format_note, format_verifier_key, parse_note
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
-from tests.audit.attacks.rebuilds import BOTH, Body, can_sign, store_row
+from tests.audit.attacks.rebuilds import BOTH, NOW, Body, can_sign, sign_again, store_row
 from tests.audit.attacks.rows import all_rows
 from tests.audit.attacks.victim import victim
-
-NOW = 1_788_000_000
 
 
 def attacks() -> Iterator[Attack]:
@@ -74,24 +70,12 @@ def exchange_keys(names: tuple[str, ...], hand: Hand, *, signs: bool) -> None:
         store_row(hand, row.position, body, data, hashes)
     for chain in ("office", "tent"):
         known = hashes if chain == "office" else [row.hash for row in hand.rows("tent")]
-        query = "select size, note from checkpoint where chain = ? and size >= ?"
-        for size, text in hand.run(query, chain, first if chain == "office" else 1):
-            _sign_again(hand, chain, size, text, known, names if signs else ())
-
-
-def _sign_again(
-    hand: Hand, chain: str, size: int, text: str, hashes: list[bytes], names: tuple[str, ...]
-) -> None:
-    note = parse_note(text.encode())
-    origin = parse_checkpoint(note.text).origin
-    again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])),
-                            victim().keys[chain].private)  # fmt: skip
-    line = note.signatures[1]
-    signer = next((name for name in names if can_sign(note, (name,))), None)
-    if signer:
-        line = cosign_note(again, line.name, _forged()[signer].private, time=NOW)
-    told = format_note(add_signature(again, line)).decode()
-    hand.run("update checkpoint set note = ? where chain = ? and size = ?", told, chain, size)
+        query = "select note from checkpoint where chain = ? and size >= ?"
+        for (text,) in hand.run(query, chain, first if chain == "office" else 1):
+            note = parse_note(text.encode())
+            able = [name for name in names if signs and can_sign(note, (name,))]
+            signer = _forged()[able[0]] if able else None
+            sign_again(hand, chain, note, known, victim().keys[chain], signer)
 
 
 def append_key(chain: str, official: str, hand: Hand) -> None:

@@ -38,6 +38,7 @@ from tests.audit.attacks.victim import SCAN, victim
 
 BOTH = ("wa/1", "wa/2", "we/1")
 ONE = ("wa/1", "wa/2")
+NOW = 1_788_000_000
 Body = dict[str, Any]
 Change = Callable[[Body], None]
 
@@ -162,12 +163,19 @@ def _sign_again(
         return
     if not means.signs_chain:
         return
-    origin = parse_checkpoint(note.text).origin
-    private = victim().keys[chain].private
-    again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])), private)
+    sign_again(hand, chain, note, hashes, victim().keys[chain], able)
+
+
+def sign_again(
+    hand: Hand, chain: str, note: Note, hashes: list[bytes], own: KeyPair, signer: KeyPair | None
+) -> None:
+    """A checkpoint of the size of this one, over these hashes; cosigned anew, or as it was."""
+    signed = parse_checkpoint(note.text)
+    size = signed.size
+    again = sign_checkpoint(Checkpoint(signed.origin, size, root(hashes[:size])), own.private)
     line = note.signatures[1]
-    if able:
-        line = cosign_note(again, line.name, able.private, time=1_788_000_000)
+    if signer:
+        line = cosign_note(again, line.name, signer.private, time=NOW)
     text = format_note(add_signature(again, line)).decode()
     hand.run("update checkpoint set note = ? where chain = ? and size = ?", text, chain, size)
 
@@ -228,16 +236,10 @@ def _all_new(chain: str, hand: Hand) -> None:
             data = canonical(body)
             hashes.append(leaf_hash(data))
             store_row(hand, row.position, body, data, hashes)
-        for size, text in hand.run("select size, note from checkpoint where chain = ?", one):
+        for (text,) in hand.run("select note from checkpoint where chain = ?", one):
             note = parse_note(text.encode())
             signer = next(name for name in BOTH if can_sign(note, (name,)))
-            origin = parse_checkpoint(note.text).origin
-            again = sign_checkpoint(Checkpoint(origin, size, root(hashes[:size])),
-                                    keys[one].private)  # fmt: skip
-            line = cosign_note(again, note.signatures[1].name, keys[signer].private,
-                               time=1_788_000_000)  # fmt: skip
-            told = format_note(add_signature(again, line)).decode()
-            hand.run("update checkpoint set note = ? where chain = ? and size = ?", told, one, size)
+            sign_again(hand, one, note, hashes, keys[one], keys[signer])
 
 
 def _exchanged(line: str, known: dict[bytes, bytes]) -> str:
