@@ -33,8 +33,8 @@ CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruli
 _OF_GAME = ("station", "scale_out", "half", "game_change", "game_off")
 _OF_TEAM = ("at_scale", "close", "countersign")
 _OF_NO_LIST = ("safety", "other")
-_OPEN_WORDS = ("scale_out", "game_change", "game_off", "withdraw")
-"""Kinds whose free text is about a thing or a mistake, not about a child."""
+_OPEN_WORDS = ("scale_out", "game_change", "game_off")
+"""Kinds whose free text is about a thing, not about a child."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ def build_packet(
         asked=asked,
         numbers_of=numbers_of,
         roles=tuple(engine.answer("role").dicts()),
-        timeline=_timeline(store, chosen, events, own, asked, numbers_of),
+        timeline=_timeline(store, chosen, told, events, own, asked, numbers_of),
         compared=compared,
         exposure=tuple(row for row in engine.answer("exposure").dicts() if row["player"] in asked),
         lists=lists,
@@ -219,19 +219,40 @@ def _with_withdrawals(chosen: Sequence[Told], told: Sequence[Told]) -> list[Told
     return sorted((t for t in told if t.event in ids), key=lambda t: (t.happened, t.position))
 
 
+def _taken_back(one: Told, told: Mapping[str, Told]) -> Told | None:
+    """What a withdrawal, or one of a withdrawal, is about; None where that was not read."""
+    about: Told | None = one
+    while about and about.kind == "withdraw":
+        about = told.get(about.says["target_id"])
+    return about
+
+
+def _is_of_no_child(one: Told, about: Told | None) -> bool:
+    """Whether it takes back what names no child, nor belongs to another case."""
+    return (
+        one.kind == "withdraw"
+        and about is not None
+        and about.player is None
+        and "case_id" not in about.says
+    )
+
+
 def _timeline(
     store: Store,
     chosen: Sequence[Told],
+    told: Sequence[Told],
     events: Mapping[str, Event],
     own: set[str],
     asked: frozenset[str],
     numbers: Mapping[tuple[str, str, str], int | None],
 ) -> tuple[Shown, ...]:
-    open_to_us = {
-        one.event
-        for one in chosen
-        if one.event in own or one.player in asked or one.kind in _OPEN_WORDS
-    }
+    by_id = {one.event: one for one in told}
+    open_to_us = set()
+    for one in chosen:
+        about = _taken_back(one, by_id)
+        is_ours = one.event in own or (about is not None and about.player in asked)
+        if is_ours or one.kind in _OPEN_WORDS or _is_of_no_child(one, about):
+            open_to_us.add(one.event)
     said = said_in(store, open_to_us)
     return tuple(
         Shown(

@@ -118,6 +118,24 @@ def test_other_childrens_remarks_are_not_in_it(tmp_path: Path) -> None:
     assert said == ["about this one"]
 
 
+def test_nor_why_a_statement_about_another_child_was_taken_back(tmp_path: Path) -> None:
+    """A question about the whole game: the finding withdrawn_by_other brings withdrawals in."""
+    lines = (
+        at("08:33", "weigh", number=1, value="over", ref="other"),
+        at("08:34", "at_scale", ref="nobody"),
+        says("withdraw", target="other", by="wa", reason="about the other", ref="back"),
+        says("withdraw", target="back", by="we", reason="about the other again"),
+        says("withdraw", target="nobody", by="wa", reason="about no child"),
+        adds("case_statement", "09:05", ref="said"),
+        says("withdraw", at="2026-09-05T09:06", target="said", by="wa", reason="about the case"),
+    )
+    asks = opens(team=None, player=None)
+    with packet_of(tmp_path, *WEIGHED, *lines[:-2], asks, *lines[-2:]) as packet:
+        shown = [one for one in packet.timeline if one.told.kind == "withdraw"]
+    assert [one.said for one in shown] == [None, None, "about no child", "about the case"]
+    assert not any(one.is_erased for one in shown)
+
+
 def test_the_number_zero_is_a_number(tmp_path: Path) -> None:
     stranger = at("08:33", "weigh", number=0, name="Invented Stranger", value="ok")
     with packet_of(tmp_path, *WEIGHED, stranger, opens(reason="roster", player=None)) as packet:
