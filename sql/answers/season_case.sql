@@ -1,10 +1,18 @@
 -- purpose: the questions put to review: how they ended, and how long it took
 -- grain: one row per reason, team (null: none), state and ruling (null: none)
 -- inputs: cases
--- rule: minutes are from the asking to the first ruling or close that was
---   entered, shortest first, for those that were answered
+-- rule: minutes are the whole ones from the asking to the first ruling or close
+--   that was entered, none where that bears an earlier time; shortest first, for
+--   those that were answered
 -- columns: reason, team, state, ruling, cases, overdue, minutes
-with final as (
+with timed as (
+    select
+        *,
+        greatest(date_sub('minute', opened_at, answered_at), 0) as minutes,
+    from cases
+),
+
+final as (
     select
         reason,
         team,
@@ -13,13 +21,11 @@ with final as (
         count(*) as cases,
         count(*) filter (where is_overdue) as overdue,
         coalesce(
-            list(
-                date_diff('minute', opened_at, answered_at)
-                order by date_diff('minute', opened_at, answered_at)
-            ) filter (where answered_at is not null),
+            list(minutes order by minutes)
+                filter (where answered_at is not null),
             []
         ) as minutes,
-    from cases
+    from timed
     group by reason, team, state, ruling
 )
 

@@ -32,6 +32,7 @@ from tests.bench.big_season import big_store
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, printed_sheet, squeeze
 from tests.reference_rules import exposure, findings
+from tests.review.cases_of import adds, opens, season
 
 Rows = list[dict[str, Any]]
 OFF = "oak-3b"
@@ -248,6 +249,24 @@ def test_cases_and_entries(
 
 def minutes(start: str, end: str) -> float:
     return (datetime.fromisoformat(end) - datetime.fromisoformat(start)).total_seconds() / 60
+
+
+def test_minutes_to_an_answer_are_whole_and_never_less_than_none(tmp_path: Path) -> None:
+    """Times are as people gave them: an answer may bear an earlier one than its question."""
+    lines = (
+        opens("soon", at="2026-09-05T09:00:30"),
+        adds("case_close", case="soon", at="2026-09-05T09:01:10"),
+        opens("before"),
+        adds("case_close", case="before", at="2026-09-05T09:10", entered="2026-09-05T08:30"),
+        opens("later"),
+        adds("case_close", case="later", at="2026-09-05T10:59:59.999"),
+    )
+    with season(tmp_path, *lines) as store:
+        sheet = season_sheet(store)
+    cases = scope(read_numbers(sheet), "league")["cases"]
+    assert cases["minutes_to_answer"] == [0, 0, 119]
+    figure = sheet.context["paper"].times
+    assert "Within an hour: 2 of 3; Within a day: 1 of 3" in figure.alt
 
 
 def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
