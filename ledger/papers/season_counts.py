@@ -29,7 +29,10 @@ _HOUR, _DAY = 60, 24 * 60
 
 
 def child_rules() -> list[str]:
-    """Rules that find something once for a player: to count them is to count children."""
+    """Rules whose findings name a player: to count them is to count children.
+
+    Those with a finding for each statement too: one finding is one child.
+    """
     return [rule for rule in rules() if "player" in queries()[rule].header["grain"]]
 
 

@@ -1,5 +1,5 @@
 -- purpose: an initial in a later game than that of the player's first one
--- grain: one row per initial
+-- grain: one row per initial of a player
 -- inputs: mark
 -- rule: the first initial of a player in a division stands; later games have
 --   none (common practice, no source)

@@ -1,5 +1,5 @@
 -- purpose: an initial that says something else than the weigh
--- grain: one row per initial
+-- grain: one row per initial of a player
 -- inputs: mark, weighed
 -- rule: the book shows what the counting weigh on the scale gave in that game
 --   (common practice, no source)

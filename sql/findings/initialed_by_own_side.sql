@@ -1,5 +1,5 @@
 -- purpose: an initial in the book by the player's own side
--- grain: one row per initial
+-- grain: one row per initial of a player
 -- inputs: own_side
 -- rule: the opponents weigh and mark the book: not a weighmaster of the
 --   player's team who is none of the opponents' (common practice, no source)

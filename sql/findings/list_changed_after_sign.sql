@@ -1,5 +1,5 @@
 -- purpose: a line came onto a list that was signed already
--- grain: one row per list statement
+-- grain: one row per list statement about a player
 -- inputs: listing, signature, weighed
 -- rule: after the first signature nothing is listed but late players who were
 --   weighed over (common practice, no source)

@@ -1,5 +1,5 @@
 -- purpose: a player was struck off the list without having been weighed
--- grain: one row per strike_off
+-- grain: one row per strike_off of a player
 -- inputs: statement, side, weighed
 -- rule: who is struck off was weighed at or before it (common practice, no
 --   source)

@@ -1,5 +1,5 @@
 -- purpose: a player weighed by the player's own side
--- grain: one row per weigh or late_weigh
+-- grain: one row per weigh or late_weigh of a player
 -- inputs: own_side
 -- rule: the opponents weigh and mark the book: not a weighmaster of the
 --   player's team who is none of the opponents' (common practice, no source)

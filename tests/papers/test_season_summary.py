@@ -41,13 +41,16 @@ OF_CHILDREN = set(
     re.findall(
         r"\w+",
         """
-        book_not_initialed carrier_striped carrier_undecided counts_differ injured_but_weighed
-        late_after_half listed_over_weighed_ok noncarrier_not_listed noncarrier_not_striped
+        book_initialed_again book_mark_differs book_not_initialed carrier_striped carrier_undecided
+        counts_differ initialed_by_own_side injured_but_weighed late_after_half
+        list_changed_after_sign listed_over_weighed_ok noncarrier_not_listed noncarrier_not_striped
         not_on_roster not_struck_off played_first_half played_not_eligible plays_short
-        scale_used_after_out unaccounted weighed_after_close weighed_too_often
+        scale_used_after_out strike_off_without_weigh unaccounted weighed_after_close
+        weighed_by_own_side weighed_too_often
         """,
     )
 )
+"""Rules whose findings name a player, also those with a finding for each statement."""
 
 
 @pytest.fixture(scope="module")
@@ -165,6 +168,7 @@ def test_signatures(numbers: dict[str, Any], events: Rows, counting: Rows) -> No
 
 def test_findings_about_steps(numbers: dict[str, Any], events: Rows, found: Rows) -> None:
     assert set(child_rules()) == OF_CHILDREN
+    assert {row["rule"] for row in found if row["player"]} <= OF_CHILDREN
     days = {f"{prefix}{week}": week - 1 for week in range(1, 8) for prefix in ("acorn-", "oak-")}
     for kind, name, teams in scopes_of(events):
         own = [
