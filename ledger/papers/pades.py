@@ -30,7 +30,7 @@ _FOR_SIGNING = {"digital_signature", "non_repudiation"}
 
 @dataclass(frozen=True)
 class LeagueCertificate:
-    """A certificate with its private key, ready to sign; `name` is whose it is."""
+    """A certificate with its private key, ready to sign; `name` is whose it is, or its number."""
 
     name: str
     signer: SimpleSigner
@@ -116,7 +116,8 @@ def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCe
     registry = SimpleCertificateStore.from_certs(chain)  # type: ignore[no-untyped-call]
     signer = SimpleSigner(certificate, keys.PrivateKeyInfo.load(pkcs8), registry)
     names = own.subject.get_attributes_for_oid(NameOID.COMMON_NAME)
-    return LeagueCertificate(str(names[0].value) if names else own.subject.rfc4514_string(), signer)
+    name = str(names[0].value) if names else own.subject.rfc4514_string()
+    return LeagueCertificate(name or f"number {own.serial_number:x}", signer)
 
 
 def _require_usable(certificate: x509.Certificate, now: datetime) -> None:

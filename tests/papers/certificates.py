@@ -47,6 +47,7 @@ def issue(
     valid: tuple[datetime, datetime] = (NOW - timedelta(days=1), NOW + timedelta(days=365)),
     for_signing: bool = True,
 ) -> Issued:
+    """A certificate of `by`; with "" for a name it has none, as RFC 5280, 4.1.2.6, allows."""
     key = key or ec.generate_private_key(ec.SECP256R1())
     return _issue(name, key, by, is_authority=is_authority, valid=valid, for_signing=for_signing)
 
@@ -74,7 +75,7 @@ def _issue(
     valid: tuple[datetime, datetime] = (NOW - timedelta(days=2), NOW + timedelta(days=3650)),
     for_signing: bool = False,
 ) -> Issued:
-    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
+    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)] if name else [])
     usage = x509.KeyUsage(
         digital_signature=for_signing,
         content_commitment=for_signing,

@@ -147,6 +147,13 @@ def test_a_wrong_passphrase() -> None:
             open_certificate(FILE, wrong, now=NOW)
 
 
+def test_a_certificate_without_a_name_goes_by_its_number(paper: bytes) -> None:
+    own = issue(OFFICE, "")
+    certificate = open_certificate(as_pkcs12(own, OFFICE), PASSPHRASE, now=NOW)
+    assert certificate.name == f"number {own.certificate.serial_number:x}"
+    assert validated(certificate.sign(paper)).bottom_line
+
+
 def test_a_file_without_a_passphrase() -> None:
     file = as_pkcs12(OWN, OFFICE, passphrase="")
     assert open_certificate(file, "", now=NOW).name == LEAGUE
