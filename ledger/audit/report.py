@@ -20,7 +20,6 @@ from collections.abc import Iterable, Set
 from dataclasses import asdict, dataclass, field
 from typing import Any, NamedTuple
 
-
 _KEPT = 7
 """The step that looks at copies outside the ledger."""
 
@@ -142,9 +141,9 @@ class AuditReport:
             )
         if all(step.ok for step in self.steps if step.number != _KEPT):
             return (
-                "This ledger is whole in itself, but it does not continue a copy that somebody kept: "
-                "either it was cut or written anew, or that copy is of another ledger. Do not rely "
-                "on it before somebody has found out which."
+                "This ledger is whole in itself, but it does not continue a copy that somebody "
+                "kept: either it was cut or written anew, or that copy is of another ledger. Do "
+                "not rely on it before somebody has found out which."
             )
         count = len(self.problems)
         places = "one place" if count == 1 else f"{count} places"
