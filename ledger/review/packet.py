@@ -100,9 +100,10 @@ def build_packet(
     told = told_statements(engine)
     own = {entry.event_id for entry in case.timeline}
     about = [one for one in told if one.event in own]
-    asked = _asked(case, about)
-    games = _games(case, [one for one in about if one.stands], engine)
-    sides = _sides(case, [one for one in about if one.stands], games)
+    standing = [one for one in about if one.stands]
+    asked = _asked(case, standing)
+    games = _games(case, standing, engine)
+    sides = _sides(case, standing, games)
     signed = first_signatures(engine, told)
     moments = Moments(stored, as_of=as_of, known_at=known_at)
     compared = compare(moments, engine, sides, signed, asked)
@@ -142,12 +143,15 @@ def build_packet(
 
 
 def _asked(case: Case, own: Sequence[Told]) -> frozenset[str]:
-    """The players that the case names, or that a roster question without a player is about."""
-    named = {one.player for one in own if one.player and one.kind in CASE_KINDS}
+    """The players that the case names, or that a roster question without a player is about.
+
+    Not whom a withdrawn statement named: that was a mistake, and no reason to print a name.
+    """
+    named = {case.player, *(one.player for one in own if one.kind in CASE_KINDS)}
     if case.reason == "roster":
         strangers = [row for row in case.findings if row["rule"] == "not_on_roster"]
         named |= {row["player"] for row in strangers if case.team in (row["team"], None)}
-    return frozenset(named)
+    return frozenset(player for player in named if player)
 
 
 def _games(case: Case, own: Sequence[Told], engine: Engine) -> tuple[Mapping[str, Any], ...]:

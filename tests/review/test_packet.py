@@ -73,6 +73,18 @@ def test_a_roster_question_asks_about_whom_it_ruled_on_and_who_is_on_no_roster(
     assert packet.asked == {"k172", "k635", "unlisted-acorn-2b-dormice-30"}
 
 
+def test_whom_a_ruling_named_by_mistake_is_not_asked_about(tmp_path: Path) -> None:
+    slip = adds("ruling", by="so", value="decided", ref="slip", may_carry="no",
+                game="g1", team="ash", player="a1", note="about the other")  # fmt: skip
+    back = says("withdraw", at="2026-09-05T09:20", target="slip", by="so", reason="wrong child")
+    with packet_of(tmp_path, *WEIGHED, opens(), slip, back) as packet:
+        assert packet.asked == {"a2"}
+        assert [one.told.player for one in packet.timeline if one.told.kind == "ruling"] == ["a1"]
+    taken_back = says("withdraw", at="2026-09-05T09:30", target="asked", reason="a mistake")
+    with packet_of(tmp_path, *WEIGHED, opens(ref="asked"), taken_back) as packet:
+        assert packet.asked == {"a2"}
+
+
 def test_a_question_of_safety_shows_no_list_of_children(sample: SqliteStore) -> None:
     packet = build_packet(sample, "slow-answer")
     assert (packet.asked, packet.sides, packet.lists) == (frozenset(), (), ())
