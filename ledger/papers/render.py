@@ -1,6 +1,7 @@
 """A document's name and its values become a PDF file.
 
-    render("ineligible_list", {"paper": ListPaper(...)}, to=path, stamp="2026-09-05T13:41:22.000Z")
+    stamp = "2026-09-05T13:41:22.000Z"
+    render_sheet(Sheet("ineligible_list", {"paper": ListPaper(...)}, stamp), path)
 
 A document is a folder of `report_templates/` with a `page.html`. Templates format and never
 decide: everything is escaped, an unknown value is an error, nothing is passed as raw markup.
@@ -12,7 +13,7 @@ from __future__ import annotations
 import base64
 import os
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,7 +22,7 @@ import jinja2
 
 from ledger.errors import ReportError
 from ledger.papers import words
-from ledger.papers.finish import Attachment, finish
+from ledger.papers.finish import finish
 from ledger.papers.letters import printable
 from ledger.papers.qr import draw_qr
 from ledger.record.times import format_utc, moment_of
@@ -75,31 +76,34 @@ def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
     return html
 
 
-def render(
-    document: str,
-    context: Mapping[str, Any],
-    *,
-    to: Path,
-    stamp: str,
-    attachments: Sequence[Attachment] = (),
-) -> None:
-    """Write the document as PDF/A-3b, tagged for PDF/UA-1, to the file `to`.
-
-    `stamp` is the fixed-width UTC time of the last event; it is the only date in the file.
-    Raises ReportError: no such paper, a value missing or unknown, the libraries or the fonts not
-    installed, or `to` cannot be written.
-    """
-    write_paper(_typeset(document, context, stamp, attachments), to)
-
-
 def render_sheet(sheet: Sheet, to: Path) -> None:
-    """Write a sheet from the desk to the file `to`; see `render`."""
+    """Write a sheet to the file `to`; raises what `typeset_sheet` and `write_paper` raise."""
     write_paper(typeset_sheet(sheet), to)
 
 
 def typeset_sheet(sheet: Sheet) -> bytes:
-    """A sheet from the desk as the bytes of a PDF; see `render`."""
-    return _typeset(sheet.document, sheet.context, sheet.stamp, sheet.attachments)
+    """The sheet as PDF/A-3b, tagged for PDF/UA-1.
+
+    Its stamp is the fixed-width UTC time of the last event, and the only date in the file. Raises
+    ReportError: no such paper, a value missing or unknown, the libraries or the fonts not
+    installed.
+    """
+    html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
+    try:
+        from ledger.papers.press import print_html
+    except OSError as error:
+        raise ReportError(
+            "papers cannot be set: the Pango library is missing",
+            hint="Install Pango 1.44 or later (Debian: libpango-1.0-0 and libpangoft2-1.0-0).",
+        ) from error
+    try:
+        pdf = print_html(html, sheet.stamp)
+    except ValueError as error:
+        raise ReportError(
+            f"the paper {sheet.document!r} cannot be made: {error}",
+            hint="A drawing is a whole SVG document that points at nothing outside itself.",
+        ) from error
+    return finish(pdf, sheet.stamp, sheet.attachments)
 
 
 def write_paper(content: bytes, to: Path) -> None:
@@ -121,27 +125,6 @@ def write_paper(content: bytes, to: Path) -> None:
             f"{to} cannot be written: {error.strerror}",
             hint="Name a file in a folder that exists and that you may write to.",
         ) from error
-
-
-def _typeset(
-    document: str, context: Mapping[str, Any], stamp: str, attachments: Sequence[Attachment]
-) -> bytes:
-    html = compose(document, context, stamp=stamp)
-    try:
-        from ledger.papers.press import print_html
-    except OSError as error:
-        raise ReportError(
-            "papers cannot be set: the Pango library is missing",
-            hint="Install Pango 1.44 or later (Debian: libpango-1.0-0 and libpangoft2-1.0-0).",
-        ) from error
-    try:
-        pdf = print_html(html, stamp)
-    except ValueError as error:
-        raise ReportError(
-            f"the paper {document!r} cannot be made: {error}",
-            hint="A drawing is a whole SVG document that points at nothing outside itself.",
-        ) from error
-    return finish(pdf, stamp, attachments)
 
 
 def _is_moment(stamp: str) -> bool:

@@ -9,7 +9,8 @@ import pikepdf
 import pytest
 
 from ledger.papers.context import BlankPaper
-from ledger.papers.render import render
+from ledger.papers.desk import Sheet
+from ledger.papers.render import render_sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import (
@@ -29,7 +30,7 @@ NAMES = tuple(f"Player Invented{number:02d}" for number in range(22))
 
 
 def printed(paper: BlankPaper, to: Path) -> list[str]:
-    render("blank_list", {"paper": paper}, to=to, stamp=STAMP)
+    render_sheet(Sheet("blank_list", {"paper": paper}, STAMP), to)
     check_pdf(to)
     return pages(to)
 

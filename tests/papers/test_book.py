@@ -12,7 +12,7 @@ from ledger.errors import InputError
 from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.context import BookLine, BookPaper
 from ledger.papers.desk import Sheet
-from ledger.papers.render import render
+from ledger.papers.render import render_sheet
 from ledger.store.sqlite import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
@@ -42,7 +42,7 @@ PAPER = BookPaper(
 
 
 def printed(paper: BookPaper, to: Path) -> list[str]:
-    render("book", {"paper": paper}, to=to, stamp=STAMP)
+    render_sheet(Sheet("book", {"paper": paper}, STAMP), to)
     check_pdf(to)
     return pages(to)
 

@@ -16,7 +16,8 @@ import pytest
 
 from ledger.papers.cards import card_sheet
 from ledger.papers.context import CallLine, CardPaper
-from ledger.papers.render import render
+from ledger.papers.desk import Sheet
+from ledger.papers.render import render_sheet
 from ledger.store.sqlite import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, printed_sheet, squeeze
@@ -69,7 +70,7 @@ CAUTIONS = (
 
 
 def printed(paper: CardPaper, to: Path) -> list[str]:
-    render("card", {"paper": paper}, to=to, stamp=STAMP)
+    render_sheet(Sheet("card", {"paper": paper}, STAMP), to)
     check_pdf(to)
     return pages(to)
 

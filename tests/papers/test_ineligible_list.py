@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from ledger.papers.context import ListPaper, SignatureLine
-from ledger.papers.render import compose, render
+from ledger.papers.desk import Sheet
+from ledger.papers.render import compose, render_sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import (
     EMOJI,
@@ -29,7 +30,7 @@ from tests.papers.samples import (
 
 
 def printed(paper: ListPaper, to: Path) -> list[str]:
-    render("ineligible_list", {"paper": paper}, to=to, stamp=STAMP)
+    render_sheet(Sheet("ineligible_list", {"paper": paper}, STAMP), to)
     check_pdf(to)
     return pages(to)
 

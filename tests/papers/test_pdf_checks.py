@@ -9,7 +9,8 @@ import pikepdf
 import pytest
 from pikepdf import Array, Dictionary, Name, Object, String
 
-from ledger.papers.render import render
+from ledger.papers.desk import Sheet
+from ledger.papers.render import render_sheet
 from tests.papers.pdf_checks import pdf_problems
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import STAMP, list_paper
@@ -20,7 +21,7 @@ from tests.papers.test_render import EVIDENCE
 def good(tmp_path_factory: pytest.TempPathFactory) -> Path:
     to = tmp_path_factory.mktemp("papers") / "good.pdf"
     paper = {"paper": list_paper()}
-    render("ineligible_list", paper, to=to, stamp=STAMP, attachments=[EVIDENCE])
+    render_sheet(Sheet("ineligible_list", paper, STAMP, (EVIDENCE,)), to)
     assert pdf_problems(to) == []
     return to
 

@@ -15,7 +15,7 @@ from ledger.papers.context import ReceiptPaper
 from ledger.papers.desk import Sheet
 from ledger.papers.lists import list_sheet
 from ledger.papers.receipts import receipt_sheet
-from ledger.papers.render import render
+from ledger.papers.render import render_sheet
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of
@@ -139,7 +139,7 @@ def test_what_is_no_signature(signed: SqliteStore) -> None:
 def test_hostile_names_leave_both_halves_whole(name: str, tmp_path: Path) -> None:
     head = replace(HEAD, league=name, site=name, home=name, visitor=name)
     paper = replace(PAPER, head=head, team=name, side=name, name=name, changed=True, scan="0" * 64)
-    render("receipt", {"paper": paper}, to=tmp_path / "receipt.pdf", stamp=STAMP)
+    render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
     check_pdf(tmp_path / "receipt.pdf")
     texts = pages(tmp_path / "receipt.pdf")
     assert squeeze("".join(texts)).count(squeeze(name)) >= 14
@@ -148,7 +148,7 @@ def test_hostile_names_leave_both_halves_whole(name: str, tmp_path: Path) -> Non
 
 def test_without_the_chains_key(tmp_path: Path) -> None:
     paper = replace(PAPER, head=replace(HEAD, checkpoint=""), is_cosigned=False)
-    render("receipt", {"paper": paper}, to=tmp_path / "receipt.pdf", stamp=STAMP)
+    render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
     (text,) = pages(tmp_path / "receipt.pdf")
     assert text.count("No QR code") == 2
     assert "--since" not in text

@@ -15,8 +15,9 @@ import pikepdf
 import pytest
 
 from ledger.errors import ReportError
+from ledger.papers.desk import Sheet
 from ledger.papers.finish import Attachment
-from ledger.papers.render import compose, documents, render
+from ledger.papers.render import compose, documents, render_sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import LINES, STAMP, blank_paper, line, list_paper, listing
 
@@ -30,9 +31,9 @@ EVIDENCE = Attachment(
 PROGRAM = """
 import sys
 from pathlib import Path
-from tests.papers.test_render import EVIDENCE, NAMES, STAMP, blank_paper, render
-render("blank_list", {"paper": blank_paper(NAMES)}, to=Path(sys.argv[1]), stamp=STAMP,
-       attachments=[EVIDENCE])
+from tests.papers.test_render import EVIDENCE, NAMES, STAMP, Sheet, blank_paper, render_sheet
+sheet = Sheet("blank_list", {"paper": blank_paper(NAMES)}, STAMP, (EVIDENCE,))
+render_sheet(sheet, Path(sys.argv[1]))
 """
 
 
@@ -62,20 +63,15 @@ def test_two_fresh_processes_give_the_same_bytes(tmp_path: Path) -> None:
 
 
 def test_the_only_date_is_the_stamp(tmp_path: Path) -> None:
-    render("blank_list", {"paper": blank_paper(NAMES)}, to=tmp_path / "a.pdf", stamp=STAMP)
+    render_sheet(Sheet("blank_list", {"paper": blank_paper(NAMES)}, STAMP), tmp_path / "a.pdf")
     with pikepdf.open(tmp_path / "a.pdf") as pdf:
         assert str(pdf.docinfo.CreationDate) == "D:20260905134122Z"
         assert str(pdf.docinfo.ModDate) == "D:20260905134122Z"
 
 
 def test_the_evidence_is_attached(tmp_path: Path) -> None:
-    render(
-        "ineligible_list",
-        {"paper": list_paper()},
-        to=tmp_path / "a.pdf",
-        stamp=STAMP,
-        attachments=[EVIDENCE],
-    )
+    sheet = Sheet("ineligible_list", {"paper": list_paper()}, STAMP, (EVIDENCE,))
+    render_sheet(sheet, tmp_path / "a.pdf")
     check_pdf(tmp_path / "a.pdf")
     with pikepdf.open(tmp_path / "a.pdf") as pdf:
         spec = pdf.attachments["answers.json"]
@@ -90,13 +86,13 @@ def test_the_typesetter_has_nothing_to_complain_of(
 ) -> None:
     """An unknown property, an unreachable font or a missing description would be logged."""
     with caplog.at_level(logging.WARNING):
-        render("ineligible_list", {"paper": list_paper()}, to=tmp_path / "a.pdf", stamp=STAMP)
-        render("blank_list", {"paper": blank_paper(NAMES)}, to=tmp_path / "b.pdf", stamp=STAMP)
+        render_sheet(Sheet("ineligible_list", {"paper": list_paper()}, STAMP), tmp_path / "a.pdf")
+        render_sheet(Sheet("blank_list", {"paper": blank_paper(NAMES)}, STAMP), tmp_path / "b.pdf")
     assert caplog.messages == []
 
 
 def test_only_the_owner_may_read_a_paper(tmp_path: Path) -> None:
-    render("ineligible_list", {"paper": list_paper()}, to=tmp_path / "a.pdf", stamp=STAMP)
+    render_sheet(Sheet("ineligible_list", {"paper": list_paper()}, STAMP), tmp_path / "a.pdf")
     assert stat.S_IMODE((tmp_path / "a.pdf").stat().st_mode) == 0o600
 
 
@@ -109,7 +105,7 @@ def test_a_paper_appears_whole_or_not_at_all(
     (tmp_path / "a.pdf").write_bytes(b"the paper before")
     monkeypatch.setattr(os, "replace", full)
     with pytest.raises(ReportError, match="No space left") as caught:
-        render("ineligible_list", {"paper": list_paper()}, to=tmp_path / "a.pdf", stamp=STAMP)
+        render_sheet(Sheet("ineligible_list", {"paper": list_paper()}, STAMP), tmp_path / "a.pdf")
     assert "may write to" in caught.value.hint
     assert [path.name for path in tmp_path.iterdir()] == ["a.pdf"]
     assert (tmp_path / "a.pdf").read_bytes() == b"the paper before"
@@ -118,7 +114,7 @@ def test_a_paper_appears_whole_or_not_at_all(
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
     to = tmp_path / "nowhere" / "a.pdf"
     with pytest.raises(ReportError, match="No such file or directory") as caught:
-        render("ineligible_list", {"paper": list_paper()}, to=to, stamp=STAMP)
+        render_sheet(Sheet("ineligible_list", {"paper": list_paper()}, STAMP), to)
     assert "folder that exists" in caught.value.hint
 
 

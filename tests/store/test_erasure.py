@@ -8,7 +8,7 @@ from ledger.audit.audit import audit_file
 from ledger.errors import InputError, RuleError
 from ledger.papers.lists import list_sheet
 from ledger.papers.names import ERASED
-from ledger.papers.render import render
+from ledger.papers.render import render_sheet
 from ledger.record.folder import read_folder
 from ledger.store.erasure import erase, events_of_child, out_of_reach, redact
 from ledger.store.intake import load_folder
@@ -52,7 +52,7 @@ def test_a_new_paper_says_erased_and_holds_no_name(tmp_path: Path) -> None:
         sheet = list_sheet(store, GAME, TEAM)
         lines = sheet.context["paper"].lines
         assert [line.name for line in lines if line.number == 5] == [ERASED]
-        render(sheet.document, sheet.context, to=tmp_path / "list.pdf", stamp=sheet.stamp)
+        render_sheet(sheet, tmp_path / "list.pdf")
     import pypdfium2
 
     document = pypdfium2.PdfDocument(tmp_path / "list.pdf")
