@@ -57,9 +57,17 @@ def make_event(
     body: Mapping[str, Any], *, chain: str, seq: int, prev: bytes, recorded: str
 ) -> tuple[bytes, bytes]:
     """Canonical bytes and hash of an event with this body (kind, data, at, entered, by, …)."""
-    event = {key: value for key, value in body.items() if value is not None}
-    event |= {"v": VERSION, "chain": chain, "seq": seq, "prev": prev.hex(), "recorded": recorded}
-    event["salt"] = new_salt()
+    event = {
+        "v": VERSION,
+        "chain": chain,
+        "seq": seq,
+        "prev": prev.hex(),
+        "recorded": recorded,
+        "salt": new_salt(),
+        **body,
+    }
+    if None in event.values():
+        event = {key: value for key, value in event.items() if value is not None}
     data = canonical(event)
     return data, leaf_hash(data)
 

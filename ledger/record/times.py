@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime, timedelta, timezone
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
+from time import time_ns
 from zoneinfo import ZoneInfo
 
 _TIME = re.compile(
@@ -73,7 +74,13 @@ def local_date(text: str, zone_name: str) -> str:
 
 def now_utc() -> str:
     """The machine's clock as fixed-width UTC text."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").removesuffix("+00:00") + "Z"
+    second, rest = divmod(time_ns(), 10**9)
+    return f"{_second(second)}.{rest // 10**6:03d}Z"
+
+
+@lru_cache(maxsize=1)
+def _second(second: int) -> str:
+    return datetime.fromtimestamp(second, UTC).replace(tzinfo=None).isoformat()
 
 
 def _with_offset(plain: datetime, offset: str) -> datetime:
