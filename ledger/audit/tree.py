@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from hashlib import sha256
+from struct import iter_unpack
 
 from ledger.chain.hashing import HASH_BYTES
 from ledger.chain.merkle import root
@@ -48,10 +49,7 @@ def _block_root(hashes: bytes | bytearray, first: int) -> bytes:
     """
     level = bytes(hashes[first * HASH_BYTES : (first + BLOCK) * HASH_BYTES])
     while len(level) > HASH_BYTES:
-        pairs = range(0, len(level), 2 * HASH_BYTES)
-        level = b"".join(
-            [sha256(b"\x01" + level[at : at + 2 * HASH_BYTES]).digest() for at in pairs]
-        )
+        level = b"".join([sha256(b"\x01" + pair).digest() for (pair,) in iter_unpack("64s", level)])
     return level
 
 
