@@ -6,6 +6,7 @@ file cannot be used.
 
 from __future__ import annotations
 
+import signal
 import sys
 from pathlib import Path
 
@@ -91,6 +92,7 @@ for _command in COMMANDS:
 
 def main() -> None:
     """Run the command line; our errors become one message, a hint and an exit status."""
+    _take_ending_for_stopping()
     try:
         # Outside standalone mode a command's exit status is what `main` returns (None: fine).
         sys.exit(weighbook.main(prog_name="weighbook", standalone_mode=False))
@@ -105,3 +107,13 @@ def main() -> None:
         if error.hint:
             click.echo(error.hint, err=True)
         sys.exit(error.exit_status)
+
+
+def _take_ending_for_stopping() -> None:
+    """Asked to end (SIGTERM; SIGHUP when its window closes), the program undoes what it had begun,
+    as after Ctrl-C: half a folder of papers would lie there with children's names.
+    """
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)  # Windows has no SIGHUP
+        if number and signal.getsignal(number) is signal.SIG_DFL:  # nohup ignores it
+            signal.signal(number, signal.default_int_handler)

@@ -66,8 +66,7 @@ def read_zip(path: str) -> dict[str, bytes]:
     with open(path, "rb") as file:
         data = file.read(MOST_BYTES + 1)
     need(len(data) <= MOST_BYTES, "larger than a bundle may be")
-    files: dict[str, bytes] = {}
-    at, directory = 0, b""
+    files, at, directory = {}, 0, b""
     while data[at : at + 4] == b"PK\3\4":
         size, _, length = struct.unpack("<IIH", data[at + 18 : at + 28].ljust(10))
         name = data[at + 30 : at + 30 + length].decode("ascii", "replace")
@@ -381,14 +380,16 @@ def main() -> int:
         try:
             return step(*given)
         except Exception as error:  # whatever goes wrong is a fault, never overlooked
-            faults.append(f"{step.__name__}: {error if isinstance(error, Fault) else repr(error)}")
+            told = isinstance(error, (Fault, OSError))
+            faults.append(f"{step.__name__}: {error if told else repr(error)}")
 
     files = attempt(read_folder if os.path.isdir(path) else read_zip, path) or {}
-    attempt(check_bag, files)
-    proof = attempt(check_proof, files.get("data/events.json", b""))
-    if proof:
-        attempt(check_files, files, proof)
-        attempt(report, proof)
+    if files:
+        attempt(check_bag, files)
+        proof = attempt(check_proof, files.get("data/events.json", b"{}"))
+        if proof:
+            attempt(check_files, files, proof)
+            attempt(report, proof)
     for fault in faults:
         print(f"FAULT in {plain(fault)}")
     print("Do not rely on this bundle." if faults else "Everything in it fits together.")
