@@ -22,6 +22,7 @@ TABLE = {
     "may_play": "May play",
     "may_carry": "May carry",
 }
+_HOW = {"key": "with a key", "ink": "in ink, scan kept", "sheet": "on the sheet"}
 
 
 @click.command(short_help="Countersign a team's list as it stands.")
@@ -69,11 +70,23 @@ def sign(
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
         click.echo(f"The list of {team} in {game}, as it stands:")
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
+        _show_signatures(shown)
         if ink is not None:
             event_id = countersign_in_ink(ledger, shown, ink.read_bytes(), ink.name)
             click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
             return
         _sign_with_key(ledger, shown, receipt, passphrase_file)
+
+
+def _show_signatures(shown: ListShown) -> None:
+    told = [
+        f"  {row['official']} for {row['side']}, {_HOW[row['how']]}: {row['event_id']}"
+        for row in shown.signatures
+    ]
+    heading = "Signed as it stands by:" if told else "Nobody has signed it as it stands."
+    click.echo("\n".join([heading, *told]))
+    if any(row["official"] == shown.official for row in shown.signatures):
+        click.echo(f"{shown.official} has signed it before; this one will stand beside that.")
 
 
 def _sign_with_key(

@@ -27,17 +27,23 @@ from ledger.record.times import now_utc
 from ledger.store.chains import sign_head
 from ledger.store.store import Store, StoredCheckpoint, Writing
 from ledger.witness.officials import OfficialKey
+from ledger.witness.scans import check_scan
 
 
 @dataclass(frozen=True)
 class ListShown:
-    """A team's list of a game as it was shown to the one who signs; `rows` as the answer has."""
+    """A team's list of a game as it was shown to the one who signs.
+
+    `rows` as the answer `ineligible_list` has them; `signatures` as `list_signatures` has those
+    that are of the list as it stands.
+    """
 
     game: str
     team: str
     official: str
     chain: str
     rows: Sequence[dict[str, Any]]
+    signatures: Sequence[dict[str, Any]]
 
     @property
     def digest(self) -> str:
@@ -80,7 +86,9 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
     if elsewhere:
         hint = f"Sign it where it is kept: --chain {min(elsewhere)}."
         raise RuleError(f"this list is kept in another chain than {chain}", hint=hint)
-    return ListShown(game, team, official, chain, rows)
+    signatures = engine.answer("list_signatures", game=game, team=team).dicts()
+    current = [signature for signature in signatures if signature["is_current"]]
+    return ListShown(game, team, official, chain, rows, current)
 
 
 def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes) -> Signed:
@@ -103,7 +111,11 @@ def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes
 
 
 def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: str) -> str:
-    """Append a countersignature that was given on paper, and keep its scan; the event id."""
+    """Append a countersignature that was given on paper, and keep its scan; the event id.
+
+    Raises RuleError when the list changed since it was shown, InputError for what is no scan.
+    """
+    check_scan(scan, scan_name)
     digest = sha256(scan).hexdigest()
     with store.writing() as writing:
         _still_as_shown(store, shown)

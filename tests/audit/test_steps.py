@@ -177,7 +177,7 @@ def test_a_list_struck_off_and_withdrawn_in_another_chain_is_derived_too(tmp_pat
                                         by="wa"))  # fmt: skip
         shown = show_list(store, "g1", "ash", "we", chain=CHAIN)
         assert [row["strike_id"] for row in shown.rows] == ["tent:2"]
-        countersign_in_ink(store, shown, b"a scan", "scan.pdf")
+        countersign_in_ink(store, shown, b"%PDF- a scan", "scan.pdf")
         assert audit(store.connection).problems == []
 
 

@@ -71,6 +71,19 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     assert "weighbook print receipt office:7301 --to FILE" in ran.err
 
 
+def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_path: Path) -> None:
+    (tmp_path / "list.pdf").write_bytes(b"%PDF-1.7")
+    words = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--ink", "list.pdf"]
+    first, second = (run(*words, "--store", sample_copy) for _ in range(2))
+    assert (
+        "Signed as it stands by:\n  marmots-wm2 for marmots, on the sheet: office:408\n"
+        in first.out
+    )
+    assert "signed it before" not in first.out
+    assert "  newts-wm1 for newts, in ink, scan kept: office:7300\n" in second.out
+    assert "newts-wm1 has signed it before; this one will stand beside that.\n" in second.out
+
+
 def test_a_child_that_is_not_known_is_told_before_anything_is_asked(
     run: Run, sample_ledger: Path
 ) -> None:

@@ -109,7 +109,7 @@ def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
 def test_signed_in_ink(tmp_path: Path) -> None:
     with season(tmp_path / "season.weighbook", signed=False) as store:
         shown = show_list(store, GAME, "newts", "newts-wm2", chain=CHAIN)
-        event_id = countersign_in_ink(store, shown, b"an invented scan", "scan.pdf")
+        event_id = countersign_in_ink(store, shown, b"%PDF- an invented scan", "scan.pdf")
         sheet = receipt_sheet(store, event_id)
     paper = paper_of(sheet)
     assert (paper.how, paper.digest) == ("ink", shown.digest)

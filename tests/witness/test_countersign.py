@@ -8,7 +8,7 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignature
 from ledger.chain.merkle import root
 from ledger.chain.note import parse_note
-from ledger.errors import IntegrityError, RuleError
+from ledger.errors import InputError, IntegrityError, RuleError
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
@@ -16,6 +16,7 @@ from ledger.store.intake import record_statement
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
+from ledger.witness.scans import check_scan
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, SIGNERS, season
 
 SIGNER = SIGNERS[0]
@@ -111,12 +112,34 @@ def test_a_ledger_that_is_not_the_one_signed_before_is_not_signed(store: SqliteS
     assert store.head(CHAIN) == before
 
 
+@pytest.mark.parametrize("scan", [b"", b"number,name\n7,Robin", b"PK\3\4", b"RIFF....WAVE"])
+def test_what_is_no_scan_is_not_kept(store: SqliteStore, scan: bytes) -> None:
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    before = (store.head(CHAIN), store.exhibits())
+    with pytest.raises(InputError, match=r"^roster.csv is not a scan$"):
+        countersign_in_ink(store, shown, scan, "roster.csv")
+    assert (store.head(CHAIN), store.exhibits()) == before
+
+
+@pytest.mark.parametrize(
+    "scan",
+    [b"%PDF-1.7", b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff\xe0", b"II*\0", b"MM\0*",
+     b"RIFF\0\0\0\0WEBP", b"\0\0\0\x18ftypheic"],
+)  # fmt: skip
+def test_what_scanners_and_telephones_make_is_a_scan(scan: bytes) -> None:
+    check_scan(scan, "scan")
+
+
 def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
     shown = show_list(store, GAME, "newts", "marmots-wm2", chain=CHAIN)
-    event_id = countersign_in_ink(store, shown, b"%PDF scan", "scan.pdf")
+    event_id = countersign_in_ink(store, shown, b"%PDF- scan", "scan.pdf")
     (event,) = (stored.event for stored in store.events_by_id([event_id]))
     assert event.data["how"] == "ink"
     assert store.exhibits()[event.data["scan"]] == "scan.pdf"
+    signatures = show_list(store, GAME, "newts", "marmots-wm2", chain=CHAIN).signatures
+    assert ("marmots-wm2", "marmots", "ink", event_id) in {
+        (row["official"], row["side"], row["how"], row["event_id"]) for row in signatures
+    }
 
 
 def test_a_key_is_replaced_only_when_asked_and_revoked_for_good(store: SqliteStore) -> None:

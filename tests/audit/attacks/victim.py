@@ -29,7 +29,7 @@ from ledger.witness.officials import OfficialKey, key_name
 from tests.tiny import tiny_store, write_folder
 
 OFFICE, TENT = "office", "tent"
-SCAN, EXHIBIT = b"a scan of the list, signed in ink", b"a sheet with a name on it"
+SCAN, EXHIBIT = b"%PDF- a scan of the list, signed in ink", b"a sheet with a name on it"
 
 
 @dataclass
