@@ -74,6 +74,8 @@ def case_open(
         cells.pop("reason", None)
         done = open_case(desk, cells | {"reason": reason}, case_id=case_id)
         _say_route(desk, done.case_id, done.event_id)
+    if done.alike:
+        click.echo(f"The same was asked before: {', '.join(done.alike)}.")
 
 
 @click.command("refer", short_help="Pass a case on to another role.")

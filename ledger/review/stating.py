@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import case_openings, read_game
 from ledger.errors import FolderError, InputError, RuleError
@@ -74,10 +75,14 @@ class Desk:
 
 @dataclass(frozen=True)
 class Opened:
-    """A case that was opened, and the event that opened it."""
+    """A case that was opened, and the event that opened it.
+
+    `alike` are cases opened before for the same reason about the same game, team and player.
+    """
 
     case_id: str
     event_id: str
+    alike: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -132,7 +137,14 @@ def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened
         chosen = case_id or propose_case_id(opened, date)
         statement = draft.model_copy(update={"case": chosen})
         event_id = record_statements(writing, [statement], chain=desk.chain or OFFICE)[0]
-    return Opened(chosen, event_id)
+        (own,) = (stored.event for stored in desk.store.events_by_id([event_id]))
+    asks = _asks(own)
+    alike = [case for case, one in opened.items() if _asks(one.event) == asks]
+    return Opened(chosen, event_id, tuple(alike))
+
+
+def _asks(opening: Event) -> tuple[str | None, ...]:
+    return opening.data["reason"], opening.game, opening.team, opening.player
 
 
 def refer_case(desk: Desk, case_id: str, cells: Cells) -> tuple[str, str]:

@@ -40,9 +40,12 @@ def test_a_proposed_id_has_the_local_day_on_which_it_happened(tmp_path: Path) ->
     """2 o'clock in the morning in UTC is the evening before in Chicago."""
     with season(tmp_path, opens()) as store:
         given = WEIGH | {"at": "2026-09-15T02:00:00Z"}
-        assert open_case(desk(store), given).case_id == "case-2026-09-14-1"
-        assert open_case(desk(store), given).case_id == "case-2026-09-14-2"
-        assert open_case(desk(store), given, case_id="my-own").case_id == "my-own"
+        first = open_case(desk(store), given)
+        assert (first.case_id, first.alike) == ("case-2026-09-14-1", ())
+        second = open_case(desk(store), given)
+        assert (second.case_id, second.alike) == ("case-2026-09-14-2", (first.case_id,))
+        other = open_case(desk(store), given | {"reason": "plays"}, case_id="my-own")
+        assert (other.case_id, other.alike) == ("my-own", ())
 
 
 def test_a_case_is_opened_once(tmp_path: Path) -> None:
