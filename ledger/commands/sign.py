@@ -60,6 +60,7 @@ def sign(
 
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
+    from ledger.store.kept_files import read_to_keep
     from ledger.witness.countersign import countersign_in_ink, show_list
 
     if receipt is not None and not receipt.parent.is_dir():
@@ -72,7 +73,7 @@ def sign(
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
         _show_signatures(shown)
         if ink is not None:
-            event_id = countersign_in_ink(ledger, shown, ink.read_bytes(), ink.name)
+            event_id = countersign_in_ink(ledger, shown, read_to_keep(ink), ink.name)
             click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
             return
         _sign_with_key(ledger, shown, receipt, passphrase_file)

@@ -23,11 +23,10 @@ from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
 from ledger.store.intake import record_statements
+from ledger.store.kept_files import EXHIBIT_BYTES
 from ledger.store.store import Store
 
 OFFICE = "office"
-EXHIBIT_BYTES = 64 * 1024 * 1024
-"""The largest file that is kept in the ledger; a larger one is stated by its digest alone."""
 
 Cells = Mapping[str, str | None]
 """What was typed, by the columns of the day files; None where nothing was."""

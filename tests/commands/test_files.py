@@ -84,6 +84,19 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
     assert "newts-wm1 has signed it before; this one will stand beside that.\n" in second.out
 
 
+def test_a_scan_that_is_too_large_is_refused(run: Run, sample_copy: Path, tmp_path: Path) -> None:
+    """Kept are 64 MiB; this file says that it has 2.2 GB, more than SQLite takes."""
+    with (tmp_path / "film.pdf").open("wb") as film:
+        film.write(b"%PDF-1.7")
+        film.truncate(2_200_000_000)
+    before = sample_copy.read_bytes()
+    words = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--ink", "film.pdf"]
+    ran = run(*words, "--store", sample_copy)
+    assert ran.status == 2
+    assert ran.err.startswith("film.pdf: more than 67,108,864 bytes are too many to keep\n")
+    assert sample_copy.read_bytes() == before
+
+
 def test_a_child_that_is_not_known_is_told_before_anything_is_asked(
     run: Run, sample_ledger: Path
 ) -> None:

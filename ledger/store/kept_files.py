@@ -1,0 +1,28 @@
+"""Files that a ledger keeps whole: exhibits, redacted copies of them, scans of signed lists."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ledger.errors import InputError
+
+EXHIBIT_BYTES = 64 * 1024 * 1024
+"""The largest file that is kept; a larger exhibit is stated by its digest alone."""
+
+
+def read_to_keep(file: Path) -> bytes:
+    """A file that is to be kept; InputError where it cannot be read, or is too large."""
+    try:
+        with file.open("rb") as opened:
+            content = opened.read(EXHIBIT_BYTES + 1)
+    except OSError as error:
+        raise InputError(
+            f"{file}: this file cannot be read ({error.strerror})",
+            hint="Nothing was written. Give the path of the file that is to be kept.",
+        ) from error
+    if len(content) > EXHIBIT_BYTES:
+        raise InputError(
+            f"{file}: more than {EXHIBIT_BYTES:,} bytes are too many to keep",
+            hint="Nothing was written. Give a smaller file, such as a scan in fewer colors.",
+        )
+    return content
