@@ -220,6 +220,9 @@ class _SqliteWriting:
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         head = self._execute(_HEAD, (chain,)).fetchone() or Head()
+        if head == Head() and bodies and bodies[0].kind != "chain_key":
+            hint = "weighbook status lists the chains. Is --chain the right name?"
+            raise InputError(f"no chain {chain} in this ledger", hint=hint)
         rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
         connection = self.store.connection
         connection.executemany(_INSERT, rows)

@@ -4,6 +4,7 @@ Rules of the append (each is a test):
 
 1. Head, check and insert happen under one lock, in one transaction: all or nothing.
 2. `seq` counts from 1 without a gap; `prev` is the hash of the event before (zeros for the first).
+   A chain begins with its `chain_key`: nothing is written to one that has not begun.
 3. `recorded` is the ledger's clock, read under the lock and kept as read.
 4. Unique (chain, seq), and `prev` that must be the hash before, are the backstop: neither a fork
    nor a gap can commit.
@@ -135,7 +136,10 @@ class Writing(Protocol):
     def store(self) -> Store: ...
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
-        """Append and return the event ids; nothing is there until the transaction ends."""
+        """Append and return the event ids; nothing is there until the transaction ends.
+
+        InputError for a chain that has not begun: its first event is its `chain_key`.
+        """
         ...
 
     def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:

@@ -74,8 +74,8 @@ class Child(Aggregate):
 
 def ours(folder: Path) -> Write:
     path = folder / "ours.weighbook"
-    with make_file(path):
-        pass
+    with make_file(path) as store, store.writing() as writing:
+        writing.append([Accepted("chain_key", {})], chain="office")
     store = open_file(path)
 
     def write(batch: Batch) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from ledger.chain.hashing import BEGINNING, leaf_hash
-from ledger.errors import StoreError
+from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.store.opening import open_or_make, open_store
 from ledger.store.sqlite import SqliteStore
@@ -17,6 +17,7 @@ from tests.tiny import day, load, says, tiny_store
 
 CLOSE = Accepted("close", {}, at="2026-09-05T13:40:00.000Z", entered="2026-09-05T13:40:00.000Z",
                  by="we", game="g1", team="ash")  # fmt: skip
+KEY = Accepted("chain_key", {"origin": "tiny/tent", "key": "k"})
 
 
 @pytest.fixture
@@ -55,7 +56,8 @@ def test_rule_1_an_exception_undoes_the_whole_transaction(store: SqliteStore) ->
     def break_off() -> None:
         with store.writing() as writing:
             writing.append([CLOSE], chain="office")
-            writing.append([Accepted("game_off", {}, {"reason": "rain"}, by="so")], chain="other")
+            off = Accepted("game_off", {}, {"reason": "rain"}, by="so")
+            writing.append([KEY, off], chain="other")
             writing.keep_key("k", b"sealed")
             raise KeyboardInterrupt
 
@@ -74,7 +76,7 @@ def test_rule_1_a_body_that_cannot_be_kept_keeps_none_of_them(store: SqliteStore
 
 def test_rule_2_seq_counts_and_prev_is_the_hash_before(store: SqliteStore) -> None:
     append(store)
-    append(store, CLOSE, CLOSE, chain="tent")
+    append(store, KEY, CLOSE, chain="tent")
     for chain, length in {"office": 22, "tent": 2}.items():
         before = BEGINNING
         for count, stored in enumerate(store.events(chain=[chain]), 1):
@@ -84,6 +86,12 @@ def test_rule_2_seq_counts_and_prev_is_the_hash_before(store: SqliteStore) -> No
         assert (count, before) == store.head(chain) == (length, store.hashes(chain)[-1])
     assert store.lengths() == {"office": 22, "tent": 2}
     assert [stored.position for stored in store.events()] == list(range(1, 25))
+
+
+def test_rule_2_nothing_is_written_to_a_chain_that_has_not_begun(store: SqliteStore) -> None:
+    with pytest.raises(InputError, match=r"^no chain ofice in this ledger$"):
+        append(store, chain="ofice")
+    assert store.lengths() == {"office": 21}
 
 
 def test_rule_3_recorded_is_the_clock_under_the_lock_kept_as_read(store: SqliteStore) -> None:
@@ -174,14 +182,14 @@ def test_a_new_ledger_is_there_only_if_all_went_well(tmp_path: Path) -> None:
 
     def break_off() -> None:
         with open_or_make(path) as store:
-            append(store)
+            append(store, KEY)
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
         break_off()
     assert list(tmp_path.iterdir()) == []
     with open_or_make(path) as store:
-        append(store)
+        append(store, KEY)
     assert [file.name for file in tmp_path.iterdir()] == ["new.weighbook"]
 
 

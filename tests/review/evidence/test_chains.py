@@ -61,10 +61,10 @@ def test_a_redacted_exhibit_goes_along_as_its_copy(
 def test_a_scan_goes_along_where_it_was_chosen(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    scan = f"data/exhibits/{sha256(b'%PDF a scan').hexdigest()}.pdf"
+    scan = f"data/exhibits/{sha256(b'%PDF-1.7 a scan').hexdigest()}.pdf"
     with season(tmp_path / "s") as store:
         shown = show_list(store, GAME, "quokkas", "quokkas-wm1", chain=CHAIN)
-        countersign_in_ink(store, shown, b"%PDF a scan", "list of the quokkas.pdf")
+        countersign_in_ink(store, shown, b"%PDF-1.7 a scan", "list of the quokkas.pdf")
         assert scan not in holds(store, tmp_path, monkeypatch)
         assert scan in holds(store, tmp_path, monkeypatch, "scan")
 
