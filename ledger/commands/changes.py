@@ -7,21 +7,19 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, table_or_json_option, wrong
+from ledger.commands.shared import opened, store_option, table_or_json_option, utc_text, wrong
 from ledger.commands.texts import paragraph
-
-
-def _utc(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
-    from ledger.commands.clock import given_time
-
-    return value and given_time(str(option.opts[0]), value, ctx.params["store"])
 
 
 @click.command(short_help="What changed in a game between two moments, and why.")
 @click.argument("game")
 @store_option
-@click.option("--from", "since", required=True, callback=_utc, metavar="TIME", help="After this.")
-@click.option("--to", "until", callback=_utc, metavar="TIME", help="Up to this (else: the end).")
+@click.option(
+    "--from", "since", required=True, callback=utc_text, metavar="TIME", help="After this."
+)
+@click.option(
+    "--to", "until", callback=utc_text, metavar="TIME", help="Up to this (else: the end)."
+)
 @click.option("--known", is_flag=True, help="Go by the ledger's clock, not by what was entered.")
 @table_or_json_option
 def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:

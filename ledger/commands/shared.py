@@ -65,7 +65,8 @@ table_or_json_option = _format_option("table", "json")
 text_or_json_option = _format_option("text", "json")
 
 
-def _utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
+    """A time that was typed as UTC text, for an option's callback."""
     if value is None:
         return None
     from ledger.commands.clock import given_time
@@ -77,13 +78,13 @@ def moment_options(command: Command) -> Command:
     """--as-of and --known-at, as UTC text or None."""
     command = click.option(
         "--known-at",
-        callback=_utc_text,
+        callback=utc_text,
         metavar="TIME",
         help="Only what the ledger had recorded by then.",
     )(command)
     return click.option(
         "--as-of",
-        callback=_utc_text,
+        callback=utc_text,
         metavar="TIME",
         help="Only what had been entered by then.",
     )(command)
