@@ -16,6 +16,7 @@ by_option = click.option("--by", required=True, help="The official who has it do
 reason_option = click.option(
     "--reason", required=True, help="Why, without the child's name; kept outside the chain."
 )
+yes_option = click.option("--yes", is_flag=True, help="Do not ask again.")
 
 
 @click.command(short_help="Erase a child's name and notes.")
@@ -23,7 +24,7 @@ reason_option = click.option(
 @reason_option
 @by_option
 @click.option("--note-of", multiple=True, metavar="EVENT", help="Erase this event's note too.")
-@click.option("--yes", is_flag=True, help="Do not ask again.")
+@yes_option
 @store_option
 @chain_option
 def erase(
@@ -44,6 +45,7 @@ def erase(
     from ledger.store import erasure
 
     with opened(store) as ledger:
+        erasure.check_official(ledger, by)
         events = erasure.events_of_child(ledger, player)
         named = [stored.event for stored in ledger.events_by_id(note_of)]
         if not yes:
@@ -53,8 +55,7 @@ def erase(
             ledger, [*events, *named], player=player, by=by, reason=reason, chain=chain
         )
         rest = erasure.out_of_reach(ledger, player)
-    texts = "1 text" if erased.texts == 1 else f"{erased.texts} texts"
-    click.echo(f"Erased {texts}; recorded as {erased.event_id}.")
+    click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
     _say_rest(player, rest)
 
 
@@ -96,9 +97,12 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
 @click.option("--apply", "do_it", is_flag=True, help="Erase what is due.")
 @click.option("--by", help="The official who has it done (with --apply).")
 @click.option("--on", metavar="DATE", help="As if today were this date, such as 2027-07-01.")
+@yes_option
 @store_option
 @chain_option
-def retention(do_it: bool, by: str | None, on: str | None, store: Path, chain: str) -> None:
+def retention(
+    do_it: bool, by: str | None, on: str | None, yes: bool, store: Path, chain: str
+) -> None:
     """Personal text that the league's written rule (keep_personal_until in
     league.toml) makes due, and with --apply its erasure.
 
@@ -111,9 +115,22 @@ def retention(do_it: bool, by: str | None, on: str | None, store: Path, chain: s
     if do_it and by is None:
         raise wrong("--apply: nobody is named", "Needed: --by, the official who has it done.")
     with opened(store) as ledger:
-        due = due_texts(ledger, on or today(ledger))
+        now = today(ledger)
+        due = due_texts(ledger, now if on is None else on)
+        if do_it and due.on > now:
+            right = f"Today is {now}. Without --apply, it says what will be due on that day."
+            raise wrong(f"--on {on}: that day has not come; nothing was erased", right)
+        if by is not None:
+            erasure.check_official(ledger, by)
         click.echo(due.sentence)
         if do_it and by is not None and due.events:
+            if not yes:
+                asked = f"{_texts(due.texts)} cannot be brought back. Erase?"
+                click.confirm(asked, abort=True)
             rule = f"keep_personal_until {due.keep_until}"
             erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain)
-            click.echo(f"Erased {erased.texts} texts; recorded as {erased.event_id}.")
+            click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
+
+
+def _texts(count: int) -> str:
+    return "1 text" if count == 1 else f"{count} texts"

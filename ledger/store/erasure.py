@@ -35,6 +35,12 @@ class OutOfReach:
     notes: tuple[str, ...]
 
 
+def check_official(store: Store, by: str) -> None:
+    """InputError when this is no official of the ledger."""
+    if not list(store.events(kind=["official", "appoint"], subject=[by])):
+        raise InputError(f"no official {by} in this ledger", hint="Give --by an official's id.")
+
+
 def events_of_child(store: Store, player: str) -> list[Event]:
     """Every event about the child, and the withdrawals of these; InputError for an unknown id.
 
@@ -81,8 +87,7 @@ def erase(
     `reason` is free text, and personal itself; `rule` names a rule that asked for it. Raises
     InputError for an unknown official, RuleError when there is nothing left to erase.
     """
-    if not list(store.events(kind=["official", "appoint"], subject=[by])):
-        raise InputError(f"no official {by} in this ledger", hint="Give --by an official's id.")
+    check_official(store, by)
     with store.writing() as writing:
         ids = _with_text(store, events)
         if not ids:

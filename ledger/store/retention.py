@@ -7,7 +7,7 @@ then delete it); what binds a league is its own rule and local law.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger.chain.event import Event
@@ -35,6 +35,11 @@ class Due:
             return f"Names and notes were kept until {self.keep_until}; none is left."
         return f"{self.texts} names and notes were to be kept until {self.keep_until}: due now."
 
+    @property
+    def is_past(self) -> bool:
+        """Whether the rule has a date, and it has gone by."""
+        return bool(self.keep_until) and self.on > self.keep_until
+
 
 def today(store: Store) -> str:
     """The league's local date, by the machine's clock."""
@@ -44,17 +49,26 @@ def today(store: Store) -> str:
 
 def due_texts(store: Store, on: str) -> Due:
     """What is due on a local date (YYYY-MM-DD); InputError for another form."""
-    try:
-        date.fromisoformat(on)
-    except ValueError as error:
-        raise InputError(
-            f"--on: found '{on}'", hint="Needed: a date such as 2027-07-01."
-        ) from error
+    check_date(on)
     league = next(iter(store.events(kind=["league"]))).event
     keep_until: str = league.data["privacy"]["keep_personal_until"]
     held = [f"{row.chain}:{row.seq}" for row in store.disclosures()]
-    if not keep_until or on <= keep_until:
-        return Due(keep_until, on, len(held), ())
+    due = Due(keep_until, on, len(held), ())
+    if not due.is_past:
+        return due
     there = set(held)
     events = [stored.event for stored in store.events() if stored.event.id in there]
-    return Due(keep_until, on, len(held), events)
+    return replace(due, events=events)
+
+
+def check_date(on: str) -> None:
+    """InputError unless this is a date as YYYY-MM-DD: dates are compared as texts."""
+    try:
+        is_date = date.fromisoformat(on).isoformat() == on  # it reads 20270701, 2027-W26-4 too
+    except ValueError:
+        is_date = False
+    if not is_date:
+        raise InputError(
+            f"--on: found '{on}'",
+            hint="Needed: a date of the calendar as YYYY-MM-DD, such as 2027-07-01.",
+        )
