@@ -63,7 +63,7 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
     click.echo("Not in reach from here; a person has to deal with:")
     click.echo(f"- the season folder: {', '.join(rest.files) or 'no file names this child'}")
     for digest, name in rest.exhibits:
-        click.echo(f"- exhibit {name} ({digest[:16]}…): weighbook redact puts a copy in its place")
+        click.echo(f"- exhibit {name} : weighbook redact {digest} FILE puts a copy in its place")
     if rest.notes:
         click.echo(f"- notes of its cases, which may name the child: {' '.join(rest.notes)}")
         click.echo(f"  (read them; then: weighbook erase {player} --note-of EVENT …)")
@@ -79,17 +79,18 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
 @store_option
 @chain_option
 def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: str) -> None:
-    """Put the redacted copy FILE in the place of the exhibit SHA256. The digests
-    of both stay in the ledger; the old file goes.
+    """Put the redacted copy FILE in the place of the exhibit SHA256 (the first 8
+    characters are enough). The digests of both stay in the ledger; the old file
+    goes.
 
-    Example: weighbook redact 9f86d0… copy.pdf --by registrar --reason "a name"
+    Example: weighbook redact 9f86d081 copy.pdf --by registrar --reason "a name"
     """
     from ledger.store.erasure import redact as put_copy
+    from ledger.store.kept_files import read_to_keep
 
+    content = read_to_keep(file)
     with opened(store) as ledger:
-        event_id = put_copy(
-            ledger, sha256, file.read_bytes(), file.name, by=by, reason=reason, chain=chain
-        )
+        event_id = put_copy(ledger, sha256, content, file.name, by=by, reason=reason, chain=chain)
     click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")
 
 

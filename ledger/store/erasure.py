@@ -16,6 +16,9 @@ from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.store.store import Store
 
+FEWEST_LETTERS = 8
+"""Of an exhibit's SHA-256: fewer could be a slip, and the file that it names goes for good."""
+
 
 @dataclass(frozen=True)
 class Erased:
@@ -104,11 +107,20 @@ def erase(
 
 def redact(store: Store, before: str, content: bytes, name: str, *, by: str, reason: str,
            chain: str) -> str:  # fmt: skip
-    """Put a redacted copy in the place of an exhibit; both digests are kept in the event."""
-    if before not in store.exhibits():
-        hint = "weighbook erase lists the exhibits of a child's cases."
-        raise InputError(f"no exhibit {before} in this ledger", hint=hint)
+    """Put a redacted copy in the place of an exhibit; both digests are kept in the event.
+
+    `before` is the exhibit's SHA-256 (hex) or its beginning. InputError where that fits no
+    exhibit or several, where the copy is empty or the exhibit itself, or for an unknown official.
+    """
+    check_official(store, by)
+    before = find_exhibit(store, before)
+    if not content:
+        hint = "Nothing was changed. Give the copy in which the name is made unreadable."
+        raise InputError(f"{name}: this file is empty", hint=hint)
     after = sha256(content).hexdigest()
+    if after == before:
+        hint = "Nothing was changed. Give the copy in which the name is made unreadable."
+        raise InputError(f"{name}: this is the exhibit itself, letter for letter", hint=hint)
     with store.writing() as writing:
         writing.keep_exhibit(after, name, content)
         writing.drop_exhibit(before)
@@ -117,6 +129,24 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
         event_id = writing.append([redaction], chain=chain)[0]
     store.forget_free_space()
     return event_id
+
+
+def find_exhibit(store: Store, given: str) -> str:
+    """The SHA-256 of the one kept file that it begins; InputError for none or several."""
+    beginning = given.strip().rstrip("….").lower()
+    fitting = [digest for digest in store.exhibits() if digest.startswith(beginning)]
+    if len(beginning) < FEWEST_LETTERS:
+        hint = f"Give the first {FEWEST_LETTERS} characters of it, or more."
+        raise InputError(f"'{given}' is too little of an exhibit's SHA-256", hint=hint)
+    if not fitting:
+        hint = (
+            "weighbook erase lists the exhibits of a child's cases, weighbook case show a case's."
+        )
+        raise InputError(f"no exhibit {given} in this ledger", hint=hint)
+    if len(fitting) > 1:
+        hint = f"Give more of it: {', '.join(fitting)}."
+        raise InputError(f"{given} fits {len(fitting)} exhibits", hint=hint)
+    return fitting[0]
 
 
 def _with_text(store: Store, events: Iterable[Event]) -> tuple[str, ...]:

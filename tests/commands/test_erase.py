@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from contextlib import closing
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
-from ledger.store import retention
+from ledger.store import kept_files, retention
+from ledger.store.opening import open_store
 from tests.commands.conftest import Run
-from tests.tiny import LEAGUE, load
+from tests.tiny import LEAGUE, day, load, says
 
 SeasonFolder = Callable[..., Path]
 
@@ -79,3 +82,84 @@ def test_an_unknown_official_is_told_before_anything_is_asked(
     ran = run(*command.split(), "--by", "nobody", "--store", kept_until_july)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("no official nobody in this ledger\n")
+
+
+# Redaction
+
+SHEET, COPY = b"46: four plays, says Pip", b"46: four plays, says ---"
+DIGEST = sha256(SHEET).hexdigest()
+
+
+@pytest.fixture
+def with_exhibit(folder: SeasonFolder, tmp_path: Path) -> Path:
+    """The tiny season; `sheet.txt` is an exhibit of the case c1, `copy.txt` its redacted copy."""
+    lines = [
+        says("case_open", case="c1", reason="protest", game="g1", team="ash", player="a1"),
+        says("case_exhibit", case="c1", value=DIGEST),
+    ]
+    path = tmp_path / "tiny.weighbook"
+    load(path, folder(day=day(*lines)))
+    with closing(open_store(path)) as store, store.writing() as writing:
+        writing.keep_exhibit(DIGEST, "sheet.txt", SHEET)
+    (tmp_path / "sheet.txt").write_bytes(SHEET)
+    (tmp_path / "copy.txt").write_bytes(COPY)
+    return path
+
+
+def redacting(digest: str, file: str, store: Path, by: str = "rg") -> list[object]:
+    return ["redact", digest, file, "--by", by, "--reason", "a name", "--store", store]
+
+
+@pytest.mark.parametrize("given", [DIGEST, DIGEST[:8], f"{DIGEST[:16]}…", DIGEST.upper()])
+def test_an_exhibit_is_named_by_its_digest_or_the_beginning(
+    run: Run, with_exhibit: Path, given: str
+) -> None:
+    ran = run(*redacting(given, "copy.txt", with_exhibit))
+    assert ran.out.startswith("The copy is kept, the old file is gone; recorded as office:")
+    with closing(open_store(with_exhibit)) as store:
+        assert store.exhibits() == {sha256(COPY).hexdigest(): "copy.txt"}
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [
+        (DIGEST[:7], "is too little of an exhibit's SHA-256\nGive the first 8"),
+        ("", "is too little of an exhibit's SHA-256\nGive the first 8"),
+        ("0f" * 32, f"no exhibit {'0f' * 32} in this ledger\nweighbook erase lists"),
+        (f"{DIGEST}0", f"no exhibit {DIGEST}0 in this ledger\nweighbook erase lists"),
+        (DIGEST[:8], f"{DIGEST[:8]} fits 2 exhibits\nGive more of it: {DIGEST[:8]}"),
+    ],
+)
+def test_a_beginning_that_fits_none_or_several(
+    run: Run, with_exhibit: Path, given: str, told: str
+) -> None:
+    with closing(open_store(with_exhibit)) as store, store.writing() as writing:
+        writing.keep_exhibit(DIGEST[:8] + "0" * 56, "like it", b"")
+    before = with_exhibit.read_bytes()
+    ran = run(*redacting(given, "copy.txt", with_exhibit))
+    assert (ran.status, ran.out) == (2, "")
+    assert told in ran.err
+    assert with_exhibit.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("file", "by", "told"),
+    [
+        ("sheet.txt", "rg", "sheet.txt: this is the exhibit itself, letter for letter"),
+        ("empty.txt", "rg", "empty.txt: this file is empty"),
+        ("large.txt", "rg", "large.txt: more than 32 bytes are too many to keep"),
+        ("copy.txt", "nobody", "no official nobody in this ledger"),
+    ],
+)
+def test_what_is_no_redacted_copy_is_refused(
+    run: Run, with_exhibit: Path, monkeypatch: pytest.MonkeyPatch, file: str, by: str, told: str
+) -> None:
+    """The exhibit itself once more: the audit would have missed it from then on."""
+    monkeypatch.setattr(kept_files, "EXHIBIT_BYTES", 32)
+    with_exhibit.with_name("empty.txt").write_bytes(b"")
+    with_exhibit.with_name("large.txt").write_bytes(bytes(33))
+    before = with_exhibit.read_bytes()
+    ran = run(*redacting(DIGEST, file, with_exhibit, by))
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(told)
+    assert with_exhibit.read_bytes() == before
