@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,20 +73,23 @@ def pack(
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
-    from ledger.papers.render import write_paper
+    from ledger.outputs import Kind, check_place, write_output
     from ledger.review.evidence.pack import pack_case
     from ledger.review.evidence.scope import parse_case_words
 
     if packet and no_packet:
         raise wrong("--packet and --no-packet", "Choose one of them, or none.")
     words = parse_case_words(disclose)
+    # A local header has 30 bytes before the name (APPNOTE.TXT 4.3.7); documents are zips too.
+    kind = Kind("a bundle", re.compile(rb"PK\x03\x04.{26}evidence-", re.DOTALL))
+    check_place(to, kind)
     content = _read_packet(packet, case) if packet else None
     with opened(store) as ledger:
         held = read_receipts(receipts)
         if content is None and not no_packet:
             content = _make_packet(ledger, case)
         packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
-    write_paper(packed.data, to)
+    write_output(packed.data, to, kind)
     for line in _packed(packed, to, packet=content is not None):
         click.echo(line)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_option, write_file, wrong
+from ledger.commands.shared import opened, store_option, wrong
 
 if TYPE_CHECKING:
     from ledger.chain.note import Note
@@ -57,11 +58,14 @@ def prove(
     """
     if bool(events) == bool(game):
         raise wrong("name events, or one game", "For example office:57, or --game acorn-1a.")
+    from ledger.outputs import Kind, check_place, write_output
     from ledger.witness.disclosing import choose, parse_words
-    from ledger.witness.proof_file import pack_proof
+    from ledger.witness.proof_file import HEADER, pack_proof
     from ledger.witness.prove import prove_statements
 
     words = parse_words(disclose)
+    kind = Kind("a proof", re.compile(re.escape(HEADER)))
+    check_place(to, kind)
     with opened(store) as ledger:
         asked = list(ledger.events(game=[game]) if game else ledger.events_by_id(events))
         if not asked:
@@ -69,7 +73,7 @@ def prove(
         choice = choose(ledger, (stored.event for stored in asked), words)
         proof = prove_statements(ledger, choice.ids, choice.disclose, read_receipts(receipts))
     data = pack_proof(proof)
-    write_file(to, data)
+    write_output(data, to, kind)
     shown, count = len(proof.disclosures), sum(len(part.events) for part in proof.chains)
     texts = f"{shown} texts disclosed" if shown else "no names, no remarks"
     click.echo(f"Wrote {to}: {count:,} entries with their keys, {len(data):,} bytes, {texts}.")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from ledger.errors import InputError, ReportError
+from ledger.errors import InputError
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -128,15 +128,6 @@ def table_text(rows: Sequence[Sequence[str]], headings: Iterable[str]) -> str:
     from tabulate import tabulate
 
     return tabulate(rows, headers=list(headings), tablefmt="simple", disable_numparse=True)
-
-
-def write_file(path: Path, data: bytes) -> None:
-    """Write what was asked for; ReportError where that cannot be."""
-    try:
-        path.write_bytes(data)
-    except OSError as error:
-        hint = "Name a file in a folder that exists and that you may write to."
-        raise ReportError(f"{path} cannot be written: {error.strerror}", hint=hint) from error
 
 
 def wrong(found: str, right: str) -> InputError:

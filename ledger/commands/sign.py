@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.passphrase import ask_passphrase, passphrase_option
-from ledger.commands.shared import chain_option, opened, show, store_option, write_file, wrong
+from ledger.commands.shared import chain_option, opened, show, store_option, wrong
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -37,7 +37,7 @@ _HOW = {"key": "with a key", "ink": "in ink, scan kept", "sheet": "on the sheet"
 @click.option(
     "--receipt",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="Write the cosigned checkpoint here, to take home.",
+    help="Write the cosigned checkpoint to this new file, to take home.",
 )
 @passphrase_option
 @store_option
@@ -63,9 +63,8 @@ def sign(
     from ledger.store.kept_files import read_to_keep
     from ledger.witness.countersign import countersign_in_ink, show_list
 
-    if receipt is not None and not receipt.parent.is_dir():
-        hint = "Name a file in a folder that exists; then sign."
-        raise wrong(f"{receipt}: there is no such folder; nothing was signed", hint)
+    if receipt is not None:
+        _check_receipt(receipt, ink)
     with opened(store) as ledger:
         shown = show_list(ledger, game, team, official, chain=chain)
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
@@ -77,6 +76,20 @@ def sign(
             click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
             return
         _sign_with_key(ledger, shown, receipt, passphrase_file)
+
+
+def _check_receipt(receipt: Path, ink: Path | None) -> None:
+    """Before anything is signed: whether a receipt is made, and may be written there."""
+    from ledger.errors import ReportError
+    from ledger.outputs import RECEIPT, check_place
+
+    if ink is not None:
+        hint = "What was signed in ink keeps its scan; a receipt is of a signature with a key."
+        raise wrong("--ink and --receipt; nothing was signed", hint)
+    try:
+        check_place(receipt, RECEIPT)
+    except ReportError as error:
+        raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
 def _show_signatures(shown: ListShown) -> None:
@@ -95,6 +108,7 @@ def _sign_with_key(
 ) -> None:
     from ledger.chain.note import format_note
     from ledger.errors import ReportError
+    from ledger.outputs import RECEIPT, write_output
     from ledger.witness.countersign import countersign
     from ledger.witness.officials import unlock
 
@@ -104,7 +118,7 @@ def _sign_with_key(
     click.echo(f"Signed as {signed.event_id} by {shown.official}.")
     if receipt is not None:
         try:
-            write_file(receipt, format_note(signed.note))
+            write_output(format_note(signed.note), receipt, RECEIPT)
         except ReportError as error:
             hint = (
                 "The signature stands; there is no need to sign again. Its receipt as a paper: "

@@ -19,8 +19,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import LedgerError, ReportError
+from ledger.outputs import PDF, write_output
 from ledger.papers.desk import Sheet
-from ledger.papers.render import render_sheet, write_paper
+from ledger.papers.render import render_sheet
 
 Papers = Iterable[tuple[str, Sheet]]
 
@@ -46,7 +47,7 @@ def render_all(
         done = _here(distinct, folder) if processes == 1 else _spread(distinct, folder, processes)
         for name in done:
             if sign:
-                write_paper(sign((folder / name).read_bytes()), folder / name)
+                write_output(sign((folder / name).read_bytes()), folder / name, PDF)
             count += 1
             on_paper()
     return count

@@ -11,8 +11,6 @@ The same values and the same stamp give the same bytes on the same stack of libr
 from __future__ import annotations
 
 import base64
-import os
-import tempfile
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -21,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 import jinja2
 
 from ledger.errors import ReportError
+from ledger.outputs import PDF, write_output
 from ledger.papers import words
 from ledger.papers.finish import finish
 from ledger.papers.letters import printable
@@ -77,8 +76,8 @@ def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
 
 
 def render_sheet(sheet: Sheet, to: Path) -> None:
-    """Write a sheet to the file `to`; raises what `typeset_sheet` and `write_paper` raise."""
-    write_paper(typeset_sheet(sheet), to)
+    """Write a sheet to the file `to`; raises what `typeset_sheet` and `write_output` raise."""
+    write_output(typeset_sheet(sheet), to, PDF)
 
 
 def typeset_sheet(sheet: Sheet) -> bytes:
@@ -104,27 +103,6 @@ def typeset_sheet(sheet: Sheet) -> bytes:
             hint="A drawing is a whole SVG document that points at nothing outside itself.",
         ) from error
     return finish(pdf, sheet.stamp, sheet.attachments)
-
-
-def write_paper(content: bytes, to: Path) -> None:
-    """Write a paper's bytes, or what holds a paper, to a file; ReportError where that cannot be.
-
-    The file appears whole or not at all, and only its owner may read it: it holds children's names.
-    """
-    try:
-        handle, part = tempfile.mkstemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.replace(part, to)
-        except BaseException:
-            os.unlink(part)
-            raise
-    except OSError as error:
-        raise ReportError(
-            f"{to} cannot be written: {error.strerror}",
-            hint="Name a file in a folder that exists and that you may write to.",
-        ) from error
 
 
 def _is_moment(stamp: str) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from pathlib import Path
 
 import pytest
@@ -29,6 +31,112 @@ def test_a_file_that_cannot_be_written(
     assert list(tmp_path.iterdir()) == []
 
 
+def disk_full(*_: object) -> None:
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_a_full_disk_leaves_the_proof_that_was_there(
+    run: Run, sample_ledger: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = ["prove", "--to", "x.proof", "--store", sample_ledger]
+    assert run(*words, "office:30").status == 0
+    before = (tmp_path / "x.proof").read_bytes()
+    monkeypatch.setattr(os, "fsync", disk_full)
+    ran = run(*words, "office:31")
+    assert ran.err.startswith("x.proof cannot be written: No space left on device\n")
+    assert [path.name for path in tmp_path.iterdir()] == ["x.proof"]
+    assert (tmp_path / "x.proof").read_bytes() == before
+
+
+@pytest.mark.parametrize("beside", ["", "-wal", "-shm", ".building"])
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt"],
+        ["prove", "office:30", "--to"],
+        ["print", "list", "acorn-1a", "newts", "--to"],
+        ["evidence", "pack", "late-plays", "--no-packet", "--to"],
+    ],
+    ids=lambda command: command[0],
+)
+def test_nothing_takes_the_place_of_a_ledger(
+    run: Run, sample_copy: Path, tmp_path: Path, command: list[str], beside: str
+) -> None:
+    """Nor of a file beside it, whether that is there or not: SQLite would play it in."""
+    before = sample_copy.read_bytes()
+    to = tmp_path / "link"
+    to.symlink_to(f"{sample_copy}{beside}")
+    for name in (to, f"{sample_copy}{beside}"):
+        ran = run(*command, name, "--store", sample_copy)
+        assert (ran.status, ran.out) == (2, "")
+        assert "belongs to a ledger" in ran.err or "is there already" in ran.err
+    assert sample_copy.read_bytes() == before
+    assert {path.name for path in sample_copy.parent.iterdir()} <= {
+        sample_copy.name, f"{sample_copy.name}-wal", f"{sample_copy.name}-shm", "link"
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("command", "own", "other"),
+    [
+        (["prove", "office:30", "--to"], "a proof", b"\x1f\x8b\x08\x08 somebody's backup"),
+        (["print", "card", "--to"], "a PDF", b"player,team,number,name\n"),
+        (
+            ["evidence", "pack", "late-plays", "--no-packet", "--to"],
+            "a bundle",
+            b"PK\x03\x04" + bytes(26) + b"[Content_Types].xml of a letter",
+        ),
+    ],
+    ids=["prove", "print", "evidence"],
+)
+def test_only_a_file_of_the_same_kind_is_replaced(
+    run: Run, sample_ledger: Path, tmp_path: Path, command: list[str], own: str, other: bytes
+) -> None:
+    """To make the same file again is what people do; what is empty holds nothing to lose."""
+    place = tmp_path / "file"
+    place.write_bytes(b"")
+    for _ in range(2):
+        assert run(*command, "file", "--store", sample_ledger).status == 0
+    assert place.stat().st_mode & 0o777 == 0o600
+    place.write_bytes(other)
+    ran = run(*command, "file", "--store", sample_ledger)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        f"file is there already, and is not {own}\n"
+        f"It was left as it is. Name a new file, or {own} that may go.\n"
+    )
+    assert place.read_bytes() == other
+
+
+def test_a_receipt_replaces_nothing_and_then_nothing_is_signed(
+    run: Run, sample_copy: Path, tmp_path: Path
+) -> None:
+    """The first receipt may be the only proof of what stood there when it was given out."""
+    (tmp_path / "secret").write_text("a sunny morning\n")
+    words = ["--passphrase-file", "secret", "--store", sample_copy]
+    assert run("enroll", "newts-wm1", *words).status == 0
+    signing = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "receipt.txt", *words]
+    assert run(*signing).status == 0
+    receipt, before = (tmp_path / "receipt.txt").read_bytes(), sample_copy.read_bytes()
+    ran = run(*signing)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith(
+        "receipt.txt is there already, and a receipt replaces nothing; nothing was signed\n"
+    )
+    assert (tmp_path / "receipt.txt").read_bytes() == receipt
+    assert sample_copy.read_bytes() == before
+
+
+def test_a_signature_in_ink_has_no_receipt_and_says_so(
+    run: Run, sample_copy: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "list.pdf").write_bytes(b"%PDF-1.7")
+    words = ["--ink", "list.pdf", "--receipt", "receipt.txt", "--store", sample_copy]
+    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *words)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith("--ink and --receipt; nothing was signed\n")
+
+
 def test_a_passphrase_that_is_no_text(run: Run, sample_copy: Path, tmp_path: Path) -> None:
     (tmp_path / "secret").write_bytes(b"\xff\xfe")
     before = sample_copy.read_bytes()
@@ -52,23 +160,26 @@ def test_a_receipt_for_a_folder_that_is_not_there_is_refused_before_signing(
     words = ["--receipt", "nowhere/r", "--store", sample_copy]
     ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *words)
     assert (ran.status, ran.out) == (2, "")
-    assert ran.err.startswith("nowhere/r: there is no such folder; nothing was signed\n")
+    assert ran.err.startswith(
+        "nowhere/r cannot be written: No such file or directory; nothing was signed\n"
+    )
     assert sample_copy.read_bytes() == before
 
 
 def test_a_receipt_that_cannot_be_written_leaves_the_signature(
-    run: Run, sample_copy: Path, tmp_path: Path
+    run: Run, sample_copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The event is appended before: the message says so, and the status is not 0."""
     (tmp_path / "secret").write_text("a sunny morning\n")
     words = ["--passphrase-file", "secret", "--store", sample_copy]
     assert run("enroll", "newts-wm1", *words).status == 0
-    name = "r" * 300
-    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", name, *words)
+    monkeypatch.setattr(os, "replace", disk_full)
+    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "r.txt", *words)
     assert ran.status == 2
     assert "Signed as office:7301 by newts-wm1." in ran.out
-    assert ran.err.startswith(f"{name} cannot be written: File name too long\n")
+    assert ran.err.startswith("r.txt cannot be written: No space left on device\n")
     assert "weighbook print receipt office:7301 --to FILE" in ran.err
+    assert not {path.name for path in tmp_path.iterdir()} - {"secret", sample_copy.name}
 
 
 def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_path: Path) -> None:

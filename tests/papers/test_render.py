@@ -102,13 +102,13 @@ def test_a_paper_appears_whole_or_not_at_all(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    (tmp_path / "a.pdf").write_bytes(b"the paper before")
+    (tmp_path / "a.pdf").write_bytes(b"%PDF-1.7 the paper before")
     monkeypatch.setattr(os, "replace", full)
     with pytest.raises(ReportError, match="No space left") as caught:
         render_sheet(Sheet("ineligible_list", {"paper": list_paper()}, STAMP), tmp_path / "a.pdf")
     assert "may write to" in caught.value.hint
     assert [path.name for path in tmp_path.iterdir()] == ["a.pdf"]
-    assert (tmp_path / "a.pdf").read_bytes() == b"the paper before"
+    assert (tmp_path / "a.pdf").read_bytes() == b"%PDF-1.7 the paper before"
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:

@@ -1,0 +1,119 @@
+"""Files that commands write: whole or not at all, and never in the place of what must stay.
+
+1. No file gets a name of those that lie beside a ledger: SQLite would play it into the ledger.
+2. A file that is there is replaced only where it is empty or begins as its own kind does. So a
+   ledger stays, and a table that somebody typed; a receipt is never replaced.
+3. A file appears whole or not at all.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import secrets
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from ledger.errors import ReportError
+
+BESIDE_A_LEDGER = ("-wal", "-shm", "-journal", ".building")
+_BEGINNING = 64 * 1024
+_DATABASE = b"SQLite format 3\0"
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of file: what it is in a sentence, and how those begin that it may replace.
+
+    `begins` is None where nothing is replaced. Only the owner may read what is private: papers
+    and proofs can hold children's names.
+    """
+
+    name: str
+    begins: re.Pattern[bytes] | None
+    is_private: bool = True
+
+
+PDF = Kind("a PDF", re.compile(rb"%PDF-"))
+RECEIPT = Kind("a receipt", None, is_private=False)
+
+
+def check_place(to: Path, kind: Kind) -> Path:
+    """Where `to` is, by its real path; ReportError where no file of this kind may be written."""
+    with _speaking(to):
+        place = Path(os.path.realpath(to))
+        if place.name.lower().endswith(BESIDE_A_LEDGER):
+            hint = f"Name another file. So end: {', '.join(BESIDE_A_LEDGER)}."
+            raise ReportError(f"{to}: a file of this name belongs to a ledger", hint=hint)
+        if not place.parent.is_dir():
+            raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
+        try:
+            mode = place.stat().st_mode
+        except FileNotFoundError:
+            return place
+        if not stat.S_ISREG(mode):
+            raise ReportError(f"{to} is there already, and is no file", hint="Name a new file.")
+        if kind.begins is None:
+            raise _taken(to, kind)
+        with place.open("rb") as file:
+            head = file.read(_BEGINNING)
+    if head and not kind.begins.match(head):
+        what = "a database, as ledgers are" if head.startswith(_DATABASE) else f"not {kind.name}"
+        hint = f"It was left as it is. Name a new file, or {kind.name} that may go."
+        raise ReportError(f"{to} is there already, and is {what}", hint=hint)
+    return place
+
+
+def write_output(content: bytes, to: Path, kind: Kind) -> None:
+    """Write a file; ReportError where that cannot or must not be."""
+    with replacing(to, kind) as part, part.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())  # a stick is pulled out as soon as it is said to be written
+
+
+@contextmanager
+def replacing(to: Path, kind: Kind) -> Iterator[Path]:
+    """A new file beside `to`, to be written in the block; it becomes `to` if that ends well."""
+    place = check_place(to, kind)
+    part = place.with_name(f".weighbook-{secrets.token_hex(4)}.part")
+    made: list[Path] = []
+    with _speaking(to):
+        try:
+            if kind.begins is None:  # the place is taken first: no other program gets it
+                _make(place, kind)
+                made.append(place)
+            _make(part, kind)
+            made.append(part)
+            yield part
+            os.replace(part, place)
+        except BaseException:
+            for path in made:
+                path.unlink(missing_ok=True)
+            raise
+
+
+def _make(path: Path, kind: Kind) -> None:
+    mode = 0o600 if kind.is_private else 0o666
+    os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode))
+
+
+def _taken(to: Path, kind: Kind) -> ReportError:
+    hint = "Name a new file and keep the old one: what it proves, nothing else may."
+    return ReportError(f"{to} is there already, and {kind.name} replaces nothing", hint=hint)
+
+
+@contextmanager
+def _speaking(to: Path) -> Iterator[None]:
+    """The operating system's errors as ours."""
+    try:
+        yield
+    except OSError as error:
+        raise ReportError(
+            f"{to} cannot be written: {error.strerror}",
+            hint="Name a file in a folder that exists and that you may write to.",
+        ) from error
