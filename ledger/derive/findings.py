@@ -18,6 +18,15 @@ def rules() -> list[str]:
     return sorted(query.name for query in queries().values() if query.room == FINDINGS)
 
 
+def refuse_unknown(rule: str) -> None:
+    """InputError for a rule that there is no file for, with those near it or else all."""
+    names = rules()
+    if rule not in names:
+        near = ", ".join(get_close_matches(rule, names, n=2))
+        hint = f"Near it: {near}." if near else f"The rules: {', '.join(names)}."
+        raise InputError(f"no rule {rule}", hint=hint)
+
+
 def find(
     engine: Engine, *, game: str | None = None, team: str | None = None, rule: str | None = None
 ) -> Answer:
@@ -26,9 +35,7 @@ def find(
     `game` and `team` keep the findings whose own game or team it is; `rule` looks at that rule
     alone. Raises InputError for a rule that there is no file for.
     """
-    names = rules()
-    if rule is not None and rule not in names:
-        near = ", ".join(get_close_matches(rule, names, n=2))
-        raise InputError(f"no rule {rule}", hint=f"Near it: {near}." if near else "")
-    engine.unite("finding", names if rule is None else [rule])
+    if rule is not None:
+        refuse_unknown(rule)
+    engine.unite("finding", rules() if rule is None else [rule])
     return engine.answer("findings", game=game, team=team)

@@ -7,11 +7,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from difflib import get_close_matches
 
-from ledger.derive.findings import rules
+from ledger.derive.findings import refuse_unknown
 from ledger.derive.queries import queries
-from ledger.errors import InputError
 
 _SOURCE = re.compile(r"\s*\(((?:common practice|source:)(?:[^()]|\([^()]*\))*)\)")
 
@@ -33,10 +31,7 @@ class RuleHeader:
 
 def rule_header(rule: str) -> RuleHeader:
     """The header of the rule's file; InputError for a rule that there is no file for."""
-    if rule not in rules():
-        near = ", ".join(get_close_matches(rule, rules(), n=2))
-        hint = f"Near it: {near}." if near else f"The rules: {', '.join(rules())}."
-        raise InputError(f"no rule {rule}", hint=hint)
+    refuse_unknown(rule)
     header = queries()[rule].header
     source = "; ".join(found.removeprefix("source: ") for found in _SOURCE.findall(header["rule"]))
     return RuleHeader(

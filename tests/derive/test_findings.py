@@ -187,8 +187,12 @@ def test_adding_a_rule_is_adding_one_file(sql_copy: Path, tmp_path: Path) -> Non
     assert [(row["rule"], row["player"]) for row in found] == [("noncarrier_striped", "e2")]
 
 
-def test_an_unknown_rule_is_refused(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("rule", "hint"),
+    [("plays_shrot", "Near it: plays_short"), ("zzz", "The rules: book_initialed_again, ")],
+)
+def test_an_unknown_rule_is_refused(tmp_path: Path, rule: str, hint: str) -> None:
     season = season_of("at,kind,by\n", tmp_path / "season")
-    with pytest.raises(InputError, match="no rule plays_shrot") as caught:
-        find(Engine(season.store.events()), rule="plays_shrot")
-    assert "plays_short" in caught.value.hint
+    with pytest.raises(InputError, match=f"no rule {rule}") as caught:
+        find(Engine(season.store.events()), rule=rule)
+    assert caught.value.hint.startswith(hint)
