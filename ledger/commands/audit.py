@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import store_option, table_or_json_option
+from ledger.commands.shared import store_option, text_or_json_option
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Compare with a receipt, paper, bundle or proof somebody kept.",
 )
-@table_or_json_option
+@text_or_json_option
 @click.pass_context
 def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -> None:
     """Check the ledger from its stored bytes, in seven steps: hashes, links,

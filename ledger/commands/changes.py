@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, table_or_json_option, utc_text, wrong
+from ledger.commands.shared import opened, store_option, text_or_json_option, utc_text, wrong
 from ledger.commands.texts import paragraph
 
 
@@ -21,7 +21,7 @@ from ledger.commands.texts import paragraph
     "--to", "until", callback=utc_text, metavar="TIME", help="Up to this (else: the end)."
 )
 @click.option("--known", is_flag=True, help="Go by the ledger's clock, not by what was entered.")
-@table_or_json_option
+@text_or_json_option
 def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:
     """What changed between two moments in who may play and carry in a game,
     and which statements did it, those that were taken back among them.

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, table_or_json_option
+from ledger.commands.shared import opened, store_option, text_or_json_option
 from ledger.commands.texts import paragraph
 
 
 @click.command(short_help="The league's rules of this season, in plain words.")
 @store_option
-@table_or_json_option
+@text_or_json_option
 def rules(store: Path, form: str) -> None:
     """The league's rules of this season in plain words, as the ledger keeps to
     them. A committee can read here what it has chosen in league.toml.

@@ -61,7 +61,6 @@ def _format_option(*forms: str) -> Callable[[Command], Command]:
 
 
 format_option = _format_option("table", "json", "csv")
-table_or_json_option = _format_option("table", "json")
 text_or_json_option = _format_option("text", "json")
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import moment_options, opened, store_option, table_or_json_option
+from ledger.commands.shared import moment_options, opened, store_option, text_or_json_option
 from ledger.commands.texts import paragraph
 
 
@@ -18,7 +18,7 @@ from ledger.commands.texts import paragraph
 @click.option("--number", type=click.IntRange(0, 99), help="The player's number in this game.")
 @store_option
 @moment_options
-@table_or_json_option
+@text_or_json_option
 def why(
     game: str,
     player: str | None,

@@ -87,6 +87,15 @@ def test_every_answer_about_the_season_fits_80_columns(
     assert fits(run(*command, "--store", sample_ledger))
 
 
+@pytest.mark.parametrize("command", [["changes", GAME], ["rules"], ["why", GAME], ["audit"]])
+def test_what_is_told_in_sentences_is_text_and_no_table(
+    run: Run, sample_ledger: Path, command: list[str]
+) -> None:
+    ran = run(*command, "--store", sample_ledger, "--format", "table")
+    assert ran.status == 2
+    assert "'table' is not one of 'text', 'json'" in ran.err
+
+
 def test_nothing_is_told_by_colour(run: Run, sample_ledger: Path) -> None:
     for command, _ in ANSWERS:
         assert "\x1b" not in run(*command, "--store", sample_ledger).out
