@@ -14,7 +14,7 @@ from ledger.commands.shared import moment_options, opened, store_option
     "--to",
     required=True,
     type=click.Path(path_type=Path, file_okay=False),
-    help="The folder to write into; it may be new.",
+    help="The folder to write into, new or of an earlier export.",
 )
 @click.option("--parquet", is_flag=True, help="Write each table as Parquet too.")
 @store_option

@@ -6,6 +6,7 @@ what each column means.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,6 +20,7 @@ from ledger.derive.queries import FINDINGS, queries
 from ledger.derive.scope import read_season
 from ledger.derive.spreadsheet import format_csv
 from ledger.errors import InputError
+from ledger.outputs import Kind, check_place, replacing, write_output
 from ledger.store.store import Store
 
 TABLES: Mapping[str, str] = {
@@ -35,6 +37,7 @@ TABLES: Mapping[str, str] = {
 """The answer or fact that each table is, by the table's name."""
 
 DICTIONARY = "dictionary.txt"
+PARQUET = Kind("a Parquet file", re.compile(b"PAR1"), is_private=False)
 
 
 @dataclass(frozen=True)
@@ -55,29 +58,40 @@ def export_season(
 ) -> list[Exported]:
     """Write every table of the season and the dictionary into the folder, which may be new.
 
-    Files of these names are replaced. Raises InputError where nothing can be written there.
+    Files of these names are replaced if they are the same tables. Raises InputError where nothing
+    can be written there, ReportError for another file of such a name; then nothing was written.
     """
     engine = Engine(read_season(store), as_of=as_of, known_at=known_at)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        written, described = [], []
+        written, described, texts = [], [], {}
         for name, query in TABLES.items():
             answer = find(engine) if query == FINDINGS else engine.answer(query)
-            text = format_csv(answer.columns, answer.rows)
-            (folder / f"{name}.csv").write_text(text, encoding="utf-8", newline="")
-            table = describe(engine, query, name=name)
-            if parquet:
-                _write_parquet(engine, query, folder / f"{name}.parquet")
+            texts[f"{name}.csv"] = format_csv(answer.columns, answer.rows)
             written.append(Exported(name, len(answer.rows)))
-            described.append(table)
-        dictionary = format_dictionary(described)
-        (folder / DICTIONARY).write_text(dictionary, encoding="utf-8", newline="")
+            described.append(describe(engine, query, name=name))
+        texts[DICTIONARY] = format_dictionary(described)
+        queried = {f"{name}.parquet": query for name, query in TABLES.items() if parquet}
+        kinds = {name: _begins_as(text) for name, text in texts.items()}
+        for name, kind in (kinds | dict.fromkeys(queried, PARQUET)).items():
+            check_place(folder / name, kind)  # a season folder has a games.csv too
+        for name, text in texts.items():
+            write_output(text.encode(), folder / name, kinds[name])
+        for name, query in queried.items():
+            with replacing(folder / name, PARQUET) as part:
+                _write_parquet(engine, query, part)
     except (OSError, duckdb.IOException) as error:
         hint = "Name a folder with --to that can be written to."
         raise InputError(f"{folder}: the tables cannot be written there", hint=hint) from error
     finally:
         engine.close()
     return written
+
+
+def _begins_as(text: str) -> Kind:
+    """By its first line: a table's columns."""
+    first = text.partition("\n")[0] + "\n"
+    return Kind("a file of this export", re.compile(re.escape(first.encode())), is_private=False)
 
 
 def _write_parquet(engine: Engine, query: str, path: Path) -> None:

@@ -14,7 +14,7 @@ from ledger.commands import weighbook
 from ledger.derive.engine import Engine
 from ledger.derive.export import DICTIONARY, TABLES, export_season
 from ledger.derive.scope import read_season
-from ledger.errors import InputError
+from ledger.errors import InputError, ReportError
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
 from ledger.store.opening import open_or_make
@@ -100,6 +100,19 @@ def test_the_command(store: SqliteStore, tmp_path: Path) -> None:
     text = CliRunner().invoke(weighbook, ["export", "--help"]).output
     assert "Example: weighbook export " in text
     assert max(map(len, text.splitlines())) <= 80
+
+
+def test_no_table_of_a_season_folder_is_replaced(store: SqliteStore, tmp_path: Path) -> None:
+    """It has a games.csv too, with other columns. The same tables are written again."""
+    there = b"game,division,kickoff,site,home,visitor\n"
+    (tmp_path / "games.csv").write_bytes(there)
+    with pytest.raises(ReportError, match="is not a file of this export"):
+        export_season(store, tmp_path)
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("games.csv", there)]
+    (tmp_path / "games.csv").unlink()
+    for _ in range(2):
+        export_season(store, tmp_path, parquet=True)
+    assert len(list(tmp_path.iterdir())) == 2 * len(TABLES) + 1
 
 
 def test_a_place_that_cannot_be_written_to(store: SqliteStore, tmp_path: Path) -> None:
