@@ -47,15 +47,24 @@ def erase(
     with opened(store) as ledger:
         erasure.check_official(ledger, by)
         events = erasure.events_of_child(ledger, player)
-        named = [stored.event for stored in ledger.events_by_id(note_of)]
-        if not yes:
-            asked = f"The name of {player} and notes about {player} cannot be brought back. Erase?"
-            click.confirm(asked, abort=True)
-        erased = erasure.erase(
-            ledger, [*events, *named], player=player, by=by, reason=reason, chain=chain
-        )
+        events += [stored.event for stored in ledger.events_by_id(note_of)]
         rest = erasure.out_of_reach(ledger, player)
-    click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
+        if not erasure.with_text(ledger, events):
+            done = "there is nothing left to erase"
+            erasure.forget_old_bytes(ledger, done)
+            click.echo(f"{done.capitalize()}, and no old byte in the ledger's file.")
+        else:
+            if not yes:
+                asked = f"The name of {player} and notes about {player} cannot be brought back."
+                click.confirm(f"{asked} Erase?", abort=True)
+            try:
+                erased = erasure.erase(
+                    ledger, events, player=player, by=by, reason=reason, chain=chain
+                )
+            except erasure.OldBytesError:
+                _say_rest(player, rest)
+                raise
+            click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
     _say_rest(player, rest)
 
 
@@ -131,6 +140,8 @@ def retention(
             rule = f"keep_personal_until {due.keep_until}"
             erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain)
             click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
+        elif do_it and due.is_past:
+            erasure.forget_old_bytes(ledger, "there is nothing left to erase")
 
 
 def _texts(count: int) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from ledger.chain.event import Event
-from ledger.errors import InputError, RuleError
+from ledger.errors import InputError, RuleError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.store.store import Store
 
@@ -27,6 +27,10 @@ class Erased:
     event_id: str
     events: tuple[str, ...]
     texts: int
+
+
+class OldBytesError(StoreError):
+    """It is erased and recorded, but its bytes are still in the file: the same again ends it."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,7 @@ def out_of_reach(store: Store, player: str) -> OutOfReach:
         for event in told
         if event.kind == "case_exhibit" and (digest := event.data["value"]) in names
     }
-    kept = _with_text(store, [event for event in told if event.player != player])
+    kept = with_text(store, [event for event in told if event.player != player])
     return OutOfReach(tuple(sorted(sources)), tuple(sorted(exhibits)), kept)
 
 
@@ -88,11 +92,12 @@ def erase(
     """Delete the personal text of these events and free it from the file.
 
     `reason` is free text, and personal itself; `rule` names a rule that asked for it. Raises
-    InputError for an unknown official, RuleError when there is nothing left to erase.
+    InputError for an unknown official, RuleError when there is nothing left to erase,
+    OldBytesError when the file could not be cleaned.
     """
     check_official(store, by)
     with store.writing() as writing:
-        ids = _with_text(store, events)
+        ids = with_text(store, events)
         if not ids:
             raise RuleError("there is nothing left to erase", hint="It was erased before.")
         texts = writing.drop_disclosures(ids)
@@ -101,7 +106,7 @@ def erase(
         event_id = writing.append(
             [Accepted("erasure", data, personal, by=by, player=player)], chain=chain
         )[0]
-    store.forget_free_space()
+    forget_old_bytes(store, f"it is erased and recorded as {event_id}")
     return Erased(event_id, ids, texts)
 
 
@@ -110,14 +115,18 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
     """Put a redacted copy in the place of an exhibit; both digests are kept in the event.
 
     `before` is the exhibit's SHA-256 (hex) or its beginning. InputError where that fits no
-    exhibit or several, where the copy is empty or the exhibit itself, or for an unknown official.
+    exhibit or several, where the copy is empty or the exhibit itself, or for an unknown official;
+    OldBytesError when the file could not be cleaned. The same again cleans it, and changes nothing.
     """
     check_official(store, by)
-    before = find_exhibit(store, before)
     if not content:
         hint = "Nothing was changed. Give the copy in which the name is made unreadable."
         raise InputError(f"{name}: this file is empty", hint=hint)
     after = sha256(content).hexdigest()
+    if event_id := _redacted_by(store, before, after):
+        forget_old_bytes(store, f"the copy is kept and recorded as {event_id}")
+        return event_id
+    before = find_exhibit(store, before)
     if after == before:
         hint = "Nothing was changed. Give the copy in which the name is made unreadable."
         raise InputError(f"{name}: this is the exhibit itself, letter for letter", hint=hint)
@@ -127,13 +136,13 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
         data = {"before": before, "after": after}
         redaction = Accepted("redaction", data, {"reason": reason}, by=by)
         event_id = writing.append([redaction], chain=chain)[0]
-    store.forget_free_space()
+    forget_old_bytes(store, f"the copy is kept and recorded as {event_id}")
     return event_id
 
 
 def find_exhibit(store: Store, given: str) -> str:
     """The SHA-256 of the one kept file that it begins; InputError for none or several."""
-    beginning = given.strip().rstrip("….").lower()
+    beginning = _beginning(given)
     fitting = [digest for digest in store.exhibits() if digest.startswith(beginning)]
     if len(beginning) < FEWEST_LETTERS:
         hint = f"Give the first {FEWEST_LETTERS} characters of it, or more."
@@ -149,8 +158,35 @@ def find_exhibit(store: Store, given: str) -> str:
     return fitting[0]
 
 
-def _with_text(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
+def forget_old_bytes(store: Store, done: str) -> None:
+    """Free from the file what was deleted; OldBytesError, which says what is `done`."""
+    try:
+        store.forget_free_space()
+    except StoreError as error:
+        raise OldBytesError(
+            f"{done}, but the old bytes are not gone yet: {error.message}",
+            hint="Close all else that uses the ledger, make room where the disk is full, and run "
+            "the same command again: it finishes this.",
+        ) from error
+
+
+def with_text(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
     """Those events whose personal text is still there, in ledger order."""
     ids = [event.id for event in events if "digests" in event.data]
     there = {f"{row.chain}:{row.seq}" for row in store.disclosures(ids)}
     return tuple(event_id for event_id in dict.fromkeys(ids) if event_id in there)
+
+
+def _redacted_by(store: Store, before: str, after: str) -> str:
+    """The event that put this copy, which is still kept, in that exhibit's place; else ''."""
+    beginning, kept = _beginning(before), store.exhibits()
+    for stored in store.events(kind=["redaction"]):
+        data = stored.event.data
+        is_it = len(beginning) >= FEWEST_LETTERS and data["before"].startswith(beginning)
+        if is_it and data["after"] == after and after in kept and data["before"] not in kept:
+            return stored.event.id
+    return ""
+
+
+def _beginning(given: str) -> str:
+    return given.strip().rstrip("….").lower()

@@ -180,7 +180,11 @@ class SqliteStore:
     def forget_free_space(self) -> None:
         with speaking():
             self.connection.execute("vacuum")
-            self.connection.execute("pragma wal_checkpoint(truncate)")
+            checkpoint = self.connection.execute("pragma wal_checkpoint(truncate)")
+            (is_busy, _, _) = checkpoint.fetchone()
+        if is_busy:  # told in a row, not as an error: sqlite.org/pragma.html#pragma_wal_checkpoint
+            hint = "Close it, and try again."
+            raise StoreError("another program is reading the ledger's file", hint=hint)
 
     def close(self) -> None:
         self.connection.close()

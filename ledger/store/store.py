@@ -229,7 +229,10 @@ class Store(Protocol):
         ...
 
     def forget_free_space(self) -> None:
-        """Rewrite the file, so that nothing deleted is left in it or beside it."""
+        """Rewrite the file, so that nothing deleted is left in it or beside it.
+
+        StoreError where that cannot be, such as while another program reads it.
+        """
         ...
 
     def close(self) -> None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
-from contextlib import closing
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
-from ledger.store import kept_files, retention
+from ledger.store import kept_files, retention, sqlite_file
+from ledger.store.erasure import events_of_child
 from ledger.store.opening import open_store
 from tests.commands.conftest import Run
 from tests.tiny import LEAGUE, day, load, says
@@ -163,3 +165,82 @@ def test_what_is_no_redacted_copy_is_refused(
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith(told)
     assert with_exhibit.read_bytes() == before
+
+
+# Old bytes in the file
+
+
+@contextmanager
+def somebody_reading(path: Path) -> Iterator[None]:
+    """Another program in the middle of reading: SQLite keeps for it what was there before."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("begin")
+        other.execute("select count(*) from disclosure").fetchone()
+        yield
+
+
+@pytest.fixture
+def not_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sqlite_file, "BUSY_SECONDS", 0)
+
+
+STILL_THERE = "but the old bytes are not gone yet: another program is reading the ledger's file"
+
+
+def bytes_of(path: Path) -> bytes:
+    """Of the ledger's file and those beside it."""
+    return b"".join(file.read_bytes() for file in path.parent.glob(f"{path.name}*"))
+
+
+@pytest.mark.usefixtures("not_waiting")
+@pytest.mark.parametrize(
+    ("command", "again"),
+    [
+        (
+            "erase a1 --reason asked --by rg --yes",
+            "There is nothing left to erase, and no old byte",
+        ),
+        ("retention --apply --by rg --yes", "none is left."),
+    ],
+)
+def test_an_erasure_while_somebody_reads_is_finished_by_the_same_command_again(
+    run: Run, kept_until_july: Path, command: str, again: str
+) -> None:
+    with closing(open_store(kept_until_july)) as store:
+        about = [event.id for event in events_of_child(store, "a1")]
+        (name,) = [row.text.encode() for row in store.disclosures(about)]
+    words = [*command.split(), "--store", kept_until_july]
+    with somebody_reading(kept_until_july):
+        ran = run(*words)
+        assert ran.status == 3
+        assert ran.err.startswith("it is erased and recorded as office:")
+        assert STILL_THERE in ran.err
+        assert "Close all else that uses the ledger" in ran.err
+        assert "run the same command again" in ran.err
+        assert name in bytes_of(kept_until_july)
+        ran = run(*words)
+        assert ran.status == 3
+        assert f"there is nothing left to erase, {STILL_THERE}" in ran.err
+    ran = run(*words)
+    assert (ran.status, ran.err) == (0, "")
+    assert again in ran.out
+    assert name not in bytes_of(kept_until_july)
+
+
+@pytest.mark.usefixtures("not_waiting")
+def test_a_redaction_while_somebody_reads_is_finished_by_the_same_command_again(
+    run: Run, with_exhibit: Path
+) -> None:
+    words = redacting(DIGEST, "copy.txt", with_exhibit)
+    with somebody_reading(with_exhibit):
+        first, second = run(*words), run(*words)
+        assert SHEET in bytes_of(with_exhibit)
+    assert first.status == second.status == 3
+    assert first.err == second.err
+    assert first.err.startswith("the copy is kept and recorded as office:")
+    assert STILL_THERE in first.err
+    third = run(*words)
+    assert (third.status, third.err) == (0, "")
+    assert SHEET not in bytes_of(with_exhibit)
+    with closing(open_store(with_exhibit)) as store:
+        assert len(list(store.events(kind=["redaction"]))) == 1
