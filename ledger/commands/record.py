@@ -98,7 +98,7 @@ def _command(model: type[Statement]) -> click.Command:
 
 def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
     required = needed and name not in ("at", "entered")
-    said = _HELP_OF_KIND.get((model.kind, name), _HELP[name])
+    said = _HELP_OF_KIND.get((model.kind, name)) or _HELP[name]
     if choices := _choices(model, name):
         said = f"{_HELP_OF_WORDS.get(name, said)} One of: {', '.join(choices)}."
     return click.Option(

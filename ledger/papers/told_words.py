@@ -84,6 +84,7 @@ _PLAIN = {
     "scale_out": "The scale was out of use",
     "roster_drop": "The player off the roster",
     "game_off": "The game was called off",
+    "season_close": "The season was closed",
 }
 
 

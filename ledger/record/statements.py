@@ -1,8 +1,7 @@
 """Every kind of statement, one frozen model each; the docstring is what it says.
 
-A model's fields are the columns its kind uses; a field with a default may be left out. To add
-a kind: add a class here (the season folder, `weighbook record` and the help follow from it),
-then read it in sql/.
+A model's fields are the columns its kind uses; a field with a default may be left out. The season
+folder and `weighbook record` follow from a class here; DEVELOPERS.md says what a new one needs.
 
 Where a kind is about a player, give `player`, or `number`, or `name` with `number`; the id is
 resolved when the statement is accepted (`ledger.record.accept`).

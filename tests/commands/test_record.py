@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import click
 import pytest
 
 from ledger.chain.event import Event
+from ledger.commands.record import record
+from ledger.record.statements import KINDS
 from ledger.record.times import moment_of, now_utc
 from tests.commands.conftest import Ran, Run
 from tests.tiny import LEAGUE, body_texts, disclosed, events_in, tiny_store
@@ -67,6 +70,15 @@ def test_personal_text_stays_outside_the_chain(run: Run, folder: Folder) -> None
         assert disclosed(store, scale_out) == {"reason": "the beam broke"}
         bodies = body_texts(store)
     assert [text for text in ("Yarrow", "shy", "beam") if text in bodies] == []
+
+
+def test_every_column_of_every_kind_is_explained() -> None:
+    for kind in KINDS:
+        command = record.get_command(click.Context(record), kind)
+        assert command
+        assert command.help, kind
+        options = [one for one in command.params if isinstance(one, click.Option)]
+        assert [one.name for one in options if not one.help] == [], kind
 
 
 def test_a_ref_is_a_target_later(run: Run, ledger: Path) -> None:
