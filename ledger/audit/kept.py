@@ -24,6 +24,7 @@ from ledger.errors import InputError
 
 NAME, FOLDER = "checkpoint.txt", "checkpoints"
 MOST_FILE_BYTES = 512 * 1024 * 1024
+_METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _HINT = "Needed: a receipt, a paper (PDF), a bundle (zip) or a proof that this program made."
 
 
@@ -82,6 +83,10 @@ def _entries(data: bytes) -> Iterator[bytes]:
             for entry in bundle.infolist():
                 *_, folder, name = ("", *entry.filename.split("/"))
                 if name == NAME or (folder == FOLDER and name):
+                    if entry.compress_type not in _METHODS:
+                        raise InputError(
+                            f"{entry.filename} is packed in an unusual way", hint=_HINT
+                        )
                     with bundle.open(entry) as file:
                         yield file.read(MOST_BYTES + 1)
     except (zipfile.BadZipFile, zlib.error, RuntimeError, EOFError, ValueError) as error:

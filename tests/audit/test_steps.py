@@ -226,9 +226,9 @@ def _paper(folder: Path) -> bytes:
     return (folder / "paper.pdf").read_bytes()
 
 
-def _zipped(files: dict[str, bytes]) -> bytes:
+def _zipped(files: dict[str, bytes], method: int = zipfile.ZIP_STORED) -> bytes:
     whole = io.BytesIO()
-    with zipfile.ZipFile(whole, "w") as bundle:
+    with zipfile.ZipFile(whole, "w", method) as bundle:
         for name, content in files.items():
             bundle.writestr(name, content)
     return whole.getvalue()
@@ -242,6 +242,13 @@ NO_CHECKPOINT = {
     "a broken gzip": b"\x1f\x8b broken",
     "a zip without one": _zipped({"data/other.txt": b"x"}),
     "a zip with another file of that name": _zipped({NAME: b"no note"}),
+    "a zip packed with bzip2": _zipped({NAME: b"no note"}, zipfile.ZIP_BZIP2),
+    "a damaged zip packed with bzip2": _zipped({NAME: b"no note"}, zipfile.ZIP_BZIP2).replace(
+        b"BZh", b"BZx"
+    ),
+    "a damaged zip packed with LZMA": _zipped({NAME: b"no note"}, zipfile.ZIP_LZMA).replace(
+        b"\x05\x00\x5d", b"\x05\x00\xff"
+    ),
     "another gzip": gzip.compress(b"[]"),
     "a proof of nothing": gzip.compress(b'{"chains": []}'),
 }
