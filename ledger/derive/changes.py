@@ -7,12 +7,12 @@ does; a statement more that changes none of these is no change. The moments go b
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from ledger.derive.engine import Engine
-from ledger.derive.told import Told, told_statements
+from ledger.derive.told import Told, told_statements, with_withdrawals
 from ledger.store.store import Stored
 
 Clock = Literal["entered", "recorded"]
@@ -81,7 +81,7 @@ class _Row:
             or (t.kind == "case_open" and t.says["case_id"] in cases)
             or (t.kind == "appoint" and t.says["value"] in rulers)
         }
-        return _with_withdrawals(found, told)
+        return with_withdrawals(found, told)
 
     def _is_about(self, told: Told) -> bool:
         if told.kind in _OF_ROSTER:
@@ -110,12 +110,6 @@ class _Row:
     @staticmethod
     def _events(row: Mapping[str, Any] | None) -> set[str]:
         return set(row["events"]) if row else set()
-
-
-def _with_withdrawals(found: set[str], told: Iterable[Told]) -> set[str]:
-    withdrawals = [one for one in told if one.kind == "withdraw"]
-    more = {t.event for t in withdrawals if t.says["target_id"] in found} - found
-    return _with_withdrawals(found | more, withdrawals) if more else found
 
 
 def _engine(events: Sequence[Stored], moment: str | None, clock: Clock) -> Engine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -44,6 +45,18 @@ class Told:
     @property
     def stands(self) -> bool:
         return self.withdrawn_by is None
+
+
+def with_withdrawals(ids: Iterable[str], told: Iterable[Told]) -> set[str]:
+    """These ids, with those of their withdrawals, and of the withdrawals of those.
+
+    `told` is in ledger order: what is withdrawn comes before its withdrawal.
+    """
+    found = set(ids)
+    for one in told:
+        if one.kind == "withdraw" and one.says["target_id"] in found:
+            found.add(one.event)
+    return found
 
 
 def told_statements(engine: Engine) -> list[Told]:

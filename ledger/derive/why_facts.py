@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.told import Told, told_statements
+from ledger.derive.told import Told, told_statements, with_withdrawals
 from ledger.store.store import Stored
 
 PlayBy = Literal[
@@ -154,8 +154,8 @@ class Facts:
 
     def also(self) -> tuple[Shown, ...]:
         """What else was stated about the player in the game, in the order of time."""
-        more = self._with_withdrawals([*self._own(), *self._around()])
-        others = [told for told in more if told.event not in self._row["events"]]
+        more = self._with_withdrawals([*self._own(), *self._around()]) - set(self._row["events"])
+        others = [told for told in self.told if told.event in more]
         return tuple(Shown(told, self._standing(told)) for told in sorted(others, key=_when))
 
     def undone(
@@ -179,8 +179,7 @@ class Facts:
 
     def findings(self) -> tuple[dict[str, Any], ...]:
         """The game's findings that are about the player, or about what the answer rests on."""
-        mine = {told.event for told in self._with_withdrawals(self._own())}
-        mine |= set(self._row["events"])
+        mine = self._with_withdrawals(self._own()) | set(self._row["events"])
         on_scale = self.counts is not None and self.counts.says["value"] != "no_scale"
 
         def touches(row: Mapping[str, Any]) -> bool:
@@ -211,15 +210,8 @@ class Facts:
         found += [t for t in self.told if t.kind == "case_open" and t.says["case_id"] in cases]
         return [told for told in found if told]
 
-    def _with_withdrawals(self, told: Iterable[Told]) -> list[Told]:
-        found = {one.event: one for one in told}
-        while more := [
-            t
-            for t in self.told
-            if t.kind == "withdraw" and t.says["target_id"] in found and t.event not in found
-        ]:
-            found |= {one.event: one for one in more}
-        return list(found.values())
+    def _with_withdrawals(self, told: Iterable[Told]) -> set[str]:
+        return with_withdrawals((one.event for one in told), self.told)
 
     def _standing(self, told: Told) -> Standing:
         if told.withdrawn_by:

@@ -15,7 +15,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
-from ledger.derive.told import Told, told_statements
+from ledger.derive.told import Told, told_statements, with_withdrawals
 from ledger.review.cases import Case, case_in
 from ledger.review.packet_lists import (
     Compared,
@@ -120,7 +120,9 @@ def build_packet(
     rests_on = {event for table in compared for event in table.asked_events}
     rests_on |= _shown_by(case.findings, asked, {one.event: one for one in told})
     wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
-    chosen = _with_withdrawals([one for one in told if wanted.holds(one)], told)
+    ids = with_withdrawals((one.event for one in told if wanted.holds(one)), told)
+    chosen = [one for one in told if one.event in ids]
+    chosen.sort(key=lambda one: (one.happened, one.position))
     packet = Packet(
         case=case,
         as_of=as_of,
@@ -211,16 +213,6 @@ class _Wanted:
         if told.kind in _OF_TEAM:
             return (str(told.game), str(told.team)) in self.sides
         return told.kind in _OF_GAME or told.kind == "concern"
-
-
-def _with_withdrawals(chosen: Sequence[Told], told: Sequence[Told]) -> list[Told]:
-    ids = {one.event for one in chosen}
-    while True:
-        more = {t.event for t in told if t.kind == "withdraw" and t.says["target_id"] in ids} - ids
-        if not more:
-            break
-        ids |= more
-    return sorted((t for t in told if t.event in ids), key=lambda t: (t.happened, t.position))
 
 
 def _taken_back(one: Told, told: Mapping[str, Told]) -> Told | None:

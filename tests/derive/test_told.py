@@ -1,0 +1,23 @@
+"""Statements with what took them back."""
+
+from __future__ import annotations
+
+from ledger.derive.engine import Engine
+from ledger.derive.told import told_statements, with_withdrawals
+from ledger.store.store import Stored
+from tests.random_seasons.chain import canonical
+from tests.short_season import short_season
+
+
+def test_a_statement_brings_its_withdrawals_and_theirs() -> None:
+    events = short_season(
+        "14:40 list ash a1 absent\n"
+        "14:41 list ash a2 absent\n"
+        "14:42 withdraw target=1\n"
+        "14:43 withdraw target=2\n"
+        "14:44 withdraw target=3\n"
+    )
+    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    told = told_statements(Engine(stored))
+    assert with_withdrawals(["office:1"], told) == {"office:1", "office:3", "office:5"}
+    assert with_withdrawals([], told) == set()
