@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -49,18 +49,46 @@ def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
     """The file, read only and as at one moment; StoreError when it cannot be read to its end."""
     if not os.path.isfile(path):
         raise StoreError(f"{path}: there is no ledger here", hint="Name it with --store.")
-    connection = sqlite3.connect(
-        f"{path.resolve().as_uri()}?mode=ro", uri=True, isolation_level=None
-    )
     try:
-        connection.execute("begin")
-        yield connection
+        with closing(_connect(path)) as connection:
+            yield connection
     # UnicodeDecodeError: a damaged schema's text in the driver's own message.
     except (sqlite3.Error, UnicodeDecodeError) as error:
         hint = "Restore it from a copy; the copies that others hold stay valid."
+        if _cannot_open(error):
+            beside = f"{path.resolve().name}-wal"
+            hint = f"Copy it, and {beside} with it if it is there, to a folder you may write to."
         raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
-    finally:
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    """SQLite makes files beside one that it reads. Where it can make none, as on a read-only disk,
+    the file is read as it lies there; not while there is more beside it.
+    """
+    try:
+        return _begin(path, "mode=ro")
+    except sqlite3.Error as error:
+        real = path.resolve()
+        log, index = (real.with_name(f"{real.name}{end}") for end in ("-wal", "-shm"))
+        if not _cannot_open(error) or index.exists() or (log.exists() and log.stat().st_size):
+            raise
+        return _begin(path, "mode=ro&immutable=1")
+
+
+def _begin(path: Path, how: str) -> sqlite3.Connection:
+    uri = f"{path.resolve().as_uri()}?{how}"
+    connection = sqlite3.connect(uri, uri=True, isolation_level=None)
+    try:
+        connection.execute("begin")
+        connection.execute("select 1 from sqlite_master").fetchone()
+    except BaseException:
         connection.close()
+        raise
+    return connection
+
+
+def _cannot_open(error: Exception) -> bool:
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CANTOPEN
 
 
 def look_at_any_text(connection: sqlite3.Connection) -> None:

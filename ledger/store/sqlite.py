@@ -204,7 +204,7 @@ class _SqliteWriting:
         try:
             self._execute("begin immediate")
         except sqlite3.Error as error:
-            raise _spoken(error) from error
+            raise spoken(error) from error
         self._recorded = self.store.clock()
         return self
 
@@ -220,7 +220,7 @@ class _SqliteWriting:
         if self.store.connection.in_transaction:  # a full disk has undone it already
             self._execute("rollback")
         if isinstance(error, sqlite3.Error):
-            raise _spoken(error) from error
+            raise spoken(error) from error
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         head = self._execute(_HEAD, (chain,)).fetchone() or Head()
@@ -266,15 +266,18 @@ def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     except (sqlite3.Error, UnicodeDecodeError) as error:
         if closing:
             closing.close()
-        raise _spoken(error) from error
+        raise spoken(error) from error
     except StoreError:
         if closing:
             closing.close()
         raise
 
 
-def _spoken(error: Exception) -> StoreError:
+def spoken(error: Exception) -> StoreError:
     """The driver's error as ours."""
+    if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY:
+        hint = "Copy it to a folder that you may write to, and name the copy with --store."
+        return StoreError("the ledger's file cannot be written", hint=hint)
     busy = "locked" in str(error)
     hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
     return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)

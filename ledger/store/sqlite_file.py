@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
-from ledger.store.sqlite import SqliteStore, speaking
+from ledger.store.sqlite import SqliteStore, speaking, spoken
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
@@ -22,7 +22,7 @@ def open_file(path: Path) -> SqliteStore:
         if not path.is_file():
             hint = "Name the ledger's file with --store, or make one: weighbook load FOLDER."
             raise StoreError(f"{path}: there is no ledger here", hint=hint)
-    connection = _connect(path)
+    connection = _connect_as_may_be(path)
     # Looked at before anything is set: a file of somebody else's stays as it is.
     with speaking(connection):
         mark = connection.execute("pragma application_id").fetchone()[0]
@@ -89,9 +89,29 @@ def _remove(path: Path, *suffixes: str) -> None:
         path.with_name(path.name + suffix).unlink(missing_ok=True)
 
 
-def _connect(path: Path) -> sqlite3.Connection:
+def _connect_as_may_be(path: Path) -> sqlite3.Connection:
+    """To read and write; where no file can be made beside it, as on a read-only disk, to read it
+    as it lies there. Not while a log or its index is beside it: there is more than the file.
+    """
+    connection = _connect(path)
+    try:
+        connection.execute("pragma application_id")
+    except (sqlite3.Error, UnicodeDecodeError) as error:
+        connection.close()
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_CANTOPEN:
+            raise spoken(error) from error
+        log, index = (path.resolve().with_name(path.resolve().name + s) for s in ("-wal", "-shm"))
+        with _filing(path):
+            if index.exists() or (log.exists() and log.stat().st_size):
+                hint = f"Copy it, and {log.name} with it, to a folder that you may write to."
+                raise StoreError(f"{path}: it cannot be opened where it is", hint=hint) from error
+        return _connect(path, "mode=ro&immutable=1")
+    return connection
+
+
+def _connect(path: Path, how: str = "mode=rw") -> sqlite3.Connection:
     with speaking():
-        where = f"{path.resolve().as_uri()}?mode=rw"  # never makes a file
+        where = f"{path.resolve().as_uri()}?{how}"  # never makes a file
         return sqlite3.connect(where, uri=True, isolation_level=None, timeout=BUSY_SECONDS)
 
 

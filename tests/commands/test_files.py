@@ -215,3 +215,45 @@ def test_a_child_that_is_not_known_is_told_before_anything_is_asked(
     ran = run("erase", "k999", *words)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("no player k999 in this ledger\n")
+
+
+@pytest.fixture
+def shut(sample_copy: Path) -> Path:
+    """A ledger beside which SQLite can make no file, as on a read-only disk."""
+    Path(f"{sample_copy}-shm").symlink_to(sample_copy.parent / "no folder" / "x")
+    return sample_copy
+
+
+@pytest.mark.parametrize(
+    "command", [["audit"], ["status"], ["print", "card", "--to", "card.pdf"]], ids=" ".join
+)
+def test_a_ledger_on_a_read_only_disk_is_read(run: Run, shut: Path, command: list[str]) -> None:
+    before = shut.read_bytes()
+    ran = run(*command, "--store", shut)
+    assert (ran.status, ran.err) == (0, "")
+    assert shut.read_bytes() == before
+
+
+def test_a_ledger_on_a_read_only_disk_takes_nothing_new(run: Run, shut: Path) -> None:
+    before = shut.read_bytes()
+    words = ["--by", "registrar", "--reason", "asked by a parent", "--yes", "--store", shut]
+    ran = run("erase", "k297", *words)
+    assert (ran.status, ran.out) == (3, "")
+    assert ran.err == (
+        "the ledger's file cannot be written\n"
+        "Copy it to a folder that you may write to, and name the copy with --store.\n"
+    )
+    assert shut.read_bytes() == before
+
+
+@pytest.mark.parametrize("command", ["audit", "status"])
+def test_a_ledger_with_more_beside_it_is_not_read_without_that(
+    run: Run, shut: Path, command: str
+) -> None:
+    """What was stated last may lie in its log alone."""
+    log = Path(f"{shut}-wal")
+    log.write_bytes(b"statements")
+    ran = run(command, "--store", shut)
+    assert (ran.status, ran.out) == (3, "")
+    assert f"and {log.name} with it" in ran.err
+    assert log.read_bytes() == b"statements"
