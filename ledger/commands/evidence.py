@@ -12,6 +12,7 @@ import click
 
 from ledger.commands.prove import read_receipts, receipt_option
 from ledger.commands.shared import opened, store_option, text_or_json_option, wrong
+from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.review.evidence.check import CheckedBundle
@@ -160,9 +161,9 @@ def _make_packet(ledger: Store, case: str) -> bytes:
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
     checked = packed.checked
-    told, count = len(checked.told), len(checked.events)
-    texts = f"{told} texts disclosed" if told else "no names, no remarks"
-    lines = [f"Wrote {to}: {count:,} entries proved, {len(packed.data):,} bytes."]
+    told, entries = len(checked.told), count_of(len(checked.events), "entry", "entries")
+    texts = f"{count_of(told, 'text')} disclosed" if told else "no names, no remarks"
+    lines = [f"Wrote {to}: {entries} proved, {len(packed.data):,} bytes."]
     if packet:
         lines.append("Its packet names the children the case is about, and shows the remarks.")
     lines.append(f"{'Beside it' if packet else 'Shown'}: {texts}.")
@@ -171,11 +172,12 @@ def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
         f"Exhibit {digest[:16]}… is not kept in this ledger; hand it over by itself."
         for digest in packed.absent
     ]
+    lines += [f"Exhibit {digest[:16]}… was withdrawn: left out." for digest in packed.withdrawn]
     return lines
 
 
 def _about(checked: CheckedBundle) -> str:
     count = len(checked.exhibits)
-    exhibits = f"{count} exhibit{'' if count == 1 else 's'}" if count else "no exhibits"
+    exhibits = count_of(count, "exhibit") if count else "no exhibits"
     packet = "a packet" if checked.packet else "no packet"
     return f"Case {checked.case or '?'}, with {exhibits} and {packet}."

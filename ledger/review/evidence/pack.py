@@ -34,13 +34,17 @@ CHECKER = "check_bundle.py"
 
 @dataclass(frozen=True)
 class Packed:
-    """A bundle: its bytes, and what is in it. `absent` are exhibits that the ledger keeps not."""
+    """A bundle: its bytes, and what is in it.
+
+    `absent` are exhibits that the ledger keeps not, `withdrawn` those that were a mistake.
+    """
 
     data: bytes
     folder: str
     checked: CheckedProof
     exhibits: tuple[str, ...]
     absent: tuple[str, ...]
+    withdrawn: tuple[str, ...]
 
 
 def pack_case(
@@ -83,7 +87,11 @@ def pack_case(
     bag = make_bag(payload, _info(store, facts), origin, private)
     folder = "evidence-" + re.sub(r"[^A-Za-z0-9_-]+$", "", case)
     data = format_zip({f"{folder}/{path}": content for path, content in bag.items()})
-    return Packed(data, folder, checked, tuple(sorted(kept)), tuple(sorted(wanted.keys() - kept)))
+    absent = wanted.keys() - kept
+    mistaken = scope.withdrawn_exhibits()
+    return Packed(
+        data, folder, checked, *(tuple(sorted(some)) for some in (kept, absent, mistaken))
+    )
 
 
 def checkpoint_name(chain: str, note: str) -> str:

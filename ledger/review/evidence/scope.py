@@ -3,7 +3,8 @@
 In: the case's own statements; those of the games it names, but for other cases'; what the answers
 about these games rest on; the set-up of the two teams, their rosters, and the officials who said
 anything of it; withdrawals of all this. Out: everything else of the season, and other questions
-about other children. Personal text goes in only as far as it was chosen:
+about other children. What was withdrawn is proved, as is its withdrawal, but it names nobody and
+brings no file with it: it was a mistake. Personal text goes in only as far as it was chosen:
 
     name, note, reason   of the children the case is about, in its statements and those about them
     official             the names of the officials who stated any of it
@@ -20,6 +21,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.scope import case_openings
 from ledger.errors import InputError
+from ledger.record.rosters import withdrawn
 from ledger.store.store import Store
 from ledger.witness.disclosing import word_of
 
@@ -34,7 +36,8 @@ _OFFICIAL = ("official", "appoint")
 class CaseScope:
     """The events of a case's bundle, in ledger order; `own` are those about the case itself.
 
-    `children` are the ids of the players that the case names.
+    `children` are the ids of the players that the case names, `handed_in` its exhibits and what
+    put copies in their place; neither by what was withdrawn, which is in `gone`.
     """
 
     case: str
@@ -42,6 +45,8 @@ class CaseScope:
     games: tuple[str, ...]
     own: frozenset[str]
     children: frozenset[str]
+    handed_in: tuple[Event, ...]
+    gone: frozenset[str]
     events: tuple[Event, ...]
 
     def disclose(self, words: Collection[str]) -> frozenset[tuple[str, str]]:
@@ -57,14 +62,19 @@ class CaseScope:
     def exhibits(self, words: Collection[str]) -> dict[str, str]:
         """SHA-256 (hex) of the files that go along where they are kept, with the event's id."""
         found: dict[str, str] = {}
-        for event in self.events:
-            if event.id in self.own and event.kind == "case_exhibit":
-                found.setdefault(event.data["value"], event.id)
-            elif event.kind == "redaction":
-                found.setdefault(event.data["after"], event.id)
-            elif "scan" in words and "scan" in event.data:
+        for event in self.handed_in:
+            digest = "value" if event.kind == "case_exhibit" else "after"
+            found.setdefault(event.data[digest], event.id)
+        for event in self.events if "scan" in words else ():
+            if "scan" in event.data and event.id not in self.gone:
                 found.setdefault(event.data["scan"], event.id)
         return found
+
+    def withdrawn_exhibits(self) -> frozenset[str]:
+        """SHA-256 (hex) of the files that were handed in by mistake alone."""
+        exhibits = [event for event in self.events if event.kind == "case_exhibit"]
+        count = {event.data["value"] for event in self.handed_in if event.kind == "case_exhibit"}
+        return frozenset(e.data["value"] for e in exhibits if e.id in self.own) - count
 
     def _is_near(self, event: Event) -> bool:
         return event.id in self.own or event.player in self.children
@@ -114,12 +124,17 @@ def case_scope(
     by = sorted({event.by for event in found if event.by})
     found += _read(store, kind=_OFFICIAL, subject=by)
     by_id = {event.id: event for event in found}
+    gone = _gone(store, found)
+    standing = [event for event in own if event.id not in gone]
+    exhibits = [event for event in standing if event.kind == "case_exhibit"]
     return CaseScope(
         case=case,
         chain=own[0].chain,
         games=tuple(games),
         own=frozenset(event.id for event in own),
-        children=frozenset(event.player for event in own if event.player),
+        children=frozenset(event.player for event in standing if event.player),
+        handed_in=(*exhibits, *_redactions(store, standing)),
+        gone=gone,
         events=tuple(sorted(by_id.values(), key=lambda event: (event.chain, event.seq))),
     )
 
@@ -144,6 +159,15 @@ def _withdrawals(store: Store, events: Sequence[Event]) -> list[Event]:
         found += more
         fresh = [event.id for event in more]
     return found
+
+
+def _gone(store: Store, events: Iterable[Event]) -> frozenset[str]:
+    """The ids that no longer count; a withdrawal that was withdrawn gives its target back."""
+    takes = {event.id: event.data["target"] for event in events if event.kind == "withdraw"}
+    ids = sorted({*takes, *takes.values()})
+    places = {stored.event.id: stored.position for stored in store.events_by_id(ids)}
+    gone = withdrawn((places[taker], places[target]) for taker, target in takes.items())
+    return frozenset(one for one, place in places.items() if place in gone)
 
 
 def _read(store: Store, **where: Collection[str]) -> Iterator[Event]:

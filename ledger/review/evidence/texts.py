@@ -52,7 +52,8 @@ What is in it
     data/checkpoints/        every signed state that the proof uses
     data/keys.txt            the public keys of all who signed
     data/answers/            what the program derives, as tables; dictionary.txt
-    data/exhibits/           files handed in, named by their SHA-256
+    data/exhibits/           files handed in, named by their SHA-256; none that
+                             was withdrawn
     data/certification.txt   a text for the keeper of the records to complete
     data/check_bundle.py     checks all of this
     signature.txt            the ledger's signature over all of this

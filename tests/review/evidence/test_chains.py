@@ -2,24 +2,38 @@
 
 from __future__ import annotations
 
+import csv
 from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
-from ledger.record.statements import CaseStatement, Concern
+from ledger.record.statements import (
+    CaseExhibit,
+    CaseStatement,
+    Concern,
+    Ruling,
+    Statement,
+    Withdraw,
+)
 from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.reading import read_bundle
 from ledger.store.erasure import redact
 from ledger.store.intake import record_statement
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
+from tests.make_sample_season import FOLDER
 from tests.review.evidence.checkers import alone_verdict, own_verdict
 from tests.sample.office import EXHIBIT
 from tests.signed_season import CASE, CHAIN, season
 
 AT = "2026-09-22T15:00:00.000Z"
 GAME = "acorn-3b"
+
+
+def named(player: str) -> str:
+    with (FOLDER / "players.csv").open(encoding="utf-8", newline="") as lines:
+        return next(row["name"] for row in csv.DictReader(lines) if row["player"] == player)
 
 
 def holds(
@@ -58,15 +72,73 @@ def test_a_redacted_exhibit_goes_along_as_its_copy(
     assert [p for p in paths if "exhibits/" in p] == [f"data/exhibits/{after}.txt"]
 
 
+def test_what_was_withdrawn_names_no_child_and_brings_no_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A ruling named k548 by mistake, and another child's sheet was handed in: both withdrawn.
+
+    The statements stay in the bundle. A withdrawal that was itself withdrawn takes nothing back.
+    """
+    wrong, more = b"the sheet of another child", {"at": AT, "entered": AT, "by": "registrar"}
+    digest = sha256(wrong).hexdigest()
+
+    def states(store: SqliteStore, statement: Statement) -> str:
+        with store.writing() as writing:
+            return record_statement(writing, statement, chain=CHAIN)
+
+    def shown(store: SqliteStore) -> tuple[bool, bool]:
+        there = holds(store, tmp_path, monkeypatch, "name")
+        data = (tmp_path / "bundle.zip").read_bytes()
+        assert digest.encode() in data
+        return named("k548").encode() in data, f"data/exhibits/{digest}.txt" in there
+
+    with season(tmp_path / "s") as store:
+        by_mistake = [
+            Ruling(**more, case=CASE, value="denied", player="k548"),
+            CaseExhibit(**more, case=CASE, value=digest),
+        ]
+        with store.writing() as writing:
+            writing.keep_exhibit(digest, "sheet.txt", wrong)
+        made = [states(store, one) for one in by_mistake]
+        assert shown(store) == (True, True)
+        gone = [states(store, Withdraw(**more, target=one, reason="mistaken")) for one in made]
+        assert shown(store) == (False, False)
+        packed = pack_case(store, CASE)
+        assert {*made, *gone} <= {event.id for event in packed.checked.events}
+        assert (packed.withdrawn, packed.absent) == ((digest,), ())
+        for one in gone:
+            states(store, Withdraw(**more, target=one, reason="it was right"))
+        assert shown(store) == (True, True)
+
+
+def test_a_copy_of_what_was_withdrawn_stays_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = sha256(EXHIBIT.encode()).hexdigest()
+    with season(tmp_path / "s") as store:
+        redact(store, before, b"redacted", "copy.txt", by="registrar", reason="a name", chain=CHAIN)
+        (target,) = (s.event.id for s in store.events(kind=["case_exhibit"], subject=[CASE]))
+        taken = Withdraw(at=AT, entered=AT, by="registrar", target=target, reason="mistaken")
+        with store.writing() as writing:
+            record_statement(writing, taken, chain=CHAIN)
+        assert not [p for p in holds(store, tmp_path, monkeypatch) if "exhibits/" in p]
+
+
 def test_a_scan_goes_along_where_it_was_chosen(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     scan = f"data/exhibits/{sha256(b'%PDF-1.7 a scan').hexdigest()}.pdf"
     with season(tmp_path / "s") as store:
         shown = show_list(store, GAME, "quokkas", "quokkas-wm1", chain=CHAIN)
-        countersign_in_ink(store, shown, b"%PDF-1.7 a scan", "list of the quokkas.pdf")
+        signed = countersign_in_ink(store, shown, b"%PDF-1.7 a scan", "list of the quokkas.pdf")
         assert scan not in holds(store, tmp_path, monkeypatch)
         assert scan in holds(store, tmp_path, monkeypatch, "scan")
+        with store.writing() as writing:
+            taken = Withdraw(
+                at=AT, entered=AT, by="quokkas-wm1", target=signed, reason="other scan"
+            )
+            record_statement(writing, taken, chain=CHAIN)
+        assert scan not in holds(store, tmp_path, monkeypatch, "scan")
 
 
 def test_what_was_erased_stays_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
