@@ -16,6 +16,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ledger.counts import count_of
+
 SHOWN_FAULTS = 50
 
 
@@ -99,8 +101,7 @@ class FolderError(InputError):
         lines = [str(fault) for fault in self.faults[:SHOWN_FAULTS]]
         if count > SHOWN_FAULTS:
             lines.append(f"… and {count - SHOWN_FAULTS} more")
-        noun = "1 fault" if count == 1 else f"{count} faults"
         super().__init__(
-            "\n".join([f"{noun}; nothing was written:", *lines]),
+            "\n".join([f"{count_of(count, 'fault')}; nothing was written:", *lines]),
             hint="Correct what is named above and run the same command again.",
         )

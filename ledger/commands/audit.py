@@ -10,6 +10,7 @@ import click
 
 from ledger.commands.shared import store_option, text_or_json_option
 from ledger.commands.texts import paragraph
+from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.audit.report import AuditReport
@@ -54,7 +55,9 @@ def _show(report: AuditReport) -> None:
         for note in step.notes:
             click.echo(paragraph(f"Note: {note}", indent=4, hang=6))
     for chain in report.chains:
-        click.echo(f"Chain {chain.chain}: {chain.length:,} events, head {chain.head[:16]}…")
+        click.echo(
+            f"Chain {chain.chain}: {count_of(chain.length, 'event')}, head {chain.head[:16]}…"
+        )
     click.echo(f"Checked {report.events:,} of {report.stored:,} events.")
     click.echo(f"Verdict: {report.verdict}.")
     click.echo(paragraph(report.sentence))

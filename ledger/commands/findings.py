@@ -12,6 +12,7 @@ import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
 from ledger.commands.texts import paragraph, short_id
+from ledger.counts import count_of
 
 _WHERE = ("official", "side", "case")
 
@@ -77,8 +78,8 @@ def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], in
         click.echo(f"  {row['rule']:<24}  {_whom(row, number)}".rstrip())
         click.echo(paragraph(row["detail"], indent=4))
         click.echo(paragraph(_events(row["events"]), indent=4))
-    noun = "1 finding" if len(rows) == 1 else f"{len(rows)} findings"
-    click.echo(f"\n{noun}. weighbook findings --explain RULE says what a rule looks at.")
+    found = count_of(len(rows), "finding")
+    click.echo(f"\n{found}. weighbook findings --explain RULE says what a rule looks at.")
 
 
 def _whom(row: Mapping[str, Any], number: int | None) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import chain_option, store_option
+from ledger.counts import count_of
 
 
 @click.command(short_help="Bring a season folder into the ledger.")
@@ -31,14 +32,9 @@ def load(folder: Path, store: Path, chain: str) -> None:
         contents = read_folder(folder, on_record=bar.step)
     with open_or_make(store) as ledger, ledger.writing() as writing:
         count = load_folder(writing, contents, chain=chain)
-    held = f"{_counted(count.rows, 'row')} and {_counted(count.lines, 'line')}"
+    held = f"{count_of(count.rows, 'row')} and {count_of(count.lines, 'line')}"
     if not count.rows_added and not count.lines_added:
         click.echo(f"{store} holds all of {folder} already ({held}); nothing was added.")
         return
-    rows, lines = _counted(count.rows_added, "row"), _counted(count.lines_added, "statement")
+    rows, lines = count_of(count.rows_added, "row"), count_of(count.lines_added, "statement")
     click.echo(f"Added {rows} of the set-up and {lines} to {store} (the folder has {held}).")
-
-
-def _counted(number: int, noun: str) -> str:
-    """A number with its noun: "1 row", "7,010 lines"."""
-    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"

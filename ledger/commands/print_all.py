@@ -9,6 +9,7 @@ import click
 
 from ledger.commands.print_shared import asked_certificate, sign_options, signed_with
 from ledger.commands.shared import opened, store_option
+from ledger.counts import count_of
 
 
 @click.command("all", short_help="All papers of a day, for every game.")
@@ -57,5 +58,5 @@ def all_(week: int, to: Path, store: Path) -> None:
                 on_paper=lambda: bar.update(1),
                 sign=certificate.sign if certificate else None,
             )
-    games = f"{len(found.games)} {'game' if len(found.games) == 1 else 'games'} of {found.day}"
-    click.echo(f"Wrote {count} papers for {games} to {to}{signed_with(certificate)}.")
+    papers, games = count_of(count, "paper"), count_of(len(found.games), "game")
+    click.echo(f"Wrote {papers} for {games} of {found.day} to {to}{signed_with(certificate)}.")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, store_option, wrong
+from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.chain.note import Note
@@ -75,8 +76,9 @@ def prove(
     data = pack_proof(proof)
     write_output(data, to, kind)
     shown, count = len(proof.disclosures), sum(len(part.events) for part in proof.chains)
-    texts = f"{shown} texts disclosed" if shown else "no names, no remarks"
-    click.echo(f"Wrote {to}: {count:,} entries with their keys, {len(data):,} bytes, {texts}.")
+    entries = count_of(count, "entry", "entries")
+    texts = f"{count_of(shown, 'text')} disclosed" if shown else "no names, no remarks"
+    click.echo(f"Wrote {to}: {entries} and the keys, {len(data):,} bytes, {texts}.")
 
 
 def read_receipts(files: tuple[Path, ...]) -> list[Note]:

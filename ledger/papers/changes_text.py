@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.derive.changes import ANSWER, Change
 from ledger.papers import told_words
 from ledger.papers.told_lines import Line, statement_lines
@@ -46,8 +47,7 @@ def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
     rows = content["changes"]
     if not rows:
         return [Line(f"{what}: no row changed.")]
-    noun = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
-    lines = [Line(f"{what}: {noun} changed.")]
+    lines = [Line(f"{what}: {count_of(len(rows), 'row')} changed.")]
     for row in rows:
         number = "" if row["number"] is None else f" {row['number']}"
         lines += [Line(""), Line(f"{row['team']}{number} ({row['player']})")]

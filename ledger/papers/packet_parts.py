@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.derive.rule_header import rule_header
 from ledger.papers import packet_words, words
 from ledger.papers.desk import LeagueDesk
@@ -242,5 +243,7 @@ def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) ->
             (whom.official(owner), words.local_time(when, whom.desk.zone), one.key.key_id.hex())
         )
     return StateShown(
-        size=f"{state.checkpoint.size:,} entries", chain=chain, signers=tuple(signers)
+        size=count_of(state.checkpoint.size, "entry", "entries"),
+        chain=chain,
+        signers=tuple(signers),
     )

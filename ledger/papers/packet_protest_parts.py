@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.papers import packet_words, words
 from ledger.papers.packet_context import (
     ProtestShown,
@@ -14,7 +15,7 @@ from ledger.papers.packet_context import (
     TriedTable,
 )
 from ledger.papers.packet_parts import Whom, said_words
-from ledger.papers.rule_words import count_of, join
+from ledger.papers.rule_words import join
 from ledger.review.packet import Shown
 from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.papers import packet_words, words
 from ledger.papers.context import SignatureLine
 from ledger.papers.lists import meaning_of
@@ -18,7 +19,7 @@ from ledger.papers.packet_context import (
     NumbersTable,
 )
 from ledger.papers.packet_parts import Whom
-from ledger.papers.rule_words import count_of, join
+from ledger.papers.rule_words import join
 from ledger.review.packet_lists import Compared, ComparedRow, ListThen
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.papers import told_words, words
-from ledger.papers.rule_words import ROLES, count_of, join
+from ledger.papers.rule_words import ROLES, join
 from ledger.record.times import moment_of
 from ledger.review.packet import Shown
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Literal
 
+from ledger.counts import count_of
 from ledger.papers import packet_words, words
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
@@ -80,11 +81,12 @@ def packet_sheet(
         paper = replace(paper, no_proof=proved)
     else:
         proof, checked = proved
+        entries = count_of(len(checked.events), "entry", "entries")
         paper = replace(
             paper,
             states=lay_states(checked, whom),
             proof_name=PROOF,
-            proof_says=f"{len(checked.events):,} entries and {len(checked.told):,} texts",
+            proof_says=f"{entries} and {count_of(len(checked.told), 'text')}",
         )
         files.append(_proof(case_id, proof))
     sheet = desk.sheet(kind, paper)

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.papers import words
 
 League = Mapping[str, Any]
@@ -190,11 +191,6 @@ def retention(league: League) -> str:
 def reviewers(league: League, kind: str) -> str:
     """The reviewers in order: "the site official, then the head official"."""
     return ", then ".join(f"the {ROLES[role]}" for role in league["reviews"][kind])
-
-
-def count_of(count: int, noun: str) -> str:
-    """ "1 play", "10 plays", "1,000 plays"."""
-    return f"{count:,} {noun}" if count == 1 else f"{count:,} {noun}s"
 
 
 def join(parts: Sequence[str], word: str = "and") -> str:

@@ -11,6 +11,7 @@ import json
 from dataclasses import asdict, replace
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
@@ -19,7 +20,7 @@ from ledger.papers.charts import Bar, draw_bars
 from ledger.papers.context import Figure
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
-from ledger.papers.rule_words import count_of, plain_date
+from ledger.papers.rule_words import plain_date
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.season_counts import (
     LEAGUE,

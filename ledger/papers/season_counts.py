@@ -12,12 +12,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
 from ledger.derive.queries import queries
 from ledger.derive.rule_header import rule_header
 from ledger.papers import words
-from ledger.papers.rule_words import count_of
 from ledger.papers.season_context import CaseCounts, RuleCount, ScopeCounts, StepCounts
 from ledger.papers.suppress import WITHHELD_WORDS, hide_small
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from ledger.counts import count_of
 from ledger.errors import Fault
 from ledger.record.reading import Place, one_of, shown
 
@@ -43,18 +44,14 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
                 return [], faults
             continue
         if len(row) != len(header):
-            found, right = _fields(len(row)), f"{_fields(len(header))}, as the header has"
-            faults.append(place.fault("", found, right))
+            right = f"{count_of(len(header), 'field')}, as the header has"
+            faults.append(place.fault("", count_of(len(row), "field"), right))
             continue
         cells = {column: cell for column, cell in zip(header, row, strict=True) if cell}
         large = [c for c, cell in cells.items() if len(cell.encode()) > MAX_FIELD_BYTES]
         faults += [place.fault(c, "more than 1 MiB", "a field of at most 1 MiB") for c in large]
         records.append(Record(len(records) + 1, place, cells))
     return records, faults
-
-
-def _fields(count: int) -> str:
-    return "1 field" if count == 1 else f"{count} fields"
 
 
 def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:

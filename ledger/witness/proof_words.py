@@ -13,6 +13,7 @@ from itertools import pairwise
 from ledger.chain.cosignature import Cosignature
 from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
+from ledger.counts import count_of
 from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 
 MOST_SHOWN = 12
@@ -48,8 +49,7 @@ def sentence(checked: CheckedProof) -> str:
     if checked.ok:
         return "Everything in it fits together."
     count = len(checked.differences)
-    noun = "one difference" if count == 1 else f"{count} differences"
-    return f"It does not hold: {noun}. Do not rely on anything in it."
+    return f"It does not hold: {count_of(count, 'difference')}. Do not rely on anything in it."
 
 
 def entry_line(event: Event) -> str:
@@ -97,10 +97,9 @@ def _section(heading: str, lines: Iterable[str]) -> Section:
 
 def _proved(checked: CheckedProof) -> Iterator[str]:
     for chain, state in _held(checked):
-        count, tree = len(chain.events), state.checkpoint
-        noun = "1 entry" if count == 1 else f"{count:,} entries"
+        entries, tree = count_of(len(chain.events), "entry", "entries"), state.checkpoint
         yield (
-            f"{noun} of the ledger {tree.origin}, letter for letter: {ranges(chain.events)}. "
+            f"{entries} of the ledger {tree.origin}, letter for letter: {ranges(chain.events)}. "
             f"They stand there at just these places among {tree.size:,}, and the signatures "
             "below cover all of those."
         )
@@ -120,7 +119,8 @@ def _signed(checked: CheckedProof) -> Iterator[str]:
             by = [f"{tree.origin} (the ledger itself)"]
             by += [_signer(checked, one) for one in each.cosignatures]
             more = "" if each is state else ", which the state above continues"
-            yield f"{tree.size:,} entries{more}: signed by {'; '.join(by)}."
+            size = count_of(tree.size, "entry", "entries")
+            yield f"{size}{more}: signed by {'; '.join(by)}."
 
 
 def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:
@@ -151,7 +151,8 @@ def _told(checked: CheckedProof) -> Iterator[str]:
     digests = [event.data.get("digests") for event in checked.events]
     held = sum(len(each) for each in digests if isinstance(each, Mapping))
     if hidden := held - len(checked.told):
-        yield f"Not shown, or erased: {hidden:,} texts that these entries hold as digests only."
+        texts = count_of(hidden, "text")
+        yield f"Not shown, or erased: {texts} that these entries hold as digests only."
     elif not checked.told:
         yield "None."
 
@@ -161,8 +162,8 @@ def _not_proved(checked: CheckedProof) -> Iterator[str]:
     for chain, state in _held(checked):
         if hidden := state.checkpoint.size - len(chain.events):
             yield (
-                f"What the other {hidden:,} entries of {chain.chain} say; one of them may "
-                "withdraw or correct one of these."
+                f"What the rest of {chain.chain} says ({count_of(hidden, 'entry', 'entries')}): it "
+                "may withdraw or correct one of these."
             )
         if not state.cosignatures and not any(one.cosignatures for one in chain.earlier):
             yield (

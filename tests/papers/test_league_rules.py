@@ -10,7 +10,7 @@ from ledger.chain.event import parse_event
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
 from ledger.papers.league_rules import Rule, league_rules
-from ledger.papers.rule_words import count_of, join
+from ledger.papers.rule_words import join
 from ledger.store.store import Stored
 from tests.random_seasons.chain import canonical
 from tests.short_season import short_season
@@ -116,6 +116,5 @@ def test_a_ledger_without_a_league_says_so() -> None:
 
 
 def test_small_words() -> None:
-    assert (count_of(1, "play"), count_of(0, "play")) == ("1 play", "0 plays")
     assert join([]) == ""
     assert join(["a", "b", "c"], "or") == "a, b or c"

@@ -11,6 +11,7 @@ from click.testing import CliRunner, Result
 from ledger.commands import weighbook
 from ledger.errors import InputError
 from tests.signed_season import GAME, receipt, season
+from tests.tiny import load, write_folder
 
 
 @pytest.fixture(scope="module")
@@ -38,6 +39,12 @@ def test_a_proof_is_checked_without_the_ledger(made: Path, tmp_path: Path) -> No
     assert "It continues your receipt" in checked.output
     # A verifier key may be longer than a line: it is there to be copied.
     assert all(len(line) <= 80 or "+" in line for line in checked.output.splitlines())
+
+
+def test_one_is_one_entry(tmp_path: Path) -> None:
+    load(tmp_path / "season.weighbook", write_folder(tmp_path / "season"))
+    told = run(tmp_path, "prove", "office:1", "--to", str(tmp_path / "one.proof")).output
+    assert ": 1 entry and the keys, " in told
 
 
 def test_a_single_statement_is_shown(made: Path, tmp_path: Path) -> None:
