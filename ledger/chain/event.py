@@ -53,6 +53,12 @@ class Event:
         return f"{self.chain}:{self.seq}"
 
 
+def place_of(event_id: str) -> tuple[str, int]:
+    """Chain and sequence number of an event id."""
+    chain, _, seq = event_id.rpartition(":")
+    return chain, int(seq)
+
+
 def make_event(
     body: Mapping[str, Any], *, chain: str, seq: int, prev: bytes, recorded: str
 ) -> tuple[bytes, bytes]:

@@ -49,6 +49,7 @@ def findings(
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
     from ledger.derive.scope import read_game, read_season
+    from ledger.derive.told import numbers_of
 
     with opened(store) as ledger:
         if game:
@@ -60,11 +61,7 @@ def findings(
     if form != "table" or not answer.rows:
         show(answer.columns, answer.dicts(), form, table={}, empty="No findings.")
         return
-    people = {
-        (row["game"], row["team"], row["player"]): row["number"]
-        for row in engine.answer("subject").dicts()
-    }
-    _blocks(answer.dicts(), people)
+    _blocks(answer.dicts(), numbers_of(engine))
 
 
 def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]) -> None:

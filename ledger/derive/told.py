@@ -47,6 +47,14 @@ class Told:
         return self.withdrawn_by is None
 
 
+def numbers_of(engine: Engine) -> dict[tuple[str, str, str], int | None]:
+    """The players' numbers in the games, by game, team and player."""
+    return {
+        (row["game"], row["team"], row["player"]): row["number"]
+        for row in engine.answer("subject").dicts()
+    }
+
+
 def with_withdrawals(ids: Iterable[str], told: Iterable[Told]) -> set[str]:
     """These ids, with those of their withdrawals, and of the withdrawals of those.
 

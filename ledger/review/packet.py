@@ -15,7 +15,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
-from ledger.derive.told import Told, told_statements, with_withdrawals
+from ledger.derive.told import Told, numbers_of, told_statements, with_withdrawals
 from ledger.review.cases import Case, case_in
 from ledger.review.packet_lists import (
     Compared,
@@ -109,10 +109,7 @@ def build_packet(
     compared = compare(moments, engine, sides, signed, asked)
     lists = lists_then(moments, engine, sides, signed, events)
     moments.close()
-    numbers_of = {
-        (row["game"], row["team"], row["player"]): row["number"]
-        for row in engine.answer("subject").dicts()
-    }
+    in_games = numbers_of(engine)
     numbers = None
     if case.reason == "roster" and asked:
         teams = {team for _, team in sides}
@@ -130,9 +127,9 @@ def build_packet(
         games=games,
         sides=sides,
         asked=asked,
-        numbers_of=numbers_of,
+        numbers_of=in_games,
         roles=tuple(engine.answer("role").dicts()),
-        timeline=_timeline(store, chosen, told, events, own, asked, numbers_of),
+        timeline=_timeline(store, chosen, told, events, own, asked, in_games),
         compared=compared,
         exposure=tuple(row for row in engine.answer("exposure").dicts() if row["player"] in asked),
         lists=lists,

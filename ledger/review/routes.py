@@ -12,6 +12,7 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.derive.told import numbers_of
 from ledger.errors import InputError
 
 SHOWN_FINDINGS = 12
@@ -111,10 +112,7 @@ def question_of_finding(
 
     Raises InputError for an unknown rule, and where there is no such finding.
     """
-    numbers = {
-        (row["game"], row["team"], row["player"]): row["number"]
-        for row in engine.answer("subject").dicts()
-    }
+    numbers = numbers_of(engine)
     rows = [
         row
         for row in find(engine, game=game, team=team, rule=rule).dicts()

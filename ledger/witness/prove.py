@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.event import Event
+from ledger.chain.event import Event, place_of
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
@@ -75,12 +75,6 @@ def prove_statements(
         chains=tuple(_prove_chain(store, chain, part) for chain, part in sorted(parts.items())),
         disclosures=tuple(ShownText(event_id, kept[event_id, name]) for event_id, name in shown),
     )
-
-
-def place_of(event_id: str) -> tuple[str, int]:
-    """Chain and sequence number of an event id."""
-    chain, _, seq = event_id.rpartition(":")
-    return chain, int(seq)
 
 
 class _Planner:
