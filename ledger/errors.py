@@ -56,13 +56,11 @@ class IntegrityError(LedgerError):
         message: str,
         *,
         hint: str = "",
-        seq: int | None = None,
         field: str = "",
         expected: str = "",
         found: str = "",
     ) -> None:
         super().__init__(message, hint=hint)
-        self.seq = seq
         self.field = field
         self.expected = expected
         self.found = found

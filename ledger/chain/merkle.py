@@ -32,8 +32,6 @@ from ledger.errors import InputError, IntegrityError
 EMPTY_ROOT = sha256().digest()
 """The root of a tree without leaves (RFC 9162 section 2.1.1)."""
 
-_SIZE_BYTES = 8
-
 
 class MalformedProofError(InputError):
     """No proof can look like this for a tree of this size."""
@@ -51,61 +49,6 @@ def root(hashes: Iterable[bytes]) -> bytes:
     while len(level) > 1:
         level = _parents(level)
     return level[0]
-
-
-class Frontier:
-    """A tree that only grows, kept as the roots of its complete subtrees, largest first.
-
-    There is one for each 1 in the binary form of `size`: a tree of a million leaves keeps seven.
-    """
-
-    __slots__ = ("_peaks", "_size")
-
-    def __init__(self, hashes: Iterable[bytes] = ()) -> None:
-        self._peaks: list[bytes] = []
-        self._size = 0
-        for leaf in hashes:
-            self.add(leaf)
-
-    @property
-    def size(self) -> int:
-        return self._size
-
-    def add(self, leaf: bytes) -> None:
-        """Append one leaf hash; InputError if it is not 32 bytes."""
-        if len(leaf) != HASH_BYTES:
-            raise InputError(f"a leaf hash has {HASH_BYTES} bytes, not {len(leaf)}")
-        height = self._size
-        while height & 1:
-            leaf = node_hash(self._peaks.pop(), leaf)
-            height >>= 1
-        self._peaks.append(leaf)
-        self._size += 1
-
-    def root(self) -> bytes:
-        if not self._peaks:
-            return EMPTY_ROOT
-        result = self._peaks[-1]
-        for peak in reversed(self._peaks[:-1]):
-            result = node_hash(peak, result)
-        return result
-
-    def to_bytes(self) -> bytes:
-        """The size as 8 bytes, big-endian, then the subtree roots of 32 bytes, largest first."""
-        return self._size.to_bytes(_SIZE_BYTES, "big") + b"".join(self._peaks)
-
-    @classmethod
-    def from_bytes(cls, data: bytes) -> Frontier:
-        """The frontier that `to_bytes` wrote; InputError for anything else."""
-        size = int.from_bytes(data[:_SIZE_BYTES], "big")
-        if len(data) != _SIZE_BYTES + size.bit_count() * HASH_BYTES:
-            raise InputError("a stored frontier has not the length that its size asks for")
-        frontier = cls()
-        frontier._size = size
-        frontier._peaks = [
-            data[start : start + HASH_BYTES] for start in range(_SIZE_BYTES, len(data), HASH_BYTES)
-        ]
-        return frontier
 
 
 def prove_inclusion(hashes: Sequence[bytes], index: int) -> tuple[bytes, ...]:

@@ -17,7 +17,6 @@ from tlog_scales.tlog import ConsistencyProof, InclusionProof
 from ledger.chain.hashing import leaf_hash, node_hash
 from ledger.chain.merkle import (
     EMPTY_ROOT,
-    Frontier,
     MalformedProofError,
     RootMismatchError,
     check_consistency,
@@ -78,7 +77,6 @@ sizes = st.integers(1, 130)
 @pytest.mark.parametrize("size", range(9))
 def test_published_roots(size: int) -> None:
     assert root(LEAVES[:size]) == ROOTS[size]
-    assert Frontier(LEAVES[:size]).root() == ROOTS[size]
 
 
 @pytest.mark.parametrize("proof", TREE["inclusion"], ids=lambda p: f"{p['index']}-{p['size']}")
@@ -142,7 +140,7 @@ def test_published_consistency_cases() -> None:
 @given(st.integers(0, 300))
 def test_roots_agree_with_the_definition(size: int) -> None:
     leaves = numbered(size)
-    assert root(leaves) == Frontier(leaves).root() == slow_root(leaves)
+    assert root(leaves) == slow_root(leaves)
 
 
 @given(sizes, st.data())
@@ -268,30 +266,6 @@ def test_a_mismatch_carries_both_roots() -> None:
     assert isinstance(refused.value, IntegrityError)
     assert (refused.value.expected, refused.value.found) == (ROOTS[7].hex(), ROOTS[8].hex())
     assert "Get the proof and the checkpoint again" in refused.value.hint
-
-
-@given(st.integers(0, 300), st.integers(0, 50))
-def test_a_stored_frontier_goes_on_where_it_stopped(size: int, more: int) -> None:
-    leaves = numbered(size + more)
-    frontier = Frontier.from_bytes(Frontier(leaves[:size]).to_bytes())
-    assert frontier.size == size
-    for leaf in leaves[size:]:
-        frontier.add(leaf)
-    assert frontier.root() == root(leaves)
-
-
-@given(st.binary(max_size=200))
-def test_a_stored_frontier_is_read_whole_or_refused(data: bytes) -> None:
-    try:
-        frontier = Frontier.from_bytes(data)
-    except InputError:
-        return
-    assert frontier.to_bytes() == data
-
-
-def test_only_hashes_are_leaves() -> None:
-    with pytest.raises(InputError, match="32 bytes, not 3"):
-        Frontier().add(b"ann")
 
 
 @given(
