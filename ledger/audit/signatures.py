@@ -1,4 +1,6 @@
-"""Step 4: officials' keys in force, and the cosigned checkpoint of every countersignature."""
+"""Step 4: officials' keys in force, the cosigned checkpoint of every countersignature, and what it
+says of the ledger's other chains.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +9,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ledger.audit.checkpoints import Chain, StoredNote
 from ledger.audit.report import Judged, Problem
 from ledger.audit.rows import Placed
+from ledger.chain.checkpoint import Checkpoint
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.event import Event
 from ledger.chain.note import COSIGNATURE, VerifierKey, parse_verifier_key
+from ledger.chain.others import parse_others
 from ledger.errors import InputError, IntegrityError
 
 KINDS = ("official_key", "key_revoked", "countersign")
@@ -36,7 +40,13 @@ def check_signatures(
         elif is_signed(event):
             own = notes.pop((event.chain, event.seq), [])
             if (event.chain, event.seq) not in judged:
-                yield from _check_countersign(event, keys, chains, own)
+                wrong = [
+                    *_check_others(event, chains),
+                    *_check_countersign(event, keys, chains, own),
+                ]
+                yield from wrong
+                if not wrong and event.data["how"] == "key":
+                    _mark_witnessed(event, chains)
     for (chain, size), rest in sorted(notes.items()):
         for _ in rest:
             what = "a stored checkpoint that no countersignature made"
@@ -100,11 +110,30 @@ def _check_countersign(
         yield _at(event, "unknown key", f"{official} had no key in force")
         return
     for stored in notes[:1]:
-        wrong = list(_check_cosigned(event, stored, key, chains[event.chain]))
-        if not wrong:
-            chain = chains[event.chain]
-            chain.witnessed = max(chain.witnessed, stored.size)
-        yield from wrong
+        yield from _check_cosigned(event, stored, key, chains[event.chain])
+
+
+def _check_others(event: Event, chains: Mapping[str, Chain]) -> Iterator[Problem]:
+    """Whether the other chains are those that were there when it was signed."""
+    try:
+        others = parse_others(event.data)
+    except InputError as error:
+        yield _at(event, "altered", error.message)
+        return
+    for name, state in others.items():
+        what = f"what the countersignature {event.id} says of it"
+        if name in chains:
+            signed = Checkpoint(name, state.size, state.root)
+            yield from chains[name].check_checkpoint(signed, what)
+        else:
+            how = f"{what} is of {state.size:,} events; there is no such chain"
+            yield Problem(name, None, "cut tail", how)
+
+
+def _mark_witnessed(event: Event, chains: Mapping[str, Chain]) -> None:
+    sizes = {name: state.size for name, state in parse_others(event.data).items()}
+    for name, size in (sizes | {event.chain: event.seq}).items():
+        chains[name].witnessed = max(chains[name].witnessed, size)
 
 
 def _check_cosigned(

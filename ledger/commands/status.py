@@ -43,12 +43,13 @@ def status(store: Path) -> None:
 
 def _show_chains(ledger: SqliteStore, zone: str) -> None:
     from ledger.commands.clock import local_text
+    from ledger.witness.witnessed import witnessed
 
-    witnessed = ledger.witnessed()
+    covered = witnessed(ledger)
     for chain, length in ledger.lengths().items():
         head = ledger.head(chain).hash.hex()
         click.echo(f"Chain {chain}: {length:,} events; its head is {head[:16]}…")
-        tail = length - witnessed.get(chain, 0)
+        tail = length - covered.get(chain, 0)
         if tail:
             (first,) = ledger.events_by_id([f"{chain}:{length - tail + 1}"])
             since = local_text(first.event.recorded, zone)

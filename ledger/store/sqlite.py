@@ -161,11 +161,6 @@ class SqliteStore:
             for row in self.connection.execute(query):
                 yield StoredCheckpoint(*row)
 
-    def witnessed(self) -> Mapping[str, int]:
-        query = "select chain, max(size) from checkpoint group by chain order by chain"
-        with speaking():
-            return dict(self.connection.execute(query).fetchall())
-
     def key(self, name: str) -> bytes | None:
         with speaking():
             row = self.connection.execute("select sealed from key where name = ?", (name,))

@@ -216,10 +216,6 @@ class Store(Protocol):
         """Every kept checkpoint, in the order of keeping."""
         ...
 
-    def witnessed(self) -> Mapping[str, int]:
-        """By chain, how many events the largest cosigned checkpoint covers."""
-        ...
-
     def key(self, name: str) -> bytes | None:
         """The key kept under that name, as it was kept."""
         ...

@@ -1,8 +1,9 @@
 """Countersigning: an official signs a list as it stands, and with it the whole ledger until then.
 
-The statement holds the digest of the list. In the same transaction the official's key cosigns
-the checkpoint that includes the statement, so that whoever rewrites anything before it needs
-that key too, and every later opponent's. Inside the lock the list is derived again: if it
+The statement holds the digest of the list, and size and root of every other chain of the ledger.
+In the same transaction the official's key cosigns the checkpoint that includes the statement, so
+that whoever rewrites anything before it, of whichever chain, needs that key too, and every later
+opponent's. Inside the lock the list is derived again: if it
 differs from what was shown, nothing is signed. Signed on paper instead: `ink`, with the scan.
 """
 
@@ -19,6 +20,7 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note
 from ledger.chain.merkle import root
 from ledger.chain.note import Note, add_signature, format_note, parse_note
+from ledger.chain.others import State, format_others
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
 from ledger.errors import IntegrityError, RuleError
@@ -127,7 +129,7 @@ def _append(writing: Writing, shown: ListShown, more: dict[str, str]) -> str:
     now = now_utc()
     statement = Accepted(
         "countersign",
-        {"list": shown.digest} | more,
+        {"list": shown.digest} | more | _others(writing.store, shown.chain),
         at=now,
         entered=now,
         by=shown.official,
@@ -135,6 +137,13 @@ def _append(writing: Writing, shown: ListShown, more: dict[str, str]) -> str:
         team=shown.team,
     )
     return writing.append([statement], chain=shown.chain)[0]
+
+
+def _others(store: Store, chain: str) -> dict[str, Any]:
+    """What the countersignature says of the other chains, if there are any."""
+    hashes = {name: store.hashes(name) for name in store.lengths() if name != chain}
+    states = {name: State(len(leaves), root(leaves)) for name, leaves in hashes.items()}
+    return {"others": format_others(states)} if states else {}
 
 
 def _still_as_shown(store: Store, shown: ListShown) -> None:

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from ledger.audit.kept import read_kept
 from ledger.chain import keys
-from ledger.chain.canonical import parse_canonical
+from ledger.chain.canonical import canonical, parse_canonical
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
 from ledger.chain.disclosure import make_disclosure, open_disclosure
@@ -31,6 +31,7 @@ from ledger.chain.note import (
     parse_note,
     parse_verifier_key,
 )
+from ledger.chain.others import parse_others
 from ledger.papers.pades import open_certificate
 from ledger.record.csvfile import read_records
 from ledger.record.fields import COLUMNS
@@ -61,6 +62,9 @@ class Parser(NamedTuple):
     examples: Sequence[bytes]
 
 
+_OTHERS = {"others": {"tablet": {"root": "ab" * 32, "size": 57}}}
+
+
 def parsers() -> dict[str, Parser]:
     """By name. Key files are sealed at a small cost of scrypt, which `read` minds too."""
     event, _ = make_event(
@@ -88,6 +92,7 @@ def parsers() -> dict[str, Parser]:
         "verifier_key": Parser(_of_text(parse_verifier_key), [format_verifier_key(_KEY).encode()]),
         "sealed_key": Parser(_open_cheap_key, [sealed]),
         "certificate": Parser(_open_certificate, [certificate]),
+        "others": Parser(lambda data: parse_others(parse_canonical(data)), [canonical(_OTHERS)]),
         "proof": Parser(lambda data: check_proof(parse_proof(data)), [format_proof(proof)]),
         "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
         "bundle": Parser(lambda data: check_bundle(parse_zip(data)), [bundle]),

@@ -19,8 +19,9 @@ from ledger.chain.cosignature import cosign_note, cosigner_key
 from ledger.chain.hashing import leaf_hash
 from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.note import format_note, format_verifier_key, parse_note
+from tests.audit.attacks.anew import Body, write_anew
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
-from tests.audit.attacks.rebuilds import BOTH, NOW, Body, can_sign, sign_again, store_row
+from tests.audit.attacks.rebuilds import BOTH, NOW, can_sign, sign_again
 from tests.audit.attacks.rows import all_rows
 from tests.audit.attacks.victim import victim
 
@@ -58,24 +59,20 @@ def _forged() -> dict[str, KeyPair]:
 def exchange_keys(names: tuple[str, ...], hand: Hand, *, signs: bool) -> None:
     """Other keys in the key events of these; every later link right; signed anew or not."""
     lines = {_line(name, victim().keys[name]): _line(name, _forged()[name]) for name in names}
-    rows, hashes = hand.rows("office"), []
-    first = next(row.seq for row in rows if orjson.loads(row.body)["data"].get("key") in lines)
-    for row in rows:
-        body: Body = orjson.loads(row.body)
-        body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
-        if body["data"].get("key") in lines:
+
+    def edit(row: RawEvent, body: Body, is_after: bool) -> bool:
+        is_key = body["data"].get("key") in lines
+        if is_key:
             body["data"]["key"] = lines[body["data"]["key"]]
-        data = canonical(body)
-        hashes.append(leaf_hash(data))
-        store_row(hand, row.position, body, data, hashes)
-    for chain in ("office", "tent"):
-        known = hashes if chain == "office" else [row.hash for row in hand.rows("tent")]
-        query = "select note from checkpoint where chain = ? and size >= ?"
-        for (text,) in hand.run(query, chain, first if chain == "office" else 1):
-            note = parse_note(text.encode())
-            able = [name for name in names if signs and can_sign(note, (name,))]
+        return is_key
+
+    hashes, begun = write_anew(hand, edit)
+    for chain, size, text in hand.run("select chain, size, note from checkpoint"):
+        note = parse_note(text.encode())
+        able = [name for name in names if signs and can_sign(note, (name,))]
+        if able or size >= begun[chain]:
             signer = _forged()[able[0]] if able else None
-            sign_again(hand, chain, note, known, victim().keys[chain], signer)
+            sign_again(hand, chain, note, hashes[chain], victim().keys[chain], signer)
 
 
 def append_key(chain: str, official: str, hand: Hand) -> None:

@@ -6,21 +6,17 @@ event of each chain. A stated countersignature (one of a day file) claims no key
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, partial
 from hashlib import sha256
-from typing import Any
-
-import orjson
 
 from ledger.audit.lists import Lists
-from ledger.audit.rows import Placed
+from ledger.audit.rows import Placed, RawEvent
 from ledger.chain.canonical import canonical
 from ledger.chain.checkpoint import Checkpoint, parse_checkpoint, sign_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
 from ledger.chain.event import parse_event
-from ledger.chain.hashing import leaf_hash
 from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.merkle import root
 from ledger.chain.note import (
@@ -32,6 +28,7 @@ from ledger.chain.note import (
     parse_note,
     parse_verifier_key,
 )
+from tests.audit.attacks.anew import Body, reached, write_anew
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
 from tests.audit.attacks.rows import all_rows
 from tests.audit.attacks.victim import SCAN, victim
@@ -39,7 +36,6 @@ from tests.audit.attacks.victim import SCAN, victim
 BOTH = ("wa/1", "wa/2", "we/1")
 ONE = ("wa/1", "wa/2")
 NOW = 1_788_000_000
-Body = dict[str, Any]
 Change = Callable[[Body], None]
 
 
@@ -71,16 +67,25 @@ MEANS = (
 
 def attacks() -> Iterator[Attack]:
     for row in all_rows():
-        is_free = row.seq > victim().behind(row.chain)
+        rewritten = reached(row.chain, row.seq)
+        is_free = all(seq > victim().behind(chain) for chain, seq in rewritten.items())
         for means in MEANS:
             noticed_by = NOBODY if is_free else means.noticed_by
-            if means.officials == ONE and not _signed_since(row.chain, row.seq):
+            if means.officials == ONE and not _signed_since(rewritten):
                 noticed_by = NOBODY if is_free else COPY
             yield Attack(
                 f"the chain rebuilt from any event, {means.words}",
                 f"rebuilt from {row.chain}:{row.seq} {means.words}",
                 noticed_by,
                 partial(rebuild, row.chain, row.seq, _other_salt, means),
+            )
+        if len(rewritten) > 1:
+            yield Attack(
+                "the chain rebuilt from any event, what another chain's countersignature says of "
+                "it overlooked",
+                f"rebuilt from {row.chain}:{row.seq}, the other chain overlooked",
+                AUDIT,
+                partial(rebuild, row.chain, row.seq, _other_salt, MEANS[-1], fits_others=False),
             )
         if row.kind == "list":
             yield from _lists(row.chain, row.seq)
@@ -91,9 +96,9 @@ def attacks() -> Iterator[Attack]:
         )  # fmt: skip
 
 
-def _signed_since(chain: str, seq: int) -> bool:
-    """Whether the other team signed this event, or a later one."""
-    rows = [row for row in all_rows() if row.chain == chain and row.seq >= seq]
+def _signed_since(rewritten: Mapping[str, int]) -> bool:
+    """Whether the other team signed one of these events."""
+    rows = [row for row in all_rows() if row.seq >= rewritten.get(row.chain, 1 << 40)]
     return any('"by":"we"' in row.body and '"how":"key"' in row.body for row in rows)
 
 
@@ -115,43 +120,32 @@ def _lists(chain: str, seq: int) -> Iterator[Attack]:
 
 
 def rebuild(
-    chain: str, first: int, change: Change, means: Means, hand: Hand, *, derives_lists: bool = False
-) -> None:
+    chain: str, first: int, change: Change, means: Means, hand: Hand, *,
+    derives_lists: bool = False, fits_others: bool = True,
+) -> None:  # fmt: skip
     """Change event `first` of the chain, make everything after it fit, sign what can be signed."""
-    notes = {size: parse_note(text.encode()) for size, text in
-             hand.run("select size, note from checkpoint where chain = ?", chain)}  # fmt: skip
-    rows = hand.rows(chain)
-    hashes = [row.hash for row in rows[: first - 1]]
+    notes = {(of, size): parse_note(text.encode()) for of, size, text in
+             hand.run("select chain, size, note from checkpoint")}  # fmt: skip
     lists = Lists()
-    for row in rows:
-        body = orjson.loads(row.body)
-        if row.seq >= first:
-            body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
-            if row.seq == first:
-                change(body)
-            if means.unsigns and not can_sign(notes.get(row.seq), means.officials):
+
+    def edit(row: RawEvent, body: Body, is_after: bool) -> bool:
+        is_first = (row.chain, row.seq) == (chain, first)
+        if is_first:
+            change(body)
+        if is_first or is_after:
+            if means.unsigns and not can_sign(notes.get((row.chain, row.seq)), means.officials):
                 _unsign(body, inks=means.inks)
-            if derives_lists and "list" in body["data"]:
+            if derives_lists and row.chain == chain and "list" in body["data"]:
                 body["data"]["list"] = lists.digest(body["game"], body["team"])
-            data = canonical(body)
-            hashes.append(leaf_hash(data))
-            store_row(hand, row.position, body, data, hashes)
-        if body["kind"] in ("list", "strike_off", "withdraw"):
+        if row.chain == chain and body["kind"] in ("list", "strike_off", "withdraw"):
             lists.learn(Placed(row.position, parse_event(canonical(body))))
-    for size, note in notes.items():
-        if size >= first:
-            _sign_again(hand, chain, size, hashes, note, means)
+        return is_first
+
+    hashes, begun = write_anew(hand, edit, fits_others=fits_others)
+    for (of, size), note in notes.items():
+        if size >= begun.get(of, 1 << 40):
+            _sign_again(hand, of, size, hashes[of], note, means)
     hand.close_ranks()
-
-
-def store_row(hand: Hand, position: int, body: Body, data: bytes, hashes: list[bytes]) -> None:
-    prev = bytes.fromhex(body["prev"])
-    hand.run(
-        "update event set prev = ?, hash = ?, body = ?, kind = ?, player = ?, recorded = ? "
-        "where position = ?",
-        prev, hashes[-1], data.decode(), body["kind"], body.get("player"), body["recorded"],
-        position,
-    )  # fmt: skip
 
 
 def _sign_again(
@@ -219,27 +213,25 @@ def _all_new(chain: str, hand: Hand) -> None:
     """Both chains from their first event, every key exchanged for one of the attacker's."""
     keys = _new_keys()
     known = {victim().keys[name].public: keys[name].public for name in BOTH}
-    for one in ("office", "tent"):
-        rows, hashes = hand.rows(one), []
-        for row in rows:
-            body = orjson.loads(row.body)
-            body["prev"] = (hashes[-1] if hashes else bytes(32)).hex()
-            if body["kind"] == "chain_key":
-                origin = body["data"]["origin"]
-                new = VerifierKey(origin, keys[one].public)
-                body["data"]["key"] = format_verifier_key(new)
-                hand.run("update key set sealed = ? where name = ?", keys[one].private, origin)
-            elif "key" in body["data"]:
-                body["data"]["key"] = _exchanged(body["data"]["key"], known)
-            if one == chain and row.seq == len(rows) // 2:
-                _other_salt(body)
-            data = canonical(body)
-            hashes.append(leaf_hash(data))
-            store_row(hand, row.position, body, data, hashes)
-        for (text,) in hand.run("select note from checkpoint where chain = ?", one):
-            note = parse_note(text.encode())
-            signer = next(name for name in BOTH if can_sign(note, (name,)))
-            sign_again(hand, one, note, hashes, keys[one], keys[signer])
+    middle = len(hand.rows(chain)) // 2
+
+    def edit(row: RawEvent, body: Body, is_after: bool) -> bool:
+        if body["kind"] == "chain_key":
+            origin = body["data"]["origin"]
+            own = keys[row.chain]
+            body["data"]["key"] = format_verifier_key(VerifierKey(origin, own.public))
+            hand.run("update key set sealed = ? where name = ?", own.private, origin)
+        elif "key" in body["data"]:
+            body["data"]["key"] = _exchanged(body["data"]["key"], known)
+        if (row.chain, row.seq) == (chain, middle):
+            _other_salt(body)
+        return True
+
+    hashes, _ = write_anew(hand, edit)
+    for one, text in hand.run("select chain, note from checkpoint"):
+        note = parse_note(text.encode())
+        signer = next(name for name in BOTH if can_sign(note, (name,)))
+        sign_again(hand, one, note, hashes[one], keys[one], keys[signer])
 
 
 def _exchanged(line: str, known: dict[bytes, bytes]) -> str:

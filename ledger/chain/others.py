@@ -1,0 +1,54 @@
+"""What a countersignature says of the ledger's other chains: how long each was, and its root.
+
+A cosigned checkpoint is of one chain. The countersignature that it includes fixes the others:
+
+    "others":{"tablet":{"root":"<64 hex>","size":57}}
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from ledger.errors import InputError
+
+_ROOT = re.compile("[0-9a-f]{64}")
+
+
+class State(NamedTuple):
+    """A chain at some moment: the number of its events and their Merkle root (32 bytes)."""
+
+    size: int
+    root: bytes
+
+
+def format_others(others: Mapping[str, State]) -> dict[str, dict[str, Any]]:
+    """The states as they stand in an event's data."""
+    return {
+        chain: {"size": state.size, "root": state.root.hex()} for chain, state in others.items()
+    }
+
+
+def parse_others(data: Mapping[str, Any]) -> dict[str, State]:
+    """The states in an event's data, by chain; none where it names none.
+
+    Raises InputError for another form.
+    """
+    others = data.get("others", {})
+    if not isinstance(others, dict) or not all(map(_is_state, others.values())):
+        raise InputError("what it says of the other chains cannot be read")
+    return {
+        chain: State(state["size"], bytes.fromhex(state["root"])) for chain, state in others.items()
+    }
+
+
+def _is_state(value: Any) -> bool:
+    return (
+        isinstance(value, dict)
+        and value.keys() == {"size", "root"}
+        and type(value["size"]) is int
+        and value["size"] > 0
+        and isinstance(value["root"], str)
+        and _ROOT.fullmatch(value["root"]) is not None
+    )
