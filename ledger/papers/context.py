@@ -60,17 +60,6 @@ class SignatureLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TimelineRow:
-    """One event of a timeline; `struck` says when and by whom it was withdrawn, "" if it stands."""
-
-    when: str
-    what: str
-    who: str
-    id: str
-    struck: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
     """A drawing of ours: `svg` is a whole SVG document, `alt` says in words what it shows."""
 

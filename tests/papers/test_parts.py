@@ -1,4 +1,4 @@
-"""The parts that later papers share: timeline, figure, integrity."""
+"""The parts that later papers share: figure, integrity."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.papers import render as rendering
-from ledger.papers.context import Figure, TimelineRow
+from ledger.papers.context import Figure
 from ledger.papers.finish import finish
 from ledger.papers.press import print_html
 from tests.papers.pdf_checks import check_pdf, pdf_problems
@@ -18,7 +18,6 @@ PAGE = """
 {% block title %}Parts{% endblock %}
 {% block body %}
 <h1>Parts</h1>
-{{ part.timeline(rows, "What was stated, in order") }}
 {{ part.figure(drawing) }}
 {{ part.integrity(paper.head) }}
 <p><a href="#there">See there</a></p><p id="there">There</p>
@@ -28,23 +27,13 @@ SVG = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 100">
 <rect x="0" y="10" width="300" height="20" fill="#17414f"/>
 <text x="0" y="60">Fox bars</text>%s</svg>
 """
-ROWS = (
-    TimelineRow(when="8:12 AM CDT", what="Weighed: ok", who="A. Weigher", id="office:41"),
-    TimelineRow(
-        when="8:13 AM CDT",
-        what="Weighed: over",
-        who="A. Weigher",
-        id="office:42",
-        struck="8:15 AM CDT by B. Scale",
-    ),
-)
 
 
 def made(to: Path, extra: str = "") -> None:
     drawing = Figure(svg=SVG % extra, alt="Bars of plays for each player", caption="Plays")
     page = rendering._templates().from_string(PAGE)
     html = page.render(
-        rows=ROWS, drawing=drawing, paper=list_paper(), stamp=STAMP[:19] + "Z", unprintable=False
+        drawing=drawing, paper=list_paper(), stamp=STAMP[:19] + "Z", unprintable=False
     )
     to.write_bytes(finish(print_html(html, STAMP), STAMP))
 
@@ -54,9 +43,6 @@ def test_they_keep_the_rules_and_are_read(tmp_path: Path) -> None:
     check_pdf(tmp_path / "parts.pdf")
     text = squeeze("".join(pages(tmp_path / "parts.pdf")))
     for said in (
-        "When What was stated By Event",
-        "8:12 AM CDT Weighed: ok A. Weigher office:41",
-        "Weighed: over Withdrawn 8:15 AM CDT by B. Scale",
         "Fox bars",
         "How to check this paper",
         "3f9a02bc 77de1a40 3f9a02bc 77de1a40",
