@@ -172,6 +172,12 @@ class SqliteStore:
         with speaking():
             return dict(self.connection.execute(query).fetchall())
 
+    def exhibit(self, sha256: str) -> tuple[str, bytes] | None:
+        query = "select name, content from exhibit where sha256 = ?"
+        with speaking():
+            found: tuple[str, bytes] | None = self.connection.execute(query, (sha256,)).fetchone()
+        return found
+
     def forget_free_space(self) -> None:
         with speaking():
             self.connection.execute("vacuum")

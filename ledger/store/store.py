@@ -8,7 +8,8 @@ Rules of the append (each is a test):
 3. `recorded` is the ledger's clock, read under the lock and kept as read.
 4. Unique (chain, seq), and `prev` that must be the hash before, are the backstop: neither a fork
    nor a gap can commit.
-5. Events and checkpoints are never changed or deleted; only disclosures and keys go.
+5. Events and checkpoints are never changed or deleted; disclosures are erased, exhibits redacted,
+   keys replaced.
 6. Opening a wrong path is an error, never an empty ledger.
 
 SQLite by path today; another database is another module with these methods, nothing above it.
@@ -174,7 +175,7 @@ class Store(Protocol):
         """Events in ledger order; `where` gives allowed values by column.
 
         Columns: kind, game, team, player, subject, chain. No condition: every event. With
-        `outside_games=[""]` only events without a game.
+        `outside_games=["yes"]` only events without a game.
         """
         ...
 
@@ -222,6 +223,10 @@ class Store(Protocol):
 
     def exhibits(self) -> Mapping[str, str]:
         """The names of the files handed in, by their SHA-256 (hex)."""
+        ...
+
+    def exhibit(self, sha256: str) -> tuple[str, bytes] | None:
+        """Name and content of a file handed in; None where it is not kept."""
         ...
 
     def forget_free_space(self) -> None:

@@ -47,7 +47,7 @@ class EventRow(SQLModel, table=True):
 
 
 class DisclosureRow(SQLModel, table=True):
-    """Personal text of one field of an event (RFC 9901 form); the only rows that go."""
+    """Personal text of one field of an event (RFC 9901 form), until it is erased."""
 
     __tablename__ = "disclosure"
 
@@ -78,7 +78,7 @@ class KeyRow(SQLModel, table=True):
 
 
 class ExhibitRow(SQLModel, table=True):
-    """A file handed in, by its SHA-256 (hex)."""
+    """A file handed in, by its SHA-256 (hex), until it is redacted."""
 
     __tablename__ = "exhibit"
 

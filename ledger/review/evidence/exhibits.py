@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
-from ledger.store.sqlite import SqliteStore
+from ledger.store.store import Store
 
 _SUFFIX = re.compile(r"\.[a-z0-9]{1,8}")
 
@@ -20,11 +20,10 @@ class KeptFile:
     content: bytes
 
 
-def read_exhibits(store: SqliteStore, digests: Mapping[str, str]) -> dict[str, KeptFile]:
+def read_exhibits(store: Store, digests: Mapping[str, str]) -> dict[str, KeptFile]:
     """Those of these files that the ledger keeps, by SHA-256 (hex)."""
-    query = "select name, content from exhibit where sha256 = ?"
-    rows = {each: store.connection.execute(query, (each,)).fetchone() for each in sorted(digests)}
-    return {each: KeptFile(*row) for each, row in rows.items() if row}
+    kept = ((each, store.exhibit(each)) for each in sorted(digests))
+    return {each: KeptFile(*file) for each, file in kept if file}
 
 
 def bundle_name(sha256: str, name: str) -> str:

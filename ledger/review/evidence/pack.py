@@ -21,7 +21,7 @@ from ledger.review.evidence.scope import CaseScope, case_scope, case_statements
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
 from ledger.store.chains import origin_in
-from ledger.store.sqlite import SqliteStore
+from ledger.store.store import Store
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof
 from ledger.witness.proof import ChainProof, Proof, format_proof
@@ -48,7 +48,7 @@ class Packed:
 
 
 def pack_case(
-    store: SqliteStore,
+    store: Store,
     case: str,
     *,
     words: Collection[str] = (),
@@ -133,7 +133,7 @@ def _facts(scope: CaseScope, checked: CheckedProof, digests: Mapping[str, str]) 
     )
 
 
-def _info(store: SqliteStore, facts: Facts) -> dict[str, str]:
+def _info(store: Store, facts: Facts) -> dict[str, str]:
     return {
         "Source-Organization": facts.league,
         "External-Description": f"Evidence of the season {facts.season} about one case",
@@ -143,7 +143,7 @@ def _info(store: SqliteStore, facts: Facts) -> dict[str, str]:
     }
 
 
-def _signing_key(store: SqliteStore, chain: str, proof: Proof) -> tuple[str, bytes]:
+def _signing_key(store: Store, chain: str, proof: Proof) -> tuple[str, bytes]:
     """Origin and private key: of the case's chain, else of another in the proof."""
     for name in (chain, *(part.chain for part in proof.chains)):
         origin = origin_in(store, name)
