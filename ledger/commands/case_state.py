@@ -182,6 +182,9 @@ def case_close(case_id: str, store: Path, chain: str | None, **cells: str | None
     Example: weighbook case close late-plays --by acorn-president
     """
     case = _state_one("case_close", case_id, cells, store, chain)
+    closings = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
+    if len(closings) > 1:
+        click.echo(f"It was closed before, by {closings[0].event_id}; both stay.", err=True)
     if not case.ruling:
         click.echo("It is closed without a ruling by one of its reviewers.", err=True)
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
-from ledger.commands.shared import chain_option, opened, store_option
+from ledger.commands.shared import OFFICE, chain_option, opened, store_option
+from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
     from ledger.record.statements import Statement
@@ -121,6 +122,7 @@ def _choices(model: type[Statement], name: str) -> list[str]:
 def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
     from ledger.commands.clock import league_zone
     from ledger.errors import FolderError
+    from ledger.papers.recorded import recorded_lines
     from ledger.record.reading import Place, read_statement
     from ledger.record.times import now_utc, zone
     from ledger.store.intake import record_statement
@@ -129,9 +131,16 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
     now = now_utc()
     given = {"kind": kind, "at": now, "entered": now} | given
     with opened(store) as ledger:
-        statement, faults = read_statement(given, zone(league_zone(ledger)), Place())
+        local = league_zone(ledger)
+        statement, faults = read_statement(given, zone(local), Place())
         if statement is None:
             raise FolderError(faults)
         with ledger.writing() as writing:
             event_id = record_statement(writing, statement, chain=chain)
-    click.echo(f"Recorded as {event_id}.")
+        click.echo(f"Recorded as {event_id}.")
+        for line in recorded_lines(ledger, event_id, local):
+            click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
+    if kind != "withdraw":
+        where = "" if chain == OFFICE else f" --chain {chain}"
+        undo = f"weighbook record withdraw --target {event_id} --by {statement.by}{where}"
+        click.echo(f"  A mistake? {undo} --reason …")

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 DEFAULT_STORE = "season.weighbook"
+OFFICE = "office"
 
 _STORE_PATH = click.Path(path_type=Path, dir_okay=False)
 
@@ -45,7 +46,7 @@ store_option = click.option(
 )
 
 chain_option = click.option(
-    "--chain", default="office", show_default=True, help="Who writes: a device or an office."
+    "--chain", default=OFFICE, show_default=True, help="Who writes: a device or an office."
 )
 
 

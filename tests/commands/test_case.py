@@ -232,6 +232,15 @@ def test_closed_without_a_ruling_is_told(run: Run) -> None:
     assert "without a ruling" in run("case", "close", "c9", "--by", "head-1").stderr
 
 
+def test_a_case_that_was_closed_before_is_told(run: Run) -> None:
+    run("case", "open", "c9", "--reason", "weigh", "--by", "newts-wm1")
+    first = run("case", "close", "c9", "--by", "head-1")
+    assert "closed before" not in first.stderr
+    event = first.stdout.removeprefix("Recorded as ").strip(".\n")
+    again = run("case", "close", "c9", "--by", "head-1").stderr
+    assert f"It was closed before, by {event}; both stay.\n" in again
+
+
 def test_words_of_others_cannot_move_the_terminal(run: Run) -> None:
     run("case", "open", "c9", "--reason", "other", "--by", "head-1", "--note",
         "\x1b[2Jone\nwith\ttwo \u202e lines")  # fmt: skip

@@ -33,12 +33,33 @@ def last(ledger: Path) -> Event:
 
 def test_a_statement_is_recorded_and_named(run: Run, ledger: Path) -> None:
     before = now_utc()
-    assert run(*WEIGH, "--number", 1) == (0, "Recorded as office:21.\n", "")
+    ran = run(*WEIGH, "--number", 1)
+    assert (ran.status, ran.out.splitlines()[0], ran.err) == (0, "Recorded as office:21.", "")
     event = last(ledger)
     assert (event.kind, event.game, event.team, event.player) == ("weigh", "g1", "ash", "a1")
     assert (event.by, event.data) == ("we", {"number": 1, "value": "ok"})
     assert event.at == event.entered
     assert before <= str(event.at) <= event.recorded <= now_utc()
+
+
+def test_what_was_recorded_is_said_again_so_that_a_slip_is_seen(run: Run, ledger: Path) -> None:
+    """Whom it was about, what, when and by whom; no name; and how it is taken back."""
+    ran = run(*WEIGH, "--number", 2, "--at", "2026-09-05 09:40", "--entered", "2026-09-05 09:41")
+    assert ran.out == (
+        "Recorded as office:21.\n"
+        "  g1, ash 2 (a2). Weighed: not over the limit. Sat, Sep 5, 2026, 9:40 AM CDT,\n"
+        "    written down Sat, Sep 5, 2026, 9:41 AM CDT, by we.\n"
+        "  Findings about it: book_not_initialed.\n"
+        "  A mistake? weighbook record withdraw --target office:21 --by we --reason …\n"
+    )
+    withdraw = ["record", "withdraw", "--target", "office:21", "--by", "we", "--reason", "not 2"]
+    told = run(*withdraw, "--at", "2026-09-05 09:42").out
+    assert "  Taken back: g1, ash 2 (a2). Weighed: not over the limit." in told
+    assert "A mistake?" not in told
+    close = ["record", "close", "--game", "g1", "--team", "ash", "--by", "we", "--chain", "tent"]
+    said = run(*close).out
+    assert "  g1, ash. Closed the team's weigh-in." in said
+    assert "--target tent:2 --by we --chain tent --reason …" in said
 
 
 def test_when_it_happened_is_local_time_and_entered_is_now(run: Run, ledger: Path) -> None:
@@ -84,7 +105,7 @@ def test_every_column_of_every_kind_is_explained() -> None:
 def test_a_ref_is_a_target_later(run: Run, ledger: Path) -> None:
     run(*WEIGH, "--number", 1, "--ref", "slip")
     withdraw = ["record", "withdraw", "--by", "we", "--reason", "another child", "--target"]
-    assert run(*withdraw, "slip").out == "Recorded as office:22.\n"
+    assert run(*withdraw, "slip").out.startswith("Recorded as office:22.\n")
     assert last(ledger).data["target"] == "office:21"
     assert run(*withdraw, "office:22").status == 0
     ran = run(*withdraw, "slp")
@@ -94,7 +115,7 @@ def test_a_ref_is_a_target_later(run: Run, ledger: Path) -> None:
 
 
 def test_a_chain_of_its_own_begins_with_its_key(run: Run, ledger: Path) -> None:
-    assert run(*WEIGH, "--number", 1, "--chain", "tent").out == "Recorded as tent:2.\n"
+    assert run(*WEIGH, "--number", 1, "--chain", "tent").out.startswith("Recorded as tent:2.\n")
     assert [event.kind for event in events_in(ledger)][-2:] == ["chain_key", "weigh"]
     ran = run(*WEIGH, "--number", 1, "--chain", "the tent")
     assert (ran.status, ran.err.splitlines()[0]) == (2, "--chain: found 'the tent'")

@@ -1,0 +1,61 @@
+"""What was recorded just now, in words, so that a slip is seen at once. It names no child."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.chain.event import Event
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
+from ledger.derive.scope import read_game
+from ledger.derive.told import Told, numbers_of, told_statements
+from ledger.papers import packet_words, told_words, words
+from ledger.papers.told_lines import Line
+from ledger.review.packet import Shown
+from ledger.store.store import Store
+
+_Numbers = Mapping[tuple[str, str, str], int | None]
+
+
+def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
+    """The statement, what it takes back, and which findings are about it."""
+    (stored,) = store.events_by_id([event_id])
+    event = stored.event
+    target = event.data.get("target")
+    around = [*(store.events_by_id([target]) if target else ()), stored]
+    game = next((one.event.game for one in around if one.event.game), None)
+    engine = Engine(read_game(store, game) if game else around)
+    told = {one.event: one for one in told_statements(engine)}
+    numbers = numbers_of(engine) if game else {}
+    lines = [Line(_said(told[event_id], event, numbers, zone), 2, 4)]
+    if target:
+        taken_back = _said(told[target], around[0].event, numbers, zone)
+        lines.append(Line(f"Taken back: {taken_back}", 2, 4))
+    rows = find(engine, game=game).dicts() if game else []
+    found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
+    if rules := list(dict.fromkeys(row["rule"] for row in found)):
+        lines.append(Line(f"Findings about it: {', '.join(rules)}.", 2, 4))
+    return lines
+
+
+def _said(told: Told, event: Event, numbers: _Numbers, zone: str) -> str:
+    """ "acorn-1a, newts 12 (k499). Weighed: over the limit. Sat, Sep 5, …, by marmots-wm3." """
+    subject = (str(told.game), str(told.team), str(told.player))
+    number = numbers.get(subject, told.says.get("number"))
+    shown = Shown(told, event.data, number, said=None, is_erased=False, is_own=False)
+    is_whole = told.kind in ("case_open", "ruling")  # a packet says of which case in its title
+    what = told_words.what(told, zone) if is_whole else packet_words.what(shown, zone)
+    case = "" if is_whole or "case_id" not in told.says else f"case {told.says['case_id']}"
+    player = "" if told.player is None else f"({told.player})"
+    side = [told.team, "" if number is None or not player else str(number), player]
+    where = ", ".join(filter(None, [case, told.game, " ".join(filter(None, side))]))
+    written = packet_words.times(shown, zone, recorded_too=False)
+    when = ", ".join(filter(None, [words.local_time(told.happened, zone), written]))
+    return f"{where}{'. ' * bool(where)}{what}. {when}, by {told.by}."
+
+
+def _is_about(finding: Mapping[str, Any], event: Event) -> bool:
+    """Whether it is of this statement alone or of its player, not of the morning as a whole."""
+    of_one = finding["at"] is not None
+    return of_one or (finding["team"], finding["player"]) == (event.team, event.player or "")
