@@ -10,7 +10,7 @@ import click
 from ledger.commands.shared import chain_option, opened, store_option
 
 if TYPE_CHECKING:
-    from ledger.store.erasure import OutOfReach
+    from ledger.store.out_of_reach import OutOfReach
 
 by_option = click.option("--by", required=True, help="The official who has it done.")
 reason_option = click.option(
@@ -42,13 +42,18 @@ def erase(
 
     Example: weighbook erase k297 --by registrar --reason "asked by a parent"
     """
+    from ledger.commands.shared import wrong
     from ledger.store import erasure
+    from ledger.store.mentions import names_in, names_one
+    from ledger.store.out_of_reach import out_of_reach
 
     with opened(store) as ledger:
         erasure.check_official(ledger, by)
         events = erasure.events_of_child(ledger, player)
+        if names_one(reason, names_in(ledger, events)):
+            raise wrong("--reason: it names the child", "Say it without the name: it is kept.")
         events += [stored.event for stored in ledger.events_by_id(note_of)]
-        rest = erasure.out_of_reach(ledger, player)
+        rest = out_of_reach(ledger, player, events)
         if not erasure.with_text(ledger, events):
             done = "there is nothing left to erase"
             erasure.forget_old_bytes(ledger, done)
@@ -69,15 +74,32 @@ def erase(
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:
-    click.echo("Not in reach from here; a person has to deal with:")
+    click.echo("What may still name the child, for a person to deal with:")
     click.echo(f"- the season folder: {', '.join(rest.files) or 'no file names this child'}")
-    for digest, name in rest.exhibits:
-        click.echo(f"- exhibit {name} : weighbook redact {digest} FILE puts a copy in its place")
+    for kept in rest.exhibits:
+        click.echo(f"- {kept.what} {_plain(kept.name)}: {kept.sha256}")
+    if rest.exhibits:
+        click.echo("  (weighbook redact SHA256 FILE puts a redacted copy in its place)")
     if rest.notes:
-        click.echo(f"- notes of its cases, which may name the child: {' '.join(rest.notes)}")
-        click.echo(f"  (read them; then: weighbook erase {player} --note-of EVENT …)")
-    click.echo("- papers that were printed, and scans of them")
-    click.echo("- backups and copies of the ledger, and bundles that were handed out")
+        click.echo(f"- notes of its cases: {' '.join(rest.notes)}")
+    mentions = rest.mentions
+    for event, fields in mentions.texts:
+        click.echo(f"- its name, or a part of it, in {event.id}: {event.kind}, {', '.join(fields)}")
+    if rest.notes or mentions.texts:
+        click.echo("  (read them: weighbook prove EVENT --disclose name,note,reason --to FILE,")
+        click.echo(f"  weighbook check FILE; then: weighbook erase {player} --note-of EVENT …)")
+    for other in mentions.namesakes:
+        click.echo(f"- {other} has the same name (the same child? weighbook erase {other})")
+    for what, given, event_id in mentions.ids:
+        click.echo(f"- the {what} {_plain(given)}, since {event_id}: it stays in the ledger")
+    if not rest.is_named:
+        click.echo("- other texts: its name is erased, so nothing can look for it any more")
+    click.echo("- papers that were printed, and scans of them elsewhere")
+    click.echo("- backups and copies of the ledger, and proofs and bundles that were handed out")
+
+
+def _plain(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 @click.command(short_help="Put a redacted copy in the place of an exhibit.")

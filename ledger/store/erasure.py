@@ -1,8 +1,7 @@
 """Erasing a child's personal text: the disclosures go, the chain stays whole.
 
 What an event says of a name or a note is only a digest, so nothing of the chain changes. The
-erasure itself is an event. What lies outside the ledger cannot be reached from here: it is
-listed, for a person to deal with.
+erasure itself is an event. What lies elsewhere is listed by `out_of_reach`, for a person.
 """
 
 from __future__ import annotations
@@ -33,15 +32,6 @@ class OldBytesError(StoreError):
     """It is erased and recorded, but its bytes are still in the file: the same again ends it."""
 
 
-@dataclass(frozen=True)
-class OutOfReach:
-    """What may still hold the child's name: for a person to deal with."""
-
-    files: tuple[str, ...]
-    exhibits: tuple[tuple[str, str], ...]
-    notes: tuple[str, ...]
-
-
 def check_official(store: Store, by: str) -> None:
     """InputError when this is no official of the ledger."""
     if not list(store.events(kind=["official", "appoint"], subject=[by])):
@@ -49,7 +39,7 @@ def check_official(store: Store, by: str) -> None:
 
 
 def events_of_child(store: Store, player: str) -> list[Event]:
-    """Every event about the child, and the withdrawals of these; InputError for an unknown id.
+    """Every event about the child, and all that withdrew these; InputError for an unknown id.
 
     Earlier erasures are left out: their reasons are asked for without the child's name.
     """
@@ -57,26 +47,19 @@ def events_of_child(store: Store, player: str) -> list[Event]:
     own = [event for event in about if event.kind != "erasure"]
     if not own:
         raise InputError(f"no player {player} in this ledger", hint="Give the id, not the name.")
-    ids = [event.id for event in own]
-    return own + [stored.event for stored in store.events(kind=["withdraw"], subject=ids)]
+    return with_withdrawals(store, own)
 
 
-def out_of_reach(store: Store, player: str) -> OutOfReach:
-    """Source files, exhibits and notes of cases that may name the child."""
-    own = events_of_child(store, player)
-    told_of = [event for event in own if "digests" in event.data]
-    sources = {event.data["source"]["file"] for event in told_of if "source" in event.data}
-    sources |= {"players.csv"} if any(event.kind == "player" for event in own) else set()
-    cases = sorted({event.data["case"] for event in own if "case" in event.data})
-    told = [stored.event for stored in store.events(subject=cases) if stored.event.by]
-    names = store.exhibits()
-    exhibits = {
-        (digest, names[digest])
-        for event in told
-        if event.kind == "case_exhibit" and (digest := event.data["value"]) in names
-    }
-    kept = with_text(store, [event for event in told if event.player != player])
-    return OutOfReach(tuple(sorted(sources)), tuple(sorted(exhibits)), kept)
+def with_withdrawals(store: Store, events: Iterable[Event]) -> list[Event]:
+    """These events, what withdrew them, what withdrew that, and so on: each once."""
+    found = {event.id: event for event in events}
+    newest = list(found)
+    while newest:
+        more = (stored.event for stored in store.events(kind=["withdraw"], subject=newest))
+        new = {event.id: event for event in more if event.id not in found}
+        found |= new
+        newest = list(new)
+    return list(found.values())
 
 
 def erase(

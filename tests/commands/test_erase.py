@@ -86,6 +86,47 @@ def test_an_unknown_official_is_told_before_anything_is_asked(
     assert ran.err.startswith("no official nobody in this ledger\n")
 
 
+# What is left for a person
+
+
+def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
+    run: Run, folder: SeasonFolder, tmp_path: Path
+) -> None:
+    lines = [
+        says("half", game="g1", half=1, note="Pip was cold."),
+        says("case_open", case="pip", reason="other", game="g1", team="ash", player="a1"),
+        says("enter_player", player="a9", name="Pip Quillfeather"),
+    ]
+    path = tmp_path / "tiny.weighbook"
+    load(path, folder(day=day(*lines)))
+    with closing(open_store(path)) as store, store.writing() as writing:
+        writing.keep_exhibit(DIGEST, "pip\x1b.jpg", SHEET)
+        note, opening = (stored.event.id for stored in store.events(kind=["half", "case_open"]))
+    words = ["erase", "a1", "--by", "rg", "--yes", "--store", path]
+    ran = run(*words, "--reason", "Pip asked")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err.startswith("--reason: it names the child\n")
+    ran = run(*words, "--reason", "asked")
+    assert ran.out.splitlines()[1:] == [
+        "What may still name the child, for a person to deal with:",
+        "- the season folder: players.csv",
+        f"- file pip?.jpg: {DIGEST}",
+        "  (weighbook redact SHA256 FILE puts a redacted copy in its place)",
+        f"- its name, or a part of it, in {note}: half, note",
+        "  (read them: weighbook prove EVENT --disclose name,note,reason --to FILE,",
+        "  weighbook check FILE; then: weighbook erase a1 --note-of EVENT …)",
+        "- a9 has the same name (the same child? weighbook erase a9)",
+        f"- the case pip, since {opening}: it stays in the ledger",
+        "- papers that were printed, and scans of them elsewhere",
+        "- backups and copies of the ledger, and proofs and bundles that were handed out",
+    ]
+    run("prove", note, "--disclose", "name,note,reason", "--to", "one.proof", "--store", path)
+    assert f"{note}, note: Pip was cold." in run("check", "one.proof").out
+    ran = run(*words, "--reason", "asked", "--note-of", note)
+    assert ran.out.startswith("Erased 1 text; recorded as office:")
+    assert "- other texts: its name is erased, so nothing can look for it any more\n" in ran.out
+
+
 # Redaction
 
 SHEET, COPY = b"46: four plays, says Pip", b"46: four plays, says ---"

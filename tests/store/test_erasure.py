@@ -10,8 +10,10 @@ from ledger.papers.lists import list_sheet
 from ledger.papers.names import ERASED
 from ledger.papers.render import render_sheet
 from ledger.record.folder import read_folder
-from ledger.store.erasure import erase, events_of_child, out_of_reach, redact
+from ledger.store.erasure import erase, events_of_child, redact
 from ledger.store.intake import load_folder
+from ledger.store.mentions import Mentions
+from ledger.store.out_of_reach import out_of_reach
 from ledger.store.retention import due_texts
 from ledger.store.sqlite import SqliteStore
 from tests.make_sample_season import FOLDER
@@ -82,12 +84,14 @@ def test_loading_the_old_folder_again_does_not_bring_it_back(tmp_path: Path) -> 
 
 def test_what_cannot_be_reached_is_named(tmp_path: Path) -> None:
     with season(tmp_path / "season.weighbook") as store:
-        assert out_of_reach(store, CHILD).files == ("players.csv",)
+        rest = out_of_reach(store, CHILD, events_of_child(store, CHILD))
+        assert rest.files == ("players.csv",)
+        assert (rest.exhibits, rest.notes, rest.mentions) == ((), (), Mentions())
         # The case late-plays is about this child; its exhibit and notes may name anybody.
         about = next(s.event for s in store.events(kind=["case_open"], subject=["late-plays"]))
         assert about.player is not None
-        rest = out_of_reach(store, about.player)
-    assert [name for _, name in rest.exhibits] == ["sheet.txt"]
+        rest = out_of_reach(store, about.player, events_of_child(store, about.player))
+    assert [(kept.name, kept.what) for kept in rest.exhibits] == [("sheet.txt", "exhibit")]
     assert rest.notes
 
 
