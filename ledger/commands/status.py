@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, store_option, table_text
+from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.chain.event import Event
@@ -48,12 +49,12 @@ def _show_chains(ledger: SqliteStore, zone: str) -> None:
     covered = witnessed(ledger)
     for chain, length in ledger.lengths().items():
         head = ledger.head(chain).hash.hex()
-        click.echo(f"Chain {chain}: {length:,} events; its head is {head[:16]}…")
+        click.echo(f"Chain {chain}: {count_of(length, 'event')}; its head is {head[:16]}…")
         tail = length - covered.get(chain, 0)
         if tail:
             (first,) = ledger.events_by_id([f"{chain}:{length - tail + 1}"])
             since = local_text(first.event.recorded, zone)
-            click.echo(f"  not yet witnessed: {tail:,} events since {since}")
+            click.echo(f"  not yet witnessed: {count_of(tail, 'event')} since {since}")
         else:
             click.echo("  all of it is witnessed by a countersignature")
 

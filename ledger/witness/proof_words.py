@@ -162,8 +162,8 @@ def _not_proved(checked: CheckedProof) -> Iterator[str]:
     for chain, state in _held(checked):
         if hidden := state.checkpoint.size - len(chain.events):
             yield (
-                f"What the rest of {chain.chain} says ({count_of(hidden, 'entry', 'entries')}): it "
-                "may withdraw or correct one of these."
+                f"What {chain.chain} says in {count_of(hidden, 'other entry', 'other entries')}; "
+                "that may withdraw or correct one of these."
             )
         if not state.cosignatures and not any(one.cosignatures for one in chain.earlier):
             yield (
