@@ -22,7 +22,7 @@ class Names:
         elsewhere = [s.event for s in store.events(kind=["player", "enter_player"], player=joined)]
         holders += [event for event in elsewhere if _has_name(event)]
         texts = {
-            f"{row.chain}:{row.seq}": open_disclosure(row.text).value
+            row.event_id: open_disclosure(row.text).value
             for row in store.disclosures([event.id for event in holders])
             if row.field == "name"
         }

@@ -66,9 +66,8 @@ def list_statements(store: Store, choice: Choice) -> list[dict[str, Any]]:
     for event_id, field in sorted(choice.disclose):
         texts[event_id][field] = None
     for row in store.disclosures(sorted(texts)):
-        event_id = f"{row.chain}:{row.seq}"
-        if row.field in texts[event_id]:
-            texts[event_id][row.field] = open_disclosure(row.text).value
+        if row.field in texts[row.event_id]:
+            texts[row.event_id][row.field] = open_disclosure(row.text).value
     found = []
     for stored in sorted(store.events_by_id(sorted(choice.ids))):
         event_id, body = stored.event.id, stored.body

@@ -17,9 +17,8 @@ def said_in(store: Store, ids: Iterable[str]) -> dict[str, str]:
     said: dict[str, str] = {}
     for row in store.disclosures(sorted(ids)):
         if row.field in _WORDS:
-            event_id = f"{row.chain}:{row.seq}"
             text = open_disclosure(row.text).value
-            said[event_id] = f"{said[event_id]} {text}" if event_id in said else text
+            said[row.event_id] = f"{said[row.event_id]} {text}" if row.event_id in said else text
     return said
 
 

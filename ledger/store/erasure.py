@@ -156,7 +156,7 @@ def forget_old_bytes(store: Store, done: str) -> None:
 def with_text(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
     """Those events whose personal text is still there, in ledger order."""
     ids = [event.id for event in events if "digests" in event.data]
-    there = {f"{row.chain}:{row.seq}" for row in store.disclosures(ids)}
+    there = {row.event_id for row in store.disclosures(ids)}
     return tuple(event_id for event_id in dict.fromkeys(ids) if event_id in there)
 
 

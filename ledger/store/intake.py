@@ -161,6 +161,5 @@ def _as_loaded(known: Known, line: Line, chain: str) -> Accepted:
 def _personal_texts(store: Store) -> dict[tuple[str, str], str]:
     """Disclosed text by (event id, field); what was erased is not among it."""
     return {
-        (f"{row.chain}:{row.seq}", row.field): open_disclosure(row.text).value
-        for row in store.disclosures()
+        (row.event_id, row.field): open_disclosure(row.text).value for row in store.disclosures()
     }

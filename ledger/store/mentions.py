@@ -74,7 +74,7 @@ def find_mentions(store: Store, names: Iterable[str], *, besides: Collection[str
     fields: dict[str, list[str]] = {}
     equal: set[str] = set()
     for row in store.disclosures():
-        event_id = f"{row.chain}:{row.seq}"
+        event_id = row.event_id
         text = open_disclosure(row.text).value
         if event_id not in besides and holds(text, words):
             fields.setdefault(event_id, []).append(row.field)

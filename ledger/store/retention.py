@@ -52,7 +52,7 @@ def due_texts(store: Store, on: str) -> Due:
     check_date(on)
     league = next(iter(store.events(kind=["league"]))).event
     keep_until: str = league.data["privacy"]["keep_personal_until"]
-    held = [f"{row.chain}:{row.seq}" for row in store.disclosures()]
+    held = [row.event_id for row in store.disclosures()]
     due = Due(keep_until, on, len(held), ())
     if not due.is_past:
         return due

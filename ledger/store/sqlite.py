@@ -8,6 +8,7 @@ from contextlib import AbstractContextManager, contextmanager
 from dataclasses import astuple
 from typing import Self
 
+from ledger.chain.event import place_of
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
@@ -146,8 +147,7 @@ class SqliteStore:
                 return
             one = query + " where chain = ? and seq = ? order by field"
             for event_id in ids:
-                chain, _, seq = event_id.rpartition(":")
-                for row in self.connection.execute(one, (chain, int(seq))):
+                for row in self.connection.execute(one, place_of(event_id)):
                     yield Disclosure(*row)
 
     def hashes(self, chain: str) -> list[bytes]:

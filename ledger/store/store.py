@@ -93,6 +93,10 @@ class Disclosure:
     field: str
     text: str
 
+    @property
+    def event_id(self) -> str:
+        return f"{self.chain}:{self.seq}"
+
 
 def make_rows(
     bodies: Sequence[Accepted], *, chain: str, head: Head, recorded: str

@@ -66,7 +66,7 @@ def prove_statements(
     """
     parts = _Planner(store, ids, receipts).parts
     kept = {
-        (f"{row.chain}:{row.seq}", row.field): row.text
+        (row.event_id, row.field): row.text
         for row in store.disclosures(sorted({event_id for event_id, _ in disclose}))
     }
     shown = sorted(set(disclose) & kept.keys(), key=lambda one: (*place_of(one[0]), one[1]))
