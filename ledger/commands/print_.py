@@ -1,7 +1,7 @@
 """weighbook print DOCUMENT: the group. The papers' commands are in the files print_*.py beside it.
 
-A paper of its own is a file of its own: it makes a `click.command`, takes `to_option` and `write`
-from print_shared, and is added to PAPERS below.
+A paper is a `click.command` in one of them, with `to_option` and `write` from print_shared, and is
+added to PAPERS below.
 """
 
 from __future__ import annotations
