@@ -18,6 +18,7 @@ from collections.abc import Iterable
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
+from ledger.derive.asked import refuse_unknown
 from ledger.derive.engine import Answer, Engine
 from ledger.derive.scope import read_book, read_game, read_season
 from ledger.errors import InputError
@@ -83,10 +84,11 @@ class SeasonFrames:
         """Steps of the procedure that are missing or went wrong. One row a finding.
 
         Columns: rule, game, team, player, official, side, case, at, events, detail.
-        InputError for an unknown game or rule.
+        InputError for an unknown game, team or rule.
         """
         from ledger.derive.findings import find
 
+        refuse_unknown(self._store, game=game, team=team)
         engine = self._of_game(game, as_of, known_at)
         return _frame(find(engine, game=game, team=team, rule=rule))
 

@@ -95,6 +95,9 @@ def test_whole_season_and_filters(season: SeasonFrames) -> None:
     assert set(season.exposure()["game"]) == {"g1", "g2"}
     assert set(season.findings(rule="late_after_half")["player"]) == {"c10"}
     assert set(season.findings(team="elm")["team"]) == {"elm"}
+    with pytest.raises(LedgerError, match="no team Elm ") as caught:  # no all-clear for a slip
+        season.findings(team="Elm")
+    assert caught.value.hint == "Near it: elm."
 
 
 def test_moments_are_local_text(season: SeasonFrames) -> None:

@@ -46,12 +46,14 @@ def findings(
     if explain:
         _explain(explain, form)
         return
+    from ledger.derive.asked import refuse_unknown
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
     from ledger.derive.scope import read_game, read_season
     from ledger.derive.told import numbers_of
 
     with opened(store) as ledger:
+        refuse_unknown(ledger, game=game, team=team)
         if game:
             events = read_game(ledger, game, as_of=as_of, known_at=known_at)
         else:

@@ -59,6 +59,7 @@ def prove(
     """
     if bool(events) == bool(game):
         raise wrong("name events, or one game", "For example office:57, or --game acorn-1a.")
+    from ledger.derive.asked import unknown_game
     from ledger.outputs import Kind, check_place, write_output
     from ledger.witness.disclosing import choose, parse_words
     from ledger.witness.proof_file import HEADER, pack_proof
@@ -69,8 +70,8 @@ def prove(
     check_place(to, kind)
     with opened(store) as ledger:
         asked = list(ledger.events(game=[game]) if game else ledger.events_by_id(events))
-        if not asked:
-            raise wrong(f"no game {game} in this ledger", "weighbook status lists the games.")
+        if game and not asked:
+            raise unknown_game(ledger, game)
         choice = choose(ledger, (stored.event for stored in asked), words)
         proof = prove_statements(ledger, choice.ids, choice.disclose, read_receipts(receipts))
     data = pack_proof(proof)

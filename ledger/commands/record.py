@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
-from ledger.commands.shared import OFFICE, chain_option, opened, store_option
+from ledger.commands.shared import OFFICE, chain_option, opened, store_option, wrong
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
@@ -66,7 +66,18 @@ class _Kinds(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         from ledger.record.statements import KINDS
 
-        return _command(KINDS[cmd_name]) if cmd_name in KINDS else None
+        kind = cmd_name.replace("-", "_")
+        return _command(KINDS[kind]) if kind in KINDS else None
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        from ledger.near import near
+        from ledger.record.statements import KINDS
+
+        if self.get_command(ctx, args[0]) is None and (found := near(args[0], KINDS)):
+            raise wrong(f"no kind of statement {args[0]}", f"Near it: {', '.join(found)}.")
+        return super().resolve_command(ctx, args)
 
 
 @click.group(cls=_Kinds, short_help="State one thing: a weigh, a mark, a listing, …")

@@ -6,11 +6,10 @@ statements; it accuses nobody and decides nothing.
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-
 from ledger.derive.engine import Answer, Engine
 from ledger.derive.queries import FINDINGS, queries
 from ledger.errors import InputError
+from ledger.near import near_hint
 
 
 def rules() -> list[str]:
@@ -22,8 +21,7 @@ def refuse_unknown(rule: str) -> None:
     """InputError for a rule that there is no file for, with those near it or else all."""
     names = rules()
     if rule not in names:
-        near = ", ".join(get_close_matches(rule, names, n=2))
-        hint = f"Near it: {near}." if near else f"The rules: {', '.join(names)}."
+        hint = near_hint(rule, names, f"The rules: {', '.join(names)}.")
         raise InputError(f"no rule {rule}", hint=hint)
 
 

@@ -8,10 +8,11 @@ and cases it names, the statement entered last, and the withdrawals of any of th
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
 
 from ledger.chain.event import Event
+from ledger.derive.asked import unknown_game, unknown_team
 from ledger.errors import InputError
+from ledger.near import near_hint
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Stored
 
@@ -33,7 +34,7 @@ def read_game(
     found.add(store.events(game=[game]))
     sides = [event.data for event in found.all() if event.kind == "game"]
     if not sides:
-        raise InputError(f"no game {game} in this ledger", hint="weighbook status lists the games.")
+        raise unknown_game(store, game)
     teams = [sides[0]["home"], sides[0]["visitor"]]
     found.add(store.events(kind=["league", "division", "season_close"]))
     found.add(store.events(kind=["team"], team=teams, outside_games=["yes"]))
@@ -58,7 +59,7 @@ def read_book(store: Store, team: str) -> list[Stored]:
     found = _Found()
     found.add(store.events(kind=["team"], team=[team]))
     if not list(found.all()):
-        raise InputError(f"no team {team} in this ledger", hint="weighbook status lists the teams.")
+        raise unknown_team(store, team)
     found.add(store.events(kind=_ROSTER, team=[team], outside_games=["yes"]))
     players = sorted({event.player for event in found.all() if event.player})
     found.add(store.events(kind=["initial"], player=players))
@@ -97,8 +98,7 @@ def case_openings(store: Store, case: str) -> list[Event]:
     openings = [stored.event for stored in store.events(kind=["case_open"], subject=[case])]
     if not openings:
         known = {stored.event.data["case"] for stored in store.events(kind=["case_open"])}
-        near = ", ".join(get_close_matches(case, sorted(known), n=2))
-        hint = f"Near it: {near}." if near else "weighbook case list lists the cases."
+        hint = near_hint(case, known, "weighbook case list lists the cases.")
         raise InputError(f"no case {case} in this ledger", hint=hint)
     return openings
 
@@ -121,6 +121,8 @@ def next_game(store: Store, team: str) -> str:
     games = [stored.event for stored in store.events(kind=["game"])]
     own = [event for event in games if team in (event.data["home"], event.data["visitor"])]
     if not own:
+        if not list(store.events(kind=["team"], team=[team])):
+            raise unknown_team(store, team)
         hint = "weighbook status lists teams and games."
         raise InputError(f"{team} has no game in this ledger", hint=hint)
     own.sort(key=lambda event: (event.data["kickoff"], event.game))

@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.derive.asked import refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.told import Told
 from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Right, Shown, Undone
@@ -116,6 +117,9 @@ def explain(
 
 def _row(engine: Engine, game: str, wanted: Mapping[str, str | int | None]) -> dict[str, Any]:
     given = {key: value for key, value in wanted.items() if value is not None}
+    if team := wanted["team"]:
+        own = next(row for row in engine.answer("game").dicts() if row["game"] == game)
+        refuse_no_side(game, str(team), (own["visitor"], own["home"]))
     who = " ".join(str(value) for value in given.values())
     if "player" not in given and len(given) < 2:
         raise InputError(

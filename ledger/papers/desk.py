@@ -9,9 +9,9 @@ from datetime import timedelta
 from typing import Any
 
 from ledger.chain.event import Event
+from ledger.derive.asked import refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
-from ledger.errors import InputError
 from ledger.papers import words
 from ledger.papers.context import PaperHead
 from ledger.papers.finish import Attachment
@@ -149,9 +149,7 @@ class Desk(LeagueDesk):
     def opponents_of(self, team: str) -> str:
         """The other side; InputError for a team that does not play in the game."""
         visitor, home = self.sides
-        if team not in self.sides:
-            hint = f"Teams of {self.game}: {' and '.join(sorted(self.sides))}."
-            raise InputError(f"{team} does not play in {self.game}", hint=hint)
+        refuse_no_side(self.game, team, self.sides)
         return home if team == visitor else visitor
 
     def clock(self, utc: str | None) -> str:

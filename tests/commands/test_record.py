@@ -102,6 +102,14 @@ def test_every_column_of_every_kind_is_explained() -> None:
         assert [one.name for one in options if not one.help] == [], kind
 
 
+def test_a_kind_with_a_dash_is_the_kind_and_a_slip_is_told(run: Run, ledger: Path) -> None:
+    late = ["record", "late-weigh", *WEIGH[2:], "--number", 1]
+    assert run(*late).status == 0
+    assert last(ledger).kind == "late_weigh"
+    assert run("record", "wiegh") == (2, "", "no kind of statement wiegh\nNear it: weigh.\n")
+    assert "No such command 'zebra'" in run("record", "zebra").err
+
+
 def test_a_ref_is_a_target_later(run: Run, ledger: Path) -> None:
     run(*WEIGH, "--number", 1, "--ref", "slip")
     withdraw = ["record", "withdraw", "--by", "we", "--reason", "another child", "--target"]

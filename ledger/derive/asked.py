@@ -1,0 +1,47 @@
+"""A game or a team that is asked for is one that the ledger knows; else there is no answer.
+
+"No findings." about a team that is not there would be a false all-clear.
+"""
+
+from __future__ import annotations
+
+from ledger.errors import InputError
+from ledger.near import near, near_hint
+from ledger.store.store import Store
+
+
+def unknown_game(store: Store, game: str) -> InputError:
+    """The error of a game that the ledger does not have, with those near it."""
+    games = [str(stored.event.game) for stored in store.events(kind=["game"])]
+    hint = near_hint(game, games, "weighbook status lists the games.")
+    return InputError(f"no game {game} in this ledger", hint=hint)
+
+
+def unknown_team(store: Store, team: str) -> InputError:
+    """The error of a team that the ledger does not have: whose name it is, or those near it."""
+    events = [stored.event for stored in store.events(kind=["team"])]
+    names = {str(event.team): str(event.data["name"]) for event in events}
+    called = near(team, names.values())
+    whose = [f"{name} is {one}" for one, name in names.items() if name in called]
+    lists = f"{'; '.join(whose)}." if whose else "weighbook status lists the teams."
+    hint = near_hint(team, names, lists)
+    return InputError(f"no team {team} in this ledger", hint=hint)
+
+
+def refuse_unknown(store: Store, *, game: str | None = None, team: str | None = None) -> None:
+    """InputError for a game or a team that the ledger does not have, or one not in the other."""
+    found = [] if game is None else list(store.events(kind=["game"], game=[game]))
+    if game is not None and not found:
+        raise unknown_game(store, game)
+    if team is not None and not list(store.events(kind=["team"], team=[team])):
+        raise unknown_team(store, team)
+    if game is not None and team is not None:
+        data = found[0].event.data
+        refuse_no_side(game, team, (data["visitor"], data["home"]))
+
+
+def refuse_no_side(game: str, team: str, sides: tuple[str, str]) -> None:
+    """InputError for a team that does not play in the game."""
+    if team not in sides:
+        hint = f"Teams of {game}: {' and '.join(sorted(sides))}."
+        raise InputError(f"{team} does not play in {game}", hint=hint)
