@@ -41,7 +41,7 @@ from ledger.audit.rows import (
     read_kinds,
 )
 from ledger.audit.second import begin_half
-from ledger.audit.since import check_kept, continued
+from ledger.audit.since import check_kept, continued, covered_by
 from ledger.audit.tree import BLOCK
 from ledger.chain.hashing import BEGINNING, HASH_BYTES
 from ledger.chain.note import VerifierKey
@@ -166,7 +166,11 @@ def _signatures(
     step.add(signatures.check_signatures(events, keys, chains, notes, judged))
     step.add(check_other_keys(connection, chains, keys.known))
     signed = sum(signatures.is_signed(event) for _, event in events)
-    step.looked_at = f"{len(keys.known):,} officials' keys, {signed:,} countersignatures"
+    in_ink = sum(event.data.get("how") == "ink" for _, event in events)
+    step.looked_at = (
+        f"{len(keys.known):,} officials' keys, {signed - in_ink:,} signatures with a key, "
+        f"{in_ink:,} in ink"
+    )
     for chain in chains.values():
         rest = chain.last_seq - chain.witnessed
         since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"
@@ -196,6 +200,9 @@ def _personal(connection: sqlite3.Connection, chains: Mapping[str, Chain], judge
         f"{texts.there:,} texts ({texts.gone:,} erased), {files.there:,} files "
         f"({files.gone:,} redacted)"
     )
+    if files.elsewhere:
+        whose = "file of a case is" if files.elsewhere == 1 else "files of cases are"
+        step.notes.append(f"{files.elsewhere:,} {whose} not kept here, only the digest")
     return step
 
 
@@ -212,7 +219,20 @@ def _kept(
         wrong = list(check_kept(kept, chains, keys, notes))
         step.add(wrong)
         step.notes += [continued(kept)] * (not wrong)
+    if since and step.ok:
+        step.notes += _after_copies(covered_by([*since], chains), chains)
     return step
+
+
+def _after_copies(covered: Mapping[str, int], chains: Mapping[str, Chain]) -> list[str]:
+    """What no copy covers: it was not compared with anything."""
+    notes = []
+    for name, size in covered.items():
+        rest = chains[name].last_seq - size
+        after = f"after {name}:{size}" if size else f"of {name}"
+        told = f"1 event {after} is" if rest == 1 else f"{rest:,} events {after} are"
+        notes += [f"{told} in no copy"] * bool(rest)
+    return notes
 
 
 def _clock_notes(read: Sequence[ChainRead]) -> list[str]:

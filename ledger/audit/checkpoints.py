@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from ledger.audit.links import ChainRead
@@ -28,7 +28,8 @@ from ledger.errors import InputError, IntegrityError
 class Chain:
     """A chain with its tree, and its key, which bears the chain's origin as its name.
 
-    `witnessed` is how many events the largest cosigned checkpoint covers.
+    `witnessed` is how many events the largest cosigned checkpoint covers; `tells` is what its
+    countersignatures say of other chains: the number of each, and how long these were.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Chain:
     tree: Tree
     key: VerifierKey | None = None
     witnessed: int = 0
+    tells: list[tuple[int, dict[str, int]]] = field(default_factory=list)
 
     def check_checkpoint(self, checkpoint: Checkpoint, what: str) -> Iterator[Problem]:
         """Whether the chain is the one that this checkpoint is of; `what` names where it lies."""

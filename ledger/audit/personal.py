@@ -18,10 +18,13 @@ _NO_TEXT = "its text is not stored as text"
 
 
 class Looked(NamedTuple):
-    """How many texts or files were looked at, and how many are rightly not there."""
+    """How many texts or files were looked at, how many are rightly not there, and how many may be
+    kept elsewhere: of these the ledger knows the digest alone.
+    """
 
     there: int
     gone: int
+    elsewhere: int = 0
 
 
 def check_disclosures(
@@ -116,7 +119,7 @@ def check_exhibits(
         if event.kind != "case_exhibit" and (event.chain, event.seq) not in judged:
             needed[copy] = event
             redacted.pop(copy, None)
-    there = 0
+    there, elsewhere = 0, named - needed.keys() - redacted.keys()
     for digest, name, content in connection.execute("select sha256, name, content from exhibit"):
         there += 1
         what = f"the file {readable(name)} ({readable(digest)[:16]}…)"
@@ -130,10 +133,11 @@ def check_exhibits(
         if not isinstance(name, str):
             problems.append(_wrong_file(f"{what} has no name"))
         needed.pop(digest, None)
+        elsewhere.discard(digest)
     for digest, event in needed.items():
         what = f"the file {readable(digest)[:16]}… is missing"
         problems.append(Problem(event.chain, event.seq, "exhibit differs", what))
-    return Looked(there, len(redacted)), problems
+    return Looked(there, len(redacted), len(elsewhere)), problems
 
 
 def _list(value: Any) -> list[Any]:

@@ -133,11 +133,17 @@ class AuditReport:
     @property
     def sentence(self) -> str:
         """The verdict in one sentence, for somebody who was not there."""
-        if self.ok:
-            kept = ", and it agrees with every copy it was compared with" if self.kept else ""
+        if self.ok and self.kept:
             return (
-                "Every statement in this ledger is still exactly what was written down, in the "
-                f"order in which it was written down{kept}."
+                "Up to the copies that it was compared with, every statement in this ledger is "
+                "still exactly what was written down, in that order; nothing after them "
+                "contradicts it."
+            )
+        if self.ok:
+            return (
+                "Nothing in this ledger contradicts itself, and what is signed in it fits its "
+                "signatures. Whether it was written anew as a whole, only a copy that somebody "
+                "kept can show (--since FILE)."
             )
         if all(step.ok for step in self.steps if step.number != _KEPT):
             return (

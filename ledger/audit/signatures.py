@@ -28,8 +28,8 @@ def check_signatures(
 ) -> Iterator[Problem]:
     """Walk key events and countersignatures in ledger order; each note belongs to one of them.
 
-    Marks on each chain how far a cosignature that holds reaches. Events in `judged` are not
-    believed, nor judged again.
+    Marks on each chain how far a cosignature that holds reaches, and what it tells. Events in
+    `judged` are not believed, nor judged again.
     """
     notes: dict[tuple[str, int], list[StoredNote]] = {}
     for one in stored:
@@ -45,8 +45,8 @@ def check_signatures(
                     *_check_countersign(event, keys, chains, own),
                 ]
                 yield from wrong
-                if not wrong and event.data["how"] == "key":
-                    _mark_witnessed(event, chains)
+                if not wrong:
+                    _mark_told(event, chains)
     for (chain, size), rest in sorted(notes.items()):
         for _ in rest:
             what = "a stored checkpoint that no countersignature made"
@@ -130,10 +130,12 @@ def _check_others(event: Event, chains: Mapping[str, Chain]) -> Iterator[Problem
             yield Problem(name, None, "cut tail", how)
 
 
-def _mark_witnessed(event: Event, chains: Mapping[str, Chain]) -> None:
+def _mark_told(event: Event, chains: Mapping[str, Chain]) -> None:
     sizes = {name: state.size for name, state in parse_others(event.data).items()}
-    for name, size in (sizes | {event.chain: event.seq}).items():
-        chains[name].witnessed = max(chains[name].witnessed, size)
+    chains[event.chain].tells.append((event.seq, sizes))
+    if event.data["how"] == "key":
+        for name, size in (sizes | {event.chain: event.seq}).items():
+            chains[name].witnessed = max(chains[name].witnessed, size)
 
 
 def _check_cosigned(

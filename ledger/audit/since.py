@@ -70,3 +70,25 @@ def continued(kept: KeptNote) -> str:
     by = [line.name.rpartition("@")[0] for line in kept.note.signatures if "@" in line.name]
     signed = f", cosigned by {', '.join(by)}" if by else ""
     return f"{kept.file}: the first {checkpoint.size:,} events of {checkpoint.origin}{signed}"
+
+
+def covered_by(kept: Sequence[KeptNote], chains: Mapping[str, Chain]) -> dict[str, int]:
+    """By chain, how many of its events these copies fix, with which the ledger agrees.
+
+    A copy is of one chain; a countersignature in it tells how far the others had come.
+    """
+    covered = dict.fromkeys(chains, 0)
+    for chain in chains.values():
+        sizes = [
+            one.checkpoint.size
+            for one in kept
+            if chain.key and one.checkpoint.origin == chain.key.name
+        ]
+        covered[chain.name] = max(sizes, default=0)
+    # What one tells of another may hold a countersignature that tells of a third.
+    for _ in chains:
+        for chain in chains.values():
+            for seq, told in chain.tells:
+                for name, size in told.items() if seq <= covered[chain.name] else ():
+                    covered[name] = max(covered[name], size)
+    return covered

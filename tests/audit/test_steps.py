@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from ledger.audit import audit as audit_module
 from ledger.audit.audit import audit, audit_file
+from ledger.audit.file import GUARDS
 from ledger.audit.kept import NAME, read_kept
 from ledger.audit.links import SAME
 from ledger.audit.quick import join_runs, prove_rows
@@ -34,7 +35,9 @@ from ledger.store.opening import open_store
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.proof_file import pack_proof
-from tests.audit.attacks.attack import opened, whole_file
+from tests.audit.attacks.anew import Body
+from tests.audit.attacks.attack import Hand, opened, whole_file
+from tests.audit.attacks.rebuilds import MEANS, rebuild
 from tests.audit.attacks.victim import victim
 from tests.signed_season import CHAIN, GAME, receipt, season
 from tests.tiny import tiny_store, write_folder
@@ -210,6 +213,34 @@ def test_a_receipt_a_paper_a_bundle_and_a_proof(signed: Path, tmp_path: Path) ->
     told = report.steps[6].notes
     assert told[0].endswith("cosigned by marmots-wm3")
     assert told[-1].startswith("list.pdf: the first 7,305 events of ")
+
+
+def test_a_copy_of_one_chain_fixes_the_others_as_far_as_a_countersignature_in_it_tells() -> None:
+    """Of the tent, nobody kept more than the office's last receipt tells: its first five events."""
+    latest = max(
+        (one for one in victim().kept if one.checkpoint.origin.endswith("/office")),
+        key=lambda one: one.checkpoint.size,
+    )
+    notes = audit(opened(whole_file()), since=[latest]).steps[6].notes
+    assert notes[1:] == [
+        "2 events after office:51 are in no copy",
+        "2 events after tent:5 are in no copy",
+    ]
+    rewritten = opened(whole_file())
+    rebuild("tent", 3, _another_value, MEANS[1], Hand(_unguarded(rewritten), victim()),
+            fits_others=False)  # fmt: skip
+    found = audit(rewritten, since=[latest]).problems
+    assert ("tent", 5, "fork") in {problem[:3] for problem in found}
+
+
+def _another_value(body: Body) -> None:
+    body["data"]["value"] = "over"
+
+
+def _unguarded(connection: sqlite3.Connection) -> sqlite3.Connection:
+    for guard in GUARDS:
+        connection.execute(f"drop trigger {guard}")
+    return connection
 
 
 def _proof(signed: Path) -> bytes:
