@@ -18,6 +18,7 @@ from typing import Any
 from ledger.chain.canonical import canonical
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note
+from ledger.chain.event import place_of
 from ledger.chain.merkle import root
 from ledger.chain.note import Note, add_signature, format_note, parse_note
 from ledger.chain.others import State, format_others
@@ -64,7 +65,7 @@ def list_digest(game: str, team: str, rows: Sequence[dict[str, Any]]) -> str:
     """SHA-256 (hex) of a list: its lines in ledger order, each with what struck it off."""
     lines = [
         [row["event_id"], row["player"], row["reason"], row["strike_id"]]
-        for row in sorted(rows, key=lambda row: _place(row["event_id"]))
+        for row in sorted(rows, key=lambda row: place_of(row["event_id"]))
     ]
     return sha256(canonical({"game": game, "team": team, "lines": lines})).hexdigest()
 
@@ -171,8 +172,3 @@ def _continues_what_was_signed(store: Store, chain: str, key: OfficialKey) -> No
                 found=root(hashes[: before.size]).hex(),
             )
         return
-
-
-def _place(event_id: str) -> tuple[str, int]:
-    chain, _, seq = event_id.rpartition(":")
-    return chain, int(seq)
