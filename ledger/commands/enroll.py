@@ -36,6 +36,7 @@ def enroll(
     from ledger.witness import officials
 
     with opened(store) as ledger:
+        officials.check_enroll(ledger, official, by=by or official, replace=replace)
         secret = ask_passphrase(f"New passphrase of {official}", passphrase_file, twice=True)
         key = officials.enroll(
             ledger, official, secret, by=by or official, chain=chain, replace=replace

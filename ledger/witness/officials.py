@@ -14,6 +14,7 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key, open_key, seal_key
 from ledger.chain.note import VerifierKey, format_verifier_key, parse_verifier_key
 from ledger.errors import InputError, RuleError
+from ledger.near import near_hint
 from ledger.record.accepted import Accepted
 from ledger.store.chains import origin_in
 from ledger.store.store import Store
@@ -57,6 +58,18 @@ def key_of(store: Store, official: str) -> OfficialKey | None:
     return keys_in_force(events).get(official)
 
 
+def check_enroll(store: Store, official: str, *, by: str, replace: bool) -> None:
+    """What `enroll` refuses before a passphrase is of any use: ask it before asking for one."""
+    for who in (official, by):
+        if not list(store.events(kind=["official", "appoint"], subject=[who])):
+            held = [stored.event for stored in store.events(kind=["official", "appoint"])]
+            known = {str(event.data.get("official", event.data.get("value"))) for event in held}
+            raise InputError(
+                f"no official {who} in this ledger", hint=near_hint(who, known, _APPOINT)
+            )
+    _refuse_second_key(store, official, replace=replace)
+
+
 def enroll(
     store: Store, official: str, passphrase: str, *, by: str, chain: str, replace: bool = False
 ) -> OfficialKey:
@@ -65,18 +78,20 @@ def enroll(
     Raises InputError for an unknown official, RuleError for one who has a key (unless it is to
     be replaced) or for a passphrase that is too short.
     """
-    for who in (official, by):
-        if not list(store.events(kind=["official", "appoint"], subject=[who])):
-            raise InputError(f"no official {who} in this ledger", hint=_APPOINT)
+    check_enroll(store, official, by=by, replace=replace)
     key, sealed = _new_key(official, passphrase, origin_in(store, chain))
     with store.writing() as writing:
-        if key_of(store, official) and not replace:
-            hint = "--replace makes a new one; what the old one signed stays signed."
-            raise RuleError(f"{official} has a key already", hint=hint)
+        _refuse_second_key(store, official, replace=replace)  # another may have made one since
         data = {"official": official, "key": format_verifier_key(key)}
         event_id = writing.append([Accepted("official_key", data, by=by)], chain=chain)[0]
         writing.keep_key(key.name, sealed)
     return OfficialKey(official, key, event_id)
+
+
+def _refuse_second_key(store: Store, official: str, *, replace: bool) -> None:
+    if key_of(store, official) and not replace:
+        hint = "--replace makes a new one; what the old one signed stays signed."
+        raise RuleError(f"{official} has a key already", hint=hint)
 
 
 def revoke(store: Store, official: str, *, by: str, reason: str, chain: str) -> str:

@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from ledger.commands import weighbook
-from ledger.errors import InputError
-from tests.signed_season import GAME, receipt, season
+from ledger.errors import InputError, LedgerError
+from tests.signed_season import GAME, SIGNERS, receipt, season
 from tests.tiny import load, write_folder
 
 
@@ -62,6 +62,27 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
     assert isinstance(told.exception, InputError)
     assert told.exception.hint
     assert not (tmp_path / "x.proof").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "told", "hint"),
+    [
+        (("marmots-wm33",), "no official marmots-wm33 in", "Near it: marmots-wm2, marmots-wm3."),
+        (("marmots-wm3", "--by", "zz"), "no official zz in", "Name one of officials.csv"),
+        ((SIGNERS[0],), f"{SIGNERS[0]} has a key already", "--replace makes a new one"),
+    ],
+)
+def test_nobody_types_a_passphrase_for_nothing(
+    made: Path, words: tuple[str, ...], told: str, hint: str
+) -> None:
+    """The official and the key are looked at before anybody is asked: here is nobody to ask."""
+    error = run(made, "enroll", *words).exception
+    assert isinstance(error, LedgerError)
+    assert error.message.startswith(told)
+    assert error.hint.startswith(hint)
+    asked = run(made, "enroll", "dormice-wm2").exception
+    assert isinstance(asked, InputError)
+    assert asked.message == "there is nobody to ask for the passphrase"
 
 
 def test_help_fits_and_has_an_example() -> None:
