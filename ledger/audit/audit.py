@@ -49,7 +49,6 @@ from ledger.counts import count_of
 
 Count = Callable[[int], object]
 SHOWN = 5
-_COPIES = ("copies", "copy")
 WORTH_TWO = 50_000
 """So many rows repay the start of a second process."""
 
@@ -150,7 +149,8 @@ def _trees(
     step.add(wrong)
     for note in notes:
         step.add(check_checkpoint(chains[note.chain], note))
-    step.looked_at = f"{len(notes):,} stored checkpoints against the trees and the chains' keys"
+    stored = count_of(len(notes), "stored checkpoint")
+    step.looked_at = f"{stored} against the trees and the chains' keys"
     return chains, step, notes
 
 
@@ -168,8 +168,8 @@ def _signatures(
     signed = sum(signatures.is_signed(event) for _, event in events)
     in_ink = sum(event.data.get("how") == "ink" for _, event in events)
     step.looked_at = (
-        f"{len(keys.known):,} officials' keys, {signed - in_ink:,} signatures with a key, "
-        f"{in_ink:,} in ink"
+        f"{count_of(len(keys.known), 'key')} of officials, "
+        f"{count_of(signed - in_ink, 'signature')} with a key, {in_ink:,} in ink"
     )
     for chain in chains.values():
         rest = chain.last_seq - chain.witnessed
@@ -181,7 +181,7 @@ def _signatures(
 
 
 def _lists(connection: sqlite3.Connection, judged: Judged, signed: int) -> Step:
-    step = Step(5, "Signed lists", f"{signed:,} lists derived again as they were signed")
+    step = Step(5, "Signed lists", f"{count_of(signed, 'list')} derived again as signed")
     step.add(lists.check_lists(read_kinds(connection, lists.KINDS), judged))
     return step
 
@@ -212,7 +212,7 @@ def _kept(
     keys: Sequence[VerifierKey],
     notes: Sequence[StoredNote],
 ) -> Step:
-    step = Step(7, "Copies that others kept", f"{len(since):,} {_COPIES[len(since) == 1]}")
+    step = Step(7, "Copies that others kept", count_of(len(since), "copy", "copies"))
     if not since:
         step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
     for kept in since:

@@ -100,10 +100,11 @@ def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes
     Raises RuleError when the list changed since it was shown, IntegrityError when the ledger is
     not the one this official signed before.
     """
+    now = now_utc()  # before the ledger's own clock is read under the lock
     with store.writing() as writing:
         _still_as_shown(store, shown)
         _continues_what_was_signed(store, shown.chain, key)
-        event_id = _append(writing, shown, {"how": "key"})
+        event_id = _append(writing, shown, now, {"how": "key"})
         time = int(datetime.now(UTC).timestamp())
         note = sign_head(store, shown.chain)
         note = add_signature(note, cosign_note(note, key.key.name, private, time=time))
@@ -119,15 +120,14 @@ def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: s
     Raises RuleError when the list changed since it was shown, InputError for what is no scan.
     """
     check_scan(scan, scan_name)
-    digest = sha256(scan).hexdigest()
+    digest, now = sha256(scan).hexdigest(), now_utc()
     with store.writing() as writing:
         _still_as_shown(store, shown)
         writing.keep_exhibit(digest, scan_name, scan)
-        return _append(writing, shown, {"how": "ink", "scan": digest})
+        return _append(writing, shown, now, {"how": "ink", "scan": digest})
 
 
-def _append(writing: Writing, shown: ListShown, more: dict[str, str]) -> str:
-    now = now_utc()
+def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) -> str:
     statement = Accepted(
         "countersign",
         {"list": shown.digest} | more | _others(writing.store, shown.chain),

@@ -13,12 +13,14 @@ from itertools import pairwise
 from ledger.chain.cosignature import Cosignature
 from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
+from ledger.chain.others import parse_others
 from ledger.counts import count_of
 from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 
 MOST_SHOWN = 12
 """Statements that are told one by one; more are only counted."""
 
+_APART = ("digests", "source", "others")
 
 _JOINERS = "\u200c\u200d"
 """Letters of some scripts need them between them; they steer nothing."""
@@ -56,8 +58,12 @@ def entry_line(event: Event) -> str:
     """What an entry says, in one line."""
     whole = {"game": event.game, "team": event.team, "player": event.player, "by": event.by,
              "at": event.at, "entered": event.entered, "recorded": event.recorded}  # fmt: skip
-    said = {key: value for key, value in event.data.items() if key not in ("digests", "source")}
+    said = {key: value for key, value in event.data.items() if key not in _APART}
     words = [f"{key} {value}" for key, value in (whole | said).items() if value is not None]
+    words += [
+        f"the chain {chain} at {count_of(state.size, 'entry', 'entries')}, root {state.root.hex()}"
+        for chain, state in parse_others(event.data).items()
+    ]
     return printable(f"{event.id}: {event.kind}; {', '.join(words)}")
 
 

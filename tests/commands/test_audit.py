@@ -14,7 +14,7 @@ def test_a_whole_ledger_is_status_0(run: Run, sample_ledger: Path) -> None:
     assert (ran.status, ran.err) == (0, "")
     assert "Checked 7,299 of 7,299 events." in ran.out
     assert "Nothing in this ledger contradicts itself" in ran.out
-    assert "0 officials' keys, 0 signatures with a key, 0 in ink" in ran.out
+    assert "0 keys of officials, 0 signatures with a key, 0 in ink" in ran.out
     assert "countersigned: no" in ran.out
     answer = json.loads(run("audit", "--store", sample_ledger, "--format", "json").out)
     assert (answer["ok"], answer["events"], answer["problems"]) == (True, 7299, [])

@@ -4,10 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from ledger.audit.audit import audit
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignature
 from ledger.chain.merkle import root
 from ledger.chain.note import parse_note
+from ledger.chain.others import State, parse_others
 from ledger.errors import InputError, IntegrityError, RuleError
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
@@ -16,7 +18,9 @@ from ledger.store.intake import record_statement
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
+from ledger.witness.proof_words import entry_line
 from ledger.witness.scans import check_scan
+from ledger.witness.witnessed import witnessed
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, SIGNERS, season
 
 SIGNER = SIGNERS[0]
@@ -28,14 +32,14 @@ def store(tmp_path: Path):
         yield own
 
 
-def _list_one_more(store: SqliteStore) -> None:
+def _list_one_more(store: SqliteStore, *, chain: str = CHAIN) -> None:
     cells = {"kind": "list", "at": "2026-09-05 08:59", "game": GAME, "team": "newts",
              "number": "2", "by": "newts-wm1", "reason": "other"}  # fmt: skip
     assert cells.keys() <= COLUMNS.keys()
     statement, faults = read_statement(cells, zone("America/Chicago"), Place())
     assert statement, faults
     with store.writing() as writing:
-        record_statement(writing, statement, chain=CHAIN)
+        record_statement(writing, statement, chain=chain)
 
 
 def test_the_cosigned_checkpoint_covers_the_countersignature(store: SqliteStore) -> None:
@@ -49,6 +53,24 @@ def test_the_cosigned_checkpoint_covers_the_countersignature(store: SqliteStore)
     assert parse_note(list(store.checkpoints())[-1].note.encode()) == signed.note
     (event,) = (stored.event for stored in store.events_by_id([signed.event_id]))
     assert event.data == {"how": "key", "list": shown.digest}
+
+
+def test_the_other_chains_are_fixed_too(store: SqliteStore) -> None:
+    _list_one_more(store, chain="tablet")
+    before = witnessed(store)
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "marmots", SIGNER, chain=CHAIN)
+    signed = countersign(store, shown, key, private)
+    (event,) = (stored.event for stored in store.events_by_id([signed.event_id]))
+    assert parse_others(event.data) == {"tablet": State(2, root(store.hashes("tablet")))}
+    assert entry_line(event).endswith(
+        f", the chain tablet at 2 entries, root {root(store.hashes('tablet')).hex()}"
+    )
+    assert before == {CHAIN: 7305}
+    assert witnessed(store) == {CHAIN: 7306, "tablet": 2}
+    assert event.at is not None
+    assert event.at <= event.recorded
+    assert audit(store.connection).ok
 
 
 def test_a_list_that_changed_since_it_was_shown_is_not_signed(store: SqliteStore) -> None:
