@@ -32,6 +32,8 @@ def load(folder: Path, store: Path, chain: str) -> None:
         contents = read_folder(folder, on_record=bar.step)
     with open_or_make(store) as ledger, ledger.writing() as writing:
         count = load_folder(writing, contents, chain=chain)
+    if contents.unread:
+        click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)
     held = f"{count_of(count.rows, 'row')} and {count_of(count.lines, 'line')}"
     if not count.rows_added and not count.lines_added:
         click.echo(f"{store} holds all of {folder} already ({held}); nothing was added.")

@@ -15,6 +15,12 @@ from ledger.errors import Fault
 from ledger.record.reading import Place, one_of, shown
 
 MAX_FIELD_BYTES = 1 << 20
+_SEPARATORS = {";": "';'", "\t": "tabs", "|": "'|'"}
+_NO_TEXT = {
+    b"\xff\xfe": "text in UTF-16",
+    b"\xfe\xff": "text in UTF-16",
+    b"PK\x03\x04": "a spreadsheet, or another packed file",
+}
 _QUOTED = re.compile(r'"([^"]*+(?:""[^"]*+)*+)"')
 _FIELD = re.compile(rf'(?:{_QUOTED.pattern}|([^",\r\n]*))(,|\r?\n|\Z)')
 
@@ -31,6 +37,9 @@ class Record:
 def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Record], list[Fault]]:
     """The records of a file under a header of these columns, in any order, or its faults."""
     text, faults = read_text(path, name)
+    if separator := _other_separator(text, columns):
+        right = "columns separated by ',': save it as CSV with commas, as UTF-8"
+        return [], [Place(name, 1).fault("", f"columns separated by {separator}", right)]
     header: list[str] | None = None
     records: list[Record] = []
     for place, row in _rows(text, name):
@@ -61,6 +70,11 @@ def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
     except OSError as error:
         found = f"no file that can be read ({error.strerror})"
         return "", [Place(name).fault("", found, "a file that this program may read")]
+    for begins, what in _NO_TEXT.items():
+        if data.startswith(begins):
+            return "", [
+                Place(name).fault("", what, "the file saved as text in UTF-8 (a table: as CSV)")
+            ]
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -71,6 +85,16 @@ def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
         line = text.count("\n", 0, text.index("\0")) + 1
         return "", [Place(name, line).fault("", "a NUL character", "text without it")]
     return text, []
+
+
+def _other_separator(text: str, columns: Sequence[str]) -> str:
+    """What separates the header's columns, where it is not a comma; else ""."""
+    header = text.lstrip().partition("\n")[0]
+    for separator, shown_as in _SEPARATORS.items():
+        names = [name.strip(' "\r') for name in header.split(separator)]
+        if len(names) > 1 and "," not in header and not {*columns}.isdisjoint(names):
+            return shown_as
+    return ""
 
 
 def _header_faults(place: Place, header: list[str], columns: Sequence[str]) -> list[Fault]:

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from ledger.errors import Fault, FolderError, InputError
+from ledger.errors import Fault, FolderError
 from ledger.record.accepted import Accepted
 from ledger.record.csvfile import read_records, read_text
 from ledger.record.fields import COLUMNS
 from ledger.record.league import FILE as LEAGUE_FILE
 from ledger.record.league import read_league
 from ledger.record.reading import Place, read_statement, shown
+from ledger.record.season_files import DAYS, day_files, misnamed, refuse_other_folder, unread
 from ledger.record.statements import Statement
 from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
 from ledger.record.times import zone
 
-DAYS = "days"
 _LINE_BYTES = 72
 
 
@@ -33,17 +33,21 @@ class Line:
 
 @dataclass(frozen=True)
 class Folder:
-    """A folder that can be understood, each row and line by itself."""
+    """A folder that can be understood, each row and line by itself.
+
+    `files` are its day files, `unread` what lies there too and is not read.
+    """
 
     league: Accepted
     rows: Sequence[PlacedRow]
     lines: Sequence[Line]
     files: Sequence[str]
+    unread: Sequence[str] = ()
 
 
 def count_lines(path: Path) -> int:
     """About how many lines the day files have, for somebody who waits."""
-    sizes = [file.stat().st_size for file in _day_files(path) if file.is_file()]
+    sizes = [file.stat().st_size for file in day_files(path) if file.is_file()]
     return sum(sizes) // _LINE_BYTES
 
 
@@ -55,9 +59,7 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
     What depends on the ledger (known officials, numbers on rosters, lines loaded before) is
     looked at when it is accepted.
     """
-    if not path.is_dir():
-        hint = "Give the folder that holds league.toml."
-        raise InputError(f"{path}: there is no such folder", hint=hint)
+    refuse_other_folder(path)
     league, faults = _read_league(path)
     local = zone(league.data["time_zone"]) if league else zone("UTC")
     tables: dict[str, list[PlacedRow]] = {}
@@ -76,10 +78,11 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
     if not faults:
         faults += check_tables(tables)
     lines, files, more = _read_days(path, local, on_record)
-    faults += more
+    faults += [*more, *misnamed(path)]
     if faults or league is None:
         raise FolderError(faults)
-    return Folder(league, [row for rows in tables.values() for row in rows], lines, files)
+    rows = [row for rows in tables.values() for row in rows]
+    return Folder(league, rows, lines, files, unread(path))
 
 
 def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
@@ -90,23 +93,11 @@ def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
     return (None, faults) if faults else read_league(text)
 
 
-def _day_files(path: Path) -> list[Path]:
-    days = path / DAYS
-    if not days.exists():
-        return []
-    try:
-        files = [file for file in days.iterdir() if file.name.endswith(".csv")]
-    except OSError as error:
-        hint = "It is the folder of the day files; without any, leave it out."
-        raise InputError(f"{days} cannot be read: {error.strerror}", hint=hint) from error
-    return sorted(files, key=lambda file: file.name)
-
-
 def _read_days(
     path: Path, local: ZoneInfo, on_record: Callable[[int], None]
 ) -> tuple[list[Line], list[str], list[Fault]]:
     lines, faults, files = [], [], []
-    for file in _day_files(path):
+    for file in day_files(path):
         name = f"{DAYS}/{file.name}"
         files.append(name)
         if any("\ud800" <= character <= "\udfff" for character in name):

@@ -70,9 +70,20 @@ def test_a_folder_that_is_none(run: Run, tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
     ran = run("load", "empty")
     assert ran.status == 2
+    assert ran.err == (
+        "empty: this folder holds no league.toml and no tables\n"
+        "Needed: a season folder, such as sample_season.\n"
+    )
+    (tmp_path / "empty" / "games.csv").touch()
+    ran = run("load", "empty")
     assert "league.toml: found no such file; needed: the league's rules" in ran.err
     assert "players.csv: found no such file; needed: the table, be it empty" in ran.err
     assert files(tmp_path) == {}
+
+
+def test_files_that_were_not_read_are_named(run: Run, folder: Folder) -> None:
+    ran = run("load", folder(days={"1.csv": day(CLOSE), "1.csv.bak": day(CLOSE)}))
+    assert (ran.status, ran.err) == (0, "Not read: days/1.csv.bak.\n")
 
 
 def test_another_chain(run: Run, folder: Folder, tmp_path: Path) -> None:

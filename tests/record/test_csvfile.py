@@ -83,7 +83,12 @@ def test_cells_are_kept_as_they_are(tmp_path: Path) -> None:
     ("data", "fault"),
     [
         (b"a,b\n1,\xff\n", "x.csv, line 2: found bytes that are not UTF-8 (0xff)"),
-        ("a,b\n1,2\n".encode("utf-16"), "x.csv, line 1: found bytes that are not UTF-8 (0xff)"),
+        ("a,b\n1,2\n".encode("utf-16"), "x.csv: found text in UTF-16; needed: the file saved as"),
+        ("a,b\n1,2\n".encode("utf-16-be"), "x.csv, line 1: found a NUL character"),
+        (b"PK\x03\x04", "x.csv: found a spreadsheet, or another packed file; needed: the file"),
+        (b"a;b\n1;2\n", "x.csv, line 1: found columns separated by ';'; needed: columns sepa"),
+        (b'\n"a";"b"\r\n"1";"2"\r\n', "x.csv, line 1: found columns separated by ';'"),
+        (b"a\tnots\n1\t2\n", "x.csv, line 1: found columns separated by tabs"),
         (b"a,b\n\n1,\0\n", "x.csv, line 3: found a NUL character; needed: text without it"),
         (b"a,b\r1,2\r", "x.csv, line 1: found a quote or a CR in a field without quotes"),
         (b"a,b\n1,2\r", "x.csv, line 2: found a quote or a CR in a field without quotes"),

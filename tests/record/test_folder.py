@@ -31,7 +31,9 @@ def test_day_files_are_read_in_name_order_and_lines_in_file_order(folder: Folder
         "9.csv": day(close("elm")),
         "notes.txt": "nothing of a day",
     }
-    sources = [event.data["source"] for event in loaded(folder(days=days))]
+    path = folder(days=days)
+    assert read_folder(path).unread == ["days/notes.txt"]
+    sources = [event.data["source"] for event in loaded(path)]
     assert [(source["file"], source["record"]) for source in sources] == [
         ("days/10.csv", 1),
         ("days/10.csv", 2),
@@ -39,6 +41,38 @@ def test_day_files_are_read_in_name_order_and_lines_in_file_order(folder: Folder
         ("days/B.csv", 1),
         ("days/b.csv", 1),
     ]
+
+
+def test_what_would_be_passed_over_by_its_name_is_refused(folder: Folder) -> None:
+    """A morning under another name would be missing, and nobody would be told."""
+    days = {"1.CSV": day(close("ash")), "2.xlsx": b"PK", "3.Ods": b"PK", ".hidden": ""}
+    path = folder(days=days)
+    (path / "Days").mkdir()
+    assert [fault.partition(";")[0] for fault in refused(path)] == [
+        "Days: found the name of no folder that is read",
+        "days/1.CSV: found a name that ends in '.CSV'",
+        "days/2.xlsx: found a spreadsheet",
+        "days/3.Ods: found a spreadsheet",
+    ]
+
+
+def test_a_spreadsheet_beside_its_csv_is_only_not_read(folder: Folder) -> None:
+    path = folder(days={"1.csv": day(close("ash")), "1.xlsx": b"PK"})
+    assert read_folder(path).unread == ["days/1.xlsx"]
+
+
+def test_tables_that_are_none_of_the_seasons_are_named_as_not_read(folder: Folder) -> None:
+    path = folder()
+    for name in ("2026-09-05.csv", "players.xlsx", "README.md"):
+        (path / name).touch()
+    assert read_folder(path).unread == ["2026-09-05.csv", "players.xlsx"]
+
+
+def test_a_folder_that_is_no_season_is_one_fault(folder: Folder) -> None:
+    season = folder()
+    with pytest.raises(InputError, match=r"holds no league\.toml and no tables$") as caught:
+        read_folder(season.parent)
+    assert caught.value.hint == f"Needed: a season folder, {season}."
 
 
 def test_a_missing_days_is_nothing(folder: Folder) -> None:

@@ -1,0 +1,78 @@
+"""Which files of a season folder are read, and which have a name that would be passed over."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ledger.errors import Fault, InputError
+from ledger.record.league import FILE as LEAGUE_FILE
+from ledger.record.reading import Place, shown
+from ledger.record.tables import TABLES
+
+DAYS = "days"
+_SHEETS = frozenset({".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv"})
+_READ_ABOVE = frozenset({LEAGUE_FILE, *(model.table for model in TABLES)})
+
+
+def refuse_other_folder(path: Path) -> None:
+    """InputError for what is no folder, or one that has nothing of a season in it."""
+    if not path.is_dir():
+        hint = "Give the folder that holds league.toml."
+        raise InputError(f"{path}: there is no such folder", hint=hint)
+    if any((path / name).exists() for name in _READ_ABOVE):
+        return
+    within = sorted(str(file.parent) for file in path.glob(f"*/{LEAGUE_FILE}"))
+    season = " or ".join(within) or "such as sample_season"
+    raise InputError(
+        f"{path}: this folder holds no {LEAGUE_FILE} and no tables",
+        hint=f"Needed: a season folder, {season}.",
+    )
+
+
+def day_files(path: Path) -> list[Path]:
+    """The day files, in name order."""
+    return [file for file in _in_days(path) if file.name.endswith(".csv")]
+
+
+def misnamed(path: Path) -> list[Fault]:
+    """Faults of what is meant to be read, as it seems, and would be passed over."""
+    faults = []
+    own = path / DAYS
+    for file in _listed(path, "It is the season folder."):
+        if file.name == DAYS or file.name.casefold() != DAYS:
+            continue
+        if not (own.exists() and own.samefile(file)):  # a disk may not tell Days from days
+            right = f"the folder of the day files in small letters: {DAYS}"
+            faults.append(Place(file.name).fault("", "the name of no folder that is read", right))
+    for file in _in_days(path):
+        ending = file.suffix.casefold()
+        found = ""
+        if ending == ".csv" and file.suffix != ".csv":
+            found, right = f"a name that ends in {shown(file.suffix)}", ".csv in small letters"
+        elif ending in _SHEETS and not file.with_suffix(".csv").exists():
+            found, right = "a spreadsheet", "the sheet as CSV (UTF-8, comma) beside it"
+        if found:
+            faults.append(Place(f"{DAYS}/{file.name}").fault("", found, right))
+    return faults
+
+
+def unread(path: Path) -> list[str]:
+    """Files that lie where files are read, and are not; hidden ones aside."""
+    here = _listed(path, "It is the season folder.")
+    tables = {file.name for file in here if file.suffix.casefold() in {".csv", *_SHEETS}}
+    days = {f"{DAYS}/{file.name}" for file in _in_days(path) if not file.name.endswith(".csv")}
+    return sorted(
+        name for name in (tables - _READ_ABOVE) | days if not Path(name).name.startswith(".")
+    )
+
+
+def _in_days(path: Path) -> list[Path]:
+    hint = "It is the folder of the day files; without any, leave it out."
+    return _listed(path / DAYS, hint) if (path / DAYS).exists() else []
+
+
+def _listed(folder: Path, hint: str) -> list[Path]:
+    try:
+        return sorted(folder.iterdir(), key=lambda file: file.name)
+    except OSError as error:
+        raise InputError(f"{folder} cannot be read: {error.strerror}", hint=hint) from error
