@@ -23,10 +23,12 @@ from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
 from ledger.store.intake import record_statements
+from ledger.store.mentions import names_in, names_one
 from ledger.store.kept_files import EXHIBIT_BYTES
 from ledger.store.store import Store
 
 OFFICE = "office"
+SURNAME_LETTERS = 5
 
 Cells = Mapping[str, str | None]
 """What was typed, by the columns of the day files; None where nothing was."""
@@ -121,7 +123,7 @@ def propose_case_id(taken: Collection[str], date: str) -> str:
 def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened:
     """Open a case under this id, or under a proposed one.
 
-    Raises InputError where the case is there already, FolderError for what is not understood.
+    Raises InputError where the case is there already or the id names a child, FolderError for what is not understood.
     """
     with desk.store.writing() as writing:
         opened = {one.event.data["case"]: one for one in desk.store.events(kind=["case_open"])}
@@ -130,6 +132,7 @@ def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened
             raise InputError(
                 f"the case {case_id} was opened before, by {opened[case_id].event.id}", hint=hint
             )
+        _refuse_surname(desk.store, case_id or "")
         draft = desk.read("case_open", {**cells, "case": case_id or "proposed"})
         assert isinstance(draft, CaseOpen)
         date = local_date(draft.at, desk.zone.key)
@@ -140,6 +143,15 @@ def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened
     asks = _asks(own)
     alike = [case for case, one in opened.items() if _asks(one.event) == asks]
     return Opened(chosen, event_id, tuple(alike))
+
+
+def _refuse_surname(store: Store, case_id: str) -> None:
+    """An id is never erased. (First names and short ones are words too: "no-mark" is an id.)"""
+    brought_in = [one.event for one in store.events(kind=["player", "enter_player"])]
+    surnames = (name.split()[-1] for name in names_in(store, brought_in) if name.strip())
+    if names_one(case_id, (name for name in surnames if len(name) >= SURNAME_LETTERS)):
+        hint = "Ids are never erased: choose another. Without an id one is proposed."
+        raise InputError(f"the id {case_id} holds a child's surname", hint=hint)
 
 
 def _asks(opening: Event) -> tuple[str | None, ...]:

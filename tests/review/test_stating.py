@@ -57,6 +57,18 @@ def test_a_case_is_opened_once(tmp_path: Path) -> None:
     assert "weighbook case show c1" in caught.value.hint
 
 
+def test_an_id_names_no_child(tmp_path: Path) -> None:
+    """Ottla Bramblewick's surname is refused; a first name may be a word of its own."""
+    with season(tmp_path) as store:
+        length = store.lengths()
+        for case_id in ("bramblewick-weigh", "Ottla.BRAMBLEWICK"):
+            with pytest.raises(InputError, match="holds a child's surname") as caught:
+                open_case(desk(store), WEIGH, case_id=case_id)
+            assert "Without an id one is proposed" in caught.value.hint
+        assert store.lengths() == length
+        assert open_case(desk(store), WEIGH, case_id="ottla-1").case_id == "ottla-1"
+
+
 def test_what_is_not_understood_leaves_nothing(tmp_path: Path) -> None:
     with season(tmp_path) as store:
         length = store.lengths()
