@@ -23,8 +23,8 @@ from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
 from ledger.store.intake import record_statements
-from ledger.store.mentions import names_in, names_one
 from ledger.store.kept_files import EXHIBIT_BYTES
+from ledger.store.mentions import names_in, names_one
 from ledger.store.store import Store
 
 OFFICE = "office"
@@ -123,7 +123,8 @@ def propose_case_id(taken: Collection[str], date: str) -> str:
 def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened:
     """Open a case under this id, or under a proposed one.
 
-    Raises InputError where the case is there already or the id names a child, FolderError for what is not understood.
+    Raises InputError where the case is there already or the id names a child, FolderError for
+    what is not understood.
     """
     with desk.store.writing() as writing:
         opened = {one.event.data["case"]: one for one in desk.store.events(kind=["case_open"])}
