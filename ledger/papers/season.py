@@ -7,19 +7,14 @@ numbers go with it as JSON, small numbers of children hidden there too.
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, replace
-from typing import Any
+from dataclasses import replace
 
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
 from ledger.papers import words
-from ledger.papers.charts import Bar, draw_bars
-from ledger.papers.context import Figure
 from ledger.papers.desk import LeagueDesk, Sheet
-from ledger.papers.finish import Attachment
 from ledger.papers.rule_words import plain_date
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.season_counts import (
@@ -32,11 +27,16 @@ from ledger.papers.season_counts import (
     outcomes,
     read_tables,
 )
-from ledger.papers.suppress import FEWER_WORDS, WITHHELD_WORDS
+from ledger.papers.season_figures import (
+    draw_by_week,
+    draw_done,
+    draw_findings,
+    draw_signatures,
+    draw_times,
+)
+from ledger.papers.season_numbers import attached_numbers
 from ledger.store.store import Store
 
-NUMBERS = "season-summary.json"
-_CHART = 9
 _REASONS = {
     "weigh": "Weigh-in",
     "plays": "Plays",
@@ -45,12 +45,6 @@ _REASONS = {
     "protest": "Protest",
     "other": "Other",
 }
-_SPANS = (
-    ("Within an hour", 60),
-    ("Within a day", 24 * 60),
-    ("Within three days", 3 * 24 * 60),
-    ("Within seven days", 7 * 24 * 60),
-)
 
 
 def season_sheet(store: Store, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
@@ -64,7 +58,7 @@ def season_sheet(store: Store, *, as_of: str | None = None, known_at: str | None
     paper = _paper(desk, tables, as_of, known_at)
     desk.heads.check_still()
     sheet = desk.sheet("season_summary", paper)
-    return replace(sheet, attachments=(_numbers(paper), *sheet.attachments))
+    return replace(sheet, attachments=(attached_numbers(paper), *sheet.attachments))
 
 
 def _paper(
@@ -97,11 +91,11 @@ def _paper(
         head=desk.head(as_of=as_of, known_at=known_at),
         state=_state(tables, league),
         well=_went_well(league, every - len(found), every),
-        done=_done(league),
-        signatures=_signatures(league),
-        findings=_findings(league),
-        by_week=_by_week(tables, league),
-        times=_times(league),
+        done=draw_done(league),
+        signatures=draw_signatures(league),
+        findings=draw_findings(league),
+        by_week=draw_by_week(tables, league),
+        times=draw_times(league),
         outcomes=_outcomes(tables),
         weeks=tuple(plain_date(day) for day in tables.days),
         league=league,
@@ -150,86 +144,6 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
     return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
 
 
-def _done(league: ScopeCounts) -> Figure:
-    steps, cases = league.steps, league.cases
-    bars = (
-        Bar(label="Games weighed", value=steps.weighed, of=steps.games),
-        Bar(label="Weigh-ins with a scale that passed", value=steps.proved, of=steps.weighed),
-        Bar(label="Signatures given to lists", value=steps.signed, of=steps.due),
-        Bar(label="Statements written in time", value=steps.entries - steps.late, of=steps.entries),
-        Bar(label="Questions answered", value=cases.answered, of=cases.cases),
-    )
-    return draw_bars(
-        bars,
-        title="Steps done, of those due",
-        caption="Filled: done. White: still due, or not done.",
-    )
-
-
-def _signatures(league: ScopeCounts) -> Figure:
-    steps = league.steps
-    bars = (
-        Bar(label="Signed with a key", value=steps.key, of=steps.due),
-        Bar(label="Signed in ink, scan kept", value=steps.ink, of=steps.due),
-        Bar(label="Signed on the sheet", value=steps.sheet, of=steps.due),
-        Bar(label="Missing", value=steps.missing, of=steps.due),
-    )
-    return draw_bars(
-        bars,
-        title="How lists were signed",
-        caption="Of a weighed game each side signs both lists: four signatures a game.",
-    )
-
-
-def _findings(league: ScopeCounts) -> tuple[Figure, ...]:
-    """Charts of one scale, most findings first, each short enough to share a page."""
-    bars = [Bar(label=rule.what, value=int(rule.count)) for rule in league.step_rules]
-    longest = max((bar.value for bar in bars), default=0)
-    charts = []
-    for start in range(0, len(bars), _CHART):
-        part = bars[start : start + _CHART]
-        title = f"Findings about steps, by rule, {start + 1} to {start + len(part)} of {len(bars)}"
-        caption = "The most frequent first." if not start else "Continued, on the same scale."
-        charts.append(draw_bars(part, title=title, caption=caption, label=300, longest=longest))
-    return tuple(charts)
-
-
-def _by_week(tables: Tables, league: ScopeCounts) -> Figure | None:
-    if not league.steps.findings:
-        return None
-    bars = [
-        Bar(label=f"Week {number}, {plain_date(day)}", value=count)
-        for number, (day, count) in enumerate(zip(tables.days, league.weeks, strict=True), 1)
-    ]
-    if league.no_week:
-        bars.append(Bar(label="Of no game", value=league.no_week))
-    return draw_bars(
-        bars,
-        title="Findings about steps, by week",
-        caption="A finding belongs to the week of its game.",
-    )
-
-
-def _times(league: ScopeCounts) -> Figure | None:
-    cases = league.cases
-    if not cases.cases:
-        return None
-    bars, before = [], -1
-    for label, most in _SPANS:
-        count = sum(1 for minutes in cases.minutes if before < minutes <= most)
-        bars.append(Bar(label=label, value=count, of=cases.cases))
-        before = most
-    longer = sum(1 for minutes in cases.minutes if minutes > before)
-    bars.append(Bar(label="Later", value=longer, of=cases.cases))
-    open_ = cases.cases - cases.answered
-    bars.append(Bar(label="No answer in the ledger", value=open_, of=cases.cases))
-    return draw_bars(
-        bars,
-        title="Time from the asking to the first answer",
-        caption="Each question counts once, in the first span that it fits.",
-    )
-
-
 def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
     """By what was asked: how many, and how they ended."""
     lines = []
@@ -240,55 +154,3 @@ def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
             ended = ", ".join(f"{count} {in_words(outcome)}" for outcome, count in counted)
             lines.append((word, str(sum(row["cases"] for row in rows)), ended))
     return tuple(lines)
-
-
-def _numbers(paper: SeasonPaper) -> Attachment:
-    """The paper's numbers as a file. Numbers of children are numbers, or the words instead."""
-    scopes = [paper.league]
-    for whole, single in paper.parts:
-        scopes += [whole, *single]
-    content = {
-        "league": paper.head.league,
-        "season": paper.head.season,
-        "ledger": {"event": paper.head.head_id, "hash": paper.head.head_hash},
-        "as_of": paper.head.as_of,
-        "known_at": paper.head.known_at,
-        "children": f"1 to 4 are {FEWER_WORDS!r}; {WITHHELD_WORDS!r} is any number.",
-        "weeks": list(paper.weeks),
-        "scopes": [_scope(scope) for scope in scopes],
-    }
-    text = json.dumps(content, ensure_ascii=False, indent=1) + "\n"
-    return Attachment(
-        name=NUMBERS,
-        content=text.encode(),
-        media_type="application/json",
-        description="The numbers of this summary; small numbers of children are hidden",
-    )
-
-
-def _scope(scope: ScopeCounts) -> dict[str, Any]:
-    return {
-        "kind": scope.kind,
-        "id": scope.id,
-        "name": scope.name,
-        "steps": asdict(scope.steps),
-        "cases": {
-            "cases": scope.cases.cases,
-            "outcomes": dict(scope.cases.outcomes),
-            "overdue": scope.cases.overdue,
-            "minutes_to_answer": list(scope.cases.minutes),
-        },
-        "findings_by_rule": {rule.rule: int(rule.count) for rule in scope.step_rules},
-        "findings_by_week": list(scope.weeks),
-        "findings_of_no_week": scope.no_week,
-        "children": {
-            "plays_due": _number(scope.due),
-            "plays_short": _number(scope.short),
-            "late": _number(scope.late),
-            "by_rule": {rule.rule: _number(rule.count) for rule in scope.child_rules},
-        },
-    }
-
-
-def _number(text: str) -> int | str:
-    return int(text) if text.isdecimal() else text
