@@ -1,36 +1,27 @@
-"""A ledger in SQLite: reading and appending, over a connection that `sqlite_file` has opened."""
+"""A ledger in SQLite, over a connection that `sqlite_file` has opened."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, contextmanager
-from dataclasses import astuple
-from typing import Self
+from contextlib import AbstractContextManager
 
 from ledger.chain.event import place_of
 from ledger.errors import InputError, StoreError
-from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
+from ledger.store.sqlite_errors import speaking
+from ledger.store.sqlite_writing import HEAD, SqliteWriting
 from ledger.store.store import (
     NOT_OF_MANY,
     OF_MANY,
     Disclosure,
     Head,
     Last,
-    Row,
     Stored,
     StoredCheckpoint,
     Writing,
-    make_rows,
 )
 
-_COLUMNS = Row._fields
-_INSERT = (
-    f"insert into event ({', '.join(_COLUMNS)}) "  # noqa: S608 - our own column names
-    f"values ({', '.join('?' * len(_COLUMNS))})"
-)
-_HEAD = "select seq, hash from event where chain = ? order by seq desc limit 1"
 _GAMES = f"select game from event where kind = 'game' and {NOT_OF_MANY}"  # noqa: S608 - ours
 _MOMENT_BEFORE = f"""
     select max(last) from (
@@ -69,7 +60,7 @@ class SqliteStore:
         self.clock = clock
 
     def writing(self) -> AbstractContextManager[Writing]:
-        return _SqliteWriting(self)
+        return SqliteWriting(self)
 
     def events(self, **where: Sequence[str]) -> Iterator[Stored]:
         outside = where.pop("outside_games", None) is not None
@@ -117,7 +108,7 @@ class SqliteStore:
 
     def head(self, chain: str) -> Head:
         with speaking():
-            row = self.connection.execute(_HEAD, (chain,)).fetchone()
+            row = self.connection.execute(HEAD, (chain,)).fetchone()
         return Head(*row) if row else Head()
 
     def last(self) -> Last:
@@ -189,96 +180,3 @@ class SqliteStore:
 
     def close(self) -> None:
         self.connection.close()
-
-
-class _SqliteWriting:
-    """The open transaction; `recorded` is one reading of the clock, under the lock.
-
-    A class, since after each wait for the disk generators run cold: a quarter of an append.
-    """
-
-    def __init__(self, store: SqliteStore) -> None:
-        self.store = store
-        self._execute = store.connection.execute
-
-    def __enter__(self) -> Self:
-        try:
-            self._execute("begin immediate")
-        except sqlite3.Error as error:
-            raise spoken(error) from error
-        self._recorded = self.store.clock()
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: object
-    ) -> None:
-        try:
-            if kind is None:
-                self._execute("commit")
-                return
-        except sqlite3.Error as failed:
-            error = failed
-        if self.store.connection.in_transaction:  # a full disk has undone it already
-            self._execute("rollback")
-        if isinstance(error, sqlite3.Error):
-            raise spoken(error) from error
-
-    def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
-        head = self._execute(_HEAD, (chain,)).fetchone() or Head()
-        if head == Head() and bodies and bodies[0].kind != "chain_key":
-            hint = "weighbook status lists the chains. Is --chain the right name?"
-            raise InputError(f"no chain {chain} in this ledger", hint=hint)
-        rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
-        connection = self.store.connection
-        connection.executemany(_INSERT, rows)
-        if disclosures:
-            query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
-            connection.executemany(query, map(astuple, disclosures))
-        return [f"{row[0]}:{row[1]}" for row in rows]
-
-    def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
-        query = "insert into checkpoint (chain, size, note) values (?, ?, ?)"
-        self.store.connection.execute(query, astuple(checkpoint))
-
-    def keep_key(self, name: str, sealed: bytes) -> None:
-        query = "insert or replace into key (name, sealed) values (?, ?)"
-        self.store.connection.execute(query, (name, sealed))
-
-    def keep_exhibit(self, sha256: str, name: str, content: bytes) -> None:
-        query = "insert or ignore into exhibit (sha256, name, content) values (?, ?, ?)"
-        self.store.connection.execute(query, (sha256, name, content))
-
-    def drop_disclosures(self, ids: Sequence[str]) -> int:
-        query = "delete from disclosure where chain = ? and seq = ?"
-        places = [event_id.rpartition(":") for event_id in ids]
-        values = [(chain, int(seq)) for chain, _, seq in places]
-        return self.store.connection.executemany(query, values).rowcount
-
-    def drop_exhibit(self, sha256: str) -> None:
-        self.store.connection.execute("delete from exhibit where sha256 = ?", (sha256,))
-
-
-@contextmanager
-def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
-    """The driver's errors as ours; closes `closing` when one comes."""
-    try:
-        yield
-    # UnicodeDecodeError: a damaged schema's text in the driver's own message.
-    except (sqlite3.Error, UnicodeDecodeError) as error:
-        if closing:
-            closing.close()
-        raise spoken(error) from error
-    except StoreError:
-        if closing:
-            closing.close()
-        raise
-
-
-def spoken(error: Exception) -> StoreError:
-    """The driver's error as ours."""
-    if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY:
-        hint = "Copy it to a folder that you may write to, and name the copy with --store."
-        return StoreError("the ledger's file cannot be written", hint=hint)
-    busy = "locked" in str(error)
-    hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
-    return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)

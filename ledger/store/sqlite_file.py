@@ -8,7 +8,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
-from ledger.store.sqlite import SqliteStore, speaking, spoken
+from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite_errors import speaking, spoken
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""

@@ -25,10 +25,11 @@ from pathlib import Path
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore, _SqliteWriting
+from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite_writing import SqliteWriting
 
 ledger, folder, moment = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
-append = _SqliteWriting.append
+append = SqliteWriting.append
 
 def dying(self, bodies, *, chain):
     if moment == "before the insert":
@@ -37,7 +38,7 @@ def dying(self, bodies, *, chain):
     os._exit(9)
 
 if moment != "after the commit":
-    _SqliteWriting.append = dying
+    SqliteWriting.append = dying
 with open_or_make(ledger) as store:
     with store.writing() as writing:
         load_folder(writing, read_folder(folder), chain="office")

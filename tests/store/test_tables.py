@@ -11,7 +11,6 @@ from sqlmodel import SQLModel
 
 from ledger.audit.rows import RawEvent
 from ledger.store import tables
-from ledger.store.sqlite import _COLUMNS
 from ledger.store.store import NOT_OF_MANY, Disclosure, Row, StoredCheckpoint
 from tests.tiny import tiny_store
 
@@ -24,8 +23,7 @@ def columns(table: str) -> list[str]:
 
 
 def test_the_writer_and_the_audit_name_the_declared_columns() -> None:
-    assert columns("event") == ["position", *_COLUMNS] == list(RawEvent._fields)
-    assert Row._fields == _COLUMNS
+    assert columns("event") == ["position", *Row._fields] == list(RawEvent._fields)
     assert columns("disclosure") == [field.name for field in fields(Disclosure)]
     assert columns("checkpoint") == ["position", *(f.name for f in fields(StoredCheckpoint))]
     assert columns("key") == ["name", "sealed"]
