@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from ledger.chain.disclosure import open_disclosure
+from ledger.chain.event import Event
 from ledger.errors import Fault, FolderError
 from ledger.record.accept import Candidate, accept
 from ledger.record.accepted import Accepted, accept_fields
@@ -15,6 +16,7 @@ from ledger.record.known import Known
 from ledger.record.reading import Place
 from ledger.record.statements import Statement
 from ledger.record.tables import PlacedRow, Row
+from ledger.store.again import check_lines
 from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
 from ledger.store.store import Store, Writing
@@ -56,27 +58,33 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
     ledger = read_ledger(writing.store)
     personal = _personal_texts(writing.store)
+    zone_name = str((ledger.loaded.setup.get(("league",)) or folder.league).data["time_zone"])
     faults = _vanished(ledger.loaded, folder)
     new_rows: list[Accepted] = []
     for accepted, place, key in _setup(folder):
         event = ledger.loaded.setup.get(key)
         if event:
             right = "the row as it was loaded; tables and rules hold for the season"
-            faults += differences(accepted, event, personal, place, right)
+            faults += differences(accepted, event, personal, place, right, zone_name)
         elif key[0] == "player" and accepted.player in ledger.known.players:
             found = f"'{accepted.player}', which enter_player has entered"
             faults.append(place.fault("player", found, "a new id"))
         else:
             new_rows.append(accepted)
-    new_lines: list[Line] = []
-    for line in folder.lines:
-        event = ledger.loaded.lines.get((line.place.file, line.record))
-        if event:
-            right = "the line as it was loaded; withdraw it instead, by a new line"
-            stated = _as_loaded(ledger.known, line, event.chain)
-            faults += differences(stated, event, personal, line.place, right)
-        else:
-            new_lines.append(line)
+
+    def differ(line: Line, event: Event) -> list[Fault]:
+        right = "the line as it was loaded; withdraw it instead, by a new line"
+        stated = _as_loaded(ledger.known, line, event.chain)
+        return differences(stated, event, personal, line.place, right, zone_name)
+
+    more, stopped = check_lines(ledger.loaded, folder, differ, zone_name)
+    faults += more
+    new_lines = [
+        line
+        for line in folder.lines
+        if (line.place.file, line.record) not in ledger.loaded.lines
+        and line.place.file not in stopped
+    ]
     for row in new_rows:
         ledger.known.learn(row, "", 0)
     candidates = [
@@ -130,24 +138,14 @@ def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...]]]:
 
 
 def _vanished(loaded: Loaded, folder: Folder) -> list[Fault]:
-    """Rows and lines that were loaded and that the folder no longer has."""
+    """Rows that were loaded and that the folder no longer has."""
     rows = {key for _, _, key in _setup(folder)}
-    faults = [
+    return [
         Place(f"{key[0]}s.csv").fault("", f"no row for {' '.join(filter(None, key[1:]))}",
                                       "every row that was loaded before")
         for key in loaded.setup
         if key not in rows
     ]  # fmt: skip
-    had = {(line.place.file, line.record) for line in folder.lines}
-    for file in sorted({file for file, _ in loaded.lines}):
-        missing = sorted(record for name, record in loaded.lines if name == file)
-        missing = [record for record in missing if (file, record) not in had]
-        if file not in folder.files:
-            faults.append(Place(file).fault("", "no such file", "the file as it was loaded before"))
-        elif missing:
-            found = f"no record {missing[0]}, which was loaded before"
-            faults.append(Place(file).fault("", found, "the lines loaded before, then new ones"))
-    return faults
 
 
 def _as_loaded(known: Known, line: Line, chain: str) -> Accepted:

@@ -15,7 +15,9 @@ from ledger.chain.event import Event
 from ledger.errors import Fault
 from ledger.record.accepted import SETUP, TOP, Accepted
 from ledger.record.reading import Place, shown
+from ledger.record.times import moment_of, zone
 
+_TIMES = frozenset({"at", "entered", "kickoff"})
 _OWN_COLUMN = {"reading_clb": "reading", "limit_clb": "limit"}
 
 
@@ -39,8 +41,12 @@ def differences(
     personal: Mapping[tuple[str, str], str],
     place: Place,
     right: str,
+    zone_name: str,
 ) -> list[Fault]:
-    """The first difference between what the folder says now and the event loaded before."""
+    """The first difference between what the folder says now and the event loaded before.
+
+    Times are shown in that zone, the league's: as in the file, as a rule.
+    """
     digests = event.data.get("digests", {})
     before = _said(event) | {
         key: personal.get((event.id, key), stated.personal.get(key)) for key in digests
@@ -51,7 +57,8 @@ def differences(
     for key in sorted(before.keys() | now.keys()):
         if before.get(key) != now.get(key):
             column = _OWN_COLUMN.get(key, key.replace("_clb", "_lb"))
-            found = f"{_text(key, now.get(key))} where {_text(key, before.get(key))} was loaded"
+            said, was = (_text(key, one.get(key), zone_name) for one in (now, before))
+            found = f"{said} where {was} was loaded"
             return [place.fault(column, found, right)]
     return []
 
@@ -71,7 +78,16 @@ def _flat(data: Mapping[str, Any], within: str = "") -> dict[str, Any]:
     return flat
 
 
-def _text(key: str, value: Any) -> str:
+def local_text(utc: str, zone_name: str) -> str:
+    """UTC text as a day file may have it: "2026-09-05 08:41-05:00"."""
+    moment = moment_of(utc).astimezone(zone(zone_name))
+    exact = "milliseconds" if moment.microsecond else "seconds" if moment.second else "minutes"
+    return moment.isoformat(" ", exact)
+
+
+def _text(key: str, value: Any, zone_name: str) -> str:
+    if value is not None and key in _TIMES:
+        return shown(local_text(value, zone_name))
     if value is not None and key.endswith("_clb"):
         return f"{value // 100}.{value % 100:02}"
     return "nothing" if value is None else shown(value)

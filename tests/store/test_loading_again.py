@@ -76,8 +76,12 @@ def test_new_lines_and_new_files_are_added(ledger: Path, folder: Folder) -> None
 
 
 CHANGES: list[tuple[int, Mapping[str, object], str]] = [
-    (0, {"at": "2026-09-05T08:41"}, "at: found '2026-09-05T13:41:00.000Z' where '2026-09-05T13:40"),
-    (0, {"entered": "2026-09-05T09:40"}, "entered: found '2026-09-05T14:40"),
+    (
+        0,
+        {"at": "2026-09-05T08:41"},
+        "at: found '2026-09-05 08:41-05:00' where '2026-09-05 08:40-05:00'",
+    ),
+    (0, {"entered": "2026-09-05T09:40"}, "entered: found '2026-09-05 09:40-05:00'"),
     (0, {"by": "wa"}, "by: found 'wa' where 'we' was loaded"),
     (0, {"kind": "strike_off"}, "kind: found 'strike_off' where 'list' was loaded"),
     (0, {"game": "g2"}, "game: found 'g2' where 'g1' was loaded"),
@@ -127,6 +131,65 @@ def test_lines_that_vanished_are_refused(ledger: Path, folder: Folder) -> None:
 def test_lines_in_another_order_are_changed_lines(ledger: Path, folder: Folder) -> None:
     told = faults(ledger, folder(day=day(LINES[1], LINES[0], *LINES[2:])))
     assert [fault.split(", ")[1] for fault in told] == ["line 2", "line 3"]
+
+
+GONE = "found no line where strike_off of g1 ash 2, 2026-09-05 08:42-05:00, was loaded"
+BETWEEN = "found a line between those loaded before; needed: new lines after those"
+MORNING = [
+    *LINES[:3],
+    says("strike_off", game="g1", team="ash", number=2, at="2026-09-05T08:42"),
+    *LINES[3:],
+]
+
+
+@pytest.mark.parametrize("more", [[], [says("close", game="g1", team="ash")] * 2])
+def test_one_line_taken_out_is_one_fault(
+    folder: Folder, tmp_path: Path, more: list[dict[str, str]]
+) -> None:
+    """All that follow have moved; new lines at the end change nothing in that."""
+    path = tmp_path / "season.weighbook"
+    load(path, folder(day=day(*MORNING)))
+    (fault,) = faults(path, folder(day=day(*LINES, *more)))
+    right = "that line before this one; a mistake is withdrawn by a new line, at the end"
+    assert fault == f"days/01.csv, line 5: {GONE}; needed: {right}"
+
+
+@pytest.mark.parametrize("more", [[], [says("close", game="g1", team="oak")]])
+def test_one_line_put_in_between_is_one_fault(
+    ledger: Path, folder: Folder, more: list[dict[str, str]]
+) -> None:
+    (fault,) = faults(ledger, folder(day=day(*MORNING, *more)))
+    assert fault.startswith(f"days/01.csv, line 5: {BETWEEN}")
+
+
+def test_near_the_end_too(ledger: Path, folder: Folder) -> None:
+    (fault,) = faults(ledger, folder(day=day(*LINES[:4], *LINES[5:])))
+    assert fault.startswith("days/01.csv, line 6: found no line where withdraw, 2026-09-05 08:40-")
+    (fault,) = faults(ledger, folder(day=day(*LINES[:5], LINES[0], *LINES[5:])))
+    assert fault.startswith(f"days/01.csv, line 7: {BETWEEN}")
+    told = faults(ledger, folder(day=day(*LINES[:5], LINES[6])))  # too near to be sure
+    assert [fault.split(":")[0] for fault in told] == ["days/01.csv", "days/01.csv, line 7, kind"]
+    told = faults(ledger, folder(day=day(*LINES[:5], LINES[6], LINES[5])))  # two in turn
+    assert [fault.split(", ")[1] for fault in told] == ["line 7", "line 8"]
+
+
+@pytest.mark.parametrize("name", ["01 (1).csv", "00.csv", "02.csv"])
+@pytest.mark.parametrize("lines", [LINES, LINES[:4], [*LINES, LINES[0]]])
+def test_a_copy_of_a_day_file_is_refused(
+    ledger: Path, folder: Folder, name: str, lines: list[dict[str, str]]
+) -> None:
+    """It would say the whole morning a second time; also with more lines, or as it was before."""
+    told = faults(ledger, folder(days={"01.csv": day(*LINES), name: day(*lines)}))
+    right = "each line in one file: take one of the two away"
+    found = "found the lines of days/01.csv again"
+    assert told == [f"days/{name}, line 2: {found}; needed: {right}"]
+
+
+def test_of_two_new_files_the_longer_name_is_the_copy(folder: Folder, tmp_path: Path) -> None:
+    lines = day(*[line for line in LINES if line["kind"] in ("list", "station")])
+    with pytest.raises(FolderError) as caught:
+        load(tmp_path / "x.weighbook", folder(days={"5 (1).csv": lines, "5.csv": lines}))
+    assert [fault.file for fault in caught.value.faults] == ["days/5 (1).csv"]
 
 
 @pytest.mark.parametrize("text", [None, "", "at,kind,by\n"])
@@ -183,7 +246,7 @@ def test_a_new_row_counts_for_the_lines_loaded_with_it(ledger: Path, folder: Fol
         ("players", "u1,,", "u1,ash,5", "line 6, number: found 5 where nothing was loaded"),
         ("officials", "Ivo", "Ivar", "line 3, name: found 'Ivar Larkspur' where 'Ivo Larkspur'"),
         ("games", "Green", "Park", "line 2, site: found 'Park' where 'Green' was loaded"),
-        ("games", "05T10:00", "05T10:30", "line 2, kickoff: found '2026-09-05T15:30:00.000Z'"),
+        ("games", "05T10:00", "05T10:30", "line 2, kickoff: found '2026-09-05 10:30-05:00'"),
         ("games", "Green,ash,elm", "Green,elm,ash", "line 2, home: found 'elm' where 'ash' was"),
     ],
 )
