@@ -110,7 +110,8 @@ def question_of_finding(
 ) -> Question:
     """The question that the findings of this rule ask, narrowed to game, team and player.
 
-    Raises InputError for an unknown rule, and where there is no such finding.
+    Raises InputError for an unknown rule, where there is no such finding, and where there are
+    some of several games or players: a case asks about one child, and names no other.
     """
     numbers = numbers_of(engine)
     rows = [
@@ -126,12 +127,31 @@ def question_of_finding(
             f"no finding {rule}" + (f" for {where}" if where else ""),
             hint=f"weighbook findings{within} lists those there are.",
         )
+    if len({(row["game"], row["player"]) for row in rows}) > 1:
+        raise _too_many(rule, rows, numbers)
     return Question(
         reason=REASON_OF_RULE.get(rule, "other"),
         game=_shared(rows, "game"),
         team=_shared(rows, "team"),
         player=_shared(rows, "player"),
         note=_note(rule, rows, numbers),
+    )
+
+
+def _too_many(
+    rule: str, rows: Sequence[Mapping[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]
+) -> InputError:
+    """Which findings there are, so that one can be named."""
+    whom = []
+    for row in rows:
+        number = numbers.get((row["game"], row["team"], row["player"]))
+        who = row["player"] if number is None else str(number)
+        whom.append(" ".join(part for part in (row["game"], row["team"], who) if part))
+    whom = list(dict.fromkeys(whom))
+    more = [f"and {len(whom) - SHOWN_FINDINGS} more"] if len(whom) > SHOWN_FINDINGS else []
+    return InputError(
+        f"{len(rows)} findings {rule}: {', '.join(whom[:SHOWN_FINDINGS] + more)}",
+        hint="Say which one the case asks about: add --game, --team, and --number or --player.",
     )
 
 

@@ -58,20 +58,22 @@ def test_a_finding_fills_the_question_in(tmp_path: Path) -> None:
     )
 
 
-def test_what_several_findings_do_not_share_is_left_open(tmp_path: Path) -> None:
+def test_findings_of_several_children_open_no_case(tmp_path: Path) -> None:
     with season(tmp_path, *NOBODY_COUNTS) as store:
         engine = Engine(store.events())
-        every = question_of_finding(engine, "unaccounted", game="g1")
         side = question_of_finding(engine, "unaccounted", game="g1", team="elm")
         worn = question_of_finding(engine, "unaccounted", game="g1", team="ash", number=2)
         child = question_of_finding(engine, "unaccounted", player="a2")
         signed = question_of_finding(engine, "list_not_countersigned")
-    assert (every.game, every.team, every.player) == ("g1", None, None)
-    assert every.note.count("Finding unaccounted") == 2
+        with pytest.raises(InputError) as caught:
+            question_of_finding(engine, "unaccounted")
+    assert caught.value.message == "2 findings unaccounted: g1 ash 2, g1 elm 2"
+    assert caught.value.hint.endswith("add --game, --team, and --number or --player.")
     assert (side.team, side.player) == ("elm", "e2")
     assert worn == child
     assert worn.player == "a2"
     assert (signed.reason, signed.game, signed.player) == ("weigh", "g1", None)
+    assert signed.note.count("Finding list_not_countersigned") > 1
 
 
 def test_a_long_note_says_how_many_more(tmp_path: Path) -> None:
