@@ -58,9 +58,10 @@ class SqliteStore:
     def __init__(self, connection: sqlite3.Connection, clock: Callable[[], str] = now_utc) -> None:
         self.connection = connection
         self.clock = clock
+        self._writing = SqliteWriting(self)
 
     def writing(self) -> AbstractContextManager[Writing]:
-        return SqliteWriting(self)
+        return self._writing
 
     def events(self, **where: Sequence[str]) -> Iterator[Stored]:
         outside = where.pop("outside_games", None) is not None

@@ -25,12 +25,13 @@ _INSERT = (
 class SqliteWriting:
     """See `ledger.store.store.Writing`; `recorded` is one reading of the clock, under the lock.
 
-    A class, since after each wait for the disk generators run cold: a quarter of an append.
+    A class with a cursor of its own, one a store: after each wait for the disk everything runs cold,
+    and generators took a quarter of an append.
     """
 
     def __init__(self, store: SqliteStore) -> None:
         self.store = store
-        self._execute = store.connection.execute
+        self._execute = store.connection.cursor().execute
 
     def __enter__(self) -> Self:
         try:
@@ -56,7 +57,7 @@ class SqliteWriting:
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         head = self._execute(HEAD, (chain,)).fetchone() or Head()
-        if head == Head() and bodies and bodies[0].kind != "chain_key":
+        if not head[0] and bodies and bodies[0].kind != "chain_key":
             hint = "weighbook status lists the chains. Is --chain the right name?"
             raise InputError(f"no chain {chain} in this ledger", hint=hint)
         rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)

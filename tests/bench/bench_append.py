@@ -34,7 +34,7 @@ from ledger.store.sqlite_file import make_file, open_file
 from ledger.store.store import Head, Row, make_rows
 
 AT = "2026-09-05T13:41:22.000Z"
-ROUNDS = 12
+ROUNDS = 24
 CHILDREN = 1200
 INSERT = (
     f"insert into event ({', '.join(Row._fields)}) values ({', '.join('?' * len(Row._fields))})"
@@ -172,7 +172,7 @@ def compare(size: int, turn: int) -> dict[str, list[float]]:
 
 
 def main() -> None:
-    for size, turn in ((1, 300), (1000, 20_000)):
+    for size, turn in ((1, 300), (1000, 10_000)):
         found = compare(size, turn)
         print(f"{size:,} event{'s' * (size > 1)} a transaction, {turn * ROUNDS:,} events each:")
         for name, times in sorted(found.items(), key=lambda one: NAMES.index(one[0])):
