@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from ledger.commands import weighbook
 
@@ -64,6 +65,24 @@ def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
     for line in lines:
         status, shown = on_a_terminal(line, tmp_path)
         assert status == 0, f"{line}\n{shown}"
+
+
+def test_the_slip_of_the_readme_is_seen_and_taken_back(sample_copy: Path) -> None:
+    """It would put a child back in who is listed as injured, in a season that is closed."""
+
+    def run(line: str) -> str:
+        given = shlex.split(line.removeprefix("weighbook "))
+        ran = CliRunner().invoke(weighbook, ["--store", str(sample_copy), *given])
+        assert ran.exit_code == 0, ran.output
+        return " ".join(ran.output.split())
+
+    findings = "weighbook findings --game acorn-7b --team quokkas"
+    before = run(findings)
+    said, undone = (run(line) for line in commands() if line.startswith("weighbook record "))
+    assert "acorn-7b, quokkas 21 (k502). Weighed: not over the limit." in said
+    assert "injured_but_weighed, stated_after_close" in said
+    assert "Taken back: acorn-7b, quokkas 21 (k502)." in undone
+    assert run(findings) == before
 
 
 def test_the_first_paragraph_states_the_job() -> None:
