@@ -25,8 +25,8 @@ _INSERT = (
 class SqliteWriting:
     """See `ledger.store.store.Writing`; `recorded` is one reading of the clock, under the lock.
 
-    A class with a cursor of its own, one a store: after each wait for the disk everything runs cold,
-    and generators took a quarter of an append.
+    A class with a cursor of its own, one a store: after each wait for the disk all runs cold, and
+    generators took a quarter of an append.
     """
 
     def __init__(self, store: SqliteStore) -> None:
