@@ -175,6 +175,9 @@ def _came(why: Why, zone: str) -> str:
     late = why.league["weigh_in"]["late_players"]
     came = "came to the scale" if _came_in_vain(why) else "was weighed"
     match why.play_by:
+        case "on_time" if _is_after_close(why):
+            vain = "having come to the scale" if _came_in_vain(why) else "weighed"
+            return f"was stated as {vain} on time"
         case "on_time":
             return f"{came} on time"
         case "late" if late == "none":
@@ -193,6 +196,12 @@ def _came(why: Why, zone: str) -> str:
             return f"{join([_LISTED[reason] for reason in why.listed])} and has not been weighed"
         case _:
             return "has not been weighed and is on no list"
+
+
+def _is_after_close(why: Why) -> bool:
+    """Whether a finding says that this weigh, stated as on time, was after the team's close."""
+    found = [row for row in why.findings if row["rule"] == "weighed_after_close"]
+    return why.presented is not None and any(why.presented.event in row["events"] for row in found)
 
 
 def _carry(why: Why, zone: str) -> str:

@@ -53,6 +53,31 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
     ),
     (
+        "14:50 close ash\n15:20 weigh ash a1 ok",
+        {},
+        (
+            f"{WITH_BALL}: the player was stated as weighed on time and was not over the"
+            " ball-carrier limit."
+        ),
+    ),
+    (
+        "14:40 weigh ash a1 ok\n14:50 close ash\n15:20 weigh ash a1 ok",
+        {"attempts": 2},
+        (
+            f"{WITH_BALL}: the player was weighed on time and was not over the ball-carrier limit"
+            " on the first weigh."
+        ),
+    ),
+    (
+        "14:50 close ash\n15:19 scale_out\n15:20 weigh ash a1 no_scale",
+        {},
+        (
+            "may play the whole game, and whether the player may carry the ball is not decided:"
+            " the player was stated as having come to the scale on time, but it could not be used,"
+            " and the book has no mark from an earlier game."
+        ),
+    ),
+    (
         "14:40 weigh ash a1 no_scale\n15:10 late_weigh ash a1 ok",
         {},
         (
