@@ -42,8 +42,16 @@ def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
 
     Example: weighbook print blank-list newts --to blank.pdf
     """
+    from ledger.derive.scope import is_weighed
     from ledger.papers.lists import blank_sheet
 
     with opened(store) as ledger:
         sheet = blank_sheet(ledger, team, game)
+        head = sheet.context["paper"].head
+        none_left = not game and is_weighed(ledger, head.game)
     write(sheet, to)
+    click.echo(f"It is for {head.game}: {head.visitor} at {head.home}, {head.kickoff}.")
+    if none_left:
+        click.echo(f"That game has been weighed already: {team} has no game left.", err=True)
+    if head.is_off:
+        click.echo("That game is off.", err=True)

@@ -131,6 +131,11 @@ def next_game(store: Store, team: str) -> str:
     return str(next((event.game for event in own if event.game not in done), own[-1].game))
 
 
+def is_weighed(store: Store, game: str) -> bool:
+    """Whether somebody was weighed in the game."""
+    return any(store.events(kind=["weigh", "late_weigh"], game=[game]))
+
+
 def read_season(store: Store) -> Iterable[Stored]:
     """Every event, in ledger order."""
     return store.events()

@@ -28,9 +28,21 @@ COMMANDS = {
 @pytest.mark.parametrize("words", COMMANDS)
 def test_a_paper_is_written(run: Run, sample_ledger: Path, tmp_path: Path, words: str) -> None:
     ran = run("print", *words.split(), "--to", "a.pdf", "--store", sample_ledger)
-    assert ran == (0, "Wrote a.pdf.\n", "")
+    assert (ran.status, ran.out.splitlines()[0], ran.err) == (0, "Wrote a.pdf.", "")
     check_pdf(tmp_path / "a.pdf")
     assert COMMANDS[words] in pages(tmp_path / "a.pdf")[0]
+
+
+def test_an_empty_list_says_which_game_it_is_for(run: Run, sample_ledger: Path) -> None:
+    """On its own it takes the next game not weighed yet; in November there is none left."""
+    words = ["print", "blank-list", "newts", "--to", "a.pdf", "--store", sample_ledger]
+    ran = run(*words, "--game", "acorn-1a")
+    kickoff = "Sat, Sep 5, 2026, 9:00 AM CDT"
+    told = f"It is for acorn-1a: Mossbottom Marmots at Glimmerfen Newts, {kickoff}."
+    assert ran == (0, f"Wrote a.pdf.\n{told}\n", "")
+    ran = run(*words)
+    assert "\nIt is for acorn-7a: " in ran.out
+    assert ran.err == "That game has been weighed already: newts has no game left.\n"
 
 
 @pytest.mark.parametrize("name", [command.name for command in PAPERS])
