@@ -219,11 +219,13 @@ def _state_one(
 
 def _from_finding(desk: Desk, rule: str, cells: dict[str, str | None]) -> dict[str, Any]:
     """The cells with what the finding fills in; what was given stays."""
+    from ledger.derive.asked import refuse_unknown
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game, read_season
     from ledger.review.routes import question_of_finding
 
     game, number = cells["game"], cells["number"]
+    refuse_unknown(desk.store, game=game, team=cells["team"])
     engine = Engine(read_game(desk.store, game) if game else read_season(desk.store))
     question = question_of_finding(
         engine,

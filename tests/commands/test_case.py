@@ -286,6 +286,13 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         ("open --reason quarrel", "quarrel", "Correct"),
         ("open --from-finding plays_shirt", "no rule plays_shirt", "plays_short"),
         ("open --from-finding plays_short --game acorn-1a", "no finding plays_short", "acorn-1a"),
+        ("open --from-finding plays_short --team marmot", "no team marmot in", "Near it: marmots."),
+        ("open --from-finding plays_short --game acorn3b", "no game acorn3b", "Near it: acorn-3b."),
+        (
+            "open --from-finding plays_short",
+            "7 findings plays_short: oak-2a pangolins 41,",
+            "--team",
+        ),
         ("say late-plays", "nothing was said", "--note"),
         ("refer late-plays --to referee", "one of weighmaster, coach", "Correct"),
         ("refer late-plays", "no reviewer of late-plays is left", "--to"),
