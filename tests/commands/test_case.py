@@ -290,7 +290,7 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         ("open --from-finding plays_short --game acorn3b", "no game acorn3b", "Near it: acorn-3b."),
         (
             "open --from-finding plays_short",
-            "7 findings plays_short: oak-2a pangolins 41,",
+            "6 findings plays_short: oak-2a pangolins 41,",
             "--team",
         ),
         ("say late-plays", "nothing was said", "--note"),
