@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
-from ledger.commands.shared import OFFICE, chain_option, opened, store_option, wrong
+from ledger.commands.shared import OFFICE, chain_option, opened, store_option
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ class _Kinds(click.Group):
         from ledger.record.statements import KINDS
 
         if self.get_command(ctx, args[0]) is None and (found := near(args[0], KINDS)):
-            raise wrong(f"no kind of statement {args[0]}", f"Near it: {', '.join(found)}.")
+            ctx.fail(f"No such command '{args[0]}'. Near it: {', '.join(found)}.")
         return super().resolve_command(ctx, args)
 
 
