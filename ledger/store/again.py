@@ -19,8 +19,8 @@ from ledger.store.loaded import Loaded, local_text
 Differ = Callable[[Line, Event], list[Fault]]
 _SURE = 3
 """So many lines in a row must say what the neighbour's place says; at the end of a file, two."""
-_COPY = 2
-"""A file of one line may say what another says; with so many it is a copy."""
+_COPY = 4
+"""A few lines may say what others say, as facts stated twice do; so many are a copy."""
 
 
 def check_lines(

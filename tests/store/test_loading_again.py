@@ -186,10 +186,15 @@ def test_a_copy_of_a_day_file_is_refused(
 
 
 def test_of_two_new_files_the_longer_name_is_the_copy(folder: Folder, tmp_path: Path) -> None:
-    lines = day(*[line for line in LINES if line["kind"] in ("list", "station")])
+    lines = day(*[line for line in LINES if line["kind"] in ("list", "station")] * 2)
     with pytest.raises(FolderError) as caught:
         load(tmp_path / "x.weighbook", folder(days={"5 (1).csv": lines, "5.csv": lines}))
     assert [fault.file for fault in caught.value.faults] == ["days/5 (1).csv"]
+
+
+def test_a_few_lines_stated_twice_are_facts(ledger: Path, folder: Folder) -> None:
+    again = folder(days={"01.csv": day(*LINES), "02.csv": day(*LINES[:2])})
+    assert load(ledger, again) == LoadCount(0, 2, 19, 9)
 
 
 @pytest.mark.parametrize("text", [None, "", "at,kind,by\n"])
