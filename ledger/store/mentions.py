@@ -1,10 +1,12 @@
 """Where else a child's name stands: looked for before it is erased, for a person to read.
 
-Compared without case, accents and punctuation: the whole name, and each part of it of three letters
-or more; from four letters on also inside a word. So words that mean something else are found too,
-and nothing is erased for being found.
+Compared without case, accents, vowel signs and punctuation: the whole name, and each part of it of
+three letters or more (in other scripts than Latin, two); from four letters on also inside a word.
+So words that mean something else are found too, and nothing is erased for being found.
 
 >>> holds("Quibblefen's mother asked.", sought(["Zelda Quibblefen"]))
+True
+>>> holds("Zoledziak's father came.", sought(["Tomasz Żołędziak"]))
 True
 >>> holds("Li wept.", sought(["Li Wu"]))
 False
@@ -21,9 +23,16 @@ from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
 from ledger.store.store import Store
 
-PART_LETTERS, INSIDE_LETTERS = 3, 4
+PART_LETTERS, OTHER_PART_LETTERS, INSIDE_LETTERS = 3, 2, 4
 _PEOPLE = ("player", "enter_player", "official", "appoint")
 """Kinds whose name is that of somebody on a list: named alike in part is no mention."""
+
+_AS_TYPED = str.maketrans(
+    {"ł": "l", "ø": "o", "đ": "d", "ð": "d", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
+)
+"""Letters that Unicode does not take apart, as people type them who lack the key."""
+
+_MARKS = ("Mn", "Mc")
 
 
 @dataclass(frozen=True)
@@ -50,7 +59,7 @@ def names_in(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
 def sought(names: Iterable[str]) -> frozenset[str]:
     """What to look for: the whole names and their longer parts, folded."""
     wholes = [_folded(name) for name in names]
-    parts = {part for whole in wholes for part in whole.split() if len(part) >= PART_LETTERS}
+    parts = {part for whole in wholes for part in whole.split() if _is_telling(part)}
     return frozenset({*wholes, *parts} - {""})
 
 
@@ -92,6 +101,11 @@ def find_mentions(store: Store, names: Iterable[str], *, besides: Collection[str
     return Mentions(tuple(texts), tuple(dict.fromkeys(namesakes)), _ids(store, words))
 
 
+def _is_telling(part: str) -> bool:
+    # A name of two letters is common where vowels are signs, or where a letter is a syllable.
+    return len(part) >= (PART_LETTERS if part.isascii() else OTHER_PART_LETTERS)
+
+
 def _is_in(word: str, folded: str) -> bool:
     # A name in Chinese is short, and no space need be before or after it.
     if len(word) < INSIDE_LETTERS and word.isascii():
@@ -114,5 +128,6 @@ def _ids(store: Store, words: Collection[str]) -> tuple[tuple[str, str, str], ..
 def _folded(text: str) -> str:
     """Small letters and digits, one space between words."""
     parted = unicodedata.normalize("NFKD", text)
-    plain = "".join(letter for letter in parted if not unicodedata.combining(letter))
-    return " ".join(re.findall(r"[^\W_]+", plain.casefold()))
+    # A mark (Mn, Mc) would end a word: in Hindi vowels are marks, and not all of them combine.
+    plain = "".join(letter for letter in parted if unicodedata.category(letter) not in _MARKS)
+    return " ".join(re.findall(r"[^\W_]+", plain.casefold().translate(_AS_TYPED)))

@@ -200,6 +200,19 @@ def test_a_kept_file_whose_name_holds_the_name(folder: SeasonFolder) -> None:
         ("", "Zelda", False),
         ("any text", "—", False),
         ("김민수가", "김민수", True),
+        ("Zoledziak's father came", "Tomasz Żołędziak", True),
+        ("ŻOŁĘDZIAK", "Tomasz Zoledziak", True),
+        ("Oystein", "Øystein Æbelø", True),
+        ("aebelo-late", "Øystein Æbelø", True),
+        ("Dordevic", "Ana Đorđević", True),
+        ("isikli", "Efe Işıklı", True),
+        ("ISIKLI", "Efe IŞIKLI", True),
+        ("Thorgudr", "Una Þorguðr", True),
+        ("coeurbois", "Léa Cœurbois", True),
+        ("Grossweiler", "Ida Großweiler", True),
+        ("कुमार रोया", "आरव कुमार", True),
+        ("मीरा रोई", "मीरा कुमार", True),  # two letters, and two vowels as signs
+        ("小明说", "李 小明", True),
     ],
 )
 def test_how_a_name_is_looked_for(text: str, name: str, is_held: bool) -> None:
@@ -213,3 +226,6 @@ def test_the_examples_are_true() -> None:
 def test_a_reason_names_a_child_only_by_whole_words() -> None:
     assert names_one("Mark's mother asked", ["Mark Oz"])
     assert not names_one("remarks about the child", ["Mark Oz"])
+    assert names_one("Mrs Zoledziak asked", ["Tomasz Żołędziak"])
+    assert names_one("श्री कुमार ने कहा", ["आरव कुमार"])
+    assert not names_one("कुमारी ने कहा", ["आरव सिंह"])
