@@ -11,6 +11,8 @@ from ledger.record.tables import TABLES
 
 DAYS = "days"
 _SHEETS = frozenset({".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv"})
+_HIDDEN = (".", "~$")
+"""So begin hidden files and the locks of an open spreadsheet, which nobody can take away."""
 _READ_ABOVE = frozenset({LEAGUE_FILE, *(model.table for model in TABLES)})
 
 
@@ -47,6 +49,8 @@ def misnamed(path: Path) -> list[Fault]:
     for file in _in_days(path):
         ending = file.suffix.casefold()
         found = ""
+        if file.name.startswith(_HIDDEN):
+            continue
         if ending == ".csv" and file.suffix != ".csv":
             found, right = f"a name that ends in {shown(file.suffix)}", ".csv in small letters"
         elif ending in _SHEETS and not file.with_suffix(".csv").exists():
@@ -62,7 +66,7 @@ def unread(path: Path) -> list[str]:
     tables = {file.name for file in here if file.suffix.casefold() in {".csv", *_SHEETS}}
     days = {f"{DAYS}/{file.name}" for file in _in_days(path) if not file.name.endswith(".csv")}
     return sorted(
-        name for name in (tables - _READ_ABOVE) | days if not Path(name).name.startswith(".")
+        name for name in (tables - _READ_ABOVE) | days if not Path(name).name.startswith(_HIDDEN)
     )
 
 

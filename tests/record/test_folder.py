@@ -61,6 +61,15 @@ def test_a_spreadsheet_beside_its_csv_is_only_not_read(folder: Folder) -> None:
     assert read_folder(path).unread == ["days/1.xlsx"]
 
 
+def test_hidden_files_and_the_lock_of_an_open_spreadsheet_are_passed_over(folder: Folder) -> None:
+    """Excel keeps such a file while it is open; it can be neither seen nor deleted."""
+    locks = ["~$1.xlsx", "~$2.xlsx", ".hidden.xlsx", ".~lock.1.csv#", ".3.CSV"]
+    path = folder(days={"1.csv": day(close("ash")), **dict.fromkeys(locks, b"\x04Ada")})
+    (path / "~$players.xlsx").touch()
+    assert read_folder(path).unread == []
+    assert len(loaded(path)) == 1
+
+
 def test_tables_that_are_none_of_the_seasons_are_named_as_not_read(folder: Folder) -> None:
     path = folder()
     for name in ("2026-09-05.csv", "players.xlsx", "README.md"):
