@@ -72,8 +72,12 @@ def _copy_faults(loaded: Loaded, folder: Folder) -> list[Fault]:
         ):
             continue
         found = f"the lines of {first} again"
-        right = "each line in one file: take one of the two away"
-        faults.append(lines[0].place.fault("", found, right))
+        right = f"take {file if len(lines) <= len(same) else first} away"
+        if first in old and len(lines) > len(same):  # what was loaded must stay where it is
+            right = (
+                f"its new lines at the end of {first}, or this file in its place under that name"
+            )
+        faults.append(lines[0].place.fault("", found, f"each line in one file: {right}"))
     return faults
 
 

@@ -174,22 +174,44 @@ def test_near_the_end_too(ledger: Path, folder: Folder) -> None:
 
 
 @pytest.mark.parametrize("name", ["01 (1).csv", "00.csv", "02.csv"])
-@pytest.mark.parametrize("lines", [LINES, LINES[:4], [*LINES, LINES[0]]])
+@pytest.mark.parametrize("lines", [LINES, LINES[:4]])
 def test_a_copy_of_a_day_file_is_refused(
     ledger: Path, folder: Folder, name: str, lines: list[dict[str, str]]
 ) -> None:
-    """It would say the whole morning a second time; also with more lines, or as it was before."""
+    """It would say the whole morning a second time; also as the file was before."""
     told = faults(ledger, folder(days={"01.csv": day(*LINES), name: day(*lines)}))
-    right = "each line in one file: take one of the two away"
     found = "found the lines of days/01.csv again"
+    right = f"each line in one file: take days/{name} away"
     assert told == [f"days/{name}, line 2: {found}; needed: {right}"]
+
+
+def test_a_day_file_downloaded_again_with_more_lines(ledger: Path, folder: Folder) -> None:
+    """What is advised can be done, either way: what was loaded keeps its place."""
+    longer = [*LINES, says("close", game="g1", team="ash")]
+    (told,) = faults(ledger, folder(days={"01.csv": day(*LINES), "01 (1).csv": day(*longer)}))
+    assert told == (
+        "days/01 (1).csv, line 2: found the lines of days/01.csv again; needed: each line in one "
+        "file: its new lines at the end of days/01.csv, or this file in its place under that name"
+    )
+    assert load(ledger, folder(days={"01.csv": day(*longer)})) == LoadCount(0, 1, 19, 8)
 
 
 def test_of_two_new_files_the_longer_name_is_the_copy(folder: Folder, tmp_path: Path) -> None:
     lines = day(*[line for line in LINES if line["kind"] in ("list", "station")] * 2)
     with pytest.raises(FolderError) as caught:
         load(tmp_path / "x.weighbook", folder(days={"5 (1).csv": lines, "5.csv": lines}))
-    assert [fault.file for fault in caught.value.faults] == ["days/5 (1).csv"]
+    (fault,) = caught.value.faults
+    assert (fault.file, fault.right) == (
+        "days/5 (1).csv",
+        "each line in one file: take days/5 (1).csv away",
+    )
+
+
+def test_of_two_new_files_the_one_with_more_lines_is_kept(folder: Folder, tmp_path: Path) -> None:
+    days = {"5 (1).csv": day(*LINES), "5.csv": day(*LINES[:4])}
+    with pytest.raises(FolderError) as caught:
+        load(tmp_path / "x.weighbook", folder(days=days))
+    assert "take days/5.csv away" in [fault.right[23:] for fault in caught.value.faults]
 
 
 def test_a_few_lines_stated_twice_are_facts(ledger: Path, folder: Folder) -> None:
