@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 
 from ledger.audit import lists, personal, signatures
@@ -35,6 +36,7 @@ from ledger.audit.quick import join_runs, prove_rows
 from ledger.audit.report import AuditReport, ChainState, Judged, Step
 from ledger.audit.rows import (
     count_events,
+    find_place,
     look_at_any_text,
     open_to_read,
     read_disclosing,
@@ -163,7 +165,8 @@ def _signatures(
     step = Step(4, "Keys and signatures")
     events = list(read_kinds(connection, signatures.KINDS))
     keys = signatures.Keys(chains)
-    step.add(signatures.check_signatures(events, keys, chains, notes, judged))
+    place_of = partial(find_place, connection)
+    step.add(signatures.check_signatures(events, keys, chains, notes, judged, place_of))
     step.add(check_other_keys(connection, chains, keys.known))
     signed = sum(signatures.is_signed(event) for _, event in events)
     in_ink = sum(event.data.get("how") == "ink" for _, event in events)

@@ -134,10 +134,10 @@ class AuditReport:
     def sentence(self) -> str:
         """The verdict in one sentence, for somebody who was not there."""
         if self.ok and self.kept:
+            order = "in that order" if len(self.chains) < 2 else "each chain in its order"
             return (
                 "Up to the copies that it was compared with, every statement in this ledger is "
-                "still exactly what was written down, in that order; nothing after them "
-                "contradicts it."
+                f"still exactly what was written down, {order}; nothing after them contradicts it."
             )
         if self.ok:
             return (

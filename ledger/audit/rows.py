@@ -142,6 +142,15 @@ def read_first(connection: sqlite3.Connection, chain: str) -> Event | None:
     return next((placed.event for placed in _parsed(connection.execute(query, (chain,)))), None)
 
 
+def find_place(connection: sqlite3.Connection, chain: str, seq: int) -> int | None:
+    """The place in ledger order of an event; None where there is none."""
+    query = (
+        "select position from event where chain = ? and seq = ? and typeof(position) = 'integer'"
+    )
+    found = connection.execute(query, (chain, seq)).fetchone()
+    return int(found[0]) if found else None
+
+
 def raw_bytes(body: str | bytes) -> bytes:
     """The bytes of a value as they lie in the file."""
     return body if isinstance(body, bytes) else body.encode("utf-8", "surrogateescape")

@@ -4,7 +4,7 @@ says of the ledger's other chains.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from ledger.audit.checkpoints import Chain, StoredNote
 from ledger.audit.report import Judged, Problem
@@ -25,25 +25,24 @@ def check_signatures(
     chains: Mapping[str, Chain],
     stored: Sequence[StoredNote],
     judged: Judged,
+    place_of: Callable[[str, int], int | None],
 ) -> Iterator[Problem]:
     """Walk key events and countersignatures in ledger order; each note belongs to one of them.
 
     Marks on each chain how far a cosignature that holds reaches, and what it tells. Events in
-    `judged` are not believed, nor judged again.
+    `judged` are not believed, nor judged again. `place_of` gives an event's place in ledger order.
     """
     notes: dict[tuple[str, int], list[StoredNote]] = {}
     for one in stored:
         notes.setdefault((one.chain, one.size), []).append(one)
-    for _, event in events:
+    for position, event in events:
         if event.kind != "countersign":
             yield from () if (event.chain, event.seq) in judged else keys.learn(event)
         elif is_signed(event):
             own = notes.pop((event.chain, event.seq), [])
             if (event.chain, event.seq) not in judged:
-                wrong = [
-                    *_check_others(event, chains),
-                    *_check_countersign(event, keys, chains, own),
-                ]
+                others = _check_others(event, position, chains, place_of)
+                wrong = [*others, *_check_countersign(event, keys, chains, own)]
                 yield from wrong
                 if not wrong:
                     _mark_told(event, chains)
@@ -113,8 +112,13 @@ def _check_countersign(
         yield from _check_cosigned(event, stored, key, chains[event.chain])
 
 
-def _check_others(event: Event, chains: Mapping[str, Chain]) -> Iterator[Problem]:
-    """Whether the other chains are those that were there when it was signed."""
+def _check_others(
+    event: Event,
+    position: int,
+    chains: Mapping[str, Chain],
+    place_of: Callable[[str, int], int | None],
+) -> Iterator[Problem]:
+    """Whether the other chains are those that were there when it was signed, and no longer."""
     try:
         others = parse_others(event.data)
     except InputError as error:
@@ -125,6 +129,10 @@ def _check_others(event: Event, chains: Mapping[str, Chain]) -> Iterator[Problem
         if name in chains:
             signed = Checkpoint(name, state.size, state.root)
             yield from chains[name].check_checkpoint(signed, what)
+            last, next_ = place_of(name, state.size), place_of(name, state.size + 1)
+            if (last is not None and last > position) or (next_ is not None and next_ < position):
+                how = f"{what} does not fit their places in the ledger's order"
+                yield Problem(name, state.size, "reordered", how)
         else:
             how = f"{what} is of {state.size:,} events; there is no such chain"
             yield Problem(name, None, "cut tail", how)

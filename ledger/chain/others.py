@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from ledger.errors import InputError
 
+_CHAIN = re.compile("[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
 _ROOT = re.compile("[0-9a-f]{64}")
 
 
@@ -36,7 +37,8 @@ def parse_others(data: Mapping[str, Any]) -> dict[str, State]:
     Raises InputError for another form.
     """
     others = data.get("others", {})
-    if not isinstance(others, dict) or not all(map(_is_state, others.values())):
+    is_form = isinstance(others, dict) and all(map(_CHAIN.fullmatch, others))
+    if not is_form or not all(map(_is_state, others.values())):
         raise InputError("what it says of the other chains cannot be read")
     return {
         chain: State(state["size"], bytes.fromhex(state["root"])) for chain, state in others.items()

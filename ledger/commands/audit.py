@@ -47,11 +47,13 @@ def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -
 
 
 def _show(report: AuditReport) -> None:
+    from ledger.witness.proof_words import printable
+
     for step in report.steps:
         click.echo(paragraph(f"({step.number}) {step.title}: {step.looked_at}", hang=4))
         for problem in step.problems:
             line = f"{problem.where}  {problem.problem}: {problem.detail}"
-            click.echo(paragraph(line, indent=4, hang=6))
+            click.echo(paragraph(printable(line), indent=4, hang=6))
         for note in step.notes:
             click.echo(paragraph(f"Note: {note}", indent=4, hang=6))
     for chain in report.chains:

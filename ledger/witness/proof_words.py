@@ -15,6 +15,7 @@ from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
 from ledger.counts import count_of
+from ledger.errors import InputError
 from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 
 MOST_SHOWN = 12
@@ -60,11 +61,19 @@ def entry_line(event: Event) -> str:
              "at": event.at, "entered": event.entered, "recorded": event.recorded}  # fmt: skip
     said = {key: value for key, value in event.data.items() if key not in _APART}
     words = [f"{key} {value}" for key, value in (whole | said).items() if value is not None]
-    words += [
-        f"the chain {chain} at {count_of(state.size, 'entry', 'entries')}, root {state.root.hex()}"
-        for chain, state in parse_others(event.data).items()
-    ]
+    words += _others(event)
     return printable(f"{event.id}: {event.kind}; {', '.join(words)}")
+
+
+def _others(event: Event) -> list[str]:
+    try:
+        others = parse_others(event.data)
+    except InputError as error:
+        return [error.message]
+    return [
+        f"the chain {chain} at {count_of(state.size, 'entry', 'entries')}, root {state.root.hex()}"
+        for chain, state in others.items()
+    ]
 
 
 def printable(text: str) -> str:

@@ -33,6 +33,8 @@ def test_a_countersignature_of_the_only_chain_says_nothing() -> None:
         [],
         "tablet",
         {"tablet": None},
+        {"": {"size": 1, "root": "ab" * 32}},
+        {"\x1b[31mtablet": {"size": 1, "root": "ab" * 32}},
         {"tablet": {"size": 1}},
         {"tablet": {"size": 0, "root": "ab" * 32}},
         {"tablet": {"size": True, "root": "ab" * 32}},

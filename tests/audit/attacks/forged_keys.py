@@ -36,10 +36,10 @@ def attacks() -> Iterator[Attack]:
                 COPY if signs and names == BOTH else AUDIT,
                 partial(exchange_keys, names, signs=signs),
             )
-    for signs, noticed_by in ((False, AUDIT), (True, COPY)):
+    for signs in (False, True):
         how = "signed anew" if signs else "left as it was"
         line = f"an official's key forged in the tent's chain, the office's signature {how}"
-        yield Attack(line, f"key of wa in the tent, {how}", noticed_by,
+        yield Attack(line, f"key of wa in the tent, {how}", AUDIT,
                      partial(slip_in, signs=signs))  # fmt: skip
     for official in ("wa", "we"):
         for chain in ("office", "tent"):

@@ -72,6 +72,8 @@ def _exchanges(one: RawEvent, other: RawEvent) -> Iterator[Attack]:
                 continue
             if columns == ("position",):
                 line, noticed_by = "the order of two events of different chains exchanged", NOBODY
+                if '"others"' in one.body + other.body:
+                    noticed_by = AUDIT
         act = partial(_exchange, one, other, columns)
         name = f"{pair}: {' and '.join(columns)} exchanged"
         yield Attack(line, name, noticed_by, act, is_loose=True)
