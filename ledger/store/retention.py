@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger.chain.event import Event
+from ledger.counts import count_of
 from ledger.errors import InputError
 from ledger.record.times import local_date, now_utc
 from ledger.store.store import Store
@@ -30,10 +31,13 @@ class Due:
         if not self.keep_until:
             return "The league gave no date (keep_personal_until): nothing is due by a rule."
         if not self.events and self.on <= self.keep_until:
-            return f"Names and notes are kept until {self.keep_until}: {self.texts} texts are held."
+            held = f"{count_of(self.texts, 'text')} {'is' if self.texts == 1 else 'are'} held"
+            return f"Names and notes are kept until {self.keep_until}: {held}."
         if not self.events:
             return f"Names and notes were kept until {self.keep_until}; none is left."
-        return f"{self.texts} names and notes were to be kept until {self.keep_until}: due now."
+        due = count_of(self.texts, "name or note", "names and notes")
+        were = "was" if self.texts == 1 else "were"
+        return f"{due} {were} to be kept until {self.keep_until}: due now."
 
     @property
     def is_past(self) -> bool:

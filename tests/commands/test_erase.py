@@ -77,6 +77,15 @@ def test_where_nothing_is_due_nothing_is_asked(run: Run, kept_until_july: Path) 
     assert ran.out == "Names and notes are kept until 2027-07-01: 13 texts are held.\n"
 
 
+def test_one_text_is_told_as_one(run: Run, kept_until_july: Path) -> None:
+    with closing(sqlite3.connect(kept_until_july)) as connection, connection:
+        connection.execute("delete from disclosure where seq > (select min(seq) from disclosure)")
+    words = ["retention", "--store", kept_until_july]
+    told = "Names and notes are kept until 2027-07-01: 1 text is held.\n"
+    assert run(*words, "--on", "2027-07-01").out == told
+    assert run(*words).out == "1 name or note was to be kept until 2027-07-01: due now.\n"
+
+
 @pytest.mark.parametrize("command", ["retention --apply", "erase a1 --reason asked"])
 def test_an_unknown_official_is_told_before_anything_is_asked(
     run: Run, kept_until_july: Path, command: str
