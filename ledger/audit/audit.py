@@ -177,9 +177,9 @@ def _signatures(
     for chain in chains.values():
         rest = chain.last_seq - chain.witnessed
         since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"
-        if rest:
-            told = f"1 event {since} is" if rest == 1 else f"{rest:,} events {since} are"
-            step.notes.append(f"{told} not yet witnessed")
+        are = "is" if rest == 1 else "are"
+        told = f"{count_of(rest, 'event')} {since} {are} not yet witnessed"
+        step.notes += [told] * bool(rest)
     return step, keys.known, signed
 
 
@@ -233,8 +233,8 @@ def _after_copies(covered: Mapping[str, int], chains: Mapping[str, Chain]) -> li
     for name, size in covered.items():
         rest = chains[name].last_seq - size
         after = f"after {name}:{size}" if size else f"of {name}"
-        told = f"1 event {after} is" if rest == 1 else f"{rest:,} events {after} are"
-        notes += [f"{told} in no copy"] * bool(rest)
+        are = "is" if rest == 1 else "are"
+        notes += [f"{count_of(rest, 'event')} {after} {are} in no copy"] * bool(rest)
     return notes
 
 
