@@ -1,9 +1,10 @@
 """Files that commands write: whole or not at all, and never in the place of what must stay.
 
 1. No file gets a name of those that lie beside a ledger: SQLite would play it into the ledger.
-2. A file that is there is replaced only where it is empty or begins as its own kind does. So a
-   ledger stays, and a table that somebody typed; a receipt is never replaced.
-3. A file appears whole or not at all.
+2. A file that is there is replaced only where it is empty or begins as its own kind does, and may
+   be written to. So a ledger stays, and a table that somebody typed; a receipt is never replaced.
+3. A file appears whole or not at all. A pipe or a device, such as /dev/stdout, is written to as it
+   is: there is nothing to replace.
 """
 
 from __future__ import annotations
@@ -45,20 +46,28 @@ RECEIPT = Kind("a receipt", None, is_private=False)
 def check_place(to: Path, kind: Kind) -> Path:
     """Where `to` is, by its real path; ReportError where no file of this kind may be written."""
     with _speaking(to):
+        if is_stream(to):
+            return to
         place = Path(os.path.realpath(to))
         if place.name.lower().endswith(BESIDE_A_LEDGER):
             hint = f"Name another file. So end: {', '.join(BESIDE_A_LEDGER)}."
             raise ReportError(f"{to}: a file of this name belongs to a ledger", hint=hint)
         if not place.parent.is_dir():
+            if to.is_symlink():
+                hint = f"It leads to {place}. Name another file."
+                raise ReportError(f"{to} is a link into a folder that is not there", hint=hint)
             raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
         try:
             mode = place.stat().st_mode
         except FileNotFoundError:
             return place
         if not stat.S_ISREG(mode):
-            raise ReportError(f"{to} is there already, and is no file", hint="Name a new file.")
+            raise _no_file(to)
         if kind.begins is None:
             raise _taken(to, kind)
+        if not os.access(place, os.W_OK):  # a rename would not ask
+            hint = "It was left as it is. Name a new file, or take the protection away."
+            raise ReportError(f"{to} is there already, and is write-protected", hint=hint)
         with place.open("rb") as file:
             head = file.read(_BEGINNING)
     if head and not kind.begins.match(head):
@@ -68,8 +77,30 @@ def check_place(to: Path, kind: Kind) -> Path:
     return place
 
 
+def is_stream(to: Path) -> bool:
+    """Whether this is a pipe or a device such as a terminal, and no file."""
+    try:
+        mode = to.stat().st_mode
+    except FileNotFoundError:
+        return False
+    return stat.S_ISFIFO(mode) or stat.S_ISCHR(mode)
+
+
+def is_standard_output(to: Path) -> bool:
+    """Whether what is written there comes out where the command's own words do."""
+    try:
+        return os.path.samestat(to.stat(), os.fstat(1))
+    except OSError:
+        return False
+
+
 def write_output(content: bytes, to: Path, kind: Kind) -> None:
     """Write a file; ReportError where that cannot or must not be."""
+    with _speaking(to):
+        if is_stream(to):
+            with open(os.open(to, os.O_WRONLY), "wb") as stream:
+                stream.write(content)
+            return
     with replacing(to, kind) as part, part.open("wb") as file:
         file.write(content)
         file.flush()
@@ -80,6 +111,8 @@ def write_output(content: bytes, to: Path, kind: Kind) -> None:
 def replacing(to: Path, kind: Kind) -> Iterator[Path]:
     """A new file beside `to`, to be written in the block; it becomes `to` if that ends well."""
     place = check_place(to, kind)
+    if is_stream(place):
+        raise _no_file(to)
     part = place.with_name(f".weighbook-{secrets.token_hex(4)}.part")
     made: list[Path] = []
     with _speaking(to):
@@ -100,6 +133,10 @@ def replacing(to: Path, kind: Kind) -> Iterator[Path]:
 def _make(path: Path, kind: Kind) -> None:
     mode = 0o600 if kind.is_private else 0o666
     os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode))
+
+
+def _no_file(to: Path) -> ReportError:
+    return ReportError(f"{to} is there already, and is no file", hint="Name a new file.")
 
 
 def _taken(to: Path, kind: Kind) -> ReportError:

@@ -74,7 +74,7 @@ def pack(
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
-    from ledger.outputs import Kind, check_place, write_output
+    from ledger.outputs import Kind, check_place, is_standard_output, write_output
     from ledger.review.evidence.pack import pack_case
     from ledger.review.evidence.scope import parse_case_words
 
@@ -92,7 +92,7 @@ def pack(
         packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
     write_output(packed.data, to, kind)
     for line in _packed(packed, to, packet=content is not None):
-        click.echo(line)
+        click.echo(line, err=is_standard_output(to))
 
 
 @evidence.command("check", short_help="Check a bundle that somebody gave you; needs no ledger.")

@@ -73,13 +73,13 @@ def asked_certificate() -> LeagueCertificate | None:
 def write(sheet: Sheet, to: Path) -> None:
     """Make the paper, sign it if that was asked for, and say where it is."""
     certificate = asked_certificate()
-    from ledger.outputs import PDF, check_place, write_output
+    from ledger.outputs import PDF, check_place, is_standard_output, write_output
     from ledger.papers.render import typeset_sheet
 
     check_place(to, PDF)
     content = typeset_sheet(sheet)
     write_output(certificate.sign(content) if certificate else content, to, PDF)
-    click.echo(f"Wrote {to}{signed_with(certificate)}.")
+    click.echo(f"Wrote {to}{signed_with(certificate)}.", err=is_standard_output(to))
 
 
 def signed_with(certificate: LeagueCertificate | None) -> str:

@@ -60,7 +60,7 @@ def prove(
     if bool(events) == bool(game):
         raise wrong("name events, or one game", "For example office:57, or --game acorn-1a.")
     from ledger.derive.asked import unknown_game
-    from ledger.outputs import Kind, check_place, write_output
+    from ledger.outputs import Kind, check_place, is_standard_output, write_output
     from ledger.witness.disclosing import choose, parse_words
     from ledger.witness.proof_file import HEADER, pack_proof
     from ledger.witness.prove import prove_statements
@@ -79,7 +79,8 @@ def prove(
     shown, count = len(proof.disclosures), sum(len(part.events) for part in proof.chains)
     entries = count_of(count, "entry", "entries")
     texts = f"{count_of(shown, 'text')} disclosed" if shown else "no names, no remarks"
-    click.echo(f"Wrote {to}: {entries} and the keys, {len(data):,} bytes, {texts}.")
+    told = f"Wrote {to}: {entries} and the keys, {len(data):,} bytes, {texts}."
+    click.echo(told, err=is_standard_output(to))
 
 
 def read_receipts(files: tuple[Path, ...]) -> list[Note]:
