@@ -32,8 +32,9 @@ def refuse_other_folder(path: Path) -> None:
 
 
 def day_files(path: Path) -> list[Path]:
-    """The day files, in name order."""
-    return [file for file in _in_days(path) if file.name.endswith(".csv")]
+    """The day files, in name order; not what a Mac leaves beside them on a stick ("._1.csv")."""
+    files = (file for file in _in_days(path) if file.name.endswith(".csv"))
+    return [file for file in files if not file.name.startswith(_HIDDEN)]
 
 
 def misnamed(path: Path) -> list[Fault]:

@@ -63,7 +63,7 @@ def test_a_spreadsheet_beside_its_csv_is_only_not_read(folder: Folder) -> None:
 
 def test_hidden_files_and_the_lock_of_an_open_spreadsheet_are_passed_over(folder: Folder) -> None:
     """Excel keeps such a file while it is open; it can be neither seen nor deleted."""
-    locks = ["~$1.xlsx", "~$2.xlsx", ".hidden.xlsx", ".~lock.1.csv#", ".3.CSV"]
+    locks = ["~$1.xlsx", "~$2.xlsx", ".hidden.xlsx", ".~lock.1.csv#", ".3.CSV", "._1.csv"]
     path = folder(days={"1.csv": day(close("ash")), **dict.fromkeys(locks, b"\x04Ada")})
     (path / "~$players.xlsx").touch()
     assert read_folder(path).unread == []
