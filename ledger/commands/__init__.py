@@ -35,6 +35,7 @@ from ledger.commands.sign import sign
 from ledger.commands.status import status
 from ledger.commands.why import why
 from ledger.errors import LedgerError
+from ledger.store import written
 
 COMMANDS = (
     load,
@@ -93,6 +94,7 @@ for _command in COMMANDS:
 def main() -> None:
     """Run the command line; our errors become one message, a hint and an exit status."""
     _take_ending_for_stopping()
+    written.WRITTEN.clear()
     try:
         # Outside standalone mode a command's exit status is what `main` returns (None: fine).
         sys.exit(weighbook.main(prog_name="weighbook", standalone_mode=False))
@@ -100,7 +102,10 @@ def main() -> None:
         error.show()
         sys.exit(error.exit_code)
     except click.Abort:
-        click.echo("Stopped; nothing was written.", err=True)
+        if stays := written.in_words():
+            click.echo(f"Stopped; what was recorded before that stays: {stays}.", err=True)
+        else:
+            click.echo("Stopped; nothing was recorded, and no file is half-written.", err=True)
         sys.exit(130)
     except LedgerError as error:
         click.echo(error.message, err=True)

@@ -37,7 +37,7 @@ def erase(
     chain: str,
 ) -> None:
     """Erase the name of the child with the id PLAYER, and every note about the
-    child. The statements stay, and the audit still passes. Then lists what this
+    child. The statements stay, and the audit still passes. First lists what this
     cannot reach, for a person to deal with.
 
     Example: weighbook erase k297 --by registrar --reason "asked by a parent"
@@ -53,7 +53,8 @@ def erase(
         if names_one(reason, names_in(ledger, events)):
             raise wrong("--reason: it names the child", "Say it without the name: it is kept.")
         events += [stored.event for stored in ledger.events_by_id(note_of)]
-        rest = out_of_reach(ledger, player, events)
+        # Said before it is erased: once the name is gone, nothing can look for it.
+        _say_rest(player, out_of_reach(ledger, player, events))
         if not erasure.with_text(ledger, events):
             done = "there is nothing left to erase"
             erasure.forget_old_bytes(ledger, done)
@@ -62,15 +63,8 @@ def erase(
             if not yes:
                 asked = f"The name of {player} and notes about {player} cannot be brought back."
                 click.confirm(f"{asked} Erase?", abort=True)
-            try:
-                erased = erasure.erase(
-                    ledger, events, player=player, by=by, reason=reason, chain=chain
-                )
-            except erasure.OldBytesError:
-                _say_rest(player, rest)
-                raise
+            erased = erasure.erase(ledger, events, player=player, by=by, reason=reason, chain=chain)
             click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
-    _say_rest(player, rest)
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:

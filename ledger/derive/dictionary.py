@@ -129,7 +129,7 @@ def describe(engine: Engine, query: str, *, name: str = "") -> Table:
     The engine must have run it. Raises ReportError for a column that nothing is said about.
     """
     found = queries()[query]
-    shape = engine.connection.execute(f"describe {found.sql}").fetchall()
+    shape = engine.run(f"describe {found.sql}")
     columns = []
     for column, kind, *_ in shape:
         meaning = _OWN.get((query, column)) or MEANINGS.get(column)

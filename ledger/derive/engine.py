@@ -66,9 +66,20 @@ class Engine:
         """The rows of the answer (or fact, or finding) of that name."""
         self.make(*queries()[name].inputs)
         self._narrow(parameters)
-        relation = self.connection.execute(queries()[name].sql)
-        columns = tuple(column[0] for column in relation.description or ())
-        return Answer(columns, [tuple(_plain(v) for v in row) for row in relation.fetchall()])
+        rows = [tuple(_plain(value) for value in row) for row in self.run(queries()[name].sql)]
+        return Answer(tuple(column[0] for column in self.connection.description or ()), rows)
+
+    def run(self, sql: str, values: Mapping[str, Any] | None = None) -> list[tuple[Any, ...]]:
+        """The rows that DuckDB gives for it: the one place that asks it.
+
+        Stopped in the middle, DuckDB takes the KeyboardInterrupt away and says only this.
+        """
+        try:
+            return self.connection.execute(sql, values).fetchall()
+        except RuntimeError as error:
+            if type(error) is RuntimeError and str(error) == "Query interrupted":
+                raise KeyboardInterrupt from error
+            raise
 
     def make(self, *names: str) -> None:
         """Make these tables and what they need, unless they are made already."""
@@ -83,7 +94,7 @@ class Engine:
                 if query.name not in self._made:
                     if "local_date" in query.inputs:
                         self._make_local_date()
-                    self.connection.execute(f"create table {query.name} as {query.sql}")
+                    self.run(f"create table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
     def unite(self, name: str, parts: Iterable[str]) -> None:
@@ -91,7 +102,7 @@ class Engine:
         parts = list(parts)
         self.make(*parts)
         rows = " union all ".join(f"select '{part}' as rule, * from {part}" for part in parts)  # noqa: S608 - names of our own files
-        self.connection.execute(f"create or replace view {name} as {rows}")
+        self.run(f"create or replace view {name} as {rows}")
 
     def close(self) -> None:
         self.connection.close()
@@ -101,18 +112,18 @@ class Engine:
             self._set(key, parameters.get(key))
 
     def _set(self, name: str, value: Any) -> None:
-        self.connection.execute(f"set variable {name} = $value", {"value": value})
+        self.run(f"set variable {name} = $value", {"value": value})
 
     def _make_withdrawn(self) -> None:
         """What is withdrawn: a walk in ledger order, which SQL has no plain word for."""
-        pairs = self.connection.execute(
+        pairs = self.run(
             "select withdrawal.position, target.position "
             "from event as withdrawal "
             "inner join event as target on withdrawal.target_id = target.event_id "
             "where withdrawal.kind = 'withdraw'"
-        ).fetchall()
+        )
         gone = sorted(withdrawn(pairs))
-        self.connection.execute(
+        self.run(
             "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
         )
 
@@ -121,10 +132,10 @@ class Engine:
         if "local_date" in self._made:
             return
         self.make("game", "league")
-        zones = self.connection.execute("select time_zone from league").fetchall()
-        games = self.connection.execute("select game, kickoff_at from game").fetchall()
+        zones = self.run("select time_zone from league")
+        games = self.run("select game, kickoff_at from game")
         dates = [local_date(_plain(kickoff), zone) for (zone,) in zones for _, kickoff in games]
-        self.connection.execute(
+        self.run(
             "create table local_date as "
             "select unnest($games::varchar[]) as game, unnest($dates::date[]) as local_date",
             {"games": [game for game, _ in games], "dates": dates},

@@ -96,4 +96,4 @@ def _begins_as(text: str) -> Kind:
 
 def _write_parquet(engine: Engine, query: str, path: Path) -> None:
     copy = f"copy ({queries()[query].sql}) to $path (format parquet)"
-    engine.connection.execute(copy, {"path": str(path)})
+    engine.run(copy, {"path": str(path)})

@@ -145,9 +145,10 @@ def forget_old_bytes(store: Store, done: str) -> None:
     """Free from the file what was deleted; OldBytesError, which says what is `done`."""
     try:
         store.forget_free_space()
-    except StoreError as error:
+    except (StoreError, KeyboardInterrupt) as error:
+        why = error.message if isinstance(error, StoreError) else "it was stopped"
         raise OldBytesError(
-            f"{done}, but the old bytes are not gone yet: {error.message}",
+            f"{done}, but the old bytes are not gone yet: {why}",
             hint="Close all else that uses the ledger, make room where the disk is full, and run "
             "the same command again: it finishes this.",
         ) from error

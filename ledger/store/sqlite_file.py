@@ -10,6 +10,7 @@ from pathlib import Path
 from ledger.errors import StoreError
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_errors import speaking, spoken
+from ledger.store.written import WRITTEN
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
@@ -53,6 +54,7 @@ def make_file(path: Path) -> Iterator[SqliteStore]:
         except FileExistsError:
             hint = f"Another load is at work; if none is, one was stopped: delete {building}."
             raise StoreError(f"{path}: it is being made", hint=hint) from None
+    before = len(WRITTEN)
     try:
         # A write-ahead log without its file would be played into the new one.
         _remove(building, "-wal", "-shm")
@@ -71,6 +73,8 @@ def make_file(path: Path) -> Iterator[SqliteStore]:
         with _filing(path):
             building.rename(path)
     finally:
+        if building.exists():  # so it has not become the ledger
+            del WRITTEN[before:]
         _remove(building, "", "-wal", "-shm")
 
 

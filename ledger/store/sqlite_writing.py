@@ -11,6 +11,7 @@ from ledger.errors import InputError
 from ledger.record.accepted import Accepted
 from ledger.store.sqlite_errors import spoken
 from ledger.store.store import Head, Row, StoredCheckpoint, make_rows
+from ledger.store.written import WRITTEN
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -39,17 +40,26 @@ class SqliteWriting:
         except sqlite3.Error as error:
             raise spoken(error) from error
         self._recorded = self.store.clock()
+        self._ids: list[str] = []
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: object
     ) -> None:
-        try:
-            if kind is None:
+        if kind is None:
+            try:
                 self._execute("commit")
+            except sqlite3.Error as failed:
+                error = failed
+            except KeyboardInterrupt:  # it comes when the commit is done, or before it began
+                if self.store.connection.in_transaction:
+                    self._execute("rollback")
+                else:
+                    WRITTEN.extend(self._ids)
+                raise
+            else:
+                WRITTEN.extend(self._ids)
                 return
-        except sqlite3.Error as failed:
-            error = failed
         if self.store.connection.in_transaction:  # a full disk has undone it already
             self._execute("rollback")
         if isinstance(error, sqlite3.Error):
@@ -66,7 +76,9 @@ class SqliteWriting:
         if disclosures:
             query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
             connection.executemany(query, map(astuple, disclosures))
-        return [f"{row[0]}:{row[1]}" for row in rows]
+        ids = [f"{row[0]}:{row[1]}" for row in rows]
+        self._ids += ids
+        return ids
 
     def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
         query = "insert into checkpoint (chain, size, note) values (?, ?, ?)"

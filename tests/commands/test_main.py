@@ -168,47 +168,6 @@ def test_the_errors_of_the_house_have_their_exit_status(
     assert run("status") == (2, "", "What is wrong.\nWhat would be right.\n")
 
 
-@pytest.mark.parametrize("stop", [KeyboardInterrupt, click.Abort])
-def test_a_stopped_command_says_so(
-    run: Run, monkeypatch: pytest.MonkeyPatch, stop: type[BaseException]
-) -> None:
-    def stopped() -> None:
-        raise stop
-
-    monkeypatch.setitem(weighbook.commands, "status", click.Command("status", callback=stopped))
-    ran = run("status")
-    assert (ran.status, ran.out, ran.err.strip()) == (130, "", "Stopped; nothing was written.")
-
-
-ENDING = """
-import os, signal, sys, time
-from pathlib import Path
-import click
-from ledger.commands import main, weighbook
-from ledger.papers.many import _appearing
-
-number, folder = sys.argv[1:]
-
-def printing():
-    with _appearing(Path(folder) / "papers") as part:
-        (part / "book.pdf").write_text("a child's name")
-        os.kill(os.getpid(), getattr(signal, number))
-        time.sleep(60)
-
-weighbook.add_command(click.Command("ending", callback=printing))
-sys.argv[1:] = ["ending"]
-main()
-"""
-
-
-@pytest.mark.parametrize("signal", ["SIGTERM", "SIGHUP"])
-def test_asked_to_end_it_leaves_no_half_of_a_folder(tmp_path: Path, signal: str) -> None:
-    command = [sys.executable, "-c", ENDING, signal, str(tmp_path)]
-    ended = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=50)
-    assert (ended.returncode, ended.stderr.strip()) == (130, "Stopped; nothing was written.")
-    assert list(tmp_path.iterdir()) == []
-
-
 def test_a_fault_of_the_program_shows_itself(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken() -> None:
         raise ZeroDivisionError
