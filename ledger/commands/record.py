@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
-from ledger.commands.shared import OFFICE, chain_option, opened, store_option
+from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
@@ -152,6 +152,6 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
         for line in recorded_lines(ledger, event_id, local):
             click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
     if kind != "withdraw":
-        where = "" if chain == OFFICE else f" --chain {chain}"
+        where = store_words() + ("" if chain == OFFICE else f" --chain {chain}")
         undo = f"weighbook record withdraw --target {event_id} --by {statement.by}{where}"
         click.echo(f"  A mistake? {undo} --reason …")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -35,6 +36,15 @@ root_store_option = click.option(
 def _or_root_store(ctx: click.Context, option: click.Parameter, value: Path | None) -> Path:
     given: Path = ctx.find_root().params["store"]
     return value or given
+
+
+def store_words() -> str:
+    """ " --store PATH" for a command to be typed next; "" where the ledger is found without it."""
+    here = click.get_current_context()
+    typed = [one.get_parameter_source("store") for one in (here, here.find_root())]
+    if click.core.ParameterSource.COMMANDLINE not in typed:
+        return ""
+    return f" --store {shlex.quote(str(here.params['store']))}"
 
 
 store_option = click.option(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from pathlib import Path
 
@@ -49,7 +50,7 @@ def test_what_was_recorded_is_said_again_so_that_a_slip_is_seen(run: Run, ledger
         "Recorded as office:21.\n"
         "  g1, ash 2 (a2). Weighed: not over the limit. Sat, Sep 5, 2026, 9:40 AM CDT,\n"
         "    written down Sat, Sep 5, 2026, 9:41 AM CDT, by we.\n"
-        "  Findings about it: book_not_initialed.\n"
+        "  Still to do: initial the book.\n"
         "  A mistake? weighbook record withdraw --target office:21 --by we --reason …\n"
     )
     withdraw = ["record", "withdraw", "--target", "office:21", "--by", "we", "--reason", "not 2"]
@@ -60,6 +61,21 @@ def test_what_was_recorded_is_said_again_so_that_a_slip_is_seen(run: Run, ledger
     said = run(*close).out
     assert "  g1, ash. Closed the team's weigh-in." in said
     assert "--target tent:2 --by we --chain tent --reason …" in said
+
+
+def test_how_a_mistake_is_taken_back_names_the_ledger_that_was_named(
+    run: Run, ledger: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By --store before or after the command; not where the command finds the ledger by itself."""
+    named = ledger.rename(tmp_path / "this year's.weighbook")
+    weigh = [*WEIGH, "--number", 1]
+    quoted = shlex.quote(str(named))
+    assert f" --by we --store {quoted} --reason …" in run(*weigh, "--store", named).out
+    assert f" --by we --store {quoted} --reason …" in run("--store", named, *weigh).out
+    monkeypatch.setenv("WEIGHBOOK_STORE", str(named))
+    assert " --by we --reason …" in run(*weigh).out
+    command = run(*weigh, "--store", named).out.partition("A mistake? weighbook ")[2]
+    assert run(*shlex.split(command)).out.count("Taken back:") == 1
 
 
 def test_when_it_happened_is_local_time_and_entered_is_now(run: Run, ledger: Path) -> None:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ledger.papers.recorded import recorded_lines
+import pytest
+
+from ledger.derive.findings import rules
+from ledger.papers.recorded import STILL_TO_DO, recorded_lines
 from ledger.record.statements import KINDS
 from tests.record.kinds import FIRST, cells_of, personal_of
 from tests.tiny import day, says, statements, tiny_store, write_folder
@@ -48,3 +51,70 @@ def test_a_case_is_named(tmp_path: Path) -> None:
         "case x1. Said",
         "Ruling in case x1: denied",
     ]
+
+
+CASE = says("case_open", case="x1", reason="weigh", by="wa")
+PROTEST = says("case_open", case="x1", reason="protest", game="g1", by="wa", at="2026-09-15T08:00")
+HALF = says("half", game="g1", half=2, by="so", at="2026-09-05T12:00")
+LISTED = says("list", game="g1", team="ash", player="a2", reason="injured", by="wa")
+WEIGHED = says("weigh", game="g1", team="ash", player="a2", value="ok", at="2026-09-05T08:50")
+OVER = says("weigh", game="g1", team="ash", player="a2", value="over", at="2026-09-05T08:50")
+AFTER = "2026-12-01T08:00"
+SLIPS = {
+    "ruling_without_authority": [CASE, says("ruling", case="x1", value="upheld", by="wa")],
+    "protest_late": [HALF, PROTEST],
+    "entered_late": [
+        says("roster_add", team="elm", player="u1", number=7, by="rg", entered="2026-09-09T08:40")
+    ],
+    "stated_after_close": [
+        says("season_close", by="dp", at="2026-11-30T08:00"),
+        says("roster_drop", team="elm", player="e2", by="rg", at=AFTER),
+    ],
+    "withdrawn_by_other": [
+        CASE | {"ref": "it"},
+        says("withdraw", target="it", reason="mistaken", by="ca"),
+    ],
+    "injured_but_weighed": [LISTED, WEIGHED],
+}
+
+
+@pytest.mark.parametrize("rule", SLIPS)
+def test_a_slip_is_a_finding_about_it_with_or_without_a_game(tmp_path: Path, rule: str) -> None:
+    last = said_again(tmp_path, *SLIPS[rule])[-1]
+    [found] = [line for line in last if line.startswith("Findings about it: ")]
+    assert rule in found.removeprefix("Findings about it: ").removesuffix(".").split(", ")
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        ([WEIGHED], "Still to do: initial the book."),
+        (
+            [OVER],
+            "Still to do: initial the book, list the player as over, stripe the helmet.",
+        ),
+        (
+            [LISTED | {"reason": "absent"}, WEIGHED],
+            "Still to do: initial the book, strike the player off the list.",
+        ),
+        (
+            [WEIGHED, says("plays", game="g1", team="ash", player="a2", half=1, count=1, by="pc")],
+            "Still to do: give the player the plays that are due.",
+        ),
+    ],
+)
+def test_a_step_that_comes_later_is_no_finding_about_it(
+    tmp_path: Path, lines: list[dict[str, str]], told: str
+) -> None:
+    last = said_again(tmp_path, *lines)[-1]
+    assert last[1:] == [told]
+
+
+def test_a_finding_of_another_case_or_player_is_not_about_it(tmp_path: Path) -> None:
+    """The end of the game is part of a protest's finding, and no slip."""
+    half = {"entered": "2026-09-05T12:01"}
+    assert len(said_again(tmp_path, PROTEST, HALF | half)[-1]) == 1
+
+
+def test_what_is_still_to_do_are_rules_of_sql() -> None:
+    assert STILL_TO_DO.keys() <= set(rules())
