@@ -223,7 +223,7 @@ def _kept(
         step.add(wrong)
         step.notes += [continued(kept)] * (not wrong)
     if since and step.ok:
-        step.notes += _after_copies(covered_by([*since], chains), chains)
+        step.notes += _after_copies(covered_by(since, chains), chains)
     return step
 
 

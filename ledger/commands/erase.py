@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import chain_option, opened, store_option
+from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.store.out_of_reach import OutOfReach
@@ -64,14 +65,16 @@ def erase(
                 asked = f"The name of {player} and notes about {player} cannot be brought back."
                 click.confirm(f"{asked} Erase?", abort=True)
             erased = erasure.erase(ledger, events, player=player, by=by, reason=reason, chain=chain)
-            click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
+            click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:
+    from ledger.witness.proof_words import printable
+
     click.echo("What may still name the child, for a person to deal with:")
     click.echo(f"- the season folder: {', '.join(rest.files) or 'no file names this child'}")
     for kept in rest.exhibits:
-        click.echo(f"- {kept.what} {_plain(kept.name)}: {kept.sha256}")
+        click.echo(f"- {kept.what} {printable(kept.name)}: {kept.sha256}")
     if rest.exhibits:
         click.echo("  (weighbook redact SHA256 FILE puts a redacted copy in its place)")
     if rest.notes:
@@ -85,15 +88,11 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
     for other in mentions.namesakes:
         click.echo(f"- {other} has the same name (the same child? weighbook erase {other})")
     for what, given, event_id in mentions.ids:
-        click.echo(f"- the {what} {_plain(given)}, since {event_id}: it stays in the ledger")
+        click.echo(f"- the {what} {printable(given)}, since {event_id}: it stays in the ledger")
     if not rest.is_named:
         click.echo("- other texts: its name is erased, so nothing can look for it any more")
     click.echo("- papers that were printed, and scans of them elsewhere")
     click.echo("- backups and copies of the ledger, and proofs and bundles that were handed out")
-
-
-def _plain(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 @click.command(short_help="Put a redacted copy in the place of an exhibit.")
@@ -151,14 +150,10 @@ def retention(
         click.echo(due.sentence)
         if do_it and by is not None and due.events:
             if not yes:
-                asked = f"{_texts(due.texts)} cannot be brought back. Erase?"
+                asked = f"{count_of(due.texts, 'text')} cannot be brought back. Erase?"
                 click.confirm(asked, abort=True)
             rule = f"keep_personal_until {due.keep_until}"
             erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain)
-            click.echo(f"Erased {_texts(erased.texts)}; recorded as {erased.event_id}.")
+            click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
         elif do_it and due.is_past:
             erasure.forget_old_bytes(ledger, "there is nothing left to erase")
-
-
-def _texts(count: int) -> str:
-    return "1 text" if count == 1 else f"{count} texts"

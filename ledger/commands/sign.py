@@ -22,7 +22,6 @@ TABLE = {
     "may_play": "May play",
     "may_carry": "May carry",
 }
-_HOW = {"key": "with a key", "ink": "in ink, scan kept", "sheet": "on the sheet"}
 
 
 @click.command(short_help="Countersign a team's list as it stands.")
@@ -93,10 +92,12 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
 
 
 def _show_signatures(shown: ListShown) -> None:
-    told = [
-        f"  {row['official']} for {row['side']}, {_HOW[row['how']]}: {row['event_id']}"
-        for row in shown.signatures
-    ]
+    from ledger.papers.words import HOW_SIGNED
+
+    told = []
+    for row in shown.signatures:
+        how = HOW_SIGNED[row["how"]].lower()
+        told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}")
     heading = "Signed as it stands by:" if told else "Nobody has signed it as it stands."
     click.echo("\n".join([heading, *told]))
     if any(row["official"] == shown.official for row in shown.signatures):

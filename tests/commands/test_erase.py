@@ -119,7 +119,7 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
     assert ran.out.splitlines()[:-1] == [
         "What may still name the child, for a person to deal with:",
         "- the season folder: players.csv",
-        f"- file pip?.jpg: {DIGEST}",
+        f"- file pip\ufffd.jpg: {DIGEST}",
         "  (weighbook redact SHA256 FILE puts a redacted copy in its place)",
         f"- its name, or a part of it, in {note}: half, note",
         "  (read them: weighbook prove EVENT --disclose name,note,reason --to FILE,",

@@ -187,11 +187,11 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
     words = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--ink", "list.pdf"]
     first, second = (run(*words, "--store", sample_copy) for _ in range(2))
     assert (
-        "Signed as it stands by:\n  marmots-wm2 for marmots, on the sheet: office:408\n"
+        "Signed as it stands by:\n  marmots-wm2 for marmots: signed on the sheet, office:408\n"
         in first.out
     )
     assert "signed it before" not in first.out
-    assert "  newts-wm1 for newts, in ink, scan kept: office:7300\n" in second.out
+    assert "  newts-wm1 for newts: signed in ink, scan kept, office:7300\n" in second.out
     assert "newts-wm1 has signed it before; this one will stand beside that.\n" in second.out
 
 
