@@ -5,16 +5,15 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.store.store import Stored
 from tests import reference_rules
 from tests.random_seasons import as_of_moments, known_at_moments
+from tests.stored import stored_events
 
 Events = Sequence[Mapping[str, Any]]
 # The contract leaves open which statements show a finding, other than for the (each) rules; the
@@ -35,8 +34,7 @@ def moment_for(events: Events, seed: int) -> dict[str, str | None]:
 
 def differences(events: Events, moment: Mapping[str, str | None]) -> list[str]:
     """What SQL and the reference say differently about this season at this moment."""
-    stored = [Stored(position, json.dumps(event)) for position, event in enumerate(events, 1)]
-    engine = Engine(stored, **moment)
+    engine = Engine(stored_events(events), **moment)
     try:
         found = [
             *_rows("eligibility", engine, reference_rules.eligibility(events, **moment)),

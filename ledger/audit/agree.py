@@ -11,7 +11,7 @@ import sqlite3
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Any
 
 import orjson
@@ -47,25 +47,31 @@ _CONTAINERS = frozenset({dict, list})
 class Clock:
     """A chain's rows in a range: the number of the first, how many, when they were recorded.
 
-    `back` are the numbers where that went back.
+    `back` are the numbers where that went back; `top` and `latest` the column `clock` of the first
+    row and of the last: the latest `recorded` so far. What lies before the range is not known.
     """
 
     seq: int = 0
     count: int = 0
     first: str = ""
     last: str = ""
+    top: str = ""
+    latest: str = ""
     back: list[int] = field(default_factory=list)
 
-    def follow(self, seqs: Sequence[int], recorded: Sequence[str]) -> bool:
-        """Take these rows, which come next; whether their numbers do."""
+    def follow(self, rows: RawEvent) -> bool:
+        """Take these rows, which come next; whether their numbers and clocks do."""
+        seqs, recorded = rows.seq, rows.recorded
         due = self.seq + self.count
         times = [self.last, *recorded]
         if times != sorted(times):
             pairs = zip(seqs, pairwise(times), strict=True)
             self.back += [seq for seq, (one, other) in pairs if other < one]
-        self.last = recorded[-1]
+        *clocks, latest = accumulate(recorded, max, initial=self.latest)
+        are_right: bool = rows.clock == (*clocks[1:], latest)
+        self.last, self.latest = recorded[-1], latest
         self.count += len(seqs)
-        return seqs == tuple(range(due, due + len(seqs)))
+        return are_right and tuple(seqs) == tuple(range(due, due + len(seqs)))
 
 
 def prove_columns(
@@ -84,6 +90,7 @@ def prove_columns(
             and have_type(cells.seq, int)
             and have_type(cells.prev, bytes)
             and have_type(cells.body, str)
+            and have_type(cells.clock, str)
             and bytes_agree(cells, [body.encode() for body in cells.body])
         )
         if not whole:
@@ -91,8 +98,9 @@ def prove_columns(
         chains = set(cells.chain)
         for chain in chains:
             own = cells if len(chains) == 1 else _cells(row for row in rows if row[1] == chain)
-            begun = Clock(own.seq[0], 0, own.recorded[0], own.recorded[0])
-            if not clocks.setdefault(chain, begun).follow(own.seq, own.recorded):
+            begun = Clock(own.seq[0], 0, own.recorded[0], own.recorded[0], own.clock[0])
+            begun.latest = begun.top
+            if not clocks.setdefault(chain, begun).follow(own):
                 return None
         position += len(rows)
         on_step(len(rows))

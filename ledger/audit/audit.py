@@ -100,7 +100,7 @@ def audit(
     events = sum(len(one.hashes) // HASH_BYTES for one in read)
     bytes_step.looked_at = f"{events:,} of {stored:,} events hashed again"
     bytes_step.notes += [f"the guard {name} is missing" for name in missing_guards(connection)]
-    links_step.looked_at = f"{count_of(len(read), 'chain')}, 13 columns of each event"
+    links_step.looked_at = f"{count_of(len(read), 'chain')}, 14 columns of each event"
     links_step.notes += _clock_notes(read)
     judged = {(problem.chain, problem.seq) for problem in bytes_step.problems + links_step.problems}
     chains, trees_step, notes = _trees(connection, read, judged)

@@ -86,6 +86,7 @@ class ChainCheck:
         self._position = 0
         self._hash = BEGINNING
         self._recorded = ""
+        self._clock = ""
 
     def read(self) -> ChainRead:
         """The chain, as far as it was followed."""
@@ -116,6 +117,8 @@ class ChainCheck:
             if row.recorded < self._recorded:
                 self._clock_back.append(row.seq)
             self._recorded = row.recorded
+        # As it is stored: of one altered event, the events after it are not accused.
+        self._clock = row.clock if isinstance(row.clock, str) else self._clock
         self._seq, self._position, self._hash = row.seq, row.position, row.hash
 
     def _sequence(self, row: RawEvent) -> Iterator[Problem]:
@@ -142,6 +145,7 @@ class ChainCheck:
             return
         columns: dict[str, Any] = {name: getattr(event, name) for name in SAME}
         columns |= {"prev": event.prev, "ref": event.data.get("ref")}
+        columns |= {"clock": max(self._clock, event.recorded)}
         columns |= {"subject": _subject(event)}
         for name, value in columns.items():
             if getattr(row, name) != value:

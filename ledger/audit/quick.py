@@ -7,7 +7,7 @@ be raised here for nothing (an event with a null in it, say), but nothing may sl
 test here is as strict as its pair there, and a test holds the two against each other.
 
 Bytes, hashes and links are one reading, the columns another (`ledger.audit.agree`): the first
-needs four columns of fourteen, and fetching them is most of its time.
+needs four columns of fifteen, and fetching them is most of its time.
 """
 
 from __future__ import annotations
@@ -122,7 +122,19 @@ def join_runs(parts: Iterable[Sequence[Run]], beginning: bytes) -> list[ChainRea
             if (run.seq, run.prev) != (seq, head):
                 return None
             before.append(run)
+    if not all(map(_has_right_clocks, chains.values())):
+        return None
     return [_join(chain, runs) for chain, runs in sorted(chains.items())]
+
+
+def _has_right_clocks(runs: Sequence[Run]) -> bool:
+    """Whether each run's column `clock` goes on from the one before it."""
+    latest = ""
+    for run in runs:
+        if run.clock.top != max(latest, run.clock.first):
+            return False
+        latest = run.clock.latest
+    return True
 
 
 def _join(chain: str, runs: Sequence[Run]) -> ChainRead:

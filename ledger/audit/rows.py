@@ -29,6 +29,7 @@ class RawEvent(NamedTuple):
     body: Any
     kind: Any
     recorded: Any
+    clock: Any
     entered: Any
     game: Any
     team: Any

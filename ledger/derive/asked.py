@@ -40,6 +40,17 @@ def refuse_unknown(store: Store, *, game: str | None = None, team: str | None = 
         refuse_no_side(game, team, (data["visitor"], data["home"]))
 
 
+def not_held_yet(game: str, held_since: str) -> InputError:
+    """The error of a game that the ledger came to hold only after the moment of --known-at.
+
+    `held_since` is UTC text.
+    """
+    return InputError(
+        f"the ledger did not hold {game} yet at the moment of --known-at",
+        hint=f"It has held it since {held_since}. --as-of asks what had been written down.",
+    )
+
+
 def refuse_no_side(game: str, team: str, sides: tuple[str, str]) -> None:
     """InputError for a team that does not play in the game."""
     if team not in sides:

@@ -56,7 +56,7 @@ class Engine:
             file = Path(folder) / "events.ndjson"
             with file.open("w", encoding="utf-8", newline="\n") as lines:
                 lines.writelines(
-                    f'{{"position":{stored.position},"event":{stored.body}}}\n' for stored in events
+                    f'{{"clock":"{stored.clock}","event":{stored.body}}}\n' for stored in events
                 )
             self._set("events_file", str(file))
             self.make("event")
@@ -115,14 +115,14 @@ class Engine:
         self.run(f"set variable {name} = $value", {"value": value})
 
     def _make_withdrawn(self) -> None:
-        """What is withdrawn: a walk in ledger order, which SQL has no plain word for."""
+        """What is withdrawn: a withdrawal of a withdrawal restores, as deep as it goes."""
         pairs = self.run(
             "select withdrawal.position, target.position "
             "from event as withdrawal "
             "inner join event as target on withdrawal.target_id = target.event_id "
             "where withdrawal.kind = 'withdraw'"
         )
-        gone = sorted(withdrawn(pairs))
+        gone = sorted(withdrawn((int(one), int(other)) for one, other in pairs))
         self.run(
             "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
         )

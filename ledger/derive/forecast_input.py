@@ -16,9 +16,7 @@ _SNAPS_OF_THE_SEASON = ("game", "game_change", "game_off", "snaps", "half", "wit
 
 def read_forecast(store: Store, game: str) -> list[Stored]:
     """The game's events and every game's snaps; InputError for an unknown game."""
-    found = {stored.position: stored for stored in read_game(store, game)}
-    found |= {stored.position: stored for stored in store.events(kind=_SNAPS_OF_THE_SEASON)}
-    return [found[position] for position in sorted(found)]
+    return sorted({*read_game(store, game), *store.events(kind=_SNAPS_OF_THE_SEASON)})
 
 
 def game_now(engine: Engine, game: str) -> GameNow:

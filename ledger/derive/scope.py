@@ -162,43 +162,41 @@ def _add_entered_last(store: Store, found: _Found, as_of: str | None, known_at: 
     for stored in store.entered_last(as_of=as_of, known_at=known_at):
         found.add([stored])
         _add_withdrawals(store, found)
-        if stored.position not in found.gone(as_of, known_at):
+        if stored.id not in found.gone(as_of, known_at):
             return
 
 
 class _Found:
-    """Events by position; `new` gives those not given by it before."""
+    """Events by id; `new` gives those not given by it before."""
 
     def __init__(self) -> None:
-        self._stored: dict[int, Stored] = {}
-        self._events: dict[int, Event] = {}
-        self._given: set[int] = set()
+        self._stored: dict[str, Stored] = {}
+        self._events: dict[str, Event] = {}
+        self._given: set[str] = set()
 
     def add(self, stored: Iterable[Stored]) -> None:
         for one in stored:
-            if one.position not in self._stored:
-                self._stored[one.position] = one
-                self._events[one.position] = one.event
+            if one.id not in self._stored:
+                self._stored[one.id] = one
+                self._events[one.id] = one.event
 
     def new(self) -> list[Event]:
-        fresh = [event for position, event in self._events.items() if position not in self._given]
+        fresh = [event for event_id, event in self._events.items() if event_id not in self._given]
         self._given.update(self._events)
         return fresh
 
     def all(self) -> Iterable[Event]:
         return self._events.values()
 
-    def gone(self, as_of: str | None, known_at: str | None) -> set[int]:
-        """Positions that do not count as of these moments."""
-        positions = {event.id: position for position, event in self._events.items()}
+    def gone(self, as_of: str | None, known_at: str | None) -> set[str]:
+        """The ids of what does not count as of these moments."""
         return withdrawn(
-            (position, positions[event.data["target"]])
-            for position, event in self._events.items()
+            (event_id, str(event.data["target"]))
+            for event_id, event in self._events.items()
             if event.kind == "withdraw"
-            and event.data["target"] in positions
             and (as_of is None or (event.entered or "") <= as_of)
             and (known_at is None or event.recorded <= known_at)
         )
 
     def in_order(self) -> list[Stored]:
-        return [self._stored[position] for position in sorted(self._stored)]
+        return sorted(self._stored.values())

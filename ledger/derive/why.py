@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.derive.asked import refuse_no_side
+from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.told import Told
 from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Right, Shown, Undone
@@ -77,9 +77,12 @@ def explain(
     and number. InputError when that is no row of the game, or more than one.
     """
     engine = Engine(events, as_of=as_of, known_at=known_at)
+    parsed = [stored.event for stored in events]
+    held_since = next(e.recorded for e in parsed if (e.kind, e.game) == ("game", game))
+    if known_at and known_at < held_since:
+        raise not_held_yet(game, held_since)
     row = _row(engine, game, {"player": player, "team": team, "number": number})
     facts = Facts(engine, row)
-    parsed = [stored.event for stored in events]
     teams = {event.team: event.data["name"] for event in parsed if event.kind == "team"}
     why = Why(
         game=game,

@@ -171,7 +171,7 @@ class Facts:
             if told.withdrawn_by is None:
                 continue
             withdrawal = next(t for t in self.told if t.event == told.withdrawn_by)
-            kept = [stored for stored in events if stored.position != withdrawal.position]
+            kept = [stored for stored in events if stored.id != withdrawal.event]
             right = _right(kept, self._key, as_of, known_at)
             if right and (told.kind != "half" or right != self.by_rules):
                 undone.append(Undone(told, withdrawal, right))

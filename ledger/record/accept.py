@@ -29,12 +29,12 @@ class Candidate:
 
 
 def accept(
-    known: Known, candidates: Sequence[Candidate], *, chain: str, seq: int, position: int
+    known: Known, candidates: Sequence[Candidate], *, chain: str, seq: int, clock: str
 ) -> tuple[list[Accepted], list[Fault]]:
     """The statements as bodies of events of this chain, or every fault.
 
-    `seq` and `position` are those that the first one will have. `known` has learned the ledger;
-    it learns the statements too.
+    `seq` is what the first one will have, `clock` what all will have. `known` has learned the
+    ledger; it learns the statements too.
     """
     accepted: list[Accepted] = []
     faults: list[Fault] = []
@@ -48,7 +48,7 @@ def accept(
             wrong.add(index)
         # What a faulty line enters or opens is learned all the same: one slip, one fault.
         if not more or not isinstance(candidate.statement, Withdraw):
-            known.learn(stated, f"{chain}:{seq + index}", position + index)
+            known.learn(stated, f"{chain}:{seq + index}", (clock, chain, seq + index))
         accepted.append(stated)
     gone = known.gone()
     rosters: dict[tuple[str, str], dict[str, int | None]] = {}

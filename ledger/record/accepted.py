@@ -17,6 +17,9 @@ TOP = ("at", "entered", "by", "game", "team", "player")
 SETUP = ("league", "division", "team", "player", "official", "game")
 OWN = ("chain_key", "official_key", "key_revoked", "erasure", "redaction")
 """The ledger's own events: neither set-up nor statements; no answer of the contract reads them."""
+Order = tuple[str, str, int]
+"""A place in ledger order (contract, section 3): the latest `recorded` of the chain up to the
+event, the chain's name, the event's number in it."""
 _RENAMED = {"reading": "reading_clb", "limit": "limit_clb"}
 
 

@@ -7,7 +7,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from ledger.record.accepted import OWN, SETUP, Stated
+from ledger.record.accepted import OWN, SETUP, Order, Stated
 from ledger.record.fields import UNLISTED
 from ledger.record.rosters import Rosters, withdrawn
 
@@ -17,6 +17,16 @@ class KnownGame(NamedTuple):
 
     home: str
     visitor: str
+    kickoff: str
+
+
+class _Kickoff(NamedTuple):
+    """A game change that moves a kickoff; sorted, the one entered last is the last."""
+
+    entered: str
+    order: Order
+    event: str
+    game: str
     kickoff: str
 
 
@@ -39,13 +49,13 @@ class Known:
     officials: set[str] = field(default_factory=set)
     players: set[str] = field(default_factory=set)
     chains: dict[str, InChain] = field(default_factory=lambda: defaultdict(InChain))
-    statements: dict[str, int] = field(default_factory=dict)
+    statements: set[str] = field(default_factory=set)
     rosters: Rosters = field(default_factory=Rosters)
-    _kickoffs: list[tuple[str, int, str, str]] = field(default_factory=list)
-    _withdrawals: list[tuple[int, int]] = field(default_factory=list)
+    _kickoffs: list[_Kickoff] = field(default_factory=list)
+    _withdrawals: list[tuple[str, str]] = field(default_factory=list)
 
-    def learn(self, stated: Stated, event_id: str, position: int) -> None:
-        """Take one event or statement in; `position` is its place in the ledger's order."""
+    def learn(self, stated: Stated, event_id: str, order: Order) -> None:
+        """Take one event or statement in; `order` is its place in ledger order."""
         data = stated.data
         chain = self.chains[event_id.rpartition(":")[0]]
         match stated.kind:
@@ -67,23 +77,23 @@ class Known:
             case "case_open":
                 chain.cases.add(data["case"])
             case "withdraw":
-                self._withdrawals.append((position, self.statements[data["target"]]))
+                self._withdrawals.append((event_id, data["target"]))
             case "game_change" if "kickoff" in data and stated.entered and stated.game:
-                change = (stated.entered, position, stated.game, data["kickoff"])
+                change = _Kickoff(stated.entered, order, event_id, stated.game, data["kickoff"])
                 self._kickoffs.append(change)
         if stated.player is not None and stated.player.startswith(UNLISTED):
             self.players.add(stated.player)
         if stated.kind not in SETUP + OWN:
-            self.statements[event_id] = position
+            self.statements.add(event_id)
         if "ref" in data:
             chain.refs[data["ref"]] = event_id
-        self.rosters.learn(stated, position)
+        self.rosters.learn(stated, event_id, order)
 
-    def gone(self) -> set[int]:
-        """Positions of statements that are withdrawn."""
+    def gone(self) -> set[str]:
+        """The ids of statements that are withdrawn."""
         return withdrawn(self._withdrawals)
 
-    def kickoff(self, game: str, gone: Collection[int]) -> str:
+    def kickoff(self, game: str, gone: Collection[str]) -> str:
         """The game's kickoff, as games.csv and the latest entered game change have it."""
-        changes = [c for c in self._kickoffs if c[2] == game and c[1] not in gone]
-        return max(changes)[3] if changes else self.games[game].kickoff
+        changes = [c for c in self._kickoffs if c.game == game and c.event not in gone]
+        return max(changes).kickoff if changes else self.games[game].kickoff

@@ -7,26 +7,41 @@ statement is accepted.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Hashable, Iterable
 from dataclasses import dataclass, field
+from typing import TypeVar
 
-from ledger.record.accepted import Stated
+from ledger.record.accepted import Order, Stated
 
 BEGINNING = ""
 """Before every fixed-width UTC text: players.csv is an add at the beginning."""
 
 
-def withdrawn(withdrawals: Iterable[tuple[int, int]]) -> set[int]:
-    """Positions that no longer count, of (position of a withdrawal, position of its target).
+Key = TypeVar("Key", bound=Hashable)
 
-    Walked backwards: a withdrawal that is itself withdrawn restores its target, and a target
-    is always earlier than its withdrawal.
+
+def withdrawn(withdrawals: Iterable[tuple[Key, Key]]) -> set[Key]:
+    """What no longer counts, of (withdrawal, its target) by position, or by event id.
+
+    A withdrawal counts unless a withdrawal of it counts; no order enters into this.
     """
-    gone: set[int] = set()
-    for position, target in sorted(withdrawals, reverse=True):
-        if position not in gone:
-            gone.add(target)
-    return gone
+    by_target: dict[Key, list[Key]] = defaultdict(list)
+    for withdrawal, target in withdrawals:
+        by_target[target].append(withdrawal)
+    is_gone: dict[Key, bool] = {}
+    for first in by_target:
+        waiting = [first]
+        while waiting:
+            target = waiting[-1]
+            # In a circle, which acceptance never makes, the one asked first counts as gone.
+            is_gone.setdefault(target, True)
+            open_ones = [one for one in by_target.get(target, ()) if one not in is_gone]
+            if open_ones:
+                waiting += open_ones
+                continue
+            is_gone[target] = any(not is_gone[one] for one in by_target.get(target, ()))
+            waiting.pop()
+    return {target for target, gone in is_gone.items() if gone}
 
 
 @dataclass(frozen=True, order=True)
@@ -34,7 +49,8 @@ class Move:
     """A roster statement: `joins` is None for a change of number alone."""
 
     at: str
-    position: int
+    order: Order
+    event: str = field(compare=False)
     player: str = field(compare=False)
     joins: bool | None = field(compare=False)
     number: int | None = field(compare=False)
@@ -46,7 +62,7 @@ class Rosters:
 
     moves: dict[str, list[Move]] = field(default_factory=lambda: defaultdict(list))
 
-    def learn(self, stated: Stated, position: int) -> None:
+    def learn(self, stated: Stated, event_id: str, order: Order) -> None:
         """Keep the statement's move, if it makes one."""
         if stated.team is None or stated.player is None:
             return
@@ -54,15 +70,22 @@ class Rosters:
         if stated.kind not in joins and stated.kind != "number_change":
             return
         number = None if stated.kind == "roster_drop" else stated.data.get("number")
-        move = Move(stated.at or BEGINNING, position, stated.player, joins.get(stated.kind), number)
+        move = Move(
+            at=stated.at or BEGINNING,
+            order=order,
+            event=event_id,
+            player=stated.player,
+            joins=joins.get(stated.kind),
+            number=number,
+        )
         self.moves[stated.team].append(move)
 
-    def at(self, team: str, moment: str, gone: Collection[int]) -> dict[str, int | None]:
+    def at(self, team: str, moment: str, gone: Collection[str]) -> dict[str, int | None]:
         """Players on the team's roster at `moment` (UTC text), each with the number, or None."""
         on: dict[str, bool] = {}
         numbers: dict[str, int] = {}
         for move in sorted(self.moves.get(team, ())):
-            if move.at > moment or move.position in gone:
+            if move.at > moment or move.event in gone:
                 continue
             if move.joins is not None:
                 on[move.player] = move.joins

@@ -86,8 +86,7 @@ def trace_numbers(
     stored += store.events(
         kind=["game", "game_change", "game_off", *_TAKES_PART], game=sorted(filter(None, games))
     )
-    by_position = {one.position: one for one in stored}
-    ordered = [by_position[position] for position in sorted(by_position)]
+    ordered = sorted(set(stored))
     engine = Engine(ordered, as_of=as_of, known_at=known_at)
     found = _trace(engine, frozenset(teams), frozenset(asked))
     engine.close()

@@ -194,15 +194,18 @@ def _ruling(
     packet: Packet, now: tuple[str, str], about: Mapping[str, str], decided: Mapping[str, str]
 ) -> list[Stored]:
     """A ruling by a reviewer of the case, entered last, in the chain where the case was opened."""
-    last = packet.stored[-1].position
     moment, recorded = now
     chain = packet.case.opening.event_id.rpartition(":")[0]
     common = {"v": 1, "chain": chain, "recorded": recorded}
+    clock = max(recorded, packet.stored[-1].clock)
     role = {"official": _REVIEWER, "role": packet.case.reviewers[0].role}
     case = {"case": packet.case.case_id, "value": "decided"}
-    made = (
-        {"seq": 2**40, "kind": "official", "data": role},
-        {"seq": 2**40 + 1, "kind": "ruling", "data": case | dict(decided), "by": _REVIEWER,
-         "at": moment, "entered": moment, **about},
+    made: tuple[dict[str, Any], ...] = (
+        {"kind": "official", "data": role},
+        {"kind": "ruling", "data": case | dict(decided), "by": _REVIEWER, "at": moment,
+         "entered": moment, **about},
     )  # fmt: skip
-    return [Stored(last + n, json.dumps(common | body)) for n, body in enumerate(made, 1)]
+    return [
+        Stored(clock, chain, seq, json.dumps(common | {"seq": seq} | body))
+        for seq, body in enumerate(made, 2**40)
+    ]

@@ -49,7 +49,7 @@ def read_ledger(store: Store) -> Ledger:
     known, loaded = Known(), Loaded()
     for stored in store.events():
         event = stored.event
-        known.learn(event, event.id, stored.position)
+        known.learn(event, event.id, stored.order)
         loaded.learn(event)
     return Ledger(known, loaded)
 
@@ -86,7 +86,7 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
         and line.place.file not in stopped
     ]
     for row in new_rows:
-        ledger.known.learn(row, "", 0)
+        ledger.known.learn(row, "", ("", "", 0))
     candidates = [
         Candidate(line.statement, line.place, (line.place.file, line.record)) for line in new_lines
     ]
@@ -122,9 +122,9 @@ def _accept(
     writing: Writing, known: Known, candidates: Sequence[Candidate], chain: str, *, rows: int = 0
 ) -> tuple[list[Accepted], list[Fault]]:
     """Accept statements that will follow this many new rows at the end of the chain."""
-    lengths = writing.store.lengths()
-    seq, position = lengths.get(chain, 0) + rows + 1, sum(lengths.values()) + rows + 1
-    return accept(known, candidates, chain=chain, seq=seq, position=position)
+    head = writing.store.head(chain)
+    clock = max(head.clock, writing.recorded)
+    return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
 
 
 def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...]]]:

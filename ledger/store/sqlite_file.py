@@ -14,7 +14,7 @@ from ledger.store.written import WRITTEN
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 BUSY_SECONDS = 10
 
 

@@ -16,7 +16,7 @@ from ledger.store.written import WRITTEN
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
 
-HEAD = "select seq, hash from event where chain = ? order by seq desc limit 1"
+HEAD = "select seq, hash, clock from event where chain = ? order by seq desc limit 1"
 _INSERT = (
     f"insert into event ({', '.join(Row._fields)}) "  # noqa: S608 - our own column names
     f"values ({', '.join('?' * len(Row._fields))})"
@@ -32,6 +32,7 @@ class SqliteWriting:
 
     def __init__(self, store: SqliteStore) -> None:
         self.store = store
+        self.recorded = ""
         self._execute = store.connection.cursor().execute
 
     def __enter__(self) -> Self:
@@ -39,7 +40,7 @@ class SqliteWriting:
             self._execute("begin immediate")
         except sqlite3.Error as error:
             raise spoken(error) from error
-        self._recorded = self.store.clock()
+        self.recorded = self.store.clock()
         self._ids: list[str] = []
         return self
 
@@ -70,7 +71,7 @@ class SqliteWriting:
         if not head[0] and bodies and bodies[0].kind != "chain_key":
             hint = "weighbook status lists the chains. Is --chain the right name?"
             raise InputError(f"no chain {chain} in this ledger", hint=hint)
-        rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self._recorded)
+        rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self.recorded)
         connection = self.store.connection
         connection.executemany(_INSERT, rows)
         if disclosures:

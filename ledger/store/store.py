@@ -26,7 +26,7 @@ from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.event import Event, make_event, parse_event
 from ledger.chain.hashing import BEGINNING
 from ledger.errors import InputError, IntegrityError
-from ledger.record.accepted import Accepted, subject_of
+from ledger.record.accepted import Accepted, Order, subject_of
 
 OF_MANY = ("weigh", "late_weigh", "initial", "list", "strike_off", "stripe", "plays")
 """Kinds with an event for each child and game: found by game or player, never by kind alone."""
@@ -34,10 +34,25 @@ NOT_OF_MANY = f"kind not in ({', '.join(map(repr, OF_MANY))})"
 
 
 class Stored(NamedTuple):
-    """An event as it lies in the store; `body` is the canonical JSON text as hashed."""
+    """An event as it lies in the store; `body` is the canonical JSON text as hashed.
 
-    position: int
+    The first three are its place in ledger order: sorted, events are in that order. `clock` is the
+    latest `recorded` of the chain up to the event.
+    """
+
+    clock: str
+    chain: str
+    seq: int
     body: str
+
+    @property
+    def id(self) -> str:
+        return f"{self.chain}:{self.seq}"
+
+    @property
+    def order(self) -> Order:
+        """Its place in ledger order."""
+        return self.clock, self.chain, self.seq
 
     @property
     def event(self) -> Event:
@@ -46,16 +61,17 @@ class Stored(NamedTuple):
             return parse_event(self.body.encode())
         except InputError as error:
             raise IntegrityError(
-                f"the event at position {self.position} is not as it was written: {error.message}",
+                f"the event {self.id} is not as it was written: {error.message}",
                 hint="weighbook audit says what was changed; copies that others hold stay valid.",
             ) from error
 
 
 class Head(NamedTuple):
-    """The end of a chain: length and last hash (32 bytes)."""
+    """The end of a chain: length, last hash (32 bytes), and the latest `recorded` in it."""
 
     seq: int = 0
     hash: bytes = BEGINNING
+    clock: str = ""
 
 
 class Last(NamedTuple):
@@ -76,6 +92,7 @@ class Row(NamedTuple):
     body: str
     kind: str
     recorded: str
+    clock: str
     entered: str | None
     game: str | None
     team: str | None
@@ -103,7 +120,8 @@ def make_rows(
 ) -> tuple[list[Row], list[Disclosure]]:
     """Rows that carry the chain on from `head`, and their disclosures."""
     rows, disclosures = [], []
-    seq, prev = head
+    seq, prev, _ = head
+    clock = max(head[2], recorded)
     for accepted in bodies:
         seq += 1
         kind, data, body = accepted.kind, accepted.data, accepted.body
@@ -116,7 +134,7 @@ def make_rows(
         rows.append(
             # By place, not by name: half the time, and a test holds them against the columns.
             Row(
-                chain, seq, prev, hashed, made.decode(), kind, recorded,
+                chain, seq, prev, hashed, made.decode(), kind, recorded, clock,
                 accepted.entered, accepted.game, accepted.team, accepted.player,
                 subject_of(kind, data), data.get("ref"),
             )
@@ -139,6 +157,11 @@ class Writing(Protocol):
 
     @property
     def store(self) -> Store: ...
+
+    @property
+    def recorded(self) -> str:
+        """The ledger's clock as read under the lock; every event of this transaction has it."""
+        ...
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         """Append and return the event ids; nothing is there until the transaction ends.

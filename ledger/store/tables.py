@@ -16,7 +16,9 @@ from ledger.store.store import NOT_OF_MANY
 class EventRow(SQLModel, table=True):
     """An event: its canonical bytes as hashed, and copies of what it is looked up by.
 
-    `position` is the order of acceptance in this ledger; `seq` counts within a chain from 1.
+    `position` is the order of acceptance in this file, and no answer goes by it; `seq` counts
+    within a chain from 1. `clock` is the latest `recorded` of the chain up to this event: with
+    chain and seq it is the ledger order (contract, section 3).
     """
 
     __tablename__ = "event"
@@ -38,6 +40,7 @@ class EventRow(SQLModel, table=True):
     body: str = Field(sa_column=Column(Text, nullable=False))
     kind: str
     recorded: str
+    clock: str
     entered: str | None = None
     game: str | None = None
     team: str | None = None

@@ -1,17 +1,19 @@
 -- purpose: every event that was read, its JSON unpacked once into typed columns
 -- grain: one row per event; filtered by as_of (entered) and known_at (recorded)
 -- inputs: (the file of events that the engine names)
--- rule: all answers take "as of T"; the set-up has no entered time and counts always
--- columns: position, event_id, kind, happened_at, entered_at, recorded_at, stated_by, game, team,
---   player, target_id, data
+-- rule: all answers take "as of T", by entered: set-up has none and counts always; known_at goes
+--   by recorded, for set-up too. position is the place in ledger order: by clock (recorded, or the
+--   latest before it in the chain), chain, seq
+-- columns: position, event_id, chain, seq, kind, happened_at, entered_at, recorded_at, stated_by,
+--   game, team, player, target_id, data
 with unpacked as (
     select
-        position,
+        clock,
         unnest(event),
     from read_ndjson(
         getvariable('events_file'),
         columns = {
-            position: 'bigint',
+            clock: 'varchar',
             event: 'struct(
                 chain varchar, seq bigint, kind varchar, "at" timestamp,
                 entered timestamp, recorded timestamp, "by" varchar,
@@ -25,6 +27,8 @@ with unpacked as (
                     division varchar, association varchar, name varchar,
                     carrier_limit_clb bigint, official varchar, role varchar,
                     home varchar, visitor varchar, how varchar,
+                    scan varchar,
+                    others map(varchar, struct(size bigint)),
                     time_zone varchar,
                     weigh_in struct(
                         opens_before_kickoff_min bigint,
@@ -52,8 +56,10 @@ with unpacked as (
 
 final as (
     select
-        position,
+        row_number() over (order by clock, chain, seq) as position,
         chain || ':' || seq as event_id,
+        chain,
+        seq,
         kind,
         "at" as happened_at,
         entered as entered_at,
@@ -66,11 +72,8 @@ final as (
         data,
     from unpacked
     where
-        "at" is null
-        or (
-            coalesce(entered <= getvariable('as_of'), true)
-            and coalesce(recorded <= getvariable('known_at'), true)
-        )
+        coalesce(entered <= getvariable('as_of'), true)
+        and coalesce(recorded <= getvariable('known_at'), true)
 )
 
 select * from final

@@ -3,7 +3,7 @@
 -- inputs: event, withdrawn
 -- rule: first, latest and since go by happened_rank (at, ledger order); latest entered goes by
 --   entered_rank (entered, ledger order)
--- columns: position, event_id, kind, happened_at, entered_at, recorded_at, stated_by, game, team,
+-- columns: position, event_id, chain, seq, kind, happened_at, entered_at, recorded_at, stated_by, game, team,
 --   player, target_id, data, happened_rank, entered_rank
 with ranked as (
     -- Narrow, then joined: ranking whole rows takes three times as long.

@@ -111,15 +111,15 @@ def test_rows_that_are_not_there_are_not_proved(signed: Path) -> None:
 def test_a_salt_of_another_form_is_not_proved(tmp_path: Path, salt: str) -> None:
     """Its hash and links are right: whoever holds the file can write such an event."""
     with tiny_store(write_folder(tmp_path / "season")) as store:
-        (position, body, last) = store.connection.execute(
-            "select position, body, hash from event order by position desc"
+        (position, body, last, clock) = store.connection.execute(
+            "select position, body, hash, clock from event order by position desc"
         ).fetchone()
         forged = json.loads(body)
         forged |= {"salt": salt, "seq": forged["seq"] + 1, "prev": last.hex(), "kind": "close"}
         forged |= {"data": {}}
         data = canonical(forged)
         row = {name: forged.get(name) for name in SAME} | {"body": data.decode()}
-        row |= {"position": position + 1, "prev": last, "hash": leaf_hash(data)}
+        row |= {"position": position + 1, "clock": clock, "prev": last, "hash": leaf_hash(data)}
         store.connection.execute(
             f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
         )

@@ -7,9 +7,8 @@ import pytest
 from ledger.derive.changes import Change, Clock, find_changes
 from ledger.papers.changes_text import changes_content, changes_lines
 from ledger.papers.told_words import exact_time
-from ledger.store.store import Stored
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season, when
+from tests.stored import stored_events
 
 ZONE = "America/Chicago"
 
@@ -17,9 +16,7 @@ ZONE = "America/Chicago"
 def changes(
     text: str, since: str, until: str | None = None, clock: Clock = "entered", game: str = "g1"
 ) -> list[Change]:
-    stored = [
-        Stored(n, canonical(event).decode()) for n, event in enumerate(short_season(text), start=1)
-    ]
+    stored = stored_events(short_season(text))
     return find_changes(
         stored, game, since=when(since), until=when(until) if until else None, clock=clock
     )

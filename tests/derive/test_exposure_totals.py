@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from ledger.derive.engine import Engine
-from ledger.store.store import Stored
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season
+from tests.stored import stored_events
 
 SEASON = """
 05/14:40 weigh g1 ash a1 ok
@@ -28,7 +27,7 @@ SEASON = """
 
 def totals(by: str) -> list[dict[str, Any]]:
     events = short_season(SEASON)
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    stored = stored_events(events)
     return Engine(stored).answer(f"exposure_by_{by}").dicts()
 
 

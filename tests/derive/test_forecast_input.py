@@ -14,10 +14,9 @@ from ledger.errors import InputError
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
 from ledger.store.sqlite import SqliteStore
-from ledger.store.store import Stored
 from ledger.store.tables import schema
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season, when
+from tests.stored import stored_events
 
 SAMPLE = Path(__file__).parents[2] / "sample_season"
 WEEK_1 = """
@@ -30,7 +29,7 @@ WEEK_1 = """
 
 def now(text: str, game: str = "g2", as_of: str | None = None, **rules: object) -> GameNow:
     events = short_season(text, **rules)
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    stored = stored_events(events)
     return game_now(Engine(stored, as_of=when(as_of) if as_of else None), game)
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from ledger.derive.engine import Engine
 from ledger.derive.told import told_statements, with_withdrawals
-from ledger.store.store import Stored
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season
+from tests.stored import stored_events
 
 
 def test_a_statement_brings_its_withdrawals_and_theirs() -> None:
@@ -17,7 +16,7 @@ def test_a_statement_brings_its_withdrawals_and_theirs() -> None:
         "14:43 withdraw target=2\n"
         "14:44 withdraw target=3\n"
     )
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    stored = stored_events(events)
     told = told_statements(Engine(stored))
     assert with_withdrawals(["office:1"], told) == {"office:1", "office:3", "office:5"}
     assert with_withdrawals([], told) == set()

@@ -28,6 +28,6 @@ def test_tolerance_at_the_load_of_the_check_weight(case: dict[str, str]) -> None
     league, faults = read_league(LEAGUE.format(**case))
     assert league, faults
     rows, _ = make_rows([league], chain="office", head=Head(), recorded=RECORDED)
-    engine = Engine([Stored(1, rows[0].body)])
+    engine = Engine([Stored(RECORDED, "office", 1, rows[0].body)])
     (row,) = engine.answer("check_weight").dicts()
     assert Decimal(row["tolerance_clb"]) / 100 == Decimal(case["tolerance_lb"])

@@ -136,9 +136,12 @@ def test_before_anybody_is_weighed_nothing_is_decided(store: SqliteStore) -> Non
 
 
 def test_known_at_goes_by_the_ledgers_clock(store: SqliteStore) -> None:
-    unknown = why(store, "g1", 5, known_at="2026-09-13T14:59:59.999Z")
-    assert unknown.rests_on == ()
-    assert "recorded by Sun, Sep 13, 2026, 9:59:59.999 AM CDT" in why_content(unknown, str)["shown"]
+    """The tables were loaded with the lines: before that the ledger had no such game."""
+    with pytest.raises(InputError, match=r"did not hold g1 yet.*known-at") as caught:
+        why(store, "g1", 5, known_at="2026-09-13T14:59:59.999Z")
+    assert "since 2026-09-13T15:00:00.000Z" in caught.value.hint
+    known = why(store, "g1", 5, known_at=RECORDED)
+    assert "recorded by Sun, Sep 13, 2026, 10:00 AM CDT" in why_content(known, str)["shown"]
 
 
 @pytest.mark.parametrize(

@@ -9,16 +9,15 @@ import pytest
 from ledger.derive.why import Why, explain
 from ledger.papers.why_changes import would_change
 from ledger.papers.why_text import sentence
-from ledger.store.store import Stored
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season
+from tests.stored import stored_events
 
 ZONE = "America/Chicago"
 
 
 def why(text: str, player: str = "a1", **rules: Any) -> Why:
     events = short_season(text, **rules)
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, 1)]
+    stored = stored_events(events)
     return explain(stored, "g1", player=player)
 
 

@@ -12,9 +12,8 @@ from ledger.derive.engine import Engine
 from ledger.derive.why import explain
 from ledger.papers.changes_text import changes_content, changes_lines
 from ledger.papers.why_text import why_content, why_lines
-from ledger.store.store import Stored
 from tests.random_seasons import as_of_moments, random_season
-from tests.random_seasons.chain import canonical
+from tests.stored import stored_events
 
 ZONE = "America/Chicago"
 ROWS = 2
@@ -23,7 +22,7 @@ ROWS = 2
 @pytest.mark.parametrize("seed", range(8))
 def test_any_row_can_be_explained(seed: int) -> None:
     events = random_season(seed)
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    stored = stored_events(events)
     moments = as_of_moments(events)
     as_of = moments[len(moments) * 2 // 3] if seed % 2 else None
     rows = Engine(stored, as_of=as_of).answer("eligibility").dicts()
@@ -42,7 +41,7 @@ def test_any_row_can_be_explained(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(10))
 def test_any_change_has_statements(seed: int) -> None:
     events = random_season(seed)
-    stored = [Stored(n, canonical(event).decode()) for n, event in enumerate(events, start=1)]
+    stored = stored_events(events)
     moments = as_of_moments(events)
     since, until = moments[len(moments) // 2], moments[-1]
     for game in sorted({event["game"] for event in events if event["kind"] == "game"})[:2]:

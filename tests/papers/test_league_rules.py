@@ -6,20 +6,17 @@ from typing import Any
 
 import pytest
 
-from ledger.chain.event import parse_event
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
 from ledger.papers.league_rules import Rule, league_rules
 from ledger.papers.rule_words import join
-from ledger.store.store import Stored
-from tests.random_seasons.chain import canonical
 from tests.short_season import short_season
+from tests.stored import stored_events
 
 
 def rules(**chosen: Any) -> dict[str, Rule]:
-    bodies = [canonical(event) for event in short_season("14:40 close ash", **chosen)]
-    stored = [Stored(n, body.decode()) for n, body in enumerate(bodies, start=1)]
-    title, shown = league_rules([parse_event(body) for body in bodies], Engine(stored))
+    stored = stored_events(short_season("14:40 close ash", **chosen))
+    title, shown = league_rules([one.event for one in stored], Engine(stored))
     assert title == "Invented League, season 2026"
     return {rule.key or rule.sentence: rule for rule in shown}
 

@@ -59,9 +59,10 @@ def test_a_roster_is_what_the_contract_says(
 ) -> None:
     rosters = Rosters()
     for position, statement in enumerate(stated, 1):
-        rosters.learn(statement, position)
+        rosters.learn(statement, str(position), ("", "", position))
+    ids = set(map(str, gone))
     for team in ("ash", "elm"):
-        assert rosters.at(team, moment, gone) == said_slowly(stated, gone, team, moment)
+        assert rosters.at(team, moment, ids) == said_slowly(stated, gone, team, moment)
 
 
 @given(st.data())

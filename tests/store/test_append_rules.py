@@ -83,9 +83,10 @@ def test_rule_2_seq_counts_and_prev_is_the_hash_before(store: SqliteStore) -> No
             event = stored.event
             assert (event.chain, event.seq, event.prev) == (chain, count, before)
             before = leaf_hash(stored.body.encode())
-        assert (count, before) == store.head(chain) == (length, store.hashes(chain)[-1])
+        assert (count, before) == store.head(chain)[:2] == (length, store.hashes(chain)[-1])
     assert store.lengths() == {"office": 22, "tent": 2}
-    assert [stored.position for stored in store.events()] == list(range(1, 25))
+    positions = store.connection.execute("select position from event order by position")
+    assert [row[0] for row in positions] == list(range(1, 25))
 
 
 def test_rule_2_nothing_is_written_to_a_chain_that_has_not_begun(store: SqliteStore) -> None:
@@ -159,7 +160,7 @@ def test_rule_6_a_wrong_path_is_an_error_and_stays_as_it_is(
             connection.execute("create table event (position integer)")
             mark = "pragma application_id = 0x77656967" if name == "newer" else "select 1"
             connection.execute(mark)
-            connection.execute("pragma user_version = 2")
+            connection.execute("pragma user_version = 3")
         connection.close()
     elif name != "nothing":
         path.write_bytes(b"" if name == "empty" else b"a text, not a ledger\n" * 100)

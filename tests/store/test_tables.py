@@ -53,7 +53,7 @@ def test_the_file_is_marked_durable_and_has_its_guards(folder: Folder) -> None:
             return store.connection.execute(query).fetchone()[0]
 
         assert bytes.fromhex(f"{one('pragma application_id'):x}") == b"weig"
-        assert one("pragma user_version") == 1
+        assert one("pragma user_version") == 2
         assert one("pragma journal_mode") == "wal"
         assert one("pragma synchronous") == 2  # FULL
         assert one("pragma secure_delete") == 1

@@ -164,10 +164,7 @@ def _withdrawals(store: Store, events: Sequence[Event]) -> list[Event]:
 def _gone(store: Store, events: Iterable[Event]) -> frozenset[str]:
     """The ids that no longer count; a withdrawal that was withdrawn gives its target back."""
     takes = {event.id: event.data["target"] for event in events if event.kind == "withdraw"}
-    ids = sorted({*takes, *takes.values()})
-    places = {stored.event.id: stored.position for stored in store.events_by_id(ids)}
-    gone = withdrawn((places[taker], places[target]) for taker, target in takes.items())
-    return frozenset(one for one, place in places.items() if place in gone)
+    return frozenset(withdrawn(takes.items()))
 
 
 def _read(store: Store, **where: Collection[str]) -> Iterator[Event]:
