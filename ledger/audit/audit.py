@@ -32,6 +32,7 @@ from ledger.audit.checkpoints import (
 from ledger.audit.file import check_file, missing_guards
 from ledger.audit.kept import KeptNote, read_kept
 from ledger.audit.links import ChainRead, explain
+from ledger.audit.naming import check_others, clock_notes
 from ledger.audit.quick import join_runs, prove_rows
 from ledger.audit.report import AuditReport, ChainState, Judged, Step
 from ledger.audit.rows import (
@@ -45,6 +46,7 @@ from ledger.audit.rows import (
 from ledger.audit.second import begin_half
 from ledger.audit.since import check_kept, continued, covered_by
 from ledger.audit.tree import BLOCK
+from ledger.chain.event import Event
 from ledger.chain.hashing import BEGINNING, HASH_BYTES
 from ledger.chain.note import VerifierKey
 from ledger.counts import count_of
@@ -118,7 +120,7 @@ def audit(
             _personal(connection, chains, judged),
             _kept(since, chains, keys, notes),
         ],
-        signatures=signed,
+        signatures=len(signed),
         kept=len(since),
     )
 
@@ -161,15 +163,20 @@ def _signatures(
     chains: Mapping[str, Chain],
     notes: Sequence[StoredNote],
     judged: Judged,
-) -> tuple[Step, list[VerifierKey], int]:
+) -> tuple[Step, list[VerifierKey], list[Event]]:
     step = Step(4, "Keys and signatures")
     events = list(read_kinds(connection, signatures.KINDS))
     keys = signatures.Keys(chains)
     place_of = partial(find_place, connection)
     step.add(signatures.check_signatures(events, keys, chains, notes, judged, place_of))
     step.add(check_other_keys(connection, chains, keys.known))
-    signed = sum(signatures.is_signed(event) for _, event in events)
-    in_ink = sum(event.data.get("how") == "ink" for _, event in events)
+    own = [placed.event for placed in events if signatures.is_signed(placed.event)]
+    signed = len(own)
+    in_ink = sum(event.data.get("how") == "ink" for event in own)
+    begun = list(read_kinds(connection, ["chain_key"]))
+    for placed in begun:
+        step.add(check_others(placed.event, placed.position, chains, place_of))
+    step.notes += clock_notes(connection, [*own, *(one.event for one in begun)])
     step.looked_at = (
         f"{count_of(len(keys.known), 'key')} of officials, "
         f"{count_of(signed - in_ink, 'signature')} with a key, {in_ink:,} in ink"
@@ -180,12 +187,21 @@ def _signatures(
         are = "is" if rest == 1 else "are"
         told = f"{count_of(rest, 'event')} {since} {are} not yet witnessed"
         step.notes += [told] * bool(rest)
-    return step, keys.known, signed
+    return step, keys.known, own
 
 
-def _lists(connection: sqlite3.Connection, judged: Judged, signed: int) -> Step:
-    step = Step(5, "Signed lists", f"{count_of(signed, 'list')} derived again as signed")
-    step.add(lists.check_lists(read_kinds(connection, lists.KINDS), judged))
+def _lists(connection: sqlite3.Connection, judged: Judged, signed: Sequence[Event]) -> Step:
+    step = Step(5, "Signed lists", f"{count_of(len(signed), 'list')} derived again as signed")
+    checked = lists.check_lists(connection, signed, judged)
+    step.add(checked.problems)
+    step.notes += checked.notes
+    old = sum("form" not in event.data for event in signed)
+    if old:
+        what = "keeps" if old == 1 else "keep"
+        step.notes.append(
+            f"{count_of(old, 'signature')} of an older form {what} no list: only its number was "
+            "compared"
+        )
     return step
 
 

@@ -1,105 +1,163 @@
-"""Step 5: every countersigned list, derived again from the events that were there by then.
+"""Step 5: every signed list against what the signature covers, read again in plain Python.
 
-In plain Python, beside the SQL that the writer derives it with. What counts is what was accepted
-before the countersignature, whatever time it claims: list lines of that team and game; of those
-and of strike-offs, what is not withdrawn (a withdrawal that is itself withdrawn counts not); a
-line is struck off by the first strike-off of its reason since, by (`at`, ledger order); one without
-a reason strikes off absent and equipment. What was signed is SHA-256 of the canonical bytes of
-
-    {"game":…,"lines":[[event id, player, reason, id of the strike-off or null],…],"team":…}
+A signature of form 2 keeps what was signed. Five things must hold: (a) its number is that of its
+content; (b) the content is of its own game and team; (c) every event that it names is covered;
+(d) the lines and (e) the rows are those that the covered events give (`ledger.audit.eligibility`).
+Where other rules than ours made the rows, different rows are a note. In a chain, a signature of
+form 1 never comes after one of form 2. Of form 1 there is the number only: `ledger.audit.form_1`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from hashlib import sha256
+from typing import Any
 
+from ledger.audit.eligibility import ListReading
+from ledger.audit.form_1 import Lists
 from ledger.audit.report import Judged, Problem
-from ledger.audit.rows import Placed
+from ledger.audit.rows import Placed, read_games, read_kinds
 from ledger.audit.signatures import is_signed
 from ledger.chain.canonical import canonical
-from ledger.chain.event import Event
+from ledger.chain.event import Event, place_of
+from ledger.chain.others import Covered, covered_by
+from ledger.errors import InputError
 
-KINDS = ("list", "strike_off", "withdraw", "countersign")
-_UNNAMED = ("absent", "equipment")
+FORM, RULES = 2, "1"
+_FORM_1 = ("list", "strike_off", "withdraw", "countersign")
+_EVERYWHERE = ("league", "game", "game_change", "player", "roster_add", "roster_drop",
+               "number_change", "enter_player", "official", "appoint", "case_open", "initial",
+               "withdraw")  # fmt: skip
 
 
-def check_lists(events: Iterable[Placed], judged: Judged) -> Iterator[Problem]:
-    """Walk these kinds in ledger order and compare each signed digest; `judged` are passed over."""
+@dataclass
+class ListsChecked:
+    """What step 5 found."""
+
+    problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+def check_lists(
+    connection: sqlite3.Connection, signatures: Sequence[Event], judged: Judged
+) -> ListsChecked:
+    """Compare each signed list; events in `judged` are passed over. `signatures`: in any order."""
+    checked = ListsChecked()
+    signed = [e for e in signatures if is_signed(e) and (e.chain, e.seq) not in judged]
+    second = [e for e in signed if e.data.get("form") == FORM]
+    checked.problems += _check_forms(signed)
+    if any("form" not in e.data for e in signed):
+        checked.problems += _check_form_1(read_kinds(connection, _FORM_1), judged)
+    if second:
+        material = _Material(connection, {str(e.game) for e in second})
+        for event in second:
+            _check(event, material, checked)
+    return checked
+
+
+class _Material:
+    """The events that lists can turn on, each read once, in ledger order."""
+
+    def __init__(self, connection: sqlite3.Connection, games: set[str]) -> None:
+        found = {p.event.id: p for p in read_kinds(connection, _EVERYWHERE)}
+        found |= {p.event.id: p for p in read_games(connection, sorted(games))}
+        placed = sorted(found.values(), key=lambda p: (p.clock, p.event.chain, p.event.seq))
+        self._everywhere = [p.event for p in placed if p.event.kind in _EVERYWHERE]
+        self._of_game: dict[str | None, list[Event]] = {}
+        for p in placed:
+            if p.event.kind not in _EVERYWHERE:
+                self._of_game.setdefault(p.event.game, []).append(p.event)
+        self._place = {p.event.id: place for place, p in enumerate(placed)}
+
+    def covered(self, game: str, covered: Covered) -> list[Event]:
+        """In ledger order, what of it a signature to a list of that game covers."""
+        there = [*self._everywhere, *self._of_game.get(game, ())]
+        there = [event for event in there if covered.covers(event.chain, event.seq)]
+        return sorted(there, key=lambda event: self._place[event.id])
+
+
+def _check(event: Event, material: _Material, checked: ListsChecked) -> None:
+    try:
+        content = event.data["shown"]
+        covered = covered_by(event)
+        number = sha256(canonical(content)).hexdigest()
+        game, team, rows, lines = (content[key] for key in ("game", "team", "rows", "lines"))
+        named = _named(rows, lines)
+    except (InputError, KeyError, TypeError, ValueError, AttributeError):
+        checked.problems.append(_differs(event, "keeps no list that can be read"))
+        return
+    if number != event.data.get("list"):
+        checked.problems.append(_differs(event, "has another number than the list kept with it"))
+    if (game, team) != (event.game, event.team):
+        checked.problems.append(_differs(event, "keeps the list of another game or team"))
+        return
+    if beyond := sorted(one for one in named if not covered.covers(*place_of(one))):
+        what = f"keeps a list that names {', '.join(beyond)}, which it does not cover"
+        checked.problems.append(_differs(event, what))
+    try:
+        reading = ListReading(material.covered(game, covered), game, team)
+        ours = reading.lines(), reading.rows()
+    except (KeyError, StopIteration, TypeError):
+        checked.problems.append(_differs(event, "covers events that give no list"))
+        return
+    if lines != ours[0]:
+        checked.problems.append(_differs(event, "keeps lines other than its events give"))
+    if rows != ours[1]:
+        what = f"keeps rows other than its events give{_first_difference(rows, ours[1])}"
+        if event.data.get("rules") == RULES:
+            checked.problems.append(_differs(event, what))
+        else:
+            checked.notes.append(f"{event.id} {what}, under other rules than these")
+
+
+def _named(rows: Iterable[Mapping[str, Any]], lines: Iterable[Mapping[str, Any]]) -> set[str]:
+    named = {one for row in rows for one in row["events"]}
+    for line in lines:
+        named |= {line["event"], *([line["struck"]["event"]] if line["struck"] else ())}
+    for one in named:
+        place_of(one)
+    return named
+
+
+def _first_difference(rows: Sequence[Mapping[str, Any]], ours: Sequence[Mapping[str, Any]]) -> str:
+    """ " (player k12)" of the first row that differs."""
+    theirs = {row.get("player"): row for row in rows}
+    mine = {row["player"]: row for row in ours}
+    for player in sorted(mine.keys() | theirs.keys(), key=str):
+        if mine.get(player) != theirs.get(player):
+            return f" (player {player})"
+    return " (their order)"
+
+
+def _check_forms(signed: Sequence[Event]) -> Iterator[Problem]:
+    since: dict[str, int] = {}
+    for event in sorted(signed, key=lambda e: (e.chain, e.seq)):
+        form = event.data.get("form", 1)
+        if form == FORM:
+            since.setdefault(event.chain, event.seq)
+        elif form != 1 or "form" in event.data:
+            yield _differs(event, "is of a form this program does not know; update weighbook")
+        elif event.chain in since:
+            what = f"is of form 1, after one of form 2 ({event.chain}:{since[event.chain]})"
+            yield _differs(event, what)
+
+
+def _check_form_1(events: Iterable[Placed], judged: Judged) -> Iterator[Problem]:
+    """Walk these kinds in the order of acceptance and compare each signed number."""
     lists = Lists()
     for placed in events:
         event = placed.event
         if event.kind != "countersign":
             lists.learn(placed)
             continue
-        if (event.chain, event.seq) in judged or not is_signed(event):
+        if (event.chain, event.seq) in judged or not is_signed(event) or "form" in event.data:
             continue
         if lists.digest(event.game, event.team) != event.data.get("list"):
-            what = f"what {event.by} signed is not the list of {event.team} as it stood then"
-            yield Problem(event.chain, event.seq, "list differs", what)
+            yield _differs(event, f"is not to the list of {event.team} as it stood then")
 
 
-class Lists:
-    """The lines, strike-offs and withdrawals so far."""
-
-    def __init__(self) -> None:
-        self._lines: dict[tuple[str | None, str | None], list[Placed]] = {}
-        self._strikes: dict[tuple[str | None, str | None], list[Placed]] = {}
-        self._withdrawals: dict[str, list[Placed]] = {}
-
-    def learn(self, placed: Placed) -> None:
-        event = placed.event
-        if event.kind == "withdraw":
-            self._withdrawals.setdefault(str(event.data.get("target")), []).append(placed)
-        else:
-            kind = self._lines if event.kind == "list" else self._strikes
-            kind.setdefault((event.game, event.team), []).append(placed)
-
-    def digest(self, game: str | None, team: str | None) -> str:
-        """SHA-256 (hex) of the list as it stands."""
-        lines = self._lines.get((game, team), [])
-        strikes = self._strikes.get((game, team), [])
-        gone = self._withdrawn({placed.event.id for placed in (*lines, *strikes)})
-        standing = [placed for placed in strikes if placed.event.id not in gone]
-        told = [
-            [line.event.id, line.event.player, line.event.data.get("reason"),
-             _struck_by(line, standing)]
-            for line in sorted(lines, key=lambda placed: (placed.event.chain, placed.event.seq))
-            if line.event.id not in gone
-        ]  # fmt: skip
-        return sha256(canonical({"game": game, "team": team, "lines": told})).hexdigest()
-
-    def _withdrawn(self, ids: set[str]) -> set[str]:
-        """Which of these, and of the withdrawals that concern them, do not count."""
-        concerned, found = [], set(ids)
-        fresh = list(ids)
-        while fresh:
-            more = [one for target in fresh for one in self._withdrawals.get(target, [])]
-            fresh = [one.event.id for one in more if one.event.id not in found]
-            found.update(fresh)
-            concerned += more
-        gone: set[str] = set()
-        for one in sorted(concerned, key=lambda placed: placed.position, reverse=True):
-            if one.event.id not in gone:
-                gone.add(str(one.event.data.get("target")))
-        return gone
-
-
-def _struck_by(line: Placed, strikes: Iterable[Placed]) -> str | None:
-    since = [
-        (_moment(strike), strike.event.id)
-        for strike in strikes
-        if strike.event.player == line.event.player
-        and line.event.data.get("reason") in _reasons(strike.event)
-        and _moment(strike) > _moment(line)
-    ]
-    return min(since)[1] if since else None
-
-
-def _moment(placed: Placed) -> tuple[str, int]:
-    return placed.event.at or "", placed.position
-
-
-def _reasons(strike: Event) -> tuple[object, ...]:
-    reason = strike.data.get("reason")
-    return _UNNAMED if reason is None else (reason,)
+def _differs(event: Event, what: str) -> Problem:
+    detail = f"the signature of {event.by} {what}"
+    return Problem(event.chain, event.seq, "list differs", detail)

@@ -41,7 +41,7 @@ def check_disclosures(
     """
     erased = {
         str(event_id): event.id
-        for _, event in erasures
+        for _, _, event in erasures
         if (event.chain, event.seq) not in judged
         for event_id in _list(event.data.get("events"))
     }
@@ -49,7 +49,7 @@ def check_disclosures(
     texts = {(chain, seq, name): text for chain, seq, name, text in connection.execute(query)}
     problems: list[Problem] = []
     there = gone = 0
-    for _, event in disclosing:
+    for _, _, event in disclosing:
         digests = event.data.get("digests")
         for name, digest in digests.items() if isinstance(digests, dict) else ():
             text = texts.pop((event.chain, event.seq, name), None)
@@ -106,7 +106,7 @@ def check_exhibits(
     named: set[str] = set()
     needed: dict[str, Event] = {}
     redacted: dict[str, Event] = {}
-    for _, event in naming:
+    for _, _, event in naming:
         if event.kind == "redaction":
             before, copy = str(event.data.get("before")), str(event.data.get("after"))
             needed.pop(before, None)

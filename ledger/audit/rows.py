@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from ledger.chain.event import Event, parse_event
 from ledger.errors import InputError, StoreError
 
-_ROWS = "select position, chain, seq, body from event"
+_ROWS = "select position, clock, chain, seq, body from event"
 _FEW = 64
 """Rows at a time that stay in the processor's cache."""
 TABLES = ("event", "disclosure", "checkpoint", "key", "exhibit")
@@ -39,9 +39,10 @@ class RawEvent(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """An event and its place in ledger order."""
+    """An event, its place in the order of acceptance, and the latest `recorded` up to it."""
 
     position: int
+    clock: str
     event: Event
 
 
@@ -131,6 +132,12 @@ def read_kinds(connection: sqlite3.Connection, kinds: Sequence[str]) -> Iterator
     return _parsed(connection.execute(query, list(kinds)))
 
 
+def read_games(connection: sqlite3.Connection, games: Sequence[str]) -> Iterator[Placed]:
+    """The events of these games, in the order of acceptance."""
+    for game in games:
+        yield from _parsed(connection.execute(f"{_ROWS} where game = ? order by position", (game,)))
+
+
 def read_disclosing(connection: sqlite3.Connection) -> Iterator[Placed]:
     """The events that hold digests of personal text, in ledger order."""
     query = f"{_ROWS} where instr(body, '\"digests\":') order by position"
@@ -164,11 +171,11 @@ def readable(value: Any) -> str:
 
 
 def _parsed(rows: sqlite3.Cursor) -> Iterator[Placed]:
-    for position, chain, seq, body in rows:
+    for position, clock, chain, seq, body in rows:
         if type(position) is int and isinstance(body, str | bytes):
             try:
                 event = parse_event(raw_bytes(body))
             except InputError:
                 continue
             if (event.chain, event.seq) == (chain, seq):
-                yield Placed(position, event)
+                yield Placed(position, str(clock), event)

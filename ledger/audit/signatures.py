@@ -4,12 +4,12 @@ says of the ledger's other chains.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ledger.audit.checkpoints import Chain, StoredNote
+from ledger.audit.naming import PlaceOf, check_others
 from ledger.audit.report import Judged, Problem
 from ledger.audit.rows import Placed
-from ledger.chain.checkpoint import Checkpoint
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.event import Event
 from ledger.chain.note import COSIGNATURE, VerifierKey, parse_verifier_key
@@ -25,7 +25,7 @@ def check_signatures(
     chains: Mapping[str, Chain],
     stored: Sequence[StoredNote],
     judged: Judged,
-    place_of: Callable[[str, int], int | None],
+    place_of: PlaceOf,
 ) -> Iterator[Problem]:
     """Walk key events and countersignatures in ledger order; each note belongs to one of them.
 
@@ -35,13 +35,13 @@ def check_signatures(
     notes: dict[tuple[str, int], list[StoredNote]] = {}
     for one in stored:
         notes.setdefault((one.chain, one.size), []).append(one)
-    for position, event in events:
+    for position, _, event in events:
         if event.kind != "countersign":
             yield from () if (event.chain, event.seq) in judged else keys.learn(event)
         elif is_signed(event):
             own = notes.pop((event.chain, event.seq), [])
             if (event.chain, event.seq) not in judged:
-                others = _check_others(event, position, chains, place_of)
+                others = check_others(event, position, chains, place_of)
                 wrong = [*others, *_check_countersign(event, keys, chains, own)]
                 yield from wrong
                 if not wrong:
@@ -110,32 +110,6 @@ def _check_countersign(
         return
     for stored in notes[:1]:
         yield from _check_cosigned(event, stored, key, chains[event.chain])
-
-
-def _check_others(
-    event: Event,
-    position: int,
-    chains: Mapping[str, Chain],
-    place_of: Callable[[str, int], int | None],
-) -> Iterator[Problem]:
-    """Whether the other chains are those that were there when it was signed, and no longer."""
-    try:
-        others = parse_others(event.data)
-    except InputError as error:
-        yield _at(event, "altered", error.message)
-        return
-    for name, state in others.items():
-        what = f"what the countersignature {event.id} says of it"
-        if name in chains:
-            signed = Checkpoint(name, state.size, state.root)
-            yield from chains[name].check_checkpoint(signed, what)
-            last, next_ = place_of(name, state.size), place_of(name, state.size + 1)
-            if (last is not None and last > position) or (next_ is not None and next_ < position):
-                how = f"{what} does not fit their places in the ledger's order"
-                yield Problem(name, state.size, "reordered", how)
-        else:
-            how = f"{what} is of {state.size:,} events; there is no such chain"
-            yield Problem(name, None, "cut tail", how)
 
 
 def _mark_told(event: Event, chains: Mapping[str, Chain]) -> None:

@@ -9,6 +9,7 @@ import click
 
 from ledger.commands.passphrase import ask_passphrase, passphrase_option
 from ledger.commands.shared import chain_option, opened, show, store_option, wrong
+from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
     from ledger.store.sqlite import SqliteStore
@@ -59,6 +60,8 @@ def sign(
 
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
+    from ledger.commands.clock import league_zone
+    from ledger.papers.words import short_hash
     from ledger.store.kept_files import read_to_keep
     from ledger.witness.countersign import countersign_in_ink, show_list
 
@@ -69,7 +72,8 @@ def sign(
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
         click.echo(f"The list of {team} in {game}, as it stands:")
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
-        _show_signatures(shown)
+        click.echo(f"The number of this list: {short_hash(shown.number)}")
+        _show_signatures(shown, league_zone(ledger))
         if ink is not None:
             event_id = countersign_in_ink(ledger, shown, read_to_keep(ink), ink.name)
             click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
@@ -91,17 +95,21 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
         raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
-def _show_signatures(shown: ListShown) -> None:
+def _show_signatures(shown: ListShown, zone: str) -> None:
+    from ledger.papers import signature_words
     from ledger.papers.words import HOW_SIGNED
 
     told = []
-    for row in shown.signatures:
+    for signed in shown.signatures:
+        row = signed.row
         how = HOW_SIGNED[row["how"]].lower()
-        told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}")
-    heading = "Signed as it stands by:" if told else "Nobody has signed it as it stands."
-    click.echo("\n".join([heading, *told]))
-    if any(row["official"] == shown.official for row in shown.signatures):
-        click.echo(f"{shown.official} has signed it before; this one will stand beside that.")
+        told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
+        told.append(f"    {signature_words.state(signed)}.")
+    click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
+    for line in signature_words.since(shown.signatures, zone, str):
+        click.echo(paragraph(f"– {line}", indent=2, hang=4))
+    if any(s.row["official"] == shown.official and s.state == "stands" for s in shown.signatures):
+        click.echo(f"{shown.official} has signed it as it stands; this one will stand beside that.")
 
 
 def _sign_with_key(

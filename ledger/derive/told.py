@@ -25,7 +25,10 @@ class Told:
     """One statement. Times are UTC text; `says` holds what its kind says, as far as given.
 
     `by` is the official's id and `roles` what the official is, whenever appointed.
-    `withdrawn_by` is the event id of the withdrawal that took it back, if one did.
+    `withdrawn_by` is the event id of the withdrawal that took it back, if one did. `is_late`: it
+    was recorded later than it says it was written down, by more than the league's minutes;
+    `is_loaded`: it came from a day file; `is_behind`: a signature about it does not cover it,
+    though by its own word it was written down before.
     """
 
     event: str
@@ -41,6 +44,9 @@ class Told:
     player: str | None
     says: dict[str, Any] = field(default_factory=dict)
     withdrawn_by: str | None = None
+    is_loaded: bool = False
+    is_late: bool = False
+    is_behind: bool = False
 
     @property
     def stands(self) -> bool:
@@ -87,6 +93,9 @@ def told_statements(engine: Engine) -> list[Told]:
             player=row["player"],
             says={key: row[key] for key in _SAYS if row[key] is not None},
             withdrawn_by=row["withdrawn_by"],
+            is_loaded=row["is_loaded"],
+            is_late=row["is_late"],
+            is_behind=row["is_behind"],
         )
         for row in engine.answer("told").dicts()
     ]

@@ -46,8 +46,9 @@ class SignatureLine:
 
     What a signature shows, printed name, date and time, meaning, is 21 CFR 11.50(a): a model,
     which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
-    `how` is one of the answer's (key, ink, sheet) and `id` the event's; `changed` says that the
-    list was changed after it.
+    `how` is one of the answer's (key, ink, sheet) and `id` the event's; `state` says in words
+    whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
+    `number` is that of the list signed, where it is not this one's.
     """
 
     side: str
@@ -56,7 +57,9 @@ class SignatureLine:
     signed_at: str = ""
     how: str = ""
     id: str = ""
-    changed: bool = False
+    state: str = ""
+    is_whole: bool = True
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +98,8 @@ class ListLine:
 class ListPaper:
     """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen.
 
-    `digest` is that of the list as it stands (64 hex digits): what a countersignature holds.
+    `digest` is the number of the list as it stands (64 hex digits): what a countersignature holds.
+    `since` says in sentences what was stated after signatures.
     """
 
     head: PaperHead
@@ -104,6 +108,7 @@ class ListPaper:
     lines: tuple[ListLine, ...]
     signatures: tuple[SignatureLine, ...]
     digest: str
+    since: tuple[str, ...] = ()
     hand_rows: int = 2
 
 
@@ -232,7 +237,8 @@ class ReceiptPaper:
 
     `head.checkpoint` is the note that the signer cosigned, or the ledger's present one where
     `is_cosigned` is false. `digest` is the list's (64 hex digits), "" where the event holds none;
-    `scan` that of the signed paper. `meaning` belongs to the side signed for.
+    `scan` that of the signed paper. `meaning` belongs to the side signed for. `state` says in words
+    whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
     """
 
     head: PaperHead
@@ -246,4 +252,5 @@ class ReceiptPaper:
     digest: str
     scan: str
     is_cosigned: bool
-    changed: bool
+    state: str
+    is_whole: bool

@@ -6,12 +6,14 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
+from functools import cached_property
 from typing import Any
 
 from ledger.chain.event import Event
 from ledger.derive.asked import refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
+from ledger.derive.signatures import Signatures
 from ledger.papers import words
 from ledger.papers.context import PaperHead
 from ledger.papers.finish import Attachment
@@ -124,6 +126,7 @@ class Desk(LeagueDesk):
         chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
         super().__init__(store, events, heads, chain=chain)
         self.engine = engine
+        self.stored = stored
         self.game = game
         self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
 
@@ -151,6 +154,11 @@ class Desk(LeagueDesk):
         visitor, home = self.sides
         refuse_no_side(self.game, team, self.sides)
         return home if team == visitor else visitor
+
+    @cached_property
+    def signatures(self) -> Signatures:
+        """The signatures to the game's lists, each with what has changed since."""
+        return Signatures(self.engine, self.stored)
 
     def clock(self, utc: str | None) -> str:
         """The local time; with its date, if that is not the day of the game."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
 from ledger.derive.scope import next_game
-from ledger.papers import words
+from ledger.derive.signatures import SignedList
+from ledger.derive.signed_list import list_content, list_number
+from ledger.papers import signature_words, words
 from ledger.papers.context import (
     BlankPaper,
     Listing,
@@ -15,9 +18,8 @@ from ledger.papers.context import (
     RosterLine,
     SignatureLine,
 )
-from ledger.papers.desk import Desk, Sheet, open_desk
+from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
 from ledger.store.store import Store
-from ledger.witness.countersign import list_digest
 
 HAND_ROWS = 2
 
@@ -36,14 +38,17 @@ def lay_list(
     """The ineligible list of one side of the desk's game, as of the desk's moment."""
     opponents = desk.opponents_of(team)
     rows = desk.engine.answer("ineligible_list", game=desk.game, team=team).dicts()
-    signatures = _given(desk, team, opponents)
+    content = list_content(desk.engine, desk.game, team)
+    signed = desk.signatures.of(desk.game, team, content)
+    signatures = _given(desk, team, opponents, signed, list_number(content))
     paper = ListPaper(
         head=desk.head(as_of=as_of, known_at=known_at),
         team=desk.team_name(team),
         opponent=desk.team_name(opponents),
         lines=tuple(_line(desk, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])),
         signatures=signatures,
-        digest=list_digest(desk.game, team, rows),
+        digest=list_number(content),
+        since=tuple(signature_words.since(signed, desk.zone, desk.names.of)),
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
@@ -128,24 +133,32 @@ def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
     )
 
 
-def _given(desk: Desk, team: str, opponents: str) -> tuple[SignatureLine, ...]:
+def signature_line(desk: LeagueDesk, signed: SignedList, number: str) -> SignatureLine:
+    """A signature that is in the ledger; `number` is that of the list as it stands."""
+    row = signed.row
+    return SignatureLine(
+        side=desk.team_name(row["side"]),
+        meaning=meaning_of(row["team"], row["side"]),
+        name=desk.names.of(row["official"]),
+        signed_at=words.local_time(row["signed_at"], desk.zone),
+        how=row["how"],
+        id=row["event_id"],
+        state=signature_words.state(signed),
+        is_whole=signed.stands,
+        number="" if row["list_number"] in ("", number) else row["list_number"],
+    )
+
+
+def _given(
+    desk: Desk, team: str, opponents: str, signatures: Sequence[SignedList], number: str
+) -> tuple[SignatureLine, ...]:
     """The signatures that the ledger has, own side first, and room for a side that has none."""
-    rows = desk.engine.answer("list_signatures", game=desk.game, team=team).dicts()
     lines = []
     for side in (team, opponents):
-        signed = [row for row in rows if row["side"] == side]
-        lines += [
-            SignatureLine(
-                side=desk.team_name(side),
-                meaning=meaning_of(team, side),
-                name=desk.names.of(row["official"]),
-                signed_at=words.local_time(row["signed_at"], desk.zone),
-                how=row["how"],
-                id=row["event_id"],
-                changed=not row["is_current"],
-            )
-            for row in signed
-        ] or [_room(desk, team, side)]
+        own = [signed for signed in signatures if signed.row["side"] == side]
+        lines += [signature_line(desk, signed, number) for signed in own] or [
+            _room(desk, team, side)
+        ]
     return tuple(lines)
 
 

@@ -89,7 +89,7 @@ class ListShown:
     title: str
     lines: tuple[ListEntry, ...]
     signatures: tuple[SignatureLine, ...]
-    digests: tuple[str, ...]
+    told: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

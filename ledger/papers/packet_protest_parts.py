@@ -92,7 +92,7 @@ def _counted(count: Count, whom: Whom) -> str:
 
 
 def _both_signed(one: ListThen, whom: Whom) -> str:
-    sides = {row["side"] for row in one.signatures if row["is_current"]}
+    sides = {signed.row["side"] for signed in one.signatures if signed.stands}
     if len(sides) < 2:
         return ""
     return f"Both sides signed the list of {whom.team(one.team)} in game {one.game} as it stands."

@@ -7,9 +7,9 @@ from functools import partial
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.papers import packet_words, words
-from ledger.papers.context import SignatureLine
-from ledger.papers.lists import meaning_of
+from ledger.derive.signatures import SignedList
+from ledger.papers import packet_words, signature_words, words
+from ledger.papers.lists import signature_line
 from ledger.papers.packet_context import (
     ComparedLine,
     ComparedTable,
@@ -86,35 +86,18 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     zone, desk = whom.desk.zone, whom.desk
     game = next(row for row in whom.packet.games if row["game"] == one.game)
     sides = (one.team, *(game[key] for key in ("visitor", "home") if game[key] != one.team))
-    given: dict[str, list[Mapping[str, Any]]] = {side: [] for side in sides}
-    for row in one.signatures:
-        given[row["side"]].append(row)
-    lines = [
-        SignatureLine(
-            side=whom.team(side),
-            meaning=meaning_of(one.team, side),
-            name=desk.names.of(row["official"]),
-            signed_at=words.local_time(row["signed_at"], zone),
-            how=row["how"],
-            id=row["event_id"],
-            changed=not row["is_current"],
-        )
-        for side, rows in given.items()
-        for row in rows
-    ]
-    missing = [whom.team(side) for side, rows in given.items() if not rows]
-    digests = [
-        f"{event_id} signed the list with the number {words.short_hash(digest)}"
-        + (", which is its number now." if digest == one.digest else ", not its number now.")
-        for event_id, digest in one.digests.items()
-        if digest
-    ]
-    digests += [f"No weighmaster of {team} signed it." for team in missing]
+    given: dict[str, list[SignedList]] = {side: [] for side in sides}
+    for signed in one.signatures:
+        given[signed.row["side"]].append(signed)
+    lines = [signature_line(desk, signed, "") for own in given.values() for signed in own]
+    missing = [whom.team(side) for side, own in given.items() if not own]
+    told = [f"No weighmaster of {team} signed it." for team in missing]
+    told += signature_words.since(one.signatures, zone, desk.names.of)
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
         lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),
         signatures=tuple(lines),
-        digests=tuple(digests),
+        told=tuple(told),
     )
 
 

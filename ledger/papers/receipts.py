@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
-from ledger.papers import words
+from ledger.papers import signature_words, words
 from ledger.papers.context import PaperHead, ReceiptPaper
 from ledger.papers.desk import Sheet, open_desk
 from ledger.papers.lists import meaning_of
@@ -21,15 +21,15 @@ def receipt_sheet(store: Store, event_id: str) -> Sheet:
         what = f"a statement of the kind {event.kind}"
         raise InputError(f"{event_id} is no signature to a list; it is {what}", hint=hint)
     desk = open_desk(store, event.game)
-    rows = desk.engine.answer("list_signatures", game=event.game, team=event.team).dicts()
-    row = next((row for row in rows if row["event_id"] == event_id), None)
-    if row is None:
-        others = ", ".join(str(row["event_id"]) for row in rows) or "none"
+    given = desk.signatures.of(event.game, str(event.team))
+    signed = next((one for one in given if one.event_id == event_id), None)
+    if signed is None:
+        others = ", ".join(one.event_id for one in given) or "none"
         raise InputError(
             f"{event_id} does not count as a signature of either side",
             hint=f"Signatures to this list that count: {others}.",
         )
-    note = _cosigned(store, event)
+    row, note = signed.row, _cosigned(store, event)
     head = desk.head()
     paper = ReceiptPaper(
         head=_signed_head(store, head, event, note) if note else head,
@@ -43,7 +43,8 @@ def receipt_sheet(store: Store, event_id: str) -> Sheet:
         digest=event.data.get("list", ""),
         scan=event.data.get("scan", ""),
         is_cosigned=bool(note),
-        changed=not row["is_current"],
+        state=signature_words.state(signed),
+        is_whole=signed.stands,
     )
     return desk.sheet("receipt", paper)
 

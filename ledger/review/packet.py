@@ -104,10 +104,10 @@ def build_packet(
     asked = _asked(case, standing)
     games = _games(case, standing, engine)
     sides = _sides(case, standing, games)
-    signed = first_signatures(engine, told)
+    signed = first_signatures(engine, told, events)
     moments = Moments(stored, as_of=as_of, known_at=known_at)
     compared = compare(moments, engine, sides, signed, asked)
-    lists = lists_then(moments, engine, sides, signed, events)
+    lists = lists_then(moments, engine, sides, signed)
     moments.close()
     in_games = numbers_of(engine)
     numbers = None

@@ -8,18 +8,30 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
+from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.told import Told
 from ledger.store.store import Stored
-from ledger.witness.countersign import list_digest
 
 ANSWER = ("may_play", "may_carry", "basis", "listed")
 Row = Mapping[str, Any]
-Signed = Mapping[tuple[str, str], tuple[str, str]]
-"""By game and team, when the list's first signature was entered and recorded (UTC text)."""
+
+
+class FirstSignature(NamedTuple):
+    """A list's first signature: when it was entered and recorded (UTC text), and what it signed.
+
+    `content` as `ledger.derive.signed_list` has it; None where the signature does not keep it.
+    """
+
+    entered: str
+    recorded: str
+    content: Mapping[str, Any] | None
+
+
+Signed = Mapping[tuple[str, str], FirstSignature]
 
 
 @dataclass(frozen=True)
@@ -79,22 +91,17 @@ class ListLineThen:
 
 @dataclass(frozen=True)
 class ListThen:
-    """A team's list of a game with its signatures; digests are hex, "" where an event has none.
-
-    `digest` is that of the list now.
-    """
+    """A team's list of a game with its signatures, each with what has changed since."""
 
     game: str
     team: str
     lines: tuple[ListLineThen, ...]
-    signatures: tuple[Row, ...]
-    digests: Mapping[str, str]
-    digest: str
+    signatures: tuple[SignedList, ...]
 
     @property
     def events(self) -> frozenset[str]:
         found = {line.row[key] for line in self.lines for key in ("event_id", "strike_id")}
-        return frozenset((found | {row["event_id"] for row in self.signatures}) - {None})
+        return frozenset((found | {signed.event_id for signed in self.signatures}) - {None})
 
 
 class Moments:
@@ -116,6 +123,10 @@ class Moments:
     def recorded_by(self, moment: str) -> Engine:
         return self._at(self._as_of, moment)
 
+    def signatures(self, engine: Engine) -> Signatures:
+        """The signatures to the lists of `engine`, which has these events as of some moment."""
+        return Signatures(engine, self._stored)
+
     def close(self) -> None:
         for engine in self._engines.values():
             engine.close()
@@ -127,15 +138,16 @@ class Moments:
         return self._engines[key]
 
 
-def first_signatures(engine: Engine, told: Iterable[Told]) -> Signed:
-    """Of every list that was signed, by the engine and the statements it tells."""
+def first_signatures(engine: Engine, told: Iterable[Told], events: Mapping[str, Event]) -> Signed:
+    """Of every list that was signed, by the engine and the statements it tells; `events` by id."""
     signs = {row["position"] for row in engine.answer("signature").dicts()}
     signatures = sorted(
         (one for one in told if one.position in signs), key=lambda one: (one.entered, one.position)
     )
-    found: dict[tuple[str, str], tuple[str, str]] = {}
+    found: dict[tuple[str, str], FirstSignature] = {}
     for one in signatures:
-        found.setdefault((str(one.game), str(one.team)), (one.entered, one.recorded))
+        first = FirstSignature(one.entered, one.recorded, events[one.event].data.get("shown"))
+        found.setdefault((str(one.game), str(one.team)), first)
     return found
 
 
@@ -153,9 +165,10 @@ def compare(
         first = signed.get((game, team))
         then = recorded = now
         if first:
-            entered, recorded_at = first
-            then = _eligible(moments.entered_by(entered), game, team)
-            recorded = _eligible(moments.recorded_by(recorded_at), game, team)
+            then = _then(first, moments, game, team)
+            recorded = then
+            if first.content is None:
+                recorded = _eligible(moments.recorded_by(first.recorded), game, team)
         rows = [
             ComparedRow(
                 player=player,
@@ -169,26 +182,22 @@ def compare(
         ]
         rows.sort(key=lambda row: (not row.is_asked, _place(row.number), row.player))
         kept = tuple(row for row in rows if row.is_asked or row.differs)
-        signed_at, at = first or (None, None)
+        signed_at, at = (first.entered, first.recorded) if first else (None, None)
         found.append(Compared(game, team, signed_at, at, kept, len(rows) - len(kept)))
     return tuple(found)
 
 
 def lists_then(
-    moments: Moments,
-    engine: Engine,
-    sides: Iterable[tuple[str, str]],
-    signed: Signed,
-    events: Mapping[str, Event],
+    moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]], signed: Signed
 ) -> tuple[ListThen, ...]:
-    """The lists of these sides; `engine` as for `compare`, `events` are its own by id."""
+    """The lists of these sides; `engine` as for `compare`."""
+    signatures = moments.signatures(engine)
     found = []
     for game, team in sides:
         now = engine.answer("ineligible_list", game=game, team=team).dicts()
         lines = [ListLineThen(row, "unsigned") for row in now]
         if first := signed.get((game, team)):
-            earlier = moments.entered_by(first[0]).answer("ineligible_list", game=game, team=team)
-            then = {row["event_id"]: row for row in earlier.dicts()}
+            then = _lines_then(first, moments, game, team)
             here = {row["event_id"] for row in now}
             lines = [
                 ListLineThen(row, "signed" if row["event_id"] in then else "added") for row in now
@@ -196,13 +205,42 @@ def lists_then(
             gone = [row for event_id, row in then.items() if event_id not in here]
             lines += [ListLineThen(row, "withdrawn") for row in gone]
         lines.sort(key=lambda line: (_place(line.row["number"]), line.row["player"]))
-        signatures = tuple(engine.answer("list_signatures", game=game, team=team).dicts())
-        digests = {
-            row["event_id"]: events[row["event_id"]].data.get("list", "") for row in signatures
-        }
-        digest = list_digest(game, team, now)
-        found.append(ListThen(game, team, tuple(lines), signatures, digests, digest))
+        found.append(ListThen(game, team, tuple(lines), signatures.of(game, team)))
     return tuple(found)
+
+
+def _then(first: FirstSignature, moments: Moments, game: str, team: str) -> dict[str, Row]:
+    if first.content is None:
+        return _eligible(moments.entered_by(first.entered), game, team)
+    return {row["player"]: row for row in first.content["rows"]}
+
+
+def _lines_then(
+    first: FirstSignature, moments: Moments, game: str, team: str
+) -> dict[str, dict[str, Any]]:
+    """The lines that were signed, by event, as the answer `ineligible_list` has them."""
+    if first.content is None:
+        earlier = moments.entered_by(first.entered)
+        rows = earlier.answer("ineligible_list", game=game, team=team).dicts()
+        return {row["event_id"]: row for row in rows}
+    rights = {row["player"]: row for row in first.content["rows"]}
+    return {
+        line["event"]: {
+            "game": game,
+            "team": team,
+            "number": line["number"],
+            "player": line["player"],
+            "reason": line["reason"],
+            "listed_at": line["at"],
+            "listed_by": line["by"],
+            "struck_at": line["struck"] and line["struck"]["at"],
+            "struck_by": line["struck"] and line["struck"]["by"],
+            **{key: rights[line["player"]][key] for key in ("may_play", "may_carry", "basis")},
+            "event_id": line["event"],
+            "strike_id": line["struck"] and line["struck"]["event"],
+        }
+        for line in first.content["lines"]
+    }
 
 
 def _eligible(engine: Engine, game: str, team: str) -> dict[str, Row]:

@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from ledger.chain.others import State, format_others
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.fields import ID_FORM, is_id
@@ -30,7 +31,10 @@ def origin_of(league: Mapping[str, Any], chain: str) -> str:
 
 
 def begin_chain(writing: Writing, chain: str, league: Mapping[str, Any]) -> None:
-    """Make the chain's key and its first event, unless the chain has begun."""
+    """Make the chain's key and its first event, unless the chain has begun.
+
+    That event names the heads of all other chains: the chain begins after them.
+    """
     if writing.store.head(chain).seq:
         return
     if not is_id(chain):
@@ -41,7 +45,18 @@ def begin_chain(writing: Writing, chain: str, league: Mapping[str, Any]) -> None
     origin, pair = origin_of(league, chain), make_key()
     key = format_verifier_key(VerifierKey(origin, pair.public))
     writing.keep_key(origin, pair.private)
-    writing.append([Accepted("chain_key", {"origin": origin, "key": key})], chain=chain)
+    data: dict[str, Any] = {"origin": origin, "key": key}
+    if others := heads(writing.store, besides=chain):
+        data["others"] = format_others(others)
+    writing.append([Accepted("chain_key", data)], chain=chain)
+
+
+def heads(store: Store, *, besides: str) -> dict[str, State]:
+    """Length and root of every other chain there is."""
+    from ledger.chain.merkle import root
+
+    hashes = {name: store.hashes(name) for name in store.lengths() if name != besides}
+    return {name: State(len(leaves), root(leaves)) for name, leaves in hashes.items()}
 
 
 def origin_in(store: Store, chain: str) -> str:

@@ -1,33 +1,34 @@
 """Countersigning: an official signs a list as it stands, and with it the whole ledger until then.
 
-The statement holds the digest of the list, and size and root of every other chain of the ledger.
-In the same transaction the official's key cosigns the checkpoint that includes the statement, so
-that whoever rewrites anything before it, of whichever chain, needs that key too, and every later
-opponent's. Inside the lock the list is derived again: if it
-differs from what was shown, nothing is signed. Signed on paper instead: `ink`, with the scan.
+The statement keeps what is signed (`ledger.derive.signed_list`), its number, and size and root of
+every other chain of the ledger. In the same transaction the official's key cosigns the checkpoint
+that includes the statement, so that rewriting anything before it, of any chain, takes that key too,
+and every later opponent's. The list is derived before the lock; inside, it is derived again only
+where something came in meanwhile that could touch it, and if it differs from what was shown,
+nothing is signed. Signed on paper instead: `ink`, with the scan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Any
 
-from ledger.chain.canonical import canonical
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note
-from ledger.chain.event import place_of
 from ledger.chain.merkle import root
 from ledger.chain.note import Note, add_signature, format_note, parse_note
-from ledger.chain.others import State, format_others
+from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
+from ledger.derive.signatures import Signatures, SignedList
+from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.errors import IntegrityError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.chains import sign_head
+from ledger.store.chains import heads, sign_head
 from ledger.store.store import Store, StoredCheckpoint, Writing
 from ledger.witness.officials import OfficialKey
 from ledger.witness.scans import check_scan
@@ -37,20 +38,21 @@ from ledger.witness.scans import check_scan
 class ListShown:
     """A team's list of a game as it was shown to the one who signs.
 
-    `rows` as the answer `ineligible_list` has them; `signatures` as `list_signatures` has those
-    that are of the list as it stands.
+    `content` as `signed_list` has it; `rows` as the answer `ineligible_list` has them; `signatures`
+    are those to this list, each with what has changed since.
     """
 
     game: str
     team: str
     official: str
     chain: str
+    content: Mapping[str, Any]
     rows: Sequence[dict[str, Any]]
-    signatures: Sequence[dict[str, Any]]
+    signatures: Sequence[SignedList]
 
     @property
-    def digest(self) -> str:
-        return list_digest(self.game, self.team, self.rows)
+    def number(self) -> str:
+        return list_number(self.content)
 
 
 @dataclass(frozen=True)
@@ -59,15 +61,6 @@ class Signed:
 
     event_id: str
     note: Note
-
-
-def list_digest(game: str, team: str, rows: Sequence[dict[str, Any]]) -> str:
-    """SHA-256 (hex) of a list: its lines in ledger order, each with what struck it off."""
-    lines = [
-        [row["event_id"], row["player"], row["reason"], row["strike_id"]]
-        for row in sorted(rows, key=lambda row: place_of(row["event_id"]))
-    ]
-    return sha256(canonical({"game": game, "team": team, "lines": lines})).hexdigest()
 
 
 def show_list(store: Store, game: str, team: str, official: str, *, chain: str) -> ListShown:
@@ -85,13 +78,9 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
         hint = f"A list is signed by an own weighmaster of {sides[0]} or {sides[1]}."
         raise RuleError(f"{official} is no weighmaster of either side of {game}", hint=hint)
     rows = engine.answer("ineligible_list", game=game, team=team).dicts()
-    elsewhere = {row["event_id"].rpartition(":")[0] for row in rows} - {chain}
-    if elsewhere:
-        hint = f"Sign it where it is kept: --chain {min(elsewhere)}."
-        raise RuleError(f"this list is kept in another chain than {chain}", hint=hint)
-    signatures = engine.answer("list_signatures", game=game, team=team).dicts()
-    current = [signature for signature in signatures if signature["is_current"]]
-    return ListShown(game, team, official, chain, rows, current)
+    content = list_content(engine, game, team)
+    signatures = Signatures(engine, stored).of(game, team, content)
+    return ListShown(game, team, official, chain, content, rows, signatures)
 
 
 def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes) -> Signed:
@@ -130,7 +119,14 @@ def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: s
 def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) -> str:
     statement = Accepted(
         "countersign",
-        {"list": shown.digest} | more | _others(writing.store, shown.chain),
+        {
+            "form": FORM,
+            "rules": RULES,
+            "list": shown.number,
+            "shown": dict(shown.content),
+            "others": format_others(heads(writing.store, besides=shown.chain)),
+        }
+        | more,
         at=now,
         entered=now,
         by=shown.official,
@@ -140,16 +136,9 @@ def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) 
     return writing.append([statement], chain=shown.chain)[0]
 
 
-def _others(store: Store, chain: str) -> dict[str, Any]:
-    """What the countersignature says of the other chains, if there are any."""
-    hashes = {name: store.hashes(name) for name in store.lengths() if name != chain}
-    states = {name: State(len(leaves), root(leaves)) for name, leaves in hashes.items()}
-    return {"others": format_others(states)} if states else {}
-
-
 def _still_as_shown(store: Store, shown: ListShown) -> None:
     now = show_list(store, shown.game, shown.team, shown.official, chain=shown.chain)
-    if now.digest != shown.digest:
+    if now.number != shown.number:
         hint = "Nothing was signed. Look at the list again, then sign."
         raise RuleError("the list changed while it was being signed", hint=hint)
 

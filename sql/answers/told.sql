@@ -1,12 +1,13 @@
 -- purpose: what was stated, word for word, counted or withdrawn
 -- grain: one row per statement
--- inputs: event, withdrawn
+-- inputs: event, withdrawn, behind_signature, league
 -- rule: a withdrawn statement stays in the ledger; withdrawn_by is the first of
---   the withdrawals of it that are not withdrawn themselves
+--   the withdrawals of it that are not withdrawn themselves; is_late where it was
+--   recorded more than the league's minutes after it was written down, as it says
 -- columns: position, event_id, kind, happened_at, entered_at, recorded_at,
 --   stated_by, game, team, player, number, value, reason, half, count,
 --   initials, case_id, may_play, may_carry, kickoff_at, site, to_role,
---   target_id, withdrawn_by
+--   target_id, withdrawn_by, is_loaded, is_late, is_behind
 with withdrawal as (
     select
         event.target_id,
@@ -21,8 +22,15 @@ final as (
     select
         event.*,
         withdrawal.event_id as withdrawn_by,
+        event.data.source is not null as is_loaded,
+        event.recorded_at
+            > event.entered_at + to_minutes(league.entered_late_after_min)
+            as is_late,
+        behind.position is not null as is_behind,
     from event
+    cross join league
     left join withdrawal on event.event_id = withdrawal.target_id
+    left join behind_signature as behind on event.position = behind.position
     where event.happened_at is not null
 )
 
@@ -51,6 +59,9 @@ select
     data."to" as to_role,
     target_id,
     withdrawn_by,
+    is_loaded,
+    is_late,
+    is_behind,
 from final
 where coalesce(game = getvariable('game'), true)
 order by position

@@ -27,7 +27,8 @@ with unpacked as (
                     division varchar, association varchar, name varchar,
                     carrier_limit_clb bigint, official varchar, role varchar,
                     home varchar, visitor varchar, how varchar,
-                    scan varchar,
+                    scan varchar, form integer, list varchar,
+                    source struct(file varchar),
                     others map(varchar, struct(size bigint)),
                     time_zone varchar,
                     weigh_in struct(

@@ -1,0 +1,262 @@
+"""What the signatures to a team's list signed, and what has changed since: told by content.
+
+A signature by key or with a scan keeps what it signed, and covers events by their place in their
+chains; no time that somebody claims enters into this. Of a signature on the sheet, or of an older
+form, the content is not kept: what is later is told by what it covers, on a sheet by `entered`.
+
+    stands          the list is what was signed
+    late_arrivals   only players have been added who were weighed late after the signature
+    changed         lines or rows differ from what was signed
+    other           the number that was signed is not that of any list that is kept with it
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from typing import Any, Literal
+
+from ledger.chain.event import place_of
+from ledger.chain.others import Covered, covered_by
+from ledger.derive.engine import Engine
+from ledger.derive.signed_list import (
+    by_player,
+    first_form_number,
+    list_content,
+    list_contents,
+    list_number,
+)
+from ledger.derive.told import Told, told_statements
+from ledger.errors import InputError
+from ledger.store.store import Stored
+
+State = Literal["stands", "late_arrivals", "changed", "other"]
+_ON_LIST = frozenset({"weigh", "late_weigh", "list", "strike_off"})
+_OF_PLAYER = _ON_LIST | {"ruling"}
+_OF_ROSTER = frozenset({"roster_add", "roster_drop", "number_change", "enter_player"})
+_OF_GAME = frozenset({"half", "game_change"})
+_LATE_WORK = frozenset({"late_weigh", "strike_off", "list"})
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A player whose part of the list differs from what was signed, and by which statements.
+
+    `before` and `after` are rows of eligibility as content has them; None: no row, or not kept.
+    """
+
+    player: str
+    number: int | None
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+    statements: tuple[Told, ...]
+    is_late_arrival: bool
+
+
+@dataclass(frozen=True)
+class SignedList:
+    """A signature: its row of `list_signatures`, what has become of the list, and what was signed.
+
+    `content` is None where the signature does not keep it (on the sheet, or of form 1).
+    """
+
+    row: Mapping[str, Any]
+    state: State
+    changes: tuple[Changed, ...] = ()
+    content: Mapping[str, Any] | None = None
+
+    @property
+    def event_id(self) -> str:
+        return str(self.row["event_id"])
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is a signature to the list as it is, late arrivals aside."""
+        return self.state in ("stands", "late_arrivals")
+
+
+class Signatures:
+    """The signatures to the lists of the engine's games.
+
+    `stored` are the events that the engine was given.
+    """
+
+    def __init__(self, engine: Engine, stored: Iterable[Stored]) -> None:
+        self._engine = engine
+        self._stored = {one.id: one for one in stored}
+        self._told = {one.event: one for one in told_statements(engine)}
+        self._of_game: dict[str | None, list[tuple[Told, Told]]] = {}
+        self._anywhere: list[tuple[Told, Told]] = []
+        for told in self._told.values():
+            base = self._base(told)
+            self._of_game.setdefault(base.game, []).append((told, base))
+            if base.kind in _OF_ROSTER or base.kind == "initial":
+                self._anywhere.append((told, base))
+
+    def of(
+        self, game: str, team: str, now: Mapping[str, Any] | None = None
+    ) -> tuple[SignedList, ...]:
+        """Of this list, in the order of `list_signatures`; `now` is its content, if at hand."""
+        rows = self._engine.answer("list_signatures", game=game, team=team).dicts()
+        if not rows:
+            return ()
+        now = list_content(self._engine, game, team) if now is None else now
+        return tuple(self._compared(row, now) for row in rows)
+
+    def all(self) -> dict[tuple[str, str], tuple[SignedList, ...]]:
+        """Of every list that was signed, by game and team."""
+        contents = list_contents(self._engine)
+        rows = self._engine.answer("list_signatures").dicts()
+        lists = {key: list(group) for key, group in groupby(rows, key=itemgetter("game", "team"))}
+        return {
+            (game, team): tuple(self._compared(row, contents[game, team]) for row in group)
+            for (game, team), group in lists.items()
+            if (game, team) in contents
+        }
+
+    def _compared(self, row: Mapping[str, Any], now: Mapping[str, Any]) -> SignedList:
+        later = list(self._later(row))
+        if row["how"] == "sheet":
+            return _by_statements(row, now, later)
+        content = self._stored[row["event_id"]].event.data.get("shown")
+        if content is None:
+            found = _by_statements(row, now, later)
+            is_known = found.changes or first_form_number(now) == row["list_number"]
+            return found if is_known else SignedList(row, "other")
+        if list_number(content) != row["list_number"]:
+            return SignedList(row, "other", (), content)
+        changes = _differences(row, content, now, later)
+        return SignedList(row, _state(changes), changes, content)
+
+    def _later(self, row: Mapping[str, Any]) -> Iterator[tuple[Told, Told]]:
+        """What comes after the signature and could touch the list, each with what it is about."""
+        is_after = self._after(row)
+        own = self._of_game.get(row["game"], [])
+        around = [pair for pair in self._anywhere if pair[1].game != row["game"]]
+        yield from (pair for pair in (*own, *around) if is_after(pair[0]))
+
+    def _after(self, row: Mapping[str, Any]) -> Callable[[Told], bool]:
+        event_id = row["event_id"]
+        if row["how"] == "sheet":
+            moment = self._told[event_id].entered, self._told[event_id].position
+            return lambda told: (told.entered, told.position) > moment
+        event = self._stored[event_id].event
+        try:
+            covered = covered_by(event)
+        except InputError:  # the audit tells of it; what it names cannot be known
+            covered = Covered(event.chain, event.seq, {})
+        return lambda told: told.event != event_id and not covered.covers(*place_of(told.event))
+
+    def _base(self, told: Told) -> Told:
+        """What it is about: itself, or what a withdrawal takes back or restores."""
+        passed = {told.event}
+        while told.kind == "withdraw" and told.says["target_id"] in self._told.keys() - passed:
+            told = self._told[told.says["target_id"]]
+            passed.add(told.event)
+        return told
+
+
+_Later = Sequence[tuple[Told, Told]]
+"""Statements after a signature, each with what it is about."""
+
+
+def _differences(
+    row: Mapping[str, Any], content: Mapping[str, Any], now: Mapping[str, Any], later: _Later
+) -> tuple[Changed, ...]:
+    signed, here = by_player(content), by_player(now)
+    changes = []
+    for player in sorted(signed.keys() | here.keys(), key=lambda one: _order(one, here, signed)):
+        before, after = signed.get(player, (None, [])), here.get(player, (None, []))
+        if before != after:
+            mine = _about(player, row, later, [before[0], after[0]])
+            changes.append(
+                Changed(
+                    player=player,
+                    number=_number(player, here, signed),
+                    before=before[0],
+                    after=after[0],
+                    statements=mine,
+                    is_late_arrival=_is_late_arrival(before[0], mine),
+                )
+            )
+    return tuple(changes)
+
+
+def _by_statements(row: Mapping[str, Any], now: Mapping[str, Any], later: _Later) -> SignedList:
+    """By what was stated later, where the content is not kept."""
+    here = by_player(now)
+    players = {str(base.player) for _, base in later if _is_own(base, row, _ON_LIST)}
+    changes = []
+    for player in sorted(players, key=lambda one: _order(one, here)):
+        after = here.get(player, (None, []))[0]
+        mine = _about(player, row, later, [])
+        was_weighed = after is not None and after["basis"] != "late_scale"
+        changes.append(
+            Changed(
+                player=player,
+                number=_number(player, here),
+                before=None,
+                after=after,
+                statements=mine,
+                is_late_arrival=not was_weighed and _is_late_arrival(None, mine),
+            )
+        )
+    return SignedList(row, _state(changes), tuple(changes))
+
+
+def _state(changes: Sequence[Changed]) -> State:
+    if not changes:
+        return "stands"
+    return "late_arrivals" if all(one.is_late_arrival for one in changes) else "changed"
+
+
+def _is_late_arrival(before: Mapping[str, Any] | None, mine: Sequence[Told]) -> bool:
+    """Whether the player was not weighed when it was signed, and all since is late work."""
+    was_weighed = before is not None and before["basis"] not in ("none", "declared")
+    weighed = any(one.kind == "late_weigh" for one in mine)
+    return weighed and not was_weighed and all(map(_is_late_work, mine))
+
+
+def _is_late_work(told: Told) -> bool:
+    is_other_line = told.kind == "list" and told.says["reason"] != "over"
+    return told.kind in _LATE_WORK and told.stands and not told.is_behind and not is_other_line
+
+
+def _about(
+    player: str, row: Mapping[str, Any], later: _Later, rows: Sequence[Mapping[str, Any] | None]
+) -> tuple[Told, ...]:
+    """What changed this player's part: weighs, lines and rulings; else the roster or the book; else
+    what moves a whole game."""
+    by_book = any(one is not None and one["basis"] == "book" for one in rows)
+    mine = [(told, base) for told, base in later if base.player == player]
+    own = [told for told, base in mine if _is_own(base, row, _OF_PLAYER)]
+    around = [
+        told
+        for told, base in mine
+        if (base.kind in _OF_ROSTER and base.team == row["team"])
+        or (base.kind == "initial" and by_book)
+    ]
+    of_game = [told for told, base in later if base.kind in _OF_GAME and base.game == row["game"]]
+    return tuple(own or around or of_game)
+
+
+def _is_own(told: Told, row: Mapping[str, Any], kinds: frozenset[str]) -> bool:
+    return (told.game, told.team) == (row["game"], row["team"]) and told.kind in kinds
+
+
+def _number(player: str, *contents: Mapping[str, tuple[Any, Sequence[Any]]]) -> int | None:
+    for content in contents:
+        row, lines = content.get(player, (None, []))
+        for one in (row, *lines):
+            if one is not None and one["number"] is not None:
+                return int(one["number"])
+    return None
+
+
+def _order(
+    player: str, *contents: Mapping[str, tuple[Any, Sequence[Any]]]
+) -> tuple[bool, int, str]:
+    number = _number(player, *contents)
+    return number is None, number or 0, player

@@ -1,0 +1,95 @@
+"""What a signature to a team's list signs: the list's content, and its number.
+
+    {"game":…,"team":…,"rows":[…],"lines":[…]}
+
+`rows` are the team's rows of eligibility as `weighbook eligibility --format json` gives them.
+`lines` are the lines of the list as they stand on paper, each
+
+    {"event":…,"player":…,"number":…,"reason":…,"at":…,"by":…,"struck":null}
+
+and, where it was struck off, `struck` is `{"event":…,"at":…,"by":…}`.
+
+Names, signatures and control data are not in it. The number of the list is the SHA-256 (hex) of the
+content's canonical bytes (RFC 8785): two lists that differ in any cell have different numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from hashlib import sha256
+from typing import Any
+
+from ledger.chain.canonical import canonical
+from ledger.chain.event import place_of
+from ledger.derive.engine import Engine
+
+FORM = 2
+"""The form of a countersignature that keeps what it signs; form 1 kept a digest only."""
+RULES = "1"
+"""The version of the rules that give the rows. A change of an answer raises it: a test holds it."""
+
+
+def list_content(engine: Engine, game: str, team: str) -> dict[str, Any]:
+    """What a signature to this list signs now."""
+    return list_contents(engine, game).get((game, team)) or _empty(game, team)
+
+
+def list_contents(engine: Engine, game: str | None = None) -> dict[tuple[str, str], dict[str, Any]]:
+    """The same for every list of the game, or of the season, by game and team."""
+    found: dict[tuple[str, str], dict[str, Any]] = {}
+    for row in engine.answer("eligibility", game=game).dicts():
+        key = row["game"], row["team"]
+        found.setdefault(key, _empty(*key))["rows"].append(row)
+    for row in engine.answer("ineligible_list", game=game).dicts():
+        found[row["game"], row["team"]]["lines"].append(_line(row))
+    return found
+
+
+def list_number(content: Mapping[str, Any]) -> str:
+    """SHA-256 (hex) of the content's canonical bytes."""
+    return sha256(canonical(dict(content))).hexdigest()
+
+
+def first_form_number(content: Mapping[str, Any]) -> str:
+    """The number that signatures of form 1 hold: of the lines alone, without their times."""
+    told = sorted(content["lines"], key=lambda line: place_of(line["event"]))
+    lines = [
+        [one["event"], one["player"], one["reason"], one["struck"] and one["struck"]["event"]]
+        for one in told
+    ]
+    whole = {"game": content["game"], "team": content["team"], "lines": lines}
+    return sha256(canonical(whole)).hexdigest()
+
+
+def by_player(content: Mapping[str, Any]) -> dict[str, tuple[Any, list[Any]]]:
+    """Each player's row of eligibility (None where there is none) and lines of the list."""
+    found: dict[str, tuple[Any, list[Any]]] = {
+        row["player"]: (row, []) for row in _items(content, "rows")
+    }
+    for line in _items(content, "lines"):
+        found.setdefault(line["player"], (None, []))[1].append(line)
+    return found
+
+
+def _items(content: Mapping[str, Any], key: str) -> Sequence[Any]:
+    items: Sequence[Any] = content[key]
+    return items
+
+
+def _empty(game: str, team: str) -> dict[str, Any]:
+    return {"game": game, "team": team, "rows": [], "lines": []}
+
+
+def _line(row: Mapping[str, Any]) -> dict[str, Any]:
+    struck = None
+    if row["strike_id"] is not None:
+        struck = {"event": row["strike_id"], "at": row["struck_at"], "by": row["struck_by"]}
+    return {
+        "event": row["event_id"],
+        "player": row["player"],
+        "number": row["number"],
+        "reason": row["reason"],
+        "at": row["listed_at"],
+        "by": row["listed_by"],
+        "struck": struck,
+    }

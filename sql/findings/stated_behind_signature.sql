@@ -1,0 +1,28 @@
+-- purpose: a statement about a team's list that says it was written down before
+--   the list was signed, and that the signature does not cover
+-- grain: one row per statement
+-- inputs: behind_signature, statement, side
+-- rule: what was signed is what the signature covers: those who signed may not
+--   have seen this statement (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: weighmasters, site_official, division_president
+with final as (
+    select
+        behind.game,
+        behind.team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        'Recorded after the list was signed, and dated before it.' as detail,
+    from behind_signature as behind
+    inner join statement on behind.position = statement.position
+    semi join side
+        on behind.game = side.game and behind.team = side.team
+)
+
+select * from final
+order by game, team, positions
