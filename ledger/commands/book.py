@@ -31,14 +31,16 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
 
     Example: weighbook book newts
     """
-    from ledger.commands.clock import league_zone
+    from ledger.commands.clock import league_zone, say_moment
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_book
     from ledger.record.times import local_date
 
     with opened(store) as ledger:
-        engine = Engine(read_book(ledger, team), as_of=as_of, known_at=known_at)
+        events = read_book(ledger, team)
         zone = league_zone(ledger)
+    engine = Engine(events, as_of=as_of, known_at=known_at)
+    say_moment(events, zone, game=None, as_of=as_of, known_at=known_at)
     answer = engine.answer("book", team=team)
     rows = answer.dicts()
     if form == "table":

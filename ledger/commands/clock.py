@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
+import click
+
 from ledger.commands.shared import opened, wrong
+from ledger.commands.texts import paragraph
 from ledger.record.times import moment_of, parse_time, zone
 from ledger.store.sqlite import SqliteStore
+from ledger.store.store import Stored
 
 
 def league_zone(ledger: SqliteStore) -> str:
@@ -14,6 +19,23 @@ def league_zone(ledger: SqliteStore) -> str:
     for stored in ledger.events(kind=["league"]):
         return str(stored.event.data["time_zone"])
     return "UTC"
+
+
+def say_moment(
+    events: Iterable[Stored],
+    zone: str,
+    *,
+    game: str | None,
+    as_of: str | None,
+    known_at: str | None,
+) -> None:
+    """On standard error, what somebody who asks as of a moment should know of the answer."""
+    from ledger.papers.moment_words import as_of_note, known_at_note
+
+    notes = [as_of_note(events, as_of, game, zone)] if as_of else []
+    notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
+    for note in filter(None, notes):
+        click.echo(paragraph(note), err=True)
 
 
 def given_time(option: str, text: str, store: Path) -> str:

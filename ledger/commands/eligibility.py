@@ -34,13 +34,17 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
 
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
+    from ledger.commands.clock import league_zone, say_moment
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game
 
     with opened(store) as ledger:
-        engine = Engine(read_game(ledger, game), as_of=as_of, known_at=known_at)
+        events = read_game(ledger, game)
+        zone = league_zone(ledger)
+    engine = Engine(events, as_of=as_of, known_at=known_at)
     answer = engine.answer("eligibility", game=game)
     rows = answer.dicts()
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]
-    show(answer.columns, rows, form, table=TABLE, empty=f"{game}: nobody; is it off?")
+    show(answer.columns, rows, form, table=TABLE, empty=f"{game}: no rows.")
+    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)

@@ -67,6 +67,7 @@ def exposure(
 
     Example: weighbook exposure acorn-3b; weighbook exposure --by team
     """
+    from ledger.commands.clock import league_zone, say_moment
     from ledger.commands.shared import wrong
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game, read_season
@@ -74,8 +75,9 @@ def exposure(
     if game and by:
         raise wrong(f"both a game ({game}) and --by {by}", "Give a game, or --by for the season.")
     with opened(store) as ledger:
-        events = read_game(ledger, game) if game else read_season(ledger)
-        engine = Engine(events, as_of=as_of, known_at=known_at)
+        events = read_game(ledger, game) if game else list(read_season(ledger))
+        zone = league_zone(ledger)
+    engine = Engine(events, as_of=as_of, known_at=known_at)
     answer = engine.answer(f"exposure_by_{by}" if by else "exposure", game=game)
     rows, left_out = answer.dicts(), 0
     if form == "table":
@@ -85,6 +87,7 @@ def exposure(
         rows = [row for row in rows if row["short"] or row["uncounted"] or row["late"]]
         left_out = whole - len(rows)
     show(answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
+    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
     if left_out:
         click.echo(f"Not shown: {left_out} who were never short, always counted and never late.")
 
@@ -97,4 +100,4 @@ def _table(game: str | None, by: str | None) -> Mapping[str, str]:
 
 
 def _empty(game: str | None) -> str:
-    return f"{game}: nobody; is it off?" if game else "Nobody may play in any game yet."
+    return f"{game}: no rows." if game else "Nobody may play in any game yet."

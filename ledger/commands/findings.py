@@ -46,6 +46,7 @@ def findings(
     if explain:
         _explain(explain, form)
         return
+    from ledger.commands.clock import league_zone, say_moment
     from ledger.derive.asked import refuse_unknown
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
@@ -58,7 +59,9 @@ def findings(
             events = read_game(ledger, game, as_of=as_of, known_at=known_at)
         else:
             events = list(read_season(ledger))
-        engine = Engine(events, as_of=as_of, known_at=known_at)
+        zone = league_zone(ledger)
+    engine = Engine(events, as_of=as_of, known_at=known_at)
+    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
     answer = find(engine, game=game, team=team, rule=rule)
     if form != "table" or not answer.rows:
         show(answer.columns, answer.dicts(), form, table={}, empty="No findings.")

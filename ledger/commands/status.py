@@ -38,8 +38,9 @@ def status(store: Path) -> None:
             click.echo(f"{league['name']}, season {league['season']} ({zone})")
         _show_chains(ledger, zone)
         statements = ledger.count_by_game()
+        signed = _signed_in_words(ledger)
     _show_teams(held["team"])
-    _show_games(held["game"], statements, zone)
+    _show_games(held["game"], statements, signed, zone)
 
 
 def _show_chains(ledger: SqliteStore, zone: str) -> None:
@@ -73,7 +74,31 @@ def _show_teams(teams: Sequence[Event]) -> None:
     click.echo(table_text(rows, ("Team", "Name", "Division", "Association")))
 
 
-def _show_games(games: Sequence[Event], statements: Mapping[str, int], zone: str) -> None:
+def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
+    """By game, what has become of the lists signed there by key or in ink; else how many sheets."""
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_game
+    from ledger.derive.signatures import Signatures
+    from ledger.papers.signature_words import states_of_game
+
+    how: dict[str, set[str]] = defaultdict(set)
+    sheets: dict[str, int] = defaultdict(int)
+    for stored in ledger.events(kind=["countersign"]):
+        event = stored.event
+        how[event.game or ""].add(event.data.get("how", "sheet"))
+        sheets[event.game or ""] += 1
+    words = {game: f"{count} on the sheet" for game, count in sheets.items()}
+    for game in (game for game, ways in how.items() if ways != {"sheet"}):
+        events = read_game(ledger, game)
+        engine = Engine(events)
+        words[game] = states_of_game(Signatures(engine, events).all())
+        engine.close()
+    return words
+
+
+def _show_games(
+    games: Sequence[Event], statements: Mapping[str, int], signed: Mapping[str, str], zone: str
+) -> None:
     from ledger.commands.clock import local_text
 
     rows = [
@@ -82,8 +107,11 @@ def _show_games(games: Sequence[Event], statements: Mapping[str, int], zone: str
             local_text(event.data["kickoff"], zone),
             f"{event.data['visitor']} at {event.data['home']}",
             str(statements[event.game or ""] - 1),
+            signed.get(event.game or "", "–"),
         )
         for event in sorted(games, key=lambda event: (event.data["kickoff"], event.game or ""))
     ]
     click.echo()
-    click.echo(table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements")))
+    click.echo(
+        table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements", "Signatures"))
+    )

@@ -35,6 +35,7 @@ def why(
     Example: weighbook why acorn-2a --team newts --number 62; weighbook why
     acorn-2a k502 --as-of "2026-09-12 08:50"
     """
+    from ledger.commands.clock import league_zone, say_moment
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.papers.names import Names
@@ -42,6 +43,7 @@ def why(
 
     with opened(store) as ledger:
         events = read_game(ledger, game, as_of=as_of, known_at=known_at)
+        zone = league_zone(ledger)
         names = Names(ledger, [stored.event for stored in events])
     answer = explain(
         events, game, player=player, team=team, number=number, as_of=as_of, known_at=known_at
@@ -51,3 +53,4 @@ def why(
         return
     for line in why_lines(answer, names.of):
         click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
+    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)

@@ -140,8 +140,12 @@ class Signatures:
     def _after(self, row: Mapping[str, Any]) -> Callable[[Told], bool]:
         event_id = row["event_id"]
         if row["how"] == "sheet":
-            moment = self._told[event_id].entered, self._told[event_id].position
-            return lambda told: (told.entered, told.position) > moment
+            # By its time on paper; what the ledger came to hold only later was on no sheet of it.
+            signed = self._told[event_id]
+            moment = signed.entered, signed.position
+            return lambda told: (
+                (told.entered, told.position) > moment or told.recorded > signed.recorded
+            )
         event = self._stored[event_id].event
         try:
             covered = covered_by(event)

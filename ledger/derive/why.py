@@ -15,6 +15,7 @@ from typing import Any
 
 from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
+from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.told import Told
 from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Right, Shown, Undone
 from ledger.errors import InputError
@@ -28,7 +29,7 @@ class Why:
     `by_rules` is the answer before any ruling. `presented`, `counts` and `mark` are the
     presentation, the weigh that counts and the book mark; `weighs` are all that stand.
     `crossed_off` holds reasons of listings that no longer stand. `rests_on` and `also` are in the
-    order in which things happened.
+    order in which things happened. `signed` are the signatures to the team's list.
     """
 
     game: str
@@ -59,6 +60,7 @@ class Why:
     also: tuple[Shown, ...]
     undone: tuple[Undone, ...]
     findings: tuple[Mapping[str, Any], ...]
+    signed: tuple[SignedList, ...] = ()
 
 
 def explain(
@@ -113,6 +115,7 @@ def explain(
         also=facts.also(),
         undone=facts.undone(events, as_of, known_at),
         findings=facts.findings(),
+        signed=Signatures(engine, events).of(game, row["team"]),
     )
     engine.close()
     return why

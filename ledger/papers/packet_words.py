@@ -125,7 +125,10 @@ def times(shown: Shown, zone: str, *, recorded_too: bool) -> str:
     parts = [] if entered == happened else [f"written down {entered}"]
     if recorded_too and recorded != entered:
         parts.append(f"recorded {recorded}")
-    return "; ".join(parts)
+    late = told_words.lateness(
+        is_behind=told.is_behind, is_late=told.is_late, is_loaded=told.is_loaded
+    )
+    return "; ".join([*parts, *filter(None, [late])])
 
 
 def later(before: str, after: str) -> str:

@@ -7,12 +7,15 @@ numbers go with it as JSON, small numbers of children hidden there too.
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
+from ledger.derive.signatures import Signatures, SignedList
 from ledger.papers import words
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.rule_words import plain_date
@@ -37,6 +40,7 @@ from ledger.papers.season_figures import (
 from ledger.papers.season_numbers import attached_numbers
 from ledger.store.store import Store
 
+_WORST_FIRST = ("other", "changed", "late_arrivals", "stands")
 _REASONS = {
     "weigh": "Weigh-in",
     "plays": "Plays",
@@ -52,10 +56,12 @@ def season_sheet(store: Store, *, as_of: str | None = None, known_at: str | None
     chain, _, _ = store.last().id.partition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     desk = LeagueDesk(store, setup, chain=chain)
-    engine = Engine(read_season(store), as_of=as_of, known_at=known_at)
+    stored = list(read_season(store))
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
     tables = read_tables(engine)
+    signed = Signatures(engine, stored).all()
     engine.close()
-    paper = _paper(desk, tables, as_of, known_at)
+    paper = replace(_paper(desk, tables, as_of, known_at), since_signed=_since_signed(signed))
     desk.heads.check_still()
     sheet = desk.sheet("season_summary", paper)
     return replace(sheet, attachments=(attached_numbers(paper), *sheet.attachments))
@@ -142,6 +148,21 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
     ]
     rest = [f"{clear} of the {every} rules have no finding at all."] * bool(clear and steps.weighed)
     return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
+
+
+def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
+    """Whether the signed lists are still what was signed, in a sentence; "" where none is."""
+    counted: Counter[str] = Counter()
+    for signatures in signed.values():
+        states = {one.state for one in signatures}
+        counted[next(state for state in _WORST_FIRST if state in states)] += 1
+    changed = counted["changed"] + counted["other"]
+    parts = [f"{counted['stands']} of them stand as they were signed"] * bool(counted["stands"])
+    parts += [f"{counted['late_arrivals']} had late arrivals added"] * bool(
+        counted["late_arrivals"]
+    )
+    parts += [f"{changed} changed after signing"] * bool(changed)
+    return f"Signed lists: {counted.total()}. {'; '.join(parts)}." if parts else ""
 
 
 def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:

@@ -112,3 +112,4 @@ class SeasonPaper:
     weeks: tuple[str, ...]
     league: ScopeCounts
     parts: tuple[tuple[ScopeCounts, tuple[ScopeCounts, ...]], ...]
+    since_signed: str = ""

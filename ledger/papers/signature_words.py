@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from ledger.derive.signatures import Changed, SignedList
 from ledger.derive.told import Told
@@ -16,6 +16,7 @@ STATES = {
     "changed": "Changed after signing",
     "other": "Signed another list, not this one",
 }
+_WORST_FIRST = ("other", "changed", "late_arrivals", "stands")
 _NO_CONTENT = "what the list said then is not kept"
 
 
@@ -46,6 +47,29 @@ def changed_line(changed: Changed, zone: str, name_of: NameOf) -> str:
     if changed.is_late_arrival:
         return f"{who(changed)}, late arrival. {by}."
     return f"{who(changed)}. Signed: {_row(changed.before)}. Now: {_row(changed.after)}. {by}."
+
+
+def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
+    """ "4, as they stand"; "4, newts changed after signing"."""
+    count = sum(map(len, signed.values()))
+    worst = {
+        team: next(state for state in _WORST_FIRST if state in {one.state for one in signatures})
+        for (_, team), signatures in signed.items()
+    }
+    told = [f"{team} {STATES[worst[team]].lower()}" for team in worst if worst[team] != "stands"]
+    return f"{count}: {'; '.join(told) or 'as they stand'}"
+
+
+def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> str:
+    """A signature in a sentence, and what has changed of this player since."""
+    row = signed.row
+    by = f"{name_of(row['official'])}, for {row['side']}: {words.how_signed(row['how']).lower()}"
+    at = f"{words.local_time(row['signed_at'], zone)} ({signed.event_id})"
+    if signed.state == "other":
+        return f"{by}, {at}. {STATES['other']}."
+    mine = [one for one in signed.changes if one.player == player]
+    since = [changed_line(one, zone, name_of) for one in mine] or ["As it stands for this player."]
+    return f"{by}, {at}. {' '.join(since)}"
 
 
 def _row(row: object) -> str:

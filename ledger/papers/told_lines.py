@@ -31,11 +31,16 @@ class Line:
 def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[Line]:
     """Each `told_words.content`: what it says, then when and by whom."""
     lines = []
+    together = told_words.recorded_together(statements, zone)
     for one in statements:
-        standing = _STANDING[one.get("standing", "stands")]
-        lines.append(Line(f"– {one['what']}{f' ({standing})' if standing else ''}.", 2, 4))
+        late = told_words.lateness(
+            is_behind=one["is_behind"], is_late=one["is_late"], is_loaded=one["is_loaded"]
+        )
+        marks = "; ".join(filter(None, [_STANDING[one.get("standing", "stands")], late]))
+        lines.append(Line(f"– {one['what']}{f' ({marks})' if marks else ''}.", 2, 4))
         by = f"{join(one['by']['roles']) or 'no role on record'} ({one['by']['official']})"
         if one["by"]["name"] != one["by"]["official"]:
             by = f"{one['by']['name']}, {by}"
-        lines.append(Line(f"{told_words.when(one, zone)}. By {by}; {one['event']}.", 4, 4))
-    return lines
+        when = told_words.when(one, zone, recorded_too=not together)
+        lines.append(Line(f"{when}. By {by}; {one['event']}.", 4, 4))
+    return lines + [Line(together, 2)] * bool(together)

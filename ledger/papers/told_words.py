@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from ledger.derive.told import Role, Told
@@ -111,6 +111,9 @@ def content(told: Told, zone: str, name_of: NameOf) -> dict[str, Any]:
         "happened": told.happened,
         "entered": told.entered,
         "recorded": told.recorded,
+        "is_loaded": told.is_loaded,
+        "is_late": told.is_late,
+        "is_behind": told.is_behind,
         "by": {
             "official": told.by,
             "name": name_of(told.by),
@@ -119,15 +122,32 @@ def content(told: Told, zone: str, name_of: NameOf) -> dict[str, Any]:
     }
 
 
-def when(statement: Mapping[str, Any], zone: str) -> str:
-    """The three times of a `content`: happened, written down, recorded by the ledger's clock."""
+def when(statement: Mapping[str, Any], zone: str, *, recorded_too: bool = True) -> str:
+    """The times of a `content`: happened, written down, and recorded by the ledger's clock."""
     happened, written, recorded = (
         words.local_time(statement[key], zone) for key in ("happened", "entered", "recorded")
     )
-    return (
-        f"Happened {happened}; written {'then' if written == happened else written};"
-        f" recorded {'then' if recorded == written else recorded}"
-    )
+    told = f"Happened {happened}; written {'then' if written == happened else written}"
+    return told + f"; recorded {'then' if recorded == written else recorded}" * recorded_too
+
+
+def lateness(*, is_behind: bool, is_late: bool, is_loaded: bool) -> str:
+    """What to mark about when it was recorded; "" where that is as usual.
+
+    A season typed in on Monday from signed paper is usual, and is told once for all its statements.
+    """
+    if is_behind:
+        return "recorded after a signature, dated before it"
+    return "recorded late" if is_late and not is_loaded else ""
+
+
+def recorded_together(statements: Sequence[Mapping[str, Any]], zone: str) -> str:
+    """Where these `content`s all came from day files at once and late: that, in one sentence."""
+    moments = {words.local_time(one["recorded"], zone) for one in statements}
+    usual = all(one["is_loaded"] and not one["is_behind"] for one in statements)
+    if len(moments) != 1 or not usual or not any(one["is_late"] for one in statements):
+        return ""
+    return f"Typed in from paper: the ledger recorded all of this {moments.pop()}."
 
 
 def exact_time(utc: str, zone: str) -> str:

@@ -11,7 +11,7 @@ from typing import Any
 
 from ledger.derive.told import Told
 from ledger.derive.why import Why
-from ledger.papers import rule_words, told_words, words
+from ledger.papers import rule_words, signature_words, told_words, words
 from ledger.papers.rule_words import join
 from ledger.papers.told_lines import Line, statement_lines
 from ledger.papers.told_words import NameOf
@@ -124,6 +124,9 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
         ("Findings about it", [_finding(row) for row in content["findings"]] or ["None."]),
     ):
         lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
+    if content["signatures"]:
+        lines += [Line(""), Line("Signatures to the list, and this player")]
+        lines += [Line(f"– {text}", 2, 4) for text in content["signatures"]]
     return [*lines, Line(""), Line(f"{content['shown']} {CAUTION}")]
 
 
@@ -151,6 +154,9 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "rules": rules(why),
         "would_change": would_change(why, zone),
         "findings": list(why.findings),
+        "signatures": [
+            signature_words.for_player(one, why.player, zone, name_of) for one in why.signed
+        ],
         "caution": CAUTION,
     }
 

@@ -1,0 +1,61 @@
+"""What an answer as of a moment rests on, in words: statements that the ledger held only later."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ledger.counts import count_of
+from ledger.papers import words
+from ledger.store.store import Stored
+
+
+def as_of_note(events: Iterable[Stored], as_of: str, game: str | None, zone: str) -> str:
+    """How many statements of an answer as of a moment the ledger recorded later; "" for none."""
+    stated = [
+        one.event
+        for one in events
+        if one.event.at is not None and (game is None or one.event.game == game)
+    ]
+    there = [event for event in stated if (event.entered or "") <= as_of]
+    later = sum(event.recorded > as_of for event in there)
+    if not later:
+        return ""
+    which = "All" if later == len(there) else f"{later:,} of"
+    whole = count_of(len(there), "statement")
+    return (
+        f"{which} {whole} in this answer came into the ledger later than "
+        f"{words.local_time(as_of, zone)}. --known-at asks what the ledger held then."
+    )
+
+
+def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str) -> str:
+    """Since when the ledger has held the game, where it did not at the moment; "" where it did."""
+    held = [one.event for one in events if one.event.game == game]
+    since = next((event.recorded for event in held if event.kind == "game"), "")
+    if since <= known_at:
+        return ""
+    return (
+        f"The ledger did not hold {game} yet at {words.local_time(known_at, zone)}. It has held it "
+        f"since {words.local_time(since, zone)}. --as-of asks what had been written down."
+    )
+
+
+def dated_before_note(
+    events: Iterable[Stored], game: str, since: str, until: str | None, zone: str
+) -> str:
+    """Statements recorded in the span that say they were written down before it; "" for none."""
+    found = [
+        one.event
+        for one in events
+        if one.event.game == game
+        and (one.event.entered or since) <= since < one.event.recorded
+        and (until is None or one.event.recorded <= until)
+        and one.event.at is not None
+    ]
+    if not found:
+        return ""
+    were, say = ("was", "says it was") if len(found) == 1 else ("were", "say they were")
+    return (
+        f"{count_of(len(found), 'statement')} about {game} {were} recorded in this span, but {say} "
+        f"written down before {words.local_time(since, zone)}. --known goes by the ledger's clock."
+    )
