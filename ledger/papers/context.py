@@ -17,7 +17,8 @@ class PaperHead:
 
     What is of a game stays "" in papers that are not about one; `division` may stand alone.
     `head_id` is the id of the last event (`office:57`) and `head_hash` its 64 hex digits.
-    `as_of` and `known_at` are given where the paper was asked for as of a moment.
+    `as_of` and `known_at` are given where the paper was asked for as of a moment, `held_later`
+    where the ledger came to hold statements in it only after that moment.
     `keep_until` is the league's date for personal data, in words. `checkpoint` is the whole signed
     note, printed as a QR code; without it the paper says that there is no code.
     """
@@ -36,6 +37,7 @@ class PaperHead:
     is_off: bool = False
     as_of: str = ""
     known_at: str = ""
+    held_later: str = ""
     keep_until: str = ""
     checkpoint: str = ""
 

@@ -18,6 +18,7 @@ from ledger.papers import words
 from ledger.papers.context import PaperHead
 from ledger.papers.finish import Attachment
 from ledger.papers.heads import Heads, attached
+from ledger.papers.moment_words import as_of_note
 from ledger.papers.names import Names
 from ledger.papers.rule_words import plain_date
 from ledger.record.times import format_utc, moment_of
@@ -147,6 +148,8 @@ class Desk(LeagueDesk):
         self, *, as_of: str | None = None, known_at: str | None = None, **more: Any
     ) -> PaperHead:
         """Which game, and which state of the ledger."""
+        if as_of:
+            more["held_later"] = as_of_note(self.stored, as_of, self.game, self.zone)
         return super().head(as_of=as_of, known_at=known_at, **self.of_game(self._game), **more)
 
     def opponents_of(self, team: str) -> str:

@@ -1,0 +1,153 @@
+"""What has become of a signed list: told by content and by what the signature covers.
+
+The season is that of `tests.tiny`; ash's list of g1 is signed by `wa` and `we` with keys after a1
+was weighed over and listed, and a2 was listed as absent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
+from ledger.derive.scope import read_game
+from ledger.derive.signatures import Signatures, SignedList
+from ledger.derive.signed_list import RULES, list_content, list_number
+from ledger.store.sqlite import SqliteStore
+from tests.signing import SIGNED_AT, Morning, morning
+
+
+@pytest.fixture
+def signed(tmp_path: Path) -> Iterator[Morning]:
+    with morning(tmp_path) as one:
+        one.state("list", player="a2", reason="absent", by="wa")
+        one.state("weigh", player="a1", value="over", by="we")
+        one.state("initial", player="a1", value="over", initials="WE", by="we")
+        one.state("list", player="a1", reason="over", by="we")
+        one.sign("wa")
+        one.sign("we")
+        yield one
+
+
+def signatures(store: SqliteStore, **moment: str) -> tuple[SignedList, ...]:
+    events = read_game(store, "g1", **moment)
+    engine = Engine(events, **moment)
+    try:
+        return Signatures(engine, events).of("g1", "ash")
+    finally:
+        engine.close()
+
+
+def states(store: SqliteStore, **moment: str) -> list[str]:
+    return [one.state for one in signatures(store, **moment)]
+
+
+def behind(store: SqliteStore) -> list[tuple[str, ...]]:
+    engine = Engine(read_game(store, "g1"))
+    rows = find(engine, game="g1", rule="stated_behind_signature").dicts()
+    engine.close()
+    return [tuple(row["events"]) for row in rows]
+
+
+def test_nothing_since(signed: Morning) -> None:
+    assert states(signed.store) == ["stands", "stands"]
+
+
+def test_what_does_not_touch_the_list_changes_nothing(signed: Morning) -> None:
+    signed.state("plays", player="a1", half=1, count=4, by="pc")
+    signed.state("stripe", player="a1", by="we")
+    signed.state("weigh", team="elm", player="e1", value="ok", by="wa")
+    assert states(signed.store) == ["stands", "stands"]
+
+
+def test_a_late_child_never_looks_like_tampering(signed: Morning) -> None:
+    late = signed.state("late_weigh", player="a2", value="ok", by="we")
+    struck = signed.state("strike_off", player="a2", by="we")
+    found = signatures(signed.store)
+    assert [one.state for one in found] == ["late_arrivals", "late_arrivals"]
+    (change,) = found[0].changes
+    assert change.number == 2
+    assert [told.event for told in change.statements] == [late, struck]
+    assert behind(signed.store) == []
+
+
+def test_a_late_child_who_is_over_is_listed_after_the_signatures(signed: Morning) -> None:
+    signed.state("late_weigh", player="a2", value="over", by="we")
+    signed.state("list", player="a2", reason="over", by="we")
+    assert states(signed.store) == ["late_arrivals", "late_arrivals"]
+
+
+def test_a_line_more_changes_what_was_signed(signed: Morning) -> None:
+    signed.state("list", player="a2", reason="injured", by="wa")
+    assert states(signed.store) == ["changed", "changed"]
+
+
+def test_the_six_commands(signed: Morning) -> None:
+    """Each dated before the signatures, by ordinary commands, and recorded after them."""
+    early = {"at": "2026-09-05T14:20:00.000Z"}
+    undone = [
+        signed.state("withdraw", team=None, by="we", target=one, reason="slip", **early)
+        for one in signed.events("weigh", "initial", "list", player="a1")
+    ]
+    again = signed.state("weigh", player="a1", value="ok", by="we", **early)
+    mark = signed.state("initial", player="a1", value="ok", initials="WE", by="we", **early)
+    found = signatures(signed.store)
+    assert [one.state for one in found] == ["changed", "changed"]
+    (change,) = found[0].changes
+    assert change.before
+    assert change.after
+    assert (change.before["may_carry"], change.after["may_carry"]) == ("no", "yes")
+    assert {told.event for told in change.statements} >= {again, undone[0]}
+    assert behind(signed.store) == [(one,) for one in (*undone, again, mark)]
+
+
+def test_a_late_weigh_dated_before_the_signature_is_a_change(signed: Morning) -> None:
+    late = signed.state(
+        "late_weigh", player="a2", value="ok", by="we", at="2026-09-05T14:20:00.000Z"
+    )
+    assert states(signed.store) == ["changed", "changed"]
+    assert behind(signed.store) == [(late,)]
+
+
+def test_a_change_that_was_taken_back_is_none(signed: Morning) -> None:
+    mistaken = signed.state("list", player="a2", reason="injured", by="wa")
+    signed.state("withdraw", team=None, by="wa", target=mistaken, reason="slip")
+    assert states(signed.store) == ["stands", "stands"]
+
+
+def test_another_chain_counts_as_after_whatever_its_clock(signed: Morning) -> None:
+    signed.store.clock = lambda: "2026-09-05T13:00:00.000Z"
+    other = signed.state(
+        "list", player="a2", reason="injured", by="wa", chain="tent", at="2026-09-05T14:00:00.000Z"
+    )
+    assert states(signed.store) == ["changed", "changed"]
+    assert behind(signed.store) == [(other,)]
+
+
+def test_a_made_up_number_never_stands_beside_the_list(signed: Morning) -> None:
+    content = signatures(signed.store)[0].content
+    assert content
+    signed.state("countersign", by="wa", how="key", form=2, rules=RULES, others={},
+                 list="ab" * 32, shown=dict(content))  # fmt: skip
+    assert sorted(states(signed.store)) == ["other", "stands", "stands"]
+
+
+def test_a_withdrawn_signature_keeps_what_was_behind_it_visible(signed: Morning) -> None:
+    for one in signed.events("countersign"):
+        signed.state("withdraw", team=None, by="wa", target=one, reason="slip")
+    early = signed.state(
+        "list", player="a2", reason="other", by="wa", at="2026-09-05T14:20:00.000Z"
+    )
+    assert behind(signed.store) == [(early,)]
+
+
+def test_two_lists_that_differ_in_a_cell_have_different_numbers(signed: Morning) -> None:
+    numbers = set()
+    for as_of in ("2026-09-05T14:00:00.000Z", "2026-09-05T14:01:00.000Z", SIGNED_AT):
+        engine = Engine(read_game(signed.store, "g1"), as_of=as_of)
+        numbers.add(list_number(list_content(engine, "g1", "ash")))
+        engine.close()
+    assert len(numbers) == 3
