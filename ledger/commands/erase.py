@@ -87,8 +87,8 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
         click.echo(f"  weighbook check FILE; then: weighbook erase {player} --note-of EVENT …)")
     for other in mentions.namesakes:
         click.echo(f"- {other} has the same name (the same child? weighbook erase {other})")
-    for what, given, event_id in mentions.ids:
-        click.echo(f"- the {what} {printable(given)}, since {event_id}: it stays in the ledger")
+    for what, text, event_id in mentions.staying:
+        click.echo(f"- the {what} {printable(text)}, since {event_id}: it stays in the ledger")
     if not rest.is_named:
         click.echo("- other texts: its name is erased, so nothing can look for it any more")
     click.echo("- papers that were printed, and scans of them elsewhere")

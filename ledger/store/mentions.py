@@ -21,6 +21,7 @@ from dataclasses import dataclass
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.store.hashed_texts import Fixed, fixed_texts
 from ledger.store.store import Store
 
 PART_LETTERS, OTHER_PART_LETTERS, INSIDE_LETTERS = 3, 2, 4
@@ -39,14 +40,13 @@ _MARKS = ("Mn", "Mc")
 class Mentions:
     """What holds the name or a part of it.
 
-    `texts` are events with their fields; `namesakes` other players of the same whole name; `ids`
-    what can never be erased (a case, a ref, a file of the folder), with the first event that
-    has it.
+    `texts` are events with their fields; `namesakes` other players of the same whole name;
+    `staying` what can never be erased (initials, a site, a case's id, …).
     """
 
     texts: tuple[tuple[Event, tuple[str, ...]], ...] = ()
     namesakes: tuple[str, ...] = ()
-    ids: tuple[tuple[str, str, str], ...] = ()
+    staying: tuple[Fixed, ...] = ()
 
 
 def names_in(store: Store, events: Iterable[Event]) -> tuple[str, ...]:
@@ -98,7 +98,7 @@ def find_mentions(store: Store, names: Iterable[str], *, besides: Collection[str
             namesakes.append(event.player)
             found = [field for field in found if field != "name"]
         texts += [(event, tuple(found))] if found else []
-    return Mentions(tuple(texts), tuple(dict.fromkeys(namesakes)), _ids(store, words))
+    return Mentions(tuple(texts), tuple(dict.fromkeys(namesakes)), _staying(store, words))
 
 
 def _is_telling(part: str) -> bool:
@@ -113,16 +113,11 @@ def _is_in(word: str, folded: str) -> bool:
     return word in folded
 
 
-def _ids(store: Store, words: Collection[str]) -> tuple[tuple[str, str, str], ...]:
-    first: dict[tuple[str, str], str] = {}
-    for stored in store.events():
-        event = stored.event
-        for what in ("case", "ref"):
-            if what in event.data:
-                first.setdefault((what, str(event.data[what])), event.id)
-        if "source" in event.data:
-            first.setdefault(("file", str(event.data["source"]["file"])), event.id)
-    return tuple((what, given, at) for (what, given), at in first.items() if holds(given, words))
+def _staying(store: Store, words: Collection[str]) -> tuple[Fixed, ...]:
+    # Initials are the weighmaster's: named where they hold a word of the name, as any other text;
+    # not where they are the child's first letters, which many weighmasters share.
+    texts = fixed_texts(stored.event for stored in store.events())
+    return tuple(fixed for fixed in texts if holds(fixed.text, words))
 
 
 def _folded(text: str) -> str:

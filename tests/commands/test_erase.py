@@ -105,12 +105,14 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
         says("half", game="g1", half=1, note="Pip was cold."),
         says("case_open", case="pip", reason="other", game="g1", team="ash", player="a1"),
         says("enter_player", player="a9", name="Pip Quillfeather"),
+        says("initial", game="g1", team="elm", player="e1", value="ok", initials="PIP"),
     ]
     path = tmp_path / "tiny.weighbook"
     load(path, folder(day=day(*lines)))
     with closing(open_store(path)) as store, store.writing() as writing:
         writing.keep_exhibit(DIGEST, "pip\x1b.jpg", SHEET)
-        note, opening = (stored.event.id for stored in store.events(kind=["half", "case_open"]))
+        kinds = ["half", "case_open", "initial"]
+        note, opening, mark = (stored.event.id for stored in store.events(kind=kinds))
     words = ["erase", "a1", "--by", "rg", "--yes", "--store", path]
     ran = run(*words, "--reason", "Pip asked")
     assert (ran.status, ran.out) == (2, "")
@@ -126,6 +128,7 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
         "  weighbook check FILE; then: weighbook erase a1 --note-of EVENT …)",
         "- a9 has the same name (the same child? weighbook erase a9)",
         f"- the case pip, since {opening}: it stays in the ledger",
+        f"- the initials PIP, since {mark}: it stays in the ledger",
         "- papers that were printed, and scans of them elsewhere",
         "- backups and copies of the ledger, and proofs and bundles that were handed out",
     ]
