@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from ledger.commands.note_question import note_is_fine_option, settle
 from ledger.commands.shared import Command, opened, store_option, wrong
 
 if TYPE_CHECKING:
@@ -17,9 +18,10 @@ if TYPE_CHECKING:
 
 
 def stating_options(command: Command) -> Command:
-    """--by, --at, --entered, --note, --chain and --store of a statement."""
+    """--by, --at, --entered, --note, --chain, --note-is-fine and --store of a statement."""
     for option in (
         store_option,
+        note_is_fine_option,
         click.option("--chain", help="Who writes: a device or an office (where the case is kept)."),
         click.option("--note", help="A remark; kept outside the chain, and can be erased."),
         click.option("--entered", metavar="TIME", help="When it was written down (now)."),
@@ -67,7 +69,7 @@ def case_open(
             "no reason was given",
             "Say it with --reason, or --from-finding RULE: weighbook findings lists the rules.",
         )
-    with _desk(store, chain) as desk:
+    with _desk(store, chain, cells) as desk:
         if rule:
             cells = _from_finding(desk, rule, cells)
             reason = reason or cells.pop("reason")
@@ -95,7 +97,7 @@ def case_refer(
     from ledger.review.stating import refer_case
 
     role = to.strip().replace(" ", "_").replace("-", "_") if to else None
-    with _desk(store, chain) as desk:
+    with _desk(store, chain, cells) as desk:
         passed_to, event_id = refer_case(desk, case_id, cells | {"to": role})
         after = look_up_case(desk.store, case_id, with_findings=False)
     click.echo(f"Passed to the {role_words(passed_to)} as {event_id}.")
@@ -138,7 +140,7 @@ def case_exhibit(
     """
     from ledger.review.stating import hand_in
 
-    with _desk(store, chain) as desk:
+    with _desk(store, chain, cells) as desk:
         done = hand_in(desk, case_id, files, cells, digest_only=digest_only)
     for one in done:
         kept = "kept" if one.is_kept else "its SHA-256 is stated, the file is not kept"
@@ -168,7 +170,7 @@ def case_rule(
     """
     from ledger.review.stating import rule_case
 
-    with _desk(store, chain) as desk:
+    with _desk(store, chain, cells) as desk:
         done = rule_case(desk, case_id, cells, close=close)
     _say_ruling(done, cells["by"] or "")
 
@@ -193,12 +195,15 @@ STATING = (case_open, case_refer, case_say, case_exhibit, case_rule, case_close)
 
 
 @contextmanager
-def _desk(store: Path, chain: str | None) -> Iterator[Desk]:
+def _desk(store: Path, chain: str | None, cells: Mapping[str, str | None]) -> Iterator[Desk]:
+    """Where statements go, once the note is one to keep."""
     from ledger.commands.clock import league_zone
+    from ledger.record.questions import question_about
     from ledger.record.times import zone
     from ledger.review.stating import Desk
 
     with opened(store) as ledger:
+        settle(question_about("--note", cells.get("note")))
         yield Desk(ledger, zone(league_zone(ledger)), chain)
 
 
@@ -211,7 +216,7 @@ def _state_one(
 ) -> Case:
     from ledger.review.cases import look_up_case
 
-    with _desk(store, chain) as desk:
+    with _desk(store, chain, cells) as desk:
         event_id = desk.state(kind, case_id, cells)
         click.echo(f"Recorded as {event_id}.")
         return look_up_case(desk.store, case_id, with_findings=False)

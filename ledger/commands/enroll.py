@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.note_question import note_is_fine_option, settle
 from ledger.commands.passphrase import ask_passphrase, passphrase_option
 from ledger.commands.shared import chain_option, opened, store_option
 
@@ -49,6 +50,7 @@ def enroll(
 @click.argument("official")
 @click.option("--reason", required=True, help="Why; kept outside the chain.")
 @by_option
+@note_is_fine_option
 @store_option
 @chain_option
 def revoke(official: str, reason: str, by: str | None, store: Path, chain: str) -> None:
@@ -56,8 +58,10 @@ def revoke(official: str, reason: str, by: str | None, store: Path, chain: str) 
 
     Example: weighbook revoke marmots-wm3 --reason "lost the tablet"
     """
+    from ledger.record.questions import question_about
     from ledger.witness import officials
 
+    settle(question_about("--reason", reason))
     with opened(store) as ledger:
         event_id = officials.revoke(ledger, official, by=by or official, reason=reason, chain=chain)
     click.echo(f"The key of {official} counts no more, since {event_id}.")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ledger.commands.note_question import note_is_fine_option, settle
 from ledger.commands.shared import chain_option, opened, store_option
 from ledger.counts import count_of
 
@@ -24,6 +25,7 @@ yes_option = click.option("--yes", is_flag=True, help="Do not ask again.")
 @click.argument("player")
 @reason_option
 @by_option
+@note_is_fine_option
 @click.option("--note-of", multiple=True, metavar="EVENT", help="Erase this event's note too.")
 @yes_option
 @store_option
@@ -44,6 +46,7 @@ def erase(
     Example: weighbook erase k297 --by registrar --reason "asked by a parent"
     """
     from ledger.commands.shared import wrong
+    from ledger.record.questions import question_about
     from ledger.store import erasure
     from ledger.store.mentions import names_in, names_one
     from ledger.store.out_of_reach import out_of_reach
@@ -54,6 +57,7 @@ def erase(
         if names_one(reason, names_in(ledger, events)):
             raise wrong("--reason: it names the child", "Say it without the name: it is kept.")
         events += [stored.event for stored in ledger.events_by_id(note_of)]
+        settle(question_about("--reason", reason))
         # Said before it is erased: once the name is gone, nothing can look for it.
         _say_rest(player, out_of_reach(ledger, player, events))
         if not erasure.with_text(ledger, events):
@@ -100,6 +104,7 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @reason_option
 @by_option
+@note_is_fine_option
 @store_option
 @chain_option
 def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: str) -> None:
@@ -109,10 +114,12 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
 
     Example: weighbook redact 9f86d081 copy.pdf --by registrar --reason "a name"
     """
+    from ledger.record.questions import question_about
     from ledger.store.erasure import redact as put_copy
     from ledger.store.kept_files import read_to_keep
 
     content = read_to_keep(file)
+    settle(question_about("--reason", reason))
     with opened(store) as ledger:
         event_id = put_copy(ledger, sha256, content, file.name, by=by, reason=reason, chain=chain)
     click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")

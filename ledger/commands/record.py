@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
+from ledger.commands.note_question import note_is_fine_option, settle
 from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
 from ledger.commands.texts import paragraph
 
@@ -105,7 +106,7 @@ def _command(model: type[Statement]) -> click.Command:
         help=text,
         short_help=text,
     )
-    return chain_option(store_option(command))
+    return chain_option(store_option(note_is_fine_option(command)))
 
 
 def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
@@ -134,6 +135,7 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
     from ledger.commands.clock import league_zone
     from ledger.errors import FolderError
     from ledger.papers.recorded import recorded_lines
+    from ledger.record.questions import questions_of
     from ledger.record.reading import Place, read_statement
     from ledger.record.times import now_utc, zone
     from ledger.store.intake import record_statement
@@ -146,6 +148,7 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
         statement, faults = read_statement(given, zone(local), Place())
         if statement is None:
             raise FolderError(faults)
+        settle(questions_of(statement))
         with ledger.writing() as writing:
             event_id = record_statement(writing, statement, chain=chain)
         click.echo(f"Recorded as {event_id}.")

@@ -16,6 +16,7 @@ from ledger.errors import Fault
 from ledger.record.accepted import SETUP, TOP, Accepted
 from ledger.record.reading import Place, shown
 from ledger.record.times import moment_of, zone
+from ledger.store.store import Store
 
 _TIMES = frozenset({"at", "entered", "kickoff"})
 _OWN_COLUMN = {"reading_clb": "reading", "limit_clb": "limit"}
@@ -28,11 +29,23 @@ class Loaded:
     setup: dict[tuple[str, ...], Event] = field(default_factory=dict)
     lines: dict[tuple[str, int], Event] = field(default_factory=dict)
 
+    def holds(self, key: tuple[str, ...] | tuple[str, int]) -> bool:
+        """Whether the row or line of this key was loaded before."""
+        return key in self.setup or key in self.lines
+
     def learn(self, event: Event) -> None:
         if event.kind in SETUP:
             self.setup[_row_key(event)] = event
         elif source := event.data.get("source"):
             self.lines[source["file"], source["record"]] = event
+
+
+def read_loaded(store: Store) -> Loaded:
+    """What the ledger holds of the folder, without the lock."""
+    loaded = Loaded()
+    for stored in store.events():
+        loaded.learn(stored.event)
+    return loaded
 
 
 def differences(
