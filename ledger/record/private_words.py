@@ -42,6 +42,15 @@ _WEIGHT = re.compile(
     r"(?P<bare>\d{2,3}(?:\.\d{1,2})?)(?![\d:])(?! ?[ap]\.?m\b)",
     re.IGNORECASE,
 )
+_OF_CHILD = re.compile(
+    r"\bover by(?: about| almost| only)? "
+    rf"(?:\d{{1,2}}(?:\.\d{{1,2}})?(?![\d:])|{_SPELLED})(?! ?[ap]\.?m\b)"
+    rf"|\b(?:half )?an? {_UNIT}"
+    r"|\b(?:came in at|scales? (?:said|says|reads?|showed|shows)):? "
+    r"(?P<bare>\d{2,3}(?:\.\d{1,2})?)(?![\d:])(?! ?[ap]\.?m\b)",
+    re.IGNORECASE,
+)
+"""So a weight is told without its unit, or without a number. Of the scale alone it is no secret."""
 _OF_THE_SCALE = r"(?:limit|check[ -]?weights?|test[ -]?weights?|allowance)"
 _JOINED = r"(?:is|was|of|set|set to|set at|now|reads?|reading|showed|shows|still|only|a|the)"
 _SCALE_BEFORE = re.compile(rf"\b{_OF_THE_SCALE}:?(?: {_JOINED}){{0,3}}[ :=]{{0,3}}$", re.IGNORECASE)
@@ -92,6 +101,12 @@ def private_words(text: str, *, about_child: bool, year: int) -> tuple[str, ...]
         for found in _WEIGHT.finditer(plain)
         if _may_be_body(found, plain, about_child=about_child)
     ]
+    if about_child:
+        weights += [
+            (found.start(), found[0])
+            for found in _OF_CHILD.finditer(plain)
+            if found["bare"] is None or float(found["bare"]) >= _LEAST_BARE
+        ]
     return tuple(dict.fromkeys(words for _, words in sorted([*weights, *births, *dates])))
 
 
