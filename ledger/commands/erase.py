@@ -94,7 +94,7 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
     for what, text, event_id in mentions.staying:
         click.echo(f"- the {what} {printable(text)}, since {event_id}: it stays in the ledger")
     if not rest.is_named:
-        click.echo("- other texts: its name is erased, so nothing can look for it any more")
+        click.echo("- other texts: the ledger holds no name of this child to look for")
     click.echo("- papers that were printed, and scans of them elsewhere")
     click.echo("- backups and copies of the ledger, and proofs and bundles that were handed out")
 

@@ -24,7 +24,8 @@ class KeptFile(NamedTuple):
 class OutOfReach:
     """What may hold the child's name beside the texts that are erased.
 
-    `is_named` is false where the name is erased already: then no `mentions` can be looked for.
+    `is_named` is false where the name is erased already, or was never given: then no `mentions`
+    can be looked for.
     """
 
     files: tuple[str, ...]
