@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -140,7 +140,7 @@ def case_exhibit(
     """
     from ledger.review.stating import hand_in
 
-    with _desk(store, chain, cells) as desk:
+    with _desk(store, chain, cells, () if digest_only else files) as desk:
         done = hand_in(desk, case_id, files, cells, digest_only=digest_only)
     for one in done:
         kept = "kept" if one.is_kept else "its SHA-256 is stated, the file is not kept"
@@ -195,15 +195,18 @@ STATING = (case_open, case_refer, case_say, case_exhibit, case_rule, case_close)
 
 
 @contextmanager
-def _desk(store: Path, chain: str | None, cells: Mapping[str, str | None]) -> Iterator[Desk]:
-    """Where statements go, once the note is one to keep."""
+def _desk(
+    store: Path, chain: str | None, cells: Mapping[str, str | None], kept: Sequence[Path] = ()
+) -> Iterator[Desk]:
+    """Where statements go, once the note is one to keep, and so are the names of kept files."""
     from ledger.commands.clock import league_zone
     from ledger.record.questions import question_about
     from ledger.record.times import zone
     from ledger.review.stating import Desk
 
     with opened(store) as ledger:
-        settle(question_about("--note", cells.get("note")))
+        named = [one for file in kept for one in question_about("file name", file.name)]
+        settle([*question_about("--note", cells.get("note")), *named])
         yield Desk(ledger, zone(league_zone(ledger)), chain)
 
 

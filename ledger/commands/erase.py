@@ -119,7 +119,8 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
     from ledger.store.kept_files import read_to_keep
 
     content = read_to_keep(file)
-    settle(question_about("--reason", reason))
+    named = question_about("file name", file.name)
+    settle([*question_about("--reason", reason), *named])
     with opened(store) as ledger:
         event_id = put_copy(ledger, sha256, content, file.name, by=by, reason=reason, chain=chain)
     click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")

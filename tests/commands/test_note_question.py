@@ -85,6 +85,17 @@ def test_on_a_terminal_the_answer_is_no_unless_yes_is_typed(
     assert ("nothing was recorded" in ran.err) is not is_kept
 
 
+def test_the_name_of_a_file_that_is_kept_is_a_text_too(
+    run: Run, ledger: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "at-95lb.txt").write_text("a sheet")
+    exhibit = ["case", "exhibit", "c1", "at-95lb.txt", "--by", "so"]
+    assert run(*exhibit).err.splitlines()[1] == "  file name: '95lb'"
+    assert run(*exhibit, "--digest-only").status == 0
+    redact = ["redact", "00000000", "at-95lb.txt", "--by", "rg", "--reason", "a name"]
+    assert run(*redact).err.splitlines()[1] == "  file name: '95lb'"
+
+
 def test_a_load_lists_every_line_and_loads_none(
     run: Run, folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
