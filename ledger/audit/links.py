@@ -20,8 +20,8 @@ from ledger.errors import InputError
 SAME = ("chain", "seq", "kind", "recorded", "entered", "game", "team", "player")
 """Columns that copy the event's key of the same name."""
 
-_SUBJECT = {"appoint": "value", "withdraw": "target", "division": "division",
-            "official": "official", "official_key": "official",
+_SUBJECT = {"appoint": "value", "trained": "value", "assign": "value", "withdraw": "target",
+            "division": "division", "official": "official", "official_key": "official",
             "key_revoked": "official"}  # fmt: skip
 _STEP = 1000
 

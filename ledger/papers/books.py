@@ -54,7 +54,8 @@ def blank_book_sheet(store: Store, team: str | None = None) -> Sheet:
         team=desk.team_name(team),
         limit=_limit(desk, team),
         lines=tuple(
-            BookLine(number=row["number"], name=desk.names.of(row["player"])) for row in rows
+            BookLine(number=row["number"], name=desk.names.child(row["player"], row["number"]))
+            for row in rows
         ),
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
         is_blank=True,
@@ -76,7 +77,7 @@ def _open(
 
 
 def _line(desk: LeagueDesk, row: dict[str, Any]) -> BookLine:
-    line = BookLine(number=row["number"], name=desk.names.of(row["player"]))
+    line = BookLine(number=row["number"], name=desk.names.child(row["player"], row["number"]))
     if row["mark"] is None:
         return line
     return BookLine(

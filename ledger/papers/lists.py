@@ -91,7 +91,8 @@ def roster_of(desk: Desk, team: str) -> tuple[RosterLine, ...]:
     ]
     rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
     return tuple(
-        RosterLine(number=row["number"], name=desk.names.of(row["player"])) for row in rows
+        RosterLine(number=row["number"], name=desk.names.child(row["player"], row["number"]))
+        for row in rows
     )
 
 
@@ -116,7 +117,7 @@ def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
     first = listings[0]
     return ListLine(
         number=first["number"],
-        name=desk.names.of(first["player"]),
+        name=desk.names.child(first["player"], first["number"]),
         listings=tuple(
             Listing(
                 reason=row["reason"],

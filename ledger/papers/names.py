@@ -1,4 +1,4 @@
-"""Names for papers: what was disclosed, or the word "erased"."""
+"""Names for papers: what was disclosed, or the word "erased"; a child without one has a number."""
 
 from __future__ import annotations
 
@@ -35,6 +35,10 @@ class Names:
     def of(self, whose: str) -> str:
         """The name of a player or an official by id; the id itself where none was given."""
         return self._names.get(whose, whose)
+
+    def child(self, player: str, number: int | None) -> str:
+        """The name of a player; "No. 12" for a child without a name; the id without either."""
+        return self._names.get(player, player if number is None else f"No. {number}")
 
 
 def _has_name(event: Event) -> bool:

@@ -50,12 +50,13 @@ class Whom:
         """ "No. 46 Name" for one the question is about, else "No. 46" or the id."""
         called = "" if number is None else f"No. {number}"
         if player in self.packet.asked:
-            return f"{called} {self.named(player)}".strip()
+            named = self.named(player, number)
+            return named if named == called else f"{called} {named}".strip()
         return called or f"another player, {player}"
 
-    def named(self, player: str) -> str:
-        """The name of a player the question is about, or that there is none."""
-        name = self.desk.names.of(player)
+    def named(self, player: str, number: int | None) -> str:
+        """The name of a player the question is about, or the number of one who has none."""
+        name = self.desk.names.child(player, number)
         if name == ERASED_NAME:
             return "(name erased)"
         return name if name != player else f"{player} (no name on record)"

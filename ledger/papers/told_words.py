@@ -69,6 +69,10 @@ def what(told: Told, zone: str) -> str:
             return f"{new} on the roster of {told.team}{number}" if told.team else new
         case "appoint":
             return f"Appointed {says['value']}: {role(Role(says['to_role'], told.team))}"
+        case "trained":
+            return f"{says['value']} was trained as a weighmaster"
+        case "assign":
+            return f"{says['value']} is to stand at the scale for {told.team}"
         case "number_change":
             return f"New number for {told.team}: {says['number']}"
         case "game_change":

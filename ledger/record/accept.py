@@ -15,7 +15,16 @@ from ledger.record.accepted import Accepted, accept_fields
 from ledger.record.fields import UNLISTED
 from ledger.record.known import InChain, Known
 from ledger.record.reading import Place, one_of, shown
-from ledger.record.statements import Appoint, CaseOpen, EnterPlayer, OfCase, Statement, Withdraw
+from ledger.record.statements import (
+    Appoint,
+    Assign,
+    CaseOpen,
+    EnterPlayer,
+    OfCase,
+    Statement,
+    Trained,
+    Withdraw,
+)
 from ledger.record.tables import name_in_id, name_in_id_fault
 
 
@@ -146,13 +155,15 @@ def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault
     game = getattr(statement, "game", None)
     team = getattr(statement, "team", None)
     player = None if isinstance(statement, EnterPlayer) else getattr(statement, "player", None)
+    official = "an official of officials.csv, or of an earlier appoint"
+    about = statement.value if isinstance(statement, Trained | Assign) else None
     for column, value, ids, right in (
         ("game", game, known.games, "a game of games.csv"),
         ("team", team, known.teams, "a team of teams.csv"),
         ("player", player, known.players, "a player of players.csv, or of an earlier enter_player"),
-        ("by", statement.by, known.officials,
-         "an official of officials.csv, or of an earlier appoint"),
-    ):  # fmt: skip
+        ("by", statement.by, known.officials, official),
+        ("value", about, known.officials, official),
+    ):
         if value is not None and value not in ids:
             faults.append(_unknown(place, column, value, ids, right))
     if team in known.teams and game in known.games:

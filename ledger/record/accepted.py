@@ -75,9 +75,9 @@ def subject_of(kind: str, data: Mapping[str, Any]) -> str | None:
     """What an event is looked up by beside game, team and player.
 
     The case of a case's statements, the target of a withdrawal, the official of an
-    appointment, and the own id of a division or an official.
+    appointment, a training or an assignment, and the own id of a division or an official.
     """
-    if kind == "appoint":
+    if kind in ("appoint", "trained", "assign"):
         return str(data["value"])
     if kind == "withdraw":
         return str(data["target"])

@@ -119,6 +119,22 @@ def parse_pounds(text: str) -> int:
     return value
 
 
+MOST_INITIALS = 6
+YEARS = range(2000, 2100)
+
+
+def over_limit(column: str, text: str) -> str:
+    """What would be right where a cell's text breaks a limit that holds for new lines only, or "".
+
+    For a cell that can be read: initials are short, and a year is the one written.
+    """
+    if column == "initials" and len(text) > MOST_INITIALS:
+        return f"initials of at most {MOST_INITIALS} characters"
+    if column in TIME_COLUMNS and int(text[:4]) not in YEARS:
+        return f"a year from {YEARS[0]} to {YEARS[-1]}"
+    return ""
+
+
 Parser = Callable[[str, ZoneInfo], Any]
 
 
@@ -155,3 +171,4 @@ COLUMNS: dict[str, Parser] = {
     "note": _AS_TEXT,
 }
 """Every column of a day file, in the contract's order."""
+TIME_COLUMNS = frozenset({"at", "entered", "kickoff"})

@@ -13,7 +13,7 @@ from ledger.record.csvfile import read_records, read_text
 from ledger.record.fields import COLUMNS
 from ledger.record.league import FILE as LEAGUE_FILE
 from ledger.record.league import read_league
-from ledger.record.reading import Place, read_statement, shown
+from ledger.record.reading import Place, limit_faults, read_line, shown
 from ledger.record.season_files import DAYS, day_files, misnamed, refuse_other_folder, unread
 from ledger.record.statements import Statement
 from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
@@ -24,11 +24,15 @@ _LINE_BYTES = 72
 
 @dataclass(frozen=True)
 class Line:
-    """A statement of a day file, known by file and record number."""
+    """A statement of a day file, known by file and record number.
+
+    `if_new`: the faults of the line, unless it was loaded before.
+    """
 
     statement: Statement
     place: Place
     record: int
+    if_new: Sequence[Fault] = ()
 
 
 @dataclass(frozen=True)
@@ -74,7 +78,8 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
             row, more = read_row(model, record, local)
             faults += more
             if row is not None:
-                tables[model.table].append(PlacedRow(row, record.place))
+                if_new = limit_faults(record.cells, record.place)
+                tables[model.table].append(PlacedRow(row, record.place, if_new))
     if not faults:
         faults += check_tables(tables)
     lines, files, more = _read_days(path, local, on_record)
@@ -107,9 +112,10 @@ def _read_days(
         records, more = read_records(file, name, list(COLUMNS))
         faults += more
         for record in records:
-            statement, more = read_statement(record.cells, local, record.place)
+            statement, more = read_line(record.cells, local, record.place)
             on_record(1)
             faults += more
             if statement is not None:
-                lines.append(Line(statement, record.place, record.number))
+                if_new = limit_faults(record.cells, record.place)
+                lines.append(Line(statement, record.place, record.number, if_new))
     return lines, files, faults

@@ -23,6 +23,7 @@ from ledger.record.reading import Place, build
 from ledger.record.times import zone_names
 
 FILE = "league.toml"
+LONGEST_CARD_LINE = 120
 _MOST_POUNDS = 10**7
 
 
@@ -86,6 +87,7 @@ class _WeighIn(_Table):
     max_weighmasters_per_team: Whole = 2
     entered_late_after_min: Whole = 30
     declared_over_may_skip_scale: bool = False
+    training_valid_days: Annotated[int, Field(ge=0, le=36_500)] = 0
     limit_allowance: list[_Allowance] = []
 
     @model_validator(mode="after")
@@ -130,6 +132,25 @@ class _Reviews(_Table):
     decide_within_days: Whole = 7
 
 
+def _card_line(value: str) -> str:
+    if not 0 < len(value) <= LONGEST_CARD_LINE or value.splitlines() != [value] or "\0" in value:
+        right = f"a line of 1 to {LONGEST_CARD_LINE} characters, without a line break"
+        raise PydanticCustomError("wrong", right)
+    return value
+
+
+CardLines = list[Annotated[str, AfterValidator(_card_line)]]
+
+
+class _Card(_Table):
+    """The league's own words on the weighmasters' card."""
+
+    gear: CardLines = []
+    shoes: CardLines = []
+    stripe: CardLines = []
+    distance: CardLines = []
+
+
 class _Privacy(_Table):
     keep_personal_until: DateOrNone = ""
 
@@ -141,6 +162,7 @@ class Rules(_Table):
     weigh_in: _WeighIn = _WeighIn()
     plays: _Plays = _Plays()
     reviews: _Reviews = _Reviews()
+    card: _Card = _Card()
     privacy: _Privacy = _Privacy()
 
 
@@ -174,6 +196,7 @@ def _data(rules: Rules) -> dict[str, Any]:
         "weigh_in": weigh_in,
         "plays": plays,
         "reviews": rules.reviews.model_dump(),
+        "card": rules.card.model_dump(),
         "privacy": rules.privacy.model_dump(),
     }
 

@@ -13,7 +13,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from ledger.errors import Fault
-from ledger.record.fields import COLUMNS
+from ledger.record.fields import COLUMNS, over_limit
 from ledger.record.statements import KINDS, Statement
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -70,7 +70,26 @@ def _nearest(text: str, known: tuple[str, ...]) -> list[str]:
 def read_statement(
     cells: Mapping[str, str], local: ZoneInfo, place: Place
 ) -> tuple[Statement | None, list[Fault]]:
-    """The statement that non-empty cells make, or every fault in them."""
+    """The new statement that non-empty cells make, or every fault in them."""
+    statement, faults = read_line(cells, local, place)
+    if statement is not None:
+        faults = limit_faults(cells, place)
+    return (None if faults else statement), faults
+
+
+def limit_faults(cells: Mapping[str, str], place: Place) -> list[Fault]:
+    """What is wrong with cells that can be read, unless their line was loaded before."""
+    return [
+        place.fault(column, shown(text), right)
+        for column, text in cells.items()
+        if (right := over_limit(column, text))
+    ]
+
+
+def read_line(
+    cells: Mapping[str, str], local: ZoneInfo, place: Place
+) -> tuple[Statement | None, list[Fault]]:
+    """The statement that non-empty cells make, or every fault in them but `limit_faults`."""
     kind = cells.get("kind", "")
     if kind not in KINDS:
         found = shown(kind) if kind else "empty"

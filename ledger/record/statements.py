@@ -139,14 +139,29 @@ class EnterPlayer(Statement):
         return self
 
 
+class Trained(Statement):
+    """The official `value` was trained as a weighmaster."""
+
+    kind = "trained"
+    value: Id
+
+
+class Assign(OfTeam):
+    """The official `value` is to stand at the scale for this team in this game."""
+
+    kind = "assign"
+    value: Id
+
+
 class Appoint(Statement):
-    """The official `value` holds the role `to`, as a line of officials.csv would say."""
+    """The official `value` holds the role `to`; with a game, in that game only."""
 
     kind = "appoint"
     to: Role
     value: Id
     team: Id | None = None
     name: Text | None = None
+    game: Id | None = None
 
     @model_validator(mode="after")
     def _role_with_team(self) -> Self:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Self
 from zoneinfo import ZoneInfo
@@ -80,13 +80,16 @@ class Team(Row):
 
 
 class Player(Row):
-    """A child; team and number both or neither (known, on no roster yet)."""
+    """A child; team and number both or neither (known, on no roster yet).
+
+    Without a name the child goes by number only.
+    """
 
     table = "players.csv"
     player: Id
     team: Id | None = None
     number: PlayerNumber | None = None
-    name: Text
+    name: Text | None = None
 
     @model_validator(mode="after")
     def _both_or_neither(self) -> Self:
@@ -100,7 +103,8 @@ class Player(Row):
 
     def accepted(self) -> Accepted:
         data = self._given("player", "team", "name")
-        return Accepted("player", data, {"name": self.name}, team=self.team, player=self.player)
+        personal = {"name": self.name} if self.name is not None else {}
+        return Accepted("player", data, personal, team=self.team, player=self.player)
 
 
 class Official(Row):
@@ -153,10 +157,11 @@ _PARSERS = COLUMNS | {"carrier_limit_lb": COLUMNS["limit"]}
 
 @dataclass(frozen=True)
 class PlacedRow:
-    """A row and where it stands."""
+    """A row, where it stands, and its faults unless it was loaded before (`if_new`)."""
 
     row: Row
     place: Place
+    if_new: Sequence[Fault] = ()
 
 
 def read_row(model: type[Row], record: Record, local: ZoneInfo) -> tuple[Row | None, list[Fault]]:
@@ -195,7 +200,7 @@ def check_tables(tables: Mapping[str, list[PlacedRow]]) -> list[Fault]:
         faults += _unknown(place, "division", getattr(row, "division", None), divisions, row)
         faults += _unknown(place, "team", getattr(row, "team", None), teams, row)
         if isinstance(row, Player):
-            if name_in_id(row.player, row.name):
+            if name_in_id(row.player, row.name or ""):
                 faults.append(name_in_id_fault(place, row.player))
             if row.team is not None and row.number is not None:
                 other = numbers.setdefault((row.team, row.number), row.player)

@@ -61,7 +61,7 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     zone_name = str((ledger.loaded.setup.get(("league",)) or folder.league).data["time_zone"])
     faults = _vanished(ledger.loaded, folder)
     new_rows: list[Accepted] = []
-    for accepted, place, key in _setup(folder):
+    for accepted, place, key, if_new in _setup(folder):
         event = ledger.loaded.setup.get(key)
         if event:
             right = "the row as it was loaded; tables and rules hold for the season"
@@ -71,6 +71,7 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
             faults.append(place.fault("player", found, "a new id"))
         else:
             new_rows.append(accepted)
+            faults += if_new
 
     def differ(line: Line, event: Event) -> list[Fault]:
         right = "the line as it was loaded; withdraw it instead, by a new line"
@@ -85,6 +86,7 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
         if (line.place.file, line.record) not in ledger.loaded.lines
         and line.place.file not in stopped
     ]
+    faults += [fault for line in new_lines for fault in line.if_new]
     for row in new_rows:
         ledger.known.learn(row, "", ("", "", 0))
     candidates = [
@@ -127,19 +129,19 @@ def _accept(
     return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
 
 
-def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...]]]:
-    def one(placed: PlacedRow) -> tuple[Accepted, Place, tuple[str, ...]]:
+def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...], Sequence[Fault]]]:
+    def one(placed: PlacedRow) -> tuple[Accepted, Place, tuple[str, ...], Sequence[Fault]]:
         row: Row = placed.row
         accepted = row.accepted()
-        return accepted, placed.place, (accepted.kind, *row.key)
+        return accepted, placed.place, (accepted.kind, *row.key), placed.if_new
 
-    league = (folder.league, Place("league.toml"), ("league",))
+    league = (folder.league, Place("league.toml"), ("league",), ())
     return [league, *(one(placed) for placed in folder.rows)]
 
 
 def _vanished(loaded: Loaded, folder: Folder) -> list[Fault]:
     """Rows that were loaded and that the folder no longer has."""
-    rows = {key for _, _, key in _setup(folder)}
+    rows = {key for _, _, key, _ in _setup(folder)}
     return [
         Place(f"{key[0]}s.csv").fault("", f"no row for {' '.join(filter(None, key[1:]))}",
                                       "every row that was loaded before")

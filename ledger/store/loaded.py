@@ -14,6 +14,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.errors import Fault
 from ledger.record.accepted import SETUP, TOP, Accepted
+from ledger.record.later_keys import with_later_keys
 from ledger.record.reading import Place, shown
 from ledger.record.times import moment_of, zone
 from ledger.store.store import Store
@@ -79,6 +80,8 @@ def differences(
 def _said(stated: Accepted | Event) -> dict[str, Any]:
     top = {key: getattr(stated, key) for key in ("kind", *TOP)}
     data = {key: stated.data[key] for key in stated.data.keys() - {"source", "digests"}}
+    if stated.kind == "league":
+        data = with_later_keys(data)
     return {key: value for key, value in top.items() if value is not None} | _flat(data)
 
 

@@ -39,6 +39,7 @@ with unpacked as (
                         max_weighmasters_per_team integer,
                         entered_late_after_min bigint,
                         declared_over_may_skip_scale boolean,
+                        training_valid_days integer,
                         limit_allowance struct("from" date, clb bigint)[]
                     ),
                     plays struct(

@@ -4,8 +4,8 @@
 -- rule: rules hold for a season
 -- columns: time_zone, opens_before_kickoff_min, first_to_weigh, attempts, late_players,
 --   check_weight_clb, scale_division_clb, max_weighmasters_per_team, entered_late_after_min,
---   declared_over_may_skip_scale, limit_allowance, minimum, by_squad_size, roster_reviewers,
---   other_reviewers, protest_within_hours, decide_within_days
+--   declared_over_may_skip_scale, training_valid_days, limit_allowance, minimum, by_squad_size,
+--   roster_reviewers, other_reviewers, protest_within_hours, decide_within_days
 with final as (
     select
         data.time_zone as time_zone,
@@ -31,6 +31,7 @@ select
     max_weighmasters_per_team,
     entered_late_after_min,
     declared_over_may_skip_scale,
+    coalesce(training_valid_days, 0) as training_valid_days,
     limit_allowance,
     minimum,
     by_squad_size,

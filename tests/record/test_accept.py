@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ledger.errors import FolderError
-from tests.tiny import day, events_in, load, loaded, refused, says, tiny_store
+from tests.tiny import TEXTS, day, events_in, load, loaded, refused, says, tiny_store
 
 Folder = Callable[..., Path]
 Line = Mapping[str, str]
@@ -142,6 +142,51 @@ def test_a_known_official_needs_no_name_and_a_new_one_does(folder: Folder) -> No
     assert len(loaded(folder(day=day(known)))) == 1
     told = fault(folder(day=day(says("appoint", value="bo", to="registrar", by="dp"))))
     assert told.startswith("line 2, name: found empty, and 'bo' is no official yet; needed: the na")
+
+
+@pytest.mark.parametrize("kind", ["trained", "assign"])
+def test_who_was_trained_or_assigned_is_known_as_by_must_be(folder: Folder, kind: str) -> None:
+    where = CLOSE if kind == "assign" else {}
+    told = fault(folder(day=day(says(kind, value="bo", **where))))
+    assert told.startswith("line 2, value: found 'bo', which is not known; needed: an official of")
+    appoint = says("appoint", value="bo", to="weighmaster", team="elm", name="Bo Yarrow", by="dp")
+    assert len(loaded(folder(day=day(appoint, says(kind, value="bo", **where))))) == 2
+
+
+def test_an_appointment_for_a_game_names_one_of_its_teams(folder: Folder) -> None:
+    teams = TEXTS["teams"] + "oak,,d1,Oak Trees\n"
+    appoint = {"value": "wa", "to": "weighmaster", "game": "g1", "by": "dp"}
+    (event,) = loaded(folder(teams=teams, day=day(says("appoint", team="elm", **appoint))))
+    assert (event.game, event.team, event.data["value"]) == ("g1", "elm", "wa")
+    told = fault(folder(teams=teams, day=day(says("appoint", team="oak", **appoint))))
+    assert told == "line 2, team: found 'oak', which does not play in g1; needed: ash or elm"
+    told = fault(folder(day=day(says("appoint", team="elm", **(appoint | {"game": "g9"})))))
+    assert told.startswith("line 2, game: found 'g9', which is not known")
+
+
+@pytest.mark.parametrize(
+    ("cells", "right"),
+    [
+        ({"at": "1999-12-31T23:00-05:00"}, "at: found '1999-12-31T23:00-05:00'"),
+        ({"at": "2100-01-01T00:00+14:00"}, "at: found '2100-01-01T00:00+14:00'"),
+        ({"entered": "1925-09-05T09:00"}, "entered: found '1925-09-05T09:00'"),
+    ],
+)
+def test_a_year_is_the_one_written(folder: Folder, cells: dict[str, str], right: str) -> None:
+    told = fault(folder(day=day(says("close", **CLOSE, **cells))))
+    assert told == f"line 2, {right}; needed: a year from 2000 to 2099"
+    edges = [says("close", **CLOSE, at="2000-01-01T00:00+14:00", entered="2099-12-31T23:59-12:00")]
+    assert len(loaded(folder(day=day(*edges)))) == 1
+
+
+@pytest.mark.parametrize(("initials", "fits"), [("Wm. QX", True), ("W.m.QXY", False)])
+def test_initials_are_short(folder: Folder, initials: str, fits: bool) -> None:
+    path = folder(day=day(says("initial", **CLOSE, number=1, value="ok", initials=initials)))
+    right = f"line 2, initials: found '{initials}'; needed: initials of at most 6 characters"
+    if fits:
+        assert loaded(path)[0].data["initials"] == initials
+    else:
+        assert fault(path) == right
 
 
 def test_one_slip_is_one_fault(folder: Folder) -> None:

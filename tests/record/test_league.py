@@ -43,6 +43,7 @@ def test_the_defaults_are_the_contracts() -> None:
             "max_weighmasters_per_team": 2,
             "entered_late_after_min": 30,
             "declared_over_may_skip_scale": False,
+            "training_valid_days": 0,
             "limit_allowance": [],
         },
         "plays": {"minimum": 10},
@@ -52,6 +53,7 @@ def test_the_defaults_are_the_contracts() -> None:
             "protest_within_hours": 48,
             "decide_within_days": 7,
         },
+        "card": {"gear": [], "shoes": [], "stripe": [], "distance": []},
         "privacy": {"keep_personal_until": ""},
     }
 
@@ -68,6 +70,7 @@ def test_defaults_written_out_say_the_same() -> None:
         max_weighmasters_per_team = 2
         entered_late_after_min = 30
         declared_over_may_skip_scale = false
+        training_valid_days = 0
         limit_allowance = []
         [plays]
         minimum = 10
@@ -76,6 +79,11 @@ def test_defaults_written_out_say_the_same() -> None:
         other  = ["site_official", "head_official", "division_president"]
         protest_within_hours = 48
         decide_within_days = 7
+        [card]
+        gear = []
+        shoes = []
+        stripe = []
+        distance = []
         [privacy]
         keep_personal_until = ""
     """
@@ -94,6 +102,16 @@ def test_defaults_written_out_say_the_same() -> None:
         ("weigh_in", "check_weight_lb = 25", "check_weight_clb", 2500),
         ("weigh_in", "scale_division_lb = 0.05", "scale_division_clb", 5),
         ("weigh_in", "declared_over_may_skip_scale = true", "declared_over_may_skip_scale", True),
+        ("weigh_in", "training_valid_days = 36500", "training_valid_days", 36500),
+        ("card", 'gear = ["Helmet, pads, mouth guard"]', "gear", ["Helmet, pads, mouth guard"]),
+        ("card", f'shoes = ["{"x" * 120}", "Cleats"]', "shoes", ["x" * 120, "Cleats"]),
+        ("card", "stripe = []", "stripe", []),
+        (
+            "card",
+            'distance = ["Coaches stay 10 yards away."]',
+            "distance",
+            ["Coaches stay 10 yards away."],
+        ),
         ("plays", "minimum = 0", "minimum", 0),
         ("reviews", 'other = ["registrar"]', "other", ["registrar"]),
         ("privacy", 'keep_personal_until = "2027-06-30"', "keep_personal_until", "2027-06-30"),
@@ -131,6 +149,7 @@ def test_the_league_is_needed() -> None:
 
 POUNDS = "pounds: a number with at most two places, such as 10.0"
 STEPS = "steps with up_to, and one last step without"
+CARD_LINE = "a line of 1 to 120 characters, without a line break"
 ALLOWANCE = "[weigh_in]\nlimit_allowance = "
 SQUADS = "[plays]\nby_squad_size = "
 
@@ -179,6 +198,19 @@ SQUADS = "[plays]\nby_squad_size = "
             "10.000000000000000000000000000000000001",
             "pounds with at most two places, such as 10.25",
         ),
+        (
+            "[weigh_in]\ntraining_valid_days = 36501",
+            "weigh_in.training_valid_days",
+            "36501",
+            "a number of 36500 or less",
+        ),
+        ('[card]\ngear = "Helmet"', "card.gear", "'Helmet'", "a list"),
+        ("[card]\ngear = [1]", "card.gear.0", "1", "text"),
+        ('[card]\nshoes = ["Cleats", ""]', "card.shoes.1", "''", CARD_LINE),
+        (f'[card]\nshoes = ["{"x" * 121}"]', "card.shoes.0", "'xx", CARD_LINE),
+        ('[card]\nstripe = ["front\\nback"]', "card.stripe.0", r"'front\nback'", CARD_LINE),
+        ('[card]\nstripe = ["front\\u2028back"]', "card.stripe.0", "'front", CARD_LINE),
+        ("[card]\nscale = []", "card.scale", "", "to leave it out"),
         (ALLOWANCE + "3", "weigh_in.limit_allowance", "3", "a list"),
         (ALLOWANCE + "[3]", "weigh_in.limit_allowance.0", "3", "a table"),
         (ALLOWANCE + "[{lb = 2}]", "weigh_in.limit_allowance.0.from", "empty", "a value"),

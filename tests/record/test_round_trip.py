@@ -26,8 +26,8 @@ TEXT = st.text(st.characters(codec="utf-8", exclude_characters="\0⟦"), min_siz
 PERSONAL = TEXT.map("⟦{}".format)  # so that it can be looked for where it must not be
 OFFSETS = st.integers(-14 * 60, 14 * 60).map(lambda m: timezone(timedelta(minutes=m)))
 TIMES = st.datetimes(
-    datetime(1970, 1, 2),
-    datetime(2100, 1, 1),
+    datetime(2000, 1, 1),
+    datetime(2099, 12, 31, 23, 59, 59),
     timezones=OFFSETS,
 ).map(datetime.isoformat)
 POUNDS = st.decimals("0.01", "9999999.99", places=2).map(str)
@@ -40,7 +40,9 @@ CELLS = {
     "count": st.integers(0, 999).map(str),
     "reading": POUNDS,
     "limit": POUNDS,
-    "initials": TEXT,
+    "initials": st.text(
+        st.characters(codec="utf-8", exclude_characters="\0⟦"), min_size=1, max_size=6
+    ),
     "site": TEXT,
     "note": PERSONAL,
     "ref": st.just(""),

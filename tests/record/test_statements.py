@@ -81,7 +81,7 @@ def test_a_line_becomes_an_event(season: tuple[Season, bool], kind: str) -> None
 def test_an_event_says_where_its_line_stood(season: tuple[Season, bool]) -> None:
     events = season[0].events
     assert events["roster_add"].data["source"] == {"file": "days/01.csv", "record": 3}
-    assert events["withdraw"].data["source"] == {"file": "days/01.csv", "record": 33}
+    assert events["withdraw"].data["source"] == {"file": "days/01.csv", "record": 35}
 
 
 @pytest.mark.parametrize("kind", NEEDS)

@@ -63,6 +63,14 @@ def test_what_may_be_blank_is_left_out(folder: Folder) -> None:
     assert rows(path, "official")[3].team is None
 
 
+def test_a_child_without_a_name_goes_by_number(folder: Folder) -> None:
+    players = "player,team,number,name\na1,ash,1,\na2,ash,2,Ottla Bramblewick\nu1,,,\n"
+    nameless, named, on_no_roster = rows(folder(players=players), "player")
+    assert (nameless.player, dict(nameless.data)) == ("a1", {"number": 1})
+    assert named.data.keys() == {"number", "digests"}
+    assert (on_no_roster.player, dict(on_no_roster.data)) == ("u1", {})
+
+
 def test_columns_that_stay_empty_may_be_left_out(folder: Folder) -> None:
     path = folder(
         teams="name,team,division\nAsh,ash,d1\nElm,elm,d1\n",
@@ -127,7 +135,6 @@ def more(table: str, row: str) -> dict[str, str]:
         ("players", "unlisted-7,,,Bo Yarrow", "line 7, player", "'unlisted-7'", "does not begin"),
         ("players", "b1,ash,07,Bo Yarrow", "line 7, number", "'07'", "without leading zeros"),
         ("players", "b1,ash,100,Bo Yarrow", "line 7, number", "'100'", "from 0 to 99"),
-        ("players", "b1,ash,3,", "line 7, name", "empty", "a value"),
         ("players", "b 1,ash,3,Bo Yarrow", "line 7, player", "'b 1'", "an id: 1 to 64"),
         ("players", ",ash,3,Bo Yarrow", "line 7, player", "empty", "a value"),
         ("divisions", "d2,Two,0", "line 3, carrier_limit_lb", "'0'", "a decimal over 0"),
@@ -137,6 +144,13 @@ def more(table: str, row: str) -> dict[str, str]:
         ("officials", "co,Bo Yarrow,umpire,", "line 10, role", "'umpire'", "one of weighmaster, c"),
         ("officials", "co,,registrar,", "line 10, name", "empty", "a value"),
         ("games", "g3,d1,2026-03-08T02:30,,ash,elm", "line 4, kickoff", "'2026-03", "its offset"),
+        (
+            "games",
+            "g3,d1,1999-09-05T10:00,,ash,elm",
+            "line 4, kickoff",
+            "'1999-",
+            "a year from 2000",
+        ),
         ("games", "g3,d1,,,ash,elm", "line 4, kickoff", "empty", "a value"),
     ],
 )

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from ledger.errors import FolderError
+from ledger.errors import Fault, FolderError
+from ledger.record.accepted import Accepted
+from ledger.record.league import read_league
 from ledger.store.intake import LoadCount
 from tests.tiny import LEAGUE, TEXTS, day, events_in, load, says
 
@@ -330,6 +332,61 @@ def test_a_league_that_changed_is_refused(
 ) -> None:
     (fault,) = faults(ledger, folder(day=day(*LINES), league=league))
     assert fault == f"league.toml, {told} was loaded; needed: {SEASON}"
+
+
+LONG = says("initial", game="g1", team="ash", number=1, value="ok", initials="Larkspur")
+AGO = says("close", game="g1", team="ash", at="1999-12-31T23:59")
+OLD_GAME = with_row("games", "g0,d1,1998-09-05T10:00,,ash,elm")
+
+
+def test_limits_that_came_later_hold_for_new_lines_only(
+    folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Initials of 8 letters and old years, in a ledger from before there was a limit."""
+    path = tmp_path / "season.weighbook"
+    with monkeypatch.context() as before:
+        before.setattr("ledger.record.folder.limit_faults", lambda cells, place: [])
+        load(path, folder(day=day(LONG, AGO), **OLD_GAME))
+    assert load(path, folder(day=day(LONG, AGO), **OLD_GAME)) == LoadCount(0, 0, 20, 2)
+    told = faults(path, folder(day=day(LONG, AGO, AGO, LONG), **OLD_GAME))
+    assert told == [
+        "days/01.csv, line 4, at: found '1999-12-31T23:59'; needed: a year from 2000 to 2099",
+        "days/01.csv, line 5, initials: found 'Larkspur'; needed: initials of at most 6 characters",
+    ]
+
+
+def test_a_league_key_that_an_older_row_lacks_has_its_default(
+    folder: Folder, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A ledger from before there was training and a card: the same folder adds nothing."""
+
+    def older(text: str) -> tuple[Accepted | None, list[Fault]]:
+        league, found = read_league(text)
+        assert league is not None
+        del league.data["card"], league.data["weigh_in"]["training_valid_days"]
+        return league, found
+
+    path = tmp_path / "season.weighbook"
+    with monkeypatch.context() as before:
+        before.setattr("ledger.record.folder.read_league", older)
+        load(path, folder(day=day(*LINES)))
+    assert load(path, folder(day=day(*LINES))) == LoadCount(0, 0, 19, 7)
+    asks = LEAGUE + "[weigh_in]\ntraining_valid_days = 365\n[card]\ngear = ['Helmet']\n"
+    (told,) = faults(path, folder(day=day(*LINES), league=asks))
+    assert told.startswith("league.toml, card.gear: found ['Helmet'] where [] was loaded")
+
+
+@pytest.mark.parametrize(("was", "now"), [("", "Pip Quillfeather"), ("Pip Quillfeather", "")])
+def test_a_name_put_in_or_taken_out_is_a_changed_row(
+    folder: Folder, tmp_path: Path, was: str, now: str
+) -> None:
+    path = tmp_path / "season.weighbook"
+    blank = TEXTS["players"].replace("Pip Quillfeather", "{}")
+    load(path, folder(players=blank.format(was)))
+    assert load(path, folder(players=blank.format(was))).rows_added == 0
+    (told,) = faults(path, folder(players=blank.format(now)))
+    found, before = (f"'{text}'" if text else "nothing" for text in (now, was))
+    assert told.startswith(f"players.csv, line 2, name: found {found} where {before} was loaded")
 
 
 def test_a_child_who_was_entered_is_no_new_row(ledger: Path, folder: Folder) -> None:
