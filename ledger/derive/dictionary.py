@@ -70,7 +70,7 @@ MEANINGS: Mapping[str, str] = {
     "recorded_at": "when the ledger recorded it, by its own clock",
     "required": "the plays due to each player of the team",
     "reviewers": "the roles that review it, in their order",
-    "roles": "the roles that this official holds",
+    "roles": "the roles that this official holds with authority",
     "rule": "the rule of the procedure, by the name of its file",
     "ruling": "the ruling with authority that was entered last: upheld, denied, decided",
     "short": "the plays that are missing to required",

@@ -17,6 +17,7 @@ from typing import Any
 import duckdb
 
 from ledger.derive.queries import MADE_BY_ENGINE, needed, queries
+from ledger.record.authority import Appointment, with_authority
 from ledger.record.rosters import withdrawn
 from ledger.record.times import local_date, moment_of
 from ledger.store.store import Stored
@@ -86,14 +87,12 @@ class Engine:
         # Tables are made whole: a table made under one game's filter would serve the next.
         self._narrow({})
         for name in names:
-            if name == "local_date":
-                self._make_local_date()
+            self._make_own([name])
             if name in MADE_BY_ENGINE:
                 continue
             for query in needed(name):
                 if query.name not in self._made:
-                    if "local_date" in query.inputs:
-                        self._make_local_date()
+                    self._make_own(query.inputs)
                     self.run(f"create table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
@@ -126,6 +125,34 @@ class Engine:
         self.run(
             "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
         )
+
+    def _make_own(self, names: Iterable[str]) -> None:
+        """Those of these tables that this class makes when they are first needed."""
+        for name in names:
+            if name == "local_date":
+                self._make_local_date()
+            if name == "appointment":
+                self._make_appointment()
+
+    def _make_appointment(self) -> None:
+        """Which appointments that count have authority: a walk in ledger order, as above."""
+        if "appointment" in self._made:
+            return
+        self.make("statement")
+        lines = self.run(
+            "select data.official, data.role from event where kind = 'official' order by position"
+        )
+        made = self.run(
+            'select position, stated_by, data.value, data."to", game '
+            "from statement where kind = 'appoint' order by position"
+        )
+        found = with_authority(lines, [Appointment(*row[1:]) for row in made])
+        self.run(
+            "create table appointment as select unnest($positions::bigint[]) as position, "
+            "unnest($found::boolean[]) as has_authority",
+            {"positions": [row[0] for row in made], "found": found},
+        )
+        self._made.add("appointment")
 
     def _make_local_date(self) -> None:
         """The local date of every kickoff, by the league's zone as `tzdata` has it."""

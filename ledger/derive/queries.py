@@ -21,7 +21,7 @@ from ledger.errors import ReportError
 from ledger.resources import folder
 
 FINDINGS = "findings"
-MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "finding"})
+MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding"})
 """Tables that no file of sql/ makes: see `ledger.derive.engine` and `ledger.derive.findings`."""
 _KEY = re.compile(r"-- ([a-z]+): (.*)")
 

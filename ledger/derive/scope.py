@@ -7,7 +7,7 @@ and cases it names, the statement entered last, and the withdrawals of any of th
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 
 from ledger.chain.event import Event
 from ledger.derive.asked import unknown_game, unknown_team
@@ -46,9 +46,7 @@ def read_game(
     cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})
     found.add(store.events(kind=["case_open", "ruling", "case_close"], subject=cases))
     _add_withdrawals(store, found)
-    officials = sorted({event.by for event in found.all() if event.by})
-    found.add(store.events(kind=["official", "appoint"], subject=officials))
-    _add_withdrawals(store, found)
+    _add_roles(store, found, {event.by for event in found.all() if event.by})
     if cases:
         _add_entered_last(store, found, as_of, known_at)
     return found.in_order()
@@ -70,10 +68,9 @@ def read_book(store: Store, team: str) -> list[Stored]:
 
 
 def read_official(store: Store, official: str) -> list[Stored]:
-    """The lines and appointments of an official, in ledger order."""
+    """The roles of an official, and of who gave them, in ledger order."""
     found = _Found()
-    found.add(store.events(kind=["official", "appoint"], subject=[official]))
-    _add_withdrawals(store, found)
+    _add_roles(store, found, {official})
     return found.in_order()
 
 
@@ -145,10 +142,19 @@ def _add_around_cases(store: Store, found: _Found, as_of: str | None, known_at: 
     """The league's reviewers, who holds which role, and whether time has passed."""
     found.add(store.events(kind=["league", "season_close"]))
     _add_withdrawals(store, found)
-    officials = sorted({event.by for event in found.all() if event.by})
-    found.add(store.events(kind=["official", "appoint"], subject=officials))
-    _add_withdrawals(store, found)
+    _add_roles(store, found, {event.by for event in found.all() if event.by})
     _add_entered_last(store, found, as_of, known_at)
+
+
+def _add_roles(store: Store, found: _Found, officials: Set[str]) -> None:
+    """Lines and appointments of these officials, and of who appointed them, until no more."""
+    asked: set[str] = set()
+    while new := sorted(officials - asked):
+        asked.update(new)
+        given = list(store.events(kind=["official", "appoint"], subject=new))
+        found.add(given)
+        officials = {event.by for event in (one.event for one in given) if event.by}
+    _add_withdrawals(store, found)
 
 
 def _add_withdrawals(store: Store, found: _Found) -> None:

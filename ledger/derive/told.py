@@ -14,17 +14,20 @@ _SAYS = ("number", "value", "reason", "half", "count", "initials", "case_id", "m
 
 @dataclass(frozen=True)
 class Role:
-    """A role of an official; `team` is None where it is for no team."""
+    """A role of an official; `team` is None where it is for no team, `game` where it is for all."""
 
     role: str
     team: str | None
+    game: str | None = None
+    has_authority: bool = True
 
 
 @dataclass(frozen=True)
 class Told:
     """One statement. Times are UTC text; `says` holds what its kind says, as far as given.
 
-    `by` is the official's id and `roles` what the official is, whenever appointed.
+    `by` is the official's id and `roles` what the official is, whenever appointed: of the roles
+    for one game those of the game that it is about (or that its case asks about).
     `withdrawn_by` is the event id of the withdrawal that took it back, if one did. `is_late`: it
     was recorded later than it says it was written down, by more than the league's minutes;
     `is_loaded`: it came from a day file; `is_behind`: a signature about it does not cover it,
@@ -77,7 +80,13 @@ def told_statements(engine: Engine) -> list[Told]:
     """Every statement that the engine was given, withdrawn or not, in ledger order."""
     roles: dict[str, list[Role]] = {}
     for row in engine.answer("role").dicts():
-        roles.setdefault(row["official"], []).append(Role(row["role"], row["team"]))
+        official = row.pop("official")
+        roles.setdefault(official, []).append(Role(**row))
+    rows = engine.answer("told").dicts()
+    asked: dict[str | None, set[str]] = {}
+    for row in rows:
+        if row["kind"] == "case_open" and row["game"]:
+            asked.setdefault(row["case_id"], set()).add(row["game"])
     return [
         Told(
             event=row["event_id"],
@@ -87,7 +96,11 @@ def told_statements(engine: Engine) -> list[Told]:
             entered=row["entered_at"],
             recorded=row["recorded_at"],
             by=row["stated_by"],
-            roles=tuple(roles.get(row["stated_by"], ())),
+            roles=tuple(
+                role
+                for role in roles.get(row["stated_by"], ())
+                if role.game in (None, row["game"], *asked.get(row["case_id"], ()))
+            ),
             game=row["game"],
             team=row["team"],
             player=row["player"],
@@ -97,5 +110,5 @@ def told_statements(engine: Engine) -> list[Told]:
             is_late=row["is_late"],
             is_behind=row["is_behind"],
         )
-        for row in engine.answer("told").dicts()
+        for row in rows
     ]

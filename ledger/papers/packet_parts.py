@@ -8,7 +8,7 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.rule_header import rule_header
-from ledger.papers import packet_words, words
+from ledger.papers import packet_words, told_words, words
 from ledger.papers.desk import LeagueDesk
 from ledger.papers.names import ERASED as ERASED_NAME
 from ledger.papers.packet_context import (
@@ -43,8 +43,10 @@ class Whom:
         self.packet = packet
         self._teams = teams
         self._roles: dict[str, list[Mapping[str, Any]]] = {}
+        games = {None, *(game["game"] for game in packet.games)}
         for row in packet.roles:
-            self._roles.setdefault(row["official"], []).append(row)
+            if row["game"] in games:
+                self._roles.setdefault(row["official"], []).append(row)
 
     def player(self, player: str, number: int | None) -> str:
         """ "No. 46 Name" for one the question is about, else "No. 46" or the id."""
@@ -63,11 +65,16 @@ class Whom:
 
     def official(self, official: str) -> str:
         """ "Name, coach and weighmaster of Team": as the roles were ever given."""
-        of: dict[str, list[str]] = {}
+        of: dict[tuple[str, str, bool], list[str]] = {}
         for row in self._roles.get(official, ()):
-            of.setdefault(row["team"] or "", []).append(ROLES[row["role"]])
+            where = row["team"] or "", row["game"] or "", row["has_authority"]
+            of.setdefault(where, []).append(ROLES[row["role"]])
         held = [
-            join(roles) + (f" of {self.team(team)}" if team else "") for team, roles in of.items()
+            join(roles)
+            + (f" of {self.team(team)}" if team else "")
+            + (f" in {game}" if game else "")
+            + ("" if has_authority else told_words.NO_AUTHORITY)
+            for (team, game, has_authority), roles in of.items()
         ]
         return ", ".join([self.desk.names.of(official), *([join(held)] if held else [])])
 

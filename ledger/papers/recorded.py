@@ -47,6 +47,10 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     rows = find(engine, game=None if case else game).dicts()
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
     rules = list(dict.fromkeys(row["rule"] for row in found))
+    if event.kind == "appoint":
+        says = told_words.appointed(told[event_id], has_authority=_has_authority(engine, event_id))
+        lines.append(Line(says, 2, 4))
+        rules = [rule for rule in rules if rule != "appointed_without_authority"]
     if slips := [rule for rule in rules if rule not in STILL_TO_DO]:
         lines.append(Line(f"Findings about it: {', '.join(slips)}.", 2, 4))
     if steps := list(dict.fromkeys(STILL_TO_DO[rule] for rule in rules if rule in STILL_TO_DO)):
@@ -65,6 +69,16 @@ def _needed(
     else:
         read = list(store.events(outside_games=["yes"]))
     return sorted({*around, *read})
+
+
+def _has_authority(engine: Engine, event_id: str) -> bool:
+    engine.make("appointment")
+    found = engine.run(
+        "select has_authority from appointment "
+        "inner join event on appointment.position = event.position where event_id = $id",
+        {"id": event_id},
+    )
+    return bool(found[0][0])
 
 
 def _said(told: Told, event: Event, numbers: _Numbers, zone: str) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from ledger.derive.told import Role, Told
 from ledger.papers import words
 from ledger.papers.rule_words import ROLES, join
+from ledger.record.authority import AT_THE_TABLE
 
 NameOf = Callable[[str], str]
 
@@ -18,6 +19,7 @@ LISTED = {
     "equipment": "gear not complete",
     "other": "another reason",
 }
+NO_AUTHORITY = " (appointed without authority)"
 VALUES = {"ok": "not over the limit", "over": "over the limit"}
 PLAYS = {
     "full": "plays the whole game",
@@ -68,7 +70,8 @@ def what(told: Told, zone: str) -> str:
             new = "A new player" if told.kind == "enter_player" else "The player"
             return f"{new} on the roster of {told.team}{number}" if told.team else new
         case "appoint":
-            return f"Appointed {says['value']}: {role(Role(says['to_role'], told.team))}"
+            given = Role(says["to_role"], told.team, told.game)
+            return f"Appointed {says['value']}: {role(given)}"
         case "trained":
             return f"{says['value']} was trained as a weighmaster"
         case "assign":
@@ -164,5 +167,25 @@ def exact_time(utc: str, zone: str) -> str:
     return text.replace(f"{minutes} ", f"{minutes}:{seconds} ")
 
 
+def appointed(told: Told, *, has_authority: bool) -> str:
+    """Whether an appointment gives authority, and who to ask where it does not."""
+    to, value, by = told.says["to_role"], told.says["value"], told.by
+    if has_authority:
+        only = f", for {told.game} only" if told.game else ""
+        return f"Appointed as {role(Role(to, told.team))}{only}. This appointment gives authority."
+    named = ROLES[to]
+    article = "an" if named[0] in "aeiou" else "a"
+    why = f"{by} may not appoint {article} {named}"
+    if by == value:
+        why = "officials do not appoint themselves"
+    ask = "the registrar or a president"
+    if to in AT_THE_TABLE:
+        ask = "the registrar, a president, a board member or the site official"
+    return f"This appointment gives no authority: {why}. Ask {ask}."
+
+
 def role(one: Role) -> str:
-    return f"{ROLES[one.role]} of {one.team}" if one.team else ROLES[one.role]
+    """ "weighmaster of newts in acorn-1a (appointed without authority)", as far as it is so."""
+    team = f" of {one.team}" if one.team else ""
+    game = f" in {one.game}" if one.game else ""
+    return f"{ROLES[one.role]}{team}{game}" + ("" if one.has_authority else NO_AUTHORITY)

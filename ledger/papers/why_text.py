@@ -264,7 +264,7 @@ def _ruled(told: Told, why: Why, zone: str) -> str:
     """ "on Oct 5 the head official ruled": by the role that reviews, where there are several."""
     lists = (roles for roles in why.league["reviews"].values() if isinstance(roles, list))
     reviewing = {role for roles in lists for role in roles}
-    held = [one.role for one in told.roles]
+    held = [one.role for one in told.roles if one.has_authority]
     role = next((role for role in held if role in reviewing), held[0])
     day = words.local_date(told.happened, zone).split(", ")[1]
     return f"on {day} the {rule_words.ROLES[role]} ruled"

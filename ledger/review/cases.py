@@ -186,10 +186,14 @@ def next_after(reviewers: Sequence[Reviewer], also: frozenset[str] = frozenset()
     return rest[0].role if rest else None
 
 
-def roles_of(store: Store, official: str) -> frozenset[str]:
-    """The roles that an official holds, for whatever team."""
+def roles_of(store: Store, official: str, game: str | None) -> frozenset[str]:
+    """The roles that an official holds in a case that asks about this game, for whatever team."""
     rows = Engine(read_official(store, official)).answer("role").dicts()
-    return frozenset(row["role"] for row in rows if row["official"] == official)
+    return frozenset(
+        row["role"]
+        for row in rows
+        if row["official"] == official and row["game"] in (None, game) and row["has_authority"]
+    )
 
 
 def _has_had(reviewer: Reviewer) -> bool:

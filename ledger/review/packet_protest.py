@@ -101,7 +101,11 @@ def side_of(packet: Packet, official: str) -> Side:
     if not packet.games:
         return "neither"
     game = packet.games[0]
-    teams = {row["team"] for row in packet.roles if row["official"] == official}
+    teams = {
+        row["team"]
+        for row in packet.roles
+        if row["official"] == official and row["game"] in (None, game["game"])
+    }
     sides: tuple[Side, ...] = ("visitor", "home")
     held = [side for side in sides if game[side] in teams]
     if len(held) == 2:

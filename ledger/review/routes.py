@@ -56,6 +56,7 @@ REASON_OF_RULE: Mapping[str, str] = {
     "weighed_too_early": "weigh",
     "weighed_too_often": "weigh",
     "weighmaster_is_coach": "weigh",
+    "appointed_without_authority": "other",
     "case_overdue": "other",
     "entered_late": "other",
     "protest_late": "other",

@@ -165,7 +165,9 @@ def refer_case(desk: Desk, case_id: str, cells: Cells) -> tuple[str, str]:
     RuleError where no role is given and no reviewer is left.
     """
     case = look_up_case(desk.store, case_id, with_findings=False)
-    to = cells.get("to") or next_after(case.reviewers, roles_of(desk.store, cells["by"] or ""))
+    to = cells.get("to") or next_after(
+        case.reviewers, roles_of(desk.store, cells["by"] or "", case.game)
+    )
     if to is None:
         hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
         raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)

@@ -74,7 +74,10 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
     if row["is_off"]:
         raise RuleError(f"{game} is off", hint="There is nothing to sign.")
     held = Engine(read_official(store, official)).answer("role").dicts()
-    if not any(role["role"] == "weighmaster" and role["team"] in sides for role in held):
+    if not any(
+        role["role"] == "weighmaster" and role["team"] in sides and role["game"] in (None, game)
+        for role in held
+    ):
         hint = f"A list is signed by an own weighmaster of {sides[0]} or {sides[1]}."
         raise RuleError(f"{official} is no weighmaster of either side of {game}", hint=hint)
     rows = engine.answer("ineligible_list", game=game, team=team).dicts()

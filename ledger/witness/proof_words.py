@@ -155,7 +155,8 @@ def _role(event: Event, official: str) -> str:
     )
     if who != official or not isinstance(role, str):
         return ""
-    return role.replace("_", " ") + (f" of {event.team}" if event.team else "")
+    team = f" of {event.team}" if event.team else ""
+    return role.replace("_", " ") + team + (f" in {event.game}" if event.game else "")
 
 
 def _told(checked: CheckedProof) -> Iterator[str]:

@@ -1,39 +1,16 @@
 -- purpose: what was said and done about a case, in plain words
 -- grain: one row per statement about a case or withdrawal of one, the withdrawn
 --   ones too
--- inputs: told, authority, role, subject
--- rule: in the order in which it happened; roles as officials.csv and appoint
---   have them, whenever appointed; has_authority is null but for rulings that
---   count
+-- inputs: told, case_part, capacity, authority, subject
+-- rule: in the order in which it happened; has_authority is null but for
+--   rulings that count
 -- columns: case_id, event_id, kind, happened_at, entered_at, recorded_at, by,
 --   roles, capacity, what, value, to_role, game, team, player, number,
 --   may_play, may_carry, has_authority, withdrawn_by
-with recursive part as (
-    select case_id, event_id,
-    from told
-    where case_id is not null
-    union
-    select part.case_id, told.event_id,
-    from part
-    inner join told on part.event_id = told.target_id
-),
-
-office as (
-    select
-        official,
-        list(distinct role order by role) as roles,
-        string_agg(
-            replace(role, '_', ' ') || coalesce(' of ' || team, ''), ', '
-            order by role, team
-        ) as capacity,
-    from role
-    group by official
-),
-
-worded as (
+with worded as (
     select
         told.*,
-        part.case_id as of_case,
+        case_part.case_id as of_case,
         authority.has_authority,
         coalesce(subject.number, told.number) as worn,
         case told.may_play
@@ -51,8 +28,8 @@ worded as (
             coalesce(worn::varchar, told.player),
             'in ' || told.game
         ) as whom,
-    from part
-    inner join told on part.event_id = told.event_id
+    from case_part
+    inner join told on case_part.event_id = told.event_id
     left join authority on told.position = authority.position
     left join subject
         on told.game = subject.game
@@ -89,8 +66,8 @@ select
     final.entered_at,
     final.recorded_at,
     final.stated_by as "by",
-    coalesce(office.roles, []) as roles,
-    coalesce(office.capacity, '') as capacity,
+    coalesce(capacity.roles, []) as roles,
+    coalesce(capacity.capacity, '') as capacity,
     final.what,
     final.value,
     final.to_role,
@@ -103,5 +80,7 @@ select
     final.has_authority,
     final.withdrawn_by,
 from final
-left join office on final.stated_by = office.official
+left join capacity
+    on final.of_case = capacity.case_id
+    and final.event_id = capacity.event_id
 order by final.of_case, final.happened_at, final.position

@@ -1,9 +1,10 @@
 -- purpose: which rulings were given by somebody with authority
 -- grain: one row per ruling
 -- inputs: statement, case_opening, role
--- rule: `by` holds a role of the league's reviewers for the reason of the case
---   as it was opened in the ruling's chain; where that opening does not count,
---   nobody has authority
+-- rule: `by` holds with authority a role of the league's reviewers for the
+--   reason of the case as it was opened in the ruling's chain; a role for a game
+--   where that opening names the game; where it does not count, nobody has
+--   authority
 -- columns: position, case_id, has_authority
 with reviewing as (
     select distinct statement.position,
@@ -14,6 +15,8 @@ with reviewing as (
     inner join role
         on statement.stated_by = role.official
         and list_contains(case_opening.reviewers, role.role)
+        and role.has_authority
+        and (role.game is null or role.game = case_opening.game)
     where statement.kind = 'ruling'
 ),
 

@@ -2,12 +2,12 @@
 --   played
 -- grain: one row per weigh, late_weigh or initial by an own weighmaster of the
 --   player's team who is none of the opponents'
--- inputs: statement, side, role
+-- inputs: statement, side, side_role
 -- rule: the opponents weigh a team's players and mark the book
 -- columns: game, team, player, kind, stated_by, happened_at, position
 with weighmaster as (
-    select official, team
-    from role
+    select game, team, official
+    from side_role
     where role = 'weighmaster'
 ),
 
@@ -24,10 +24,13 @@ final as (
     inner join side
         on statement.game = side.game and statement.team = side.team
     semi join weighmaster as own
-        on statement.stated_by = own.official and statement.team = own.team
+        on statement.game = own.game
+        and statement.team = own.team
+        and statement.stated_by = own.official
     anti join weighmaster as opposing
-        on statement.stated_by = opposing.official
+        on statement.game = opposing.game
         and side.opponents = opposing.team
+        and statement.stated_by = opposing.official
     where statement.kind in ('weigh', 'late_weigh', 'initial')
 )
 

@@ -1,6 +1,6 @@
 -- purpose: which side signed which team's ineligible list
 -- grain: one row per countersign and side whose own weighmaster signed
--- inputs: statement, side, role
+-- inputs: statement, side, side_role
 -- rule: a countersign by an own weighmaster of a side is that side's signature
 -- columns: game, team, side, position, entered_at
 select
@@ -12,10 +12,9 @@ select
 from statement
 inner join side as listed
     on statement.game = listed.game and statement.team = listed.team
-inner join side as signing on statement.game = signing.game
-inner join role
-    on statement.stated_by = role.official
-    and signing.team = role.team
-    and role.role = 'weighmaster'
+inner join side_role as signing
+    on statement.game = signing.game
+    and statement.stated_by = signing.official
+    and signing.role = 'weighmaster'
 where statement.kind = 'countersign'
 order by statement.position, side

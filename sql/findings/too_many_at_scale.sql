@@ -1,6 +1,6 @@
 -- purpose: more weighmasters of a team at the scale than the league allows
 -- grain: one row per game and team
--- inputs: scale_duty, side, role, league
+-- inputs: scale_duty, side_role, role, league
 -- rule: own weighmasters at the scale for a team; board members and presidents
 --   who coach neither team of the game do not count (common practice, no
 --   source); how many is the league's choice
@@ -8,15 +8,18 @@
 --   detail
 -- look: site_official
 with coaching as (
-    select distinct side.game, role.official,
-    from side
-    inner join role on side.team = role.team and role.role = 'coach'
+    select distinct game, official,
+    from side_role
+    where role = 'coach'
 ),
 
 presiding as (
-    select distinct official,
-    from role
-    where role in (
+    select distinct scale_duty.game, role.official,
+    from scale_duty
+    inner join role
+        on scale_duty.official = role.official
+        and coalesce(role.game = scale_duty.game, true)
+    where role.role in (
         'board_member', 'association_president', 'division_president'
     )
 ),
@@ -24,7 +27,9 @@ presiding as (
 counted as (
     select scale_duty.*,
     from scale_duty
-    left join presiding on scale_duty.official = presiding.official
+    left join presiding
+        on scale_duty.game = presiding.game
+        and scale_duty.official = presiding.official
     left join coaching
         on scale_duty.game = coaching.game
         and scale_duty.official = coaching.official

@@ -1,6 +1,6 @@
 -- purpose: somebody who worked at the weigh-in coaches one of the two teams
 -- grain: one row per game and official
--- inputs: statement, side, role
+-- inputs: statement, side_role
 -- rule: who weighs, initials or stands at the scale in a game coaches neither
 --   of its teams (common practice, no source)
 -- columns: game, team, player, official, side, case_id, happened_at, positions,
@@ -8,7 +8,7 @@
 -- look: site_official
 with final as (
     select
-        side.game,
+        statement.game,
         null::varchar as team,
         null::varchar as player,
         statement.stated_by as official,
@@ -19,13 +19,12 @@ with final as (
             as positions,
         'A coach of one of the teams worked at this weigh-in.' as detail,
     from statement
-    inner join side on statement.game = side.game
-    inner join role
-        on statement.stated_by = role.official
-        and side.team = role.team
-        and role.role = 'coach'
+    inner join side_role
+        on statement.game = side_role.game
+        and statement.stated_by = side_role.official
+        and side_role.role = 'coach'
     where statement.kind in ('weigh', 'late_weigh', 'initial', 'at_scale')
-    group by side.game, statement.stated_by
+    group by statement.game, statement.stated_by
 )
 
 select * from final

@@ -1,18 +1,31 @@
--- purpose: who holds which role, for which team
--- grain: one row per official, role and team (null: for no team)
--- inputs: event, statement
--- rule: roles are as officials.csv and appoint have them, whenever appointed
--- columns: official, role, team
+-- purpose: who holds which role, for which team, in which game, and whether with authority
+-- grain: one row per official, role, team (null: for no team) and game (null: in all games)
+-- inputs: event, statement, appointment
+-- rule: roles are as officials.csv and appoint have them, whenever appointed; a role given for a
+--   game is held in that game only; officials.csv has authority, an appoint where the appointer had
+--   it
+-- columns: official, role, team, game, has_authority
 with stated as (
-    select data.official as official, data.role as role, team
+    select
+        data.official as official,
+        data.role as role,
+        team,
+        null::varchar as game,
+        true as has_authority,
     from event
     where kind = 'official'
-    union
-    select data.value as official, data."to" as role, team
+    union all
+    select
+        statement.data.value as official,
+        statement.data."to" as role,
+        statement.team,
+        statement.game,
+        appointment.has_authority,
     from statement
-    where kind = 'appoint'
+    inner join appointment on statement.position = appointment.position
 )
 
-select official, role, team
+select official, role, team, game, bool_or(has_authority) as has_authority
 from stated
-order by official, role, team
+group by official, role, team, game
+order by official, role, team nulls last, game nulls last

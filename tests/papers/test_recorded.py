@@ -53,6 +53,56 @@ def test_a_case_is_named(tmp_path: Path) -> None:
     ]
 
 
+TO = {"value": "bo", "name": "Bo Yarrow"}
+ASK_ALL = "Ask the registrar, a president, a board member or the site official."
+
+
+@pytest.mark.parametrize(
+    ("cells", "told"),
+    [
+        (
+            {"to": "weighmaster", "team": "ash", "game": "g1", "by": "so"},
+            "Appointed as weighmaster of ash, for g1 only. This appointment gives authority.",
+        ),
+        (
+            {"to": "registrar", "by": "dp"},
+            "Appointed as registrar. This appointment gives authority.",
+        ),
+        (
+            {"to": "division_president", "by": "pc"},
+            (
+                "This appointment gives no authority: pc may not appoint a division's president. "
+                "Ask the registrar or a president."
+            ),
+        ),
+        (
+            {"to": "association_president", "by": "so", "game": "g1"},
+            (
+                "This appointment gives no authority: "
+                "so may not appoint an association's president. Ask the registrar or a president."
+            ),
+        ),
+        (
+            {"to": "play_counter", "by": "wa"},
+            f"This appointment gives no authority: wa may not appoint a play counter. {ASK_ALL}",
+        ),
+        (
+            {"to": "weighmaster", "team": "ash", "by": "dp", "value": "dp"},
+            f"This appointment gives no authority: officials do not appoint themselves. {ASK_ALL}",
+        ),
+    ],
+)
+def test_an_appointment_says_whether_it_gives_authority(
+    tmp_path: Path, cells: dict[str, str], told: str
+) -> None:
+    """In g1, also where the game is off and has no finding."""
+    appoint = says("appoint", **(TO | cells))
+    ((_, said),) = said_again(tmp_path, appoint)
+    assert said == told
+    off = says("game_off", game="g1", reason="storm", by="so")
+    assert said_again(tmp_path, off, appoint)[1][1] == told
+
+
 CASE = says("case_open", case="x1", reason="weigh", by="wa")
 PROTEST = says("case_open", case="x1", reason="protest", game="g1", by="wa", at="2026-09-15T08:00")
 HALF = says("half", game="g1", half=2, by="so", at="2026-09-05T12:00")

@@ -1,0 +1,38 @@
+-- purpose: an appointment by somebody who may not appoint to that role
+-- grain: one row per appointment
+-- inputs: statement, appointment, game
+-- rule: who appoints holds, with authority, registrar or the president of an
+--   association or a division; site officials and board members appoint
+--   weighmasters and play counters; nobody appoints themselves (common practice,
+--   no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar
+with final as (
+    select
+        statement.game,
+        null::varchar as team,
+        null::varchar as player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        statement.happened_at,
+        [statement.position] as positions,
+        case
+            when statement.stated_by = statement.data.value
+                then format('{} appointed themselves.', statement.stated_by)
+            else format(
+                '{} may not appoint anyone as {}.',
+                statement.stated_by,
+                replace(statement.data."to", '_', ' ')
+            )
+        end as detail,
+    from statement
+    inner join appointment on statement.position = appointment.position
+    anti join (select game from game where is_off) as off_game
+        on statement.game = off_game.game
+    where not appointment.has_authority
+)
+
+select * from final
+order by game nulls last, positions
