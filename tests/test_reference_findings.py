@@ -136,7 +136,7 @@ def test_the_record_itself() -> None:
 
 
 def test_findings_are_ordered_and_name_only_known_rules() -> None:
-    assert len(RULE_NAMES) == 44
+    assert len(RULE_NAMES) == 49
     events = short_season("""
         12/14:35 weigh g2 ash a1 ok
         14:35 weigh elm e1 ok

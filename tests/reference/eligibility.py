@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tests.reference.state import (
-    THE_END,
+from tests.reference.state import THE_END, Game, Season
+from tests.reference.statements import (
     WEIGHED,
-    Game,
-    Season,
     Statement,
     by_at,
     first,
@@ -108,12 +106,11 @@ def initials_in_division(season: Season, division: str, player: str) -> list[Sta
     """Every initial of the player in games of the division, "for whichever team"; "initials made
     in [a game that is off] stay in the book".
     """
+    of_division = {game.id for game in season.games.values() if game.division == division}
     return [
         said
         for said in season.of_kind("initial")
-        if said.player == player
-        and said.game is not None
-        and season.games[said.game].division == division
+        if said.player == player and said.game in of_division
     ]
 
 
@@ -172,14 +169,16 @@ def rule_three(season: Season, game: Game, player: str, counts: Statement) -> tu
 
 
 def has_authority(season: Season, ruling: Statement) -> bool:
-    """ "If `by` holds a role of the league's reviewers for the reason of its case_open (`roster`,
-    else `other`)."
+    """ "If `by` holds, by officials.csv or an appoint with authority, a role of the league's
+    reviewers for the reason of its case_open (`roster`, else `other`)"; a role given for a game
+    "where its case_open names that game, whatever the ruling names"; "a ruling whose case_open does
+    not count has no authority".
     """
     opened = case_open(season, ruling.data["case"])
     if opened is None:
         return False
     reviewers = season.league["reviews"]["roster" if opened.reason == "roster" else "other"]
-    return season.holds(ruling.by, reviewers)
+    return season.roles.holds_with_authority(ruling.by, reviewers, opened.game)
 
 
 def case_open(season: Season, case: str) -> Statement | None:
@@ -267,7 +266,9 @@ def book_of_team(season: Season, team: str) -> list[dict[str, Any]]:
     first `initial` in a game of this team's division, for whichever team; nulls where there is
     none." Ordered by team, number (null last), player.
     """
-    rows = []
+    rows: list[dict[str, Any]] = []
+    if team not in season.division_of_team:
+        return rows
     for player, given in season.roster(team, THE_END).items():
         mark = first(initials_in_division(season, season.division_of_team[team], player))
         rows.append(

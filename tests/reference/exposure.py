@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from tests.reference.eligibility import everyone, half_end, may_play_and_carry, number
-from tests.reference.state import Game, Season, Statement, latest_entered
+from tests.reference.state import Game, Season
+from tests.reference.statements import Statement, latest_entered
 
 
 def may_play_on_the_day(season: Season, game: Game, team: str, player: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from tests.reference.eligibility import SCALE_VALUES, initials_in_division, weigh_that_counts
 from tests.reference.exposure import standing_count
 from tests.reference.scene import Findings, Row, Scene, each, row_of
-from tests.reference.state import WEIGHED, Game, Statement, first, latest_entered
+from tests.reference.state import Game
+from tests.reference.statements import WEIGHED, Statement, first, latest_entered
 
 HALVES = (1, 2, 3)
 
@@ -61,7 +62,7 @@ def book_mark_differs(scene: Scene) -> Findings:
 def countersigns_by(scene: Scene, team: str, side: str) -> list[Statement]:
     """Countersigns of the team's list by an own weighmaster of the side."""
     signed = scene.season.for_team(scene.game, team, "countersign")
-    return [said for said in signed if scene.season.is_own_weighmaster(said.by, side)]
+    return [said for said in signed if scene.is_own_weighmaster(said.by, side)]
 
 
 def list_not_countersigned(scene: Scene) -> Findings:

@@ -9,9 +9,16 @@ from datetime import timedelta
 
 from tests.reference.eligibility import case_open, half_end, has_authority
 from tests.reference.scene import Findings, each, found, span
-from tests.reference.state import Season, Statement
+from tests.reference.state import Season
+from tests.reference.statements import Statement
 
 MAY_FOLLOW_THE_CLOSE = ("ruling", "withdraw")
+
+
+def appointed_without_authority(season: Season) -> Findings:
+    """Game (each; null without a game): an appoint without authority."""
+    for appoint in season.roles.unauthorized:
+        yield each(found(appoint.game), appoint)
 
 
 def ruling_without_authority(season: Season) -> Findings:
@@ -34,7 +41,7 @@ def protest_late(season: Season) -> Findings:
     """
     within = timedelta(hours=season.league["reviews"]["protest_within_hours"])
     for opened in cases(season):
-        if opened.reason == "protest" and opened.game is not None:
+        if opened.reason == "protest" and opened.game in season.games:
             end = half_end(season, season.games[opened.game], 2)
             if end is not None and span(end.at, opened.entered) > within:
                 yield found(opened.game, case=opened.data["case"])
@@ -71,12 +78,12 @@ def withdrawn_by_other(season: Season) -> Findings:
 
 
 def entered_late(season: Season) -> Findings:
-    """Game (each; null without a game): `entered` is more than entered_late_after_min after
-    `at`.
+    """Game (each; null without a game): `entered` is more than entered_late_after_min after `at`
+    (`trained` aside).
     """
     after = timedelta(minutes=season.weigh_in["entered_late_after_min"])
     for said in season.statements:
-        if span(said.at, said.entered) > after:
+        if said.kind != "trained" and span(said.at, said.entered) > after:
             yield each(found(said.game), said)
 
 
@@ -95,6 +102,7 @@ def stated_after_close(season: Season) -> Findings:
 
 
 RULES = (
+    appointed_without_authority,
     ruling_without_authority,
     protest_late,
     case_overdue,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 
 from tests.reference.eligibility import SCALE_VALUES
 from tests.reference.scene import Findings, Scene, each, row_of
-from tests.reference.state import Statement, by_at
+from tests.reference.statements import Statement, by_at, moment
 
 ALSO_OF_THE_BOARD = ("board_member", "association_president", "division_president")
 
@@ -97,11 +98,35 @@ def limit_moved(scene: Scene) -> Findings:
         yield scene.found()
 
 
+def who_weighed(scene: Scene) -> set[str]:
+    """ "Someone who weighed, initialed or stood at the scale in the game." """
+    return {said.by for said in scene.said("weigh", "late_weigh", "initial", "at_scale")}
+
+
+def weighmaster_not_trained(scene: Scene) -> Findings:
+    """Game official: training_valid_days is not 0, someone weighed, initialed or stood at the scale
+    in the game, and no `trained` about them by somebody else has its `at` at or before the kickoff
+    and at most that many days of 24 hours before it.
+    """
+    days = scene.season.weigh_in["training_valid_days"]
+    if days == 0:
+        return
+    kickoff = moment(scene.game.kickoff)
+    for official in who_weighed(scene):
+        trained = [
+            moment(said.at)
+            for said in scene.season.of_kind("trained")
+            if said.value == official and said.by != official
+        ]
+        if not any(timedelta(0) <= kickoff - at <= timedelta(days=days) for at in trained):
+            yield scene.found() | {"official": official}
+
+
 def weighmaster_is_coach(scene: Scene) -> Findings:
     """Game official: someone who weighed, initialed or stood at the scale in the game coaches
     either of its teams.
     """
-    for official in {said.by for said in scene.said("weigh", "late_weigh", "initial", "at_scale")}:
+    for official in who_weighed(scene):
         if scene.season.coaches_either(official, scene.game):
             yield scene.found() | {"official": official}
 
@@ -113,14 +138,14 @@ def too_many_at_scale(scene: Scene) -> Findings:
     season = scene.season
 
     def does_not_count(official: str) -> bool:
-        is_of_the_board = season.holds(official, ALSO_OF_THE_BOARD)
+        is_of_the_board = season.roles.holds(official, ALSO_OF_THE_BOARD, scene.game.id)
         return is_of_the_board and not season.coaches_either(official, scene.game)
 
     for team in scene.game.teams:
         stood = {
             said.by
             for said in season.for_team(scene.game, team, "at_scale")
-            if season.is_own_weighmaster(said.by, team) and not does_not_count(said.by)
+            if scene.is_own_weighmaster(said.by, team) and not does_not_count(said.by)
         }
         if len(stood) > season.weigh_in["max_weighmasters_per_team"]:
             yield scene.found(team)
@@ -132,9 +157,7 @@ def no_weighmaster(scene: Scene) -> Findings:
     """
     for team in scene.game.teams:
         stood = scene.season.for_team(scene.game, team, "at_scale")
-        if scene.weighed() and not any(
-            scene.season.is_own_weighmaster(said.by, team) for said in stood
-        ):
+        if scene.weighed() and not any(scene.is_own_weighmaster(said.by, team) for said in stood):
             yield scene.found(team)
 
 
@@ -143,8 +166,8 @@ def is_of_own_side_only(scene: Scene, said: Statement) -> bool:
     if said.team is None:
         return False
     opponent = scene.game.opponent(said.team)
-    is_own = scene.season.is_own_weighmaster(said.by, said.team)
-    return is_own and not scene.season.is_own_weighmaster(said.by, opponent)
+    is_own = scene.is_own_weighmaster(said.by, said.team)
+    return is_own and not scene.is_own_weighmaster(said.by, opponent)
 
 
 def weighed_by_own_side(scene: Scene) -> Findings:
@@ -178,6 +201,7 @@ RULES = (
     check_weight_off,
     limit_wrong,
     limit_moved,
+    weighmaster_not_trained,
     weighmaster_is_coach,
     too_many_at_scale,
     no_weighmaster,

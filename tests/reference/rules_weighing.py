@@ -15,7 +15,7 @@ from tests.reference.eligibility import (
     weigh_that_counts,
 )
 from tests.reference.scene import Findings, Row, Scene, each, row_of, span
-from tests.reference.state import Statement, first
+from tests.reference.statements import Statement, first
 
 
 def weighs_in_turn(scene: Scene, team: str) -> list[Statement]:
@@ -100,6 +100,30 @@ def not_on_roster(scene: Scene) -> Findings:
     for row in scene.rows:
         if scene.about(row, "weigh", "late_weigh", "list", "plays") and not scene.is_on_roster(row):
             yield scene.found(*row)
+
+
+def number_twice(scene: Scene) -> Findings:
+    """Game team player: on that team's roster at kickoff, with a number that another player there
+    has too (no number is not twice).
+    """
+    for team in scene.game.teams:
+        roster = scene.season.roster_at_kickoff(scene.game, team)
+        for player, number in roster.items():
+            others = [given for other, given in roster.items() if other != player]
+            if number is not None and number in others:
+                yield scene.found(team, player)
+
+
+def on_two_rosters(scene: Scene) -> Findings:
+    """Game team player: on that team's roster at kickoff, and on another team's too."""
+    season = scene.season
+    for team in scene.game.teams:
+        others = [
+            season.roster_at_kickoff(scene.game, t) for t in season.division_of_team if t != team
+        ]
+        for player in season.roster_at_kickoff(scene.game, team):
+            if any(player in other for other in others):
+                yield scene.found(team, player)
 
 
 def unaccounted(scene: Scene) -> Findings:
@@ -193,6 +217,8 @@ RULES = (
     half_not_stated,
     weighed_too_often,
     not_on_roster,
+    number_twice,
+    on_two_rosters,
     unaccounted,
     noncarrier_not_listed,
     noncarrier_not_striped,

@@ -13,7 +13,8 @@ from typing import Any
 
 from tests.reference.eligibility import eligibility_of_game
 from tests.reference.exposure import exposure_of_game
-from tests.reference.state import WEIGHED, Game, Season, Statement, moment
+from tests.reference.state import Game, Season
+from tests.reference.statements import WEIGHED, Statement, moment
 
 Finding = dict[str, Any]
 Findings = Iterator[Finding]
@@ -41,6 +42,9 @@ class Scene:
     def weighed(self, team: str | None = None) -> list[Statement]:
         """ "Weighed": weigh or late_weigh with any value; for either team, or for one."""
         return [said for said in self.said(*WEIGHED) if team is None or said.team == team]
+
+    def is_own_weighmaster(self, official: str, team: str) -> bool:
+        return self.season.is_own_weighmaster(official, team, self.game)
 
     def is_on_roster(self, row: Row) -> bool:
         return row[1] in self.season.roster_at_kickoff(self.game, row[0])

@@ -1,48 +1,36 @@
-"""Which statements count, and what the season looks like through them.
+"""What the season looks like through the statements that count.
 
-A `Season` is made from the whole ledger (event dicts in ledger order) and an optional as-of and
-known-at moment, both fixed-width UTC text. It answers: the statements that count, kickoffs, roles,
-rosters. It decides nothing about eligibility.
+A `Season` is made from the whole ledger (event dicts in any order of chains) and an optional as-of
+and known-at moment, both fixed-width UTC text. It answers: the statements that count, kickoffs,
+roles, rosters. It decides nothing about eligibility.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-SET_UP = frozenset({"league", "division", "team", "player", "official", "game"})
-WEIGHED = ("weigh", "late_weigh")
+from tests.reference.roles import Roles
+from tests.reference.set_up import SetUp
+from tests.reference.statements import (
+    KINDS,
+    SET_UP,
+    AnEvent,
+    Statement,
+    by_at,
+    counting,
+    first,
+    in_ledger_order,
+    latest_entered,
+    moment,
+    statement_of,
+)
+
 THE_BEGINNING = ""  # sorts before every moment
 THE_END = "~"  # sorts after every moment
-
-
-@dataclass(frozen=True)
-class Statement:
-    """One event that is not set-up. `position` is its place in the ledger order."""
-
-    id: str
-    position: int
-    kind: str
-    at: str
-    entered: str
-    recorded: str
-    by: str
-    game: str | None
-    team: str | None
-    player: str | None
-    data: Mapping[str, Any]
-
-    @property
-    def value(self) -> Any:
-        return self.data.get("value")
-
-    @property
-    def reason(self) -> Any:
-        return self.data.get("reason")
 
 
 @dataclass(frozen=True)
@@ -73,103 +61,35 @@ class RosterFact:
     number: int | None
 
 
-def by_at(statement: Statement) -> tuple[str, int]:
-    """ "First", "latest", "last", "since" order by (`at`, ledger order)."""
-    return (statement.at, statement.position)
-
-
-def by_entered(statement: Statement) -> tuple[str, int]:
-    """ "Latest entered": by (`entered`, ledger order)."""
-    return (statement.entered, statement.position)
-
-
-def first(statements: Iterable[Statement]) -> Statement | None:
-    return min(statements, key=by_at, default=None)
-
-
-def latest_entered(statements: Iterable[Statement]) -> Statement | None:
-    return max(statements, key=by_entered, default=None)
-
-
-def moment(text: str) -> datetime:
-    return datetime.fromisoformat(text)
-
-
-def nulls_last(value: Any) -> tuple[bool, Any]:
-    """A sort key: text in code point order, numbers as numbers, nulls last."""
-    return (True, 0) if value is None else (False, value)
-
-
-def _statement(position: int, event: Mapping[str, Any]) -> Statement:
-    return Statement(
-        id=f"{event['chain']}:{event['seq']}",
-        position=position,
-        kind=event["kind"],
-        at=event["at"],
-        entered=event["entered"],
-        recorded=event["recorded"],
-        by=event["by"],
-        game=event.get("game"),
-        team=event.get("team"),
-        player=event.get("player"),
-        data=event.get("data", {}),
-    )
-
-
-def entered_by(
-    statements: Sequence[Statement], as_of: str | None, known_at: str | None
-) -> list[Statement]:
-    """Statements entered and recorded by then, withdrawn or not."""
-    return [
-        statement
-        for statement in statements
-        if (as_of is None or statement.entered <= as_of)
-        and (known_at is None or statement.recorded <= known_at)
-    ]
-
-
-def counting(
-    statements: Sequence[Statement], as_of: str | None, known_at: str | None
-) -> list[Statement]:
-    """ "Only statements with `entered` <= T count (`--known-at T` does the same by `recorded`). A
-    withdrawn statement does not count once its withdrawal is entered; a withdrawn withdrawal
-    restores it."
-    """
-    there = entered_by(statements, as_of, known_at)
-    withdrawn: set[str] = set()
-    for statement in reversed(there):  # a withdrawal of a withdrawal comes later in the ledger
-        if statement.kind == "withdraw" and statement.id not in withdrawn:
-            withdrawn.add(statement.data["target"])
-    return [statement for statement in there if statement.id not in withdrawn]
-
-
 class Season:
-    """The season as the counting statements make it; see the module docstring."""
+    """The season as the counting statements make it; see the module docstring.
+
+    "All answers take as of T: only statements with `entered` <= T count ... `--known-at` ... goes
+    by `recorded`, and tables, roles and rules count by it too."
+    """
 
     def __init__(
         self,
-        events: Sequence[Mapping[str, Any]],
+        events: Sequence[AnEvent],
         as_of: str | None = None,
         known_at: str | None = None,
     ) -> None:
-        every = [_statement(n, e) for n, e in enumerate(events) if e["kind"] not in SET_UP]
-        set_up = [event for event in events if event["kind"] in SET_UP]
-        there = entered_by(every, as_of, known_at)
+        held = [
+            (position, event)
+            for position, event in enumerate(in_ledger_order(events))
+            if known_at is None or event["recorded"] <= known_at
+        ]
+        every = [statement_of(*one) for one in held if one[1]["kind"] in KINDS]
+        there = [said for said in every if as_of is None or said.entered <= as_of]
         self.by_id = {statement.id: statement for statement in there}
-        self.statements = counting(every, as_of, known_at)
-        self.league: Mapping[str, Any] = next(
-            event["data"] for event in set_up if event["kind"] == "league"
-        )
-        self.weigh_in: Mapping[str, Any] = self.league["weigh_in"]
+        self.statements = counting(there)
+        self.set_up = SetUp([event for _, event in held if event["kind"] in SET_UP], as_of)
         self.limits = {
             event["data"]["division"]: int(event["data"]["carrier_limit_clb"])
-            for event in set_up
-            if event["kind"] == "division"
+            for event in self.set_up.rows("division")
         }
         self.division_of_team = {
-            event["team"]: str(event["data"]["division"])
-            for event in set_up
-            if event["kind"] == "team"
+            event["team"]: str(event["data"]["division"]) for event in self.set_up.rows("team")
         }
         self._by_kind: dict[str, list[Statement]] = defaultdict(list)
         self._by_game: dict[tuple[str, str], list[Statement]] = defaultdict(list)
@@ -181,12 +101,32 @@ class Season:
                 if said.team is not None and said.player is not None:
                     key = (said.game, said.team, said.player, said.kind)
                     self._by_player[key].append(said)
-        self.roles = self._roles(set_up)
+        self.roles = Roles(self.set_up.roles, self.of_kind("appoint"))
         self.games = {
-            event["game"]: self._game(event) for event in set_up if event["kind"] == "game"
+            event["game"]: self._game(event)
+            for event in self.set_up.rows("game")
+            if self._is_whole(event["data"])
         }
-        self._roster_facts = self._collect_roster_facts(set_up)
+        self._roster_facts = self._collect_roster_facts()
         self._rosters: dict[tuple[str, str], dict[str, int | None]] = {}
+
+    # rules
+
+    @property
+    def league(self) -> Any:
+        """The league's rules; to be asked for only where a game or a finding is looked at."""
+        assert self.set_up.league is not None
+        return self.set_up.league
+
+    @property
+    def weigh_in(self) -> Any:
+        """ "A league key that an older ledger's row lacks has its default." """
+        return {"training_valid_days": 0} | self.league["weigh_in"]
+
+    @property
+    def is_begun(self) -> bool:
+        """False while the ledger did not hold the league: then nothing has rows."""
+        return self.set_up.league is not None
 
     # statements
 
@@ -216,7 +156,12 @@ class Season:
 
     # games
 
-    def _game(self, event: Mapping[str, Any]) -> Game:
+    def _is_whole(self, game: Mapping[str, Any]) -> bool:
+        """Known-at may fall between the rows of the tables: a game needs its teams and division."""
+        teams_held = {game["home"], game["visitor"]} <= self.division_of_team.keys()
+        return teams_held and game["division"] in self.limits
+
+    def _game(self, event: AnEvent) -> Game:
         """ "The latest entered counts, each field by itself." "Kickoff: as games.csv and
         game_change have it."
         """
@@ -250,37 +195,19 @@ class Season:
 
     # officials
 
-    def _roles(self, set_up: Iterable[Mapping[str, Any]]) -> set[tuple[str, str, str | None]]:
-        """ "Roles: as officials.csv and appoint have them, whenever appointed." """
-        roles: set[tuple[str, str, str | None]] = {
-            (event["data"]["official"], event["data"]["role"], event.get("team"))
-            for event in set_up
-            if event["kind"] == "official"
-        }
-        for appoint in self.of_kind("appoint"):
-            roles.add((appoint.data["value"], appoint.data["to"], appoint.team))
-        return roles
-
-    def holds(self, official: str, roles: Iterable[str]) -> bool:
-        """True where the official holds one of these roles, for whichever team or for none."""
-        wanted = set(roles)
-        return any(who == official and role in wanted for who, role, _ in self.roles)
-
-    def is_own_weighmaster(self, official: str, team: str) -> bool:
+    def is_own_weighmaster(self, official: str, team: str, game: Game) -> bool:
         """ "Own weighmaster of T": an official with the role weighmaster for team T."""
-        return (official, "weighmaster", team) in self.roles
+        return self.roles.holds_for(official, "weighmaster", team, game.id)
 
     def coaches_either(self, official: str, game: Game) -> bool:
-        return any((official, "coach", team) in self.roles for team in game.teams)
+        return any(self.roles.holds_for(official, "coach", team, game.id) for team in game.teams)
 
     # rosters
 
-    def _collect_roster_facts(
-        self, set_up: Iterable[Mapping[str, Any]]
-    ) -> dict[str, dict[str, list[RosterFact]]]:
+    def _collect_roster_facts(self) -> dict[str, dict[str, list[RosterFact]]]:
         facts: dict[str, dict[str, list[RosterFact]]] = defaultdict(lambda: defaultdict(list))
-        for event in set_up:
-            if event["kind"] == "player" and event.get("team") is not None:
+        for event in self.set_up.rows("player"):
+            if event.get("team") is not None:
                 given = RosterFact((THE_BEGINNING, 0), True, event["data"].get("number"))
                 facts[event["team"]][event["player"]].append(given)
         for said in self.of_kind("roster_add", "roster_drop", "number_change", "enter_player"):
@@ -294,7 +221,8 @@ class Season:
     def roster(self, team: str, at: str) -> dict[str, int | None]:
         """ "Players whose latest roster_add or roster_drop for this team at or before it is an add
         (players.csv is an add at the beginning). Number: the latest given for that team by
-        players.csv, roster_add or number_change at or before it." As {player: number}.
+        players.csv, roster_add or number_change at or before it"; "an add without a number keeps
+        the player's last for this team, else null". As {player: number}.
         """
         if (team, at) not in self._rosters:
             roster: dict[str, int | None] = {}
