@@ -43,7 +43,8 @@ Choices, where the contract can be read in more than one way:
     the countersigns of that team's list by own weighmasters of either side.
 20. list_not_countersigned and no_weighmaster raise for both teams once anybody was weighed.
 21. The game of appointed_without_authority, ruling_without_authority, entered_late and
-    stated_after_close is the statement's own; of withdrawn_by_other the target's own (null where the target is itself a withdrawal).
+    stated_after_close is the statement's own; of withdrawn_by_other the target's own (null where
+    the target is itself a withdrawal).
 22. withdrawn_by_other and stated_behind_signature say nothing about a withdrawal while its target
     (and the target's, down to the statement) is not entered by the as-of.
 23. case_overdue: any counting ruling, with authority or not, and any case_close decides if entered
@@ -73,9 +74,9 @@ Choices, where the contract can be read in more than one way:
 36. training_valid_days is 24 hours a day to the millisecond, both ends included. Any holder or none
     of a role may say that somebody was trained, but they themselves.
 37. on_two_rosters: the other team may be of any division, whether or not it plays that day.
-38. Corrections of a table: an event of a row's kind with `entered`, for every kind but an official's
-    line (the contract does not say how it names the line that it stands for). Each holds the whole
-    row.
+38. Corrections of a table: an event of a row's kind with `entered`, for every kind but an
+    official's line (the contract does not say how it names the line that it stands for). Each holds
+    the whole row.
 """
 
 from __future__ import annotations

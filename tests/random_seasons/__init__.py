@@ -1,10 +1,11 @@
-"""Random small seasons that an accepting ledger could hold, as event dicts in ledger order.
+"""Random small seasons that an accepting ledger could hold, as event dicts as they arrived: in the
+order of each chain, but between chains not always in ledger order.
 
     random_season(seed, statements)   one season, the same for the same arguments
     seasons()                         a Hypothesis strategy of them; it shrinks to fewer statements
     smallest(events, fails)           a failing season with as many events left out as still fails
     as_of_moments(events)             each moment at which an answer as of it may change
-    known_at_moments(events)          the same by `recorded`
+    known_at_moments(events)          the same by `recorded`, of the tables too
 
 `python -m tests.random_seasons` counts which findings and bases 500 of them have. Measured: with
 one comparison, field, word or number of tests.reference changed at a time (894 changes), some
@@ -32,6 +33,7 @@ from tests.random_seasons.chain import (
 )
 from tests.random_seasons.game_day import Step, game_day
 from tests.random_seasons.noise import random_step, season_close
+from tests.random_seasons.offices import all_trained
 from tests.random_seasons.tables import draw_tables
 
 __all__ = [
@@ -59,9 +61,10 @@ def random_season(seed: int, statements: int | None = None) -> list[Event]:
     if rng.random() < 0.4:
         builder.play_up()
     wanted = min(drawn if statements is None else statements, MOST)
-    for _, step in _plan(builder, MOST if statements is not None else drawn):
+    for at, step in _plan(builder, MOST if statements is not None else drawn):
         if builder.said >= wanted:
             break
+        builder.clocks.pass_to(at)
         step()
     return seal(builder.drafts, Random(seed))
 
@@ -84,6 +87,8 @@ def _plan(b: Builder, statements: int) -> list[Step]:
         steps.append((game.kickoff + rng.randint(30, 300) * 60_000, lambda: season_close(b)))
     for _ in b.tables.late_rows:
         steps.append((rng.choice(b.tables.games).kickoff, b.load_late_row))
+    if rng.random() < 0.6:
+        steps += all_trained(b)
     slack = rng.choice((0, 0, 5, 60)) * 60_000  # written down out of order
     return sorted(steps, key=lambda step: step[0] + rng.randint(0, slack))
 
@@ -99,7 +104,7 @@ def as_of_moments(events: Sequence[Event]) -> list[str]:
 
 
 def known_at_moments(events: Sequence[Event]) -> list[str]:
-    return _moments([event["recorded"] for event in events if event["kind"] not in SET_UP])
+    return _moments([event["recorded"] for event in events])
 
 
 def _moments(texts: list[str]) -> list[str]:

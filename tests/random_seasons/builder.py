@@ -1,4 +1,4 @@
-"""The pen that writes statements into a season, in ledger order, so that a ledger accepts them:
+"""The pen that writes statements into a season, as they arrive, so that a ledger accepts them:
 officials, players and cases are known before they are named, and a number given is theirs.
 """
 
@@ -18,8 +18,17 @@ from tests.random_seasons.chain import (
     random_text,
     utc,
 )
-from tests.random_seasons.tables import TEAM_ROLES, GameRow, Tables
+from tests.random_seasons.clocks import Clocks
+from tests.random_seasons.tables import GameRow, Tables
 
+# who writes, the first the office that loaded the tables
+CHAINS = (
+    *[("office",)] * 5,
+    ("office", "table-2"),
+    ("office", "A-tent"),
+    ("office", "table-2"),
+    ("office", "table-2", "A-tent"),
+)
 ROSTER_KINDS = ("roster_add", "roster_drop", "number_change", "enter_player")
 FREE_TEXT_REASONS = ("scale_out", "withdraw", "game_change", "game_off")
 ENTERED_LATER = (
@@ -53,8 +62,14 @@ class Builder:
         self.players = {team: list(players) for team, players in tables.players.items()}
         self.loose_players = list(tables.loose_players)
         self.unlisted: dict[tuple[str, str], list[int]] = {}
-        self.cases: dict[str, Draft] = {}
-        self.chains = ("office", "table-2") if rng.random() < 0.15 else ("office",)
+        self.cases: dict[tuple[str, str], Draft] = {}  # by chain and id
+        self.appointed: list[Draft] = []
+        self.signed: list[Draft] = []
+        self.chains = rng.choice(CHAINS)
+        last_kickoff = max(game.kickoff for game in tables.games)
+        self.clocks = Clocks(rng, self.chains, last_kickoff)
+        self.places = self.clocks.load(self.drafts)  # of each draft, in ledger order
+        self.made_here_chance = rng.choice((0.0, 0.6, 1.0))
         self.from_folder = rng.random() < 0.5
         self.later_chance = rng.choice((0.0, 0.15, 0.3, 0.5))
         self.sooner_chance = rng.choice((0.0, 0.05))
@@ -70,10 +85,12 @@ class Builder:
     def load_late_row(self) -> None:
         if not self.tables.late_rows:
             return
-        draft = self.tables.late_rows.pop()
-        self.drafts.append(draft)
+        draft = self.tables.late_rows.pop() | {"chain": self.rng.choice(self.chains)}
+        self._append(draft)
         self.set_up += 1
-        if draft["kind"] == "official":
+        if draft["kind"] == "game":
+            self.tables.games.append(self.tables.late_games[draft["game"]])
+        elif draft["kind"] == "official":
             self.roles.add((draft["data"]["official"], draft["data"]["role"], draft.get("team")))
             self.officials = sorted({*self.officials, draft["data"]["official"]})
         else:
@@ -112,8 +129,12 @@ class Builder:
             draft["data"]["source"] = {"file": "days/01.csv", "record": self.said + 1}
         if rng.random() < 0.02:
             draft["data"]["ref"] = f"r{self.said}"
-        self.drafts.append(draft)
+        self._append(draft)
         return draft
+
+    def _append(self, draft: Draft) -> None:
+        self.places.append(self.clocks.record(draft))
+        self.drafts.append(draft)
 
     def entered_for(self, at: int) -> int:
         chance = self.rng.random()
@@ -144,16 +165,17 @@ class Builder:
     def number_now(self, game: GameRow, team: str, player: str) -> int | None:
         dead = self.withdrawn()
         at = utc(game.kickoff)
-        latest_change = ""
+        latest_change: tuple[str, tuple[str, str, int]] | None = None
         for n, draft in enumerate(self.drafts):
             is_change = draft["kind"] == "game_change" and draft["game"] == game.id
             is_move = is_change and n not in dead and "kickoff" in draft["data"]
-            if is_move and draft["entered"] >= latest_change:
-                latest_change, at = draft["entered"], draft["data"]["kickoff"]
+            this_change = (draft.get("entered", ""), self.places[n])
+            if is_move and (latest_change is None or this_change > latest_change):
+                latest_change, at = this_change, draft["data"]["kickoff"]
         number = self.tables.numbers.get((team, player))
         is_on = number is not None
         facts = [
-            (draft["at"], n, draft["kind"], draft["data"].get("number"))
+            (draft["at"], self.places[n], draft["kind"], draft["data"].get("number"))
             for n, draft in enumerate(self.drafts)
             if draft["kind"] in ROSTER_KINDS
             and (draft.get("team"), draft["player"]) == (team, player)
@@ -213,33 +235,6 @@ class Builder:
         number = rng.choice(known) if known and rng.random() < 0.5 else rng.choice((3, 9, 10, 77))
         return f"unlisted-{game.id}-{team}-{number}"
 
-    def appoint(self, at: int) -> None:
-        rng = self.rng
-        role = rng.choice(
-            (
-                "weighmaster",
-                "weighmaster",
-                "coach",
-                "play_counter",
-                "site_official",
-                "head_official",
-                "registrar",
-                "association_president",
-                "division_president",
-                "board_member",
-            )
-        )
-        on_team = rng.choice(list(self.players))
-        team = on_team if role in TEAM_ROLES or rng.random() < 0.2 else None
-        by, official = self.anybody(), self.anybody()
-        digests = None
-        if rng.random() < 0.4:
-            official = f"n{self.said}"
-            digests = {"name": random_text(rng, 32)}
-        self.say("appoint", at, by, team=team, value=official, to=role, digests=digests)
-        self.roles.add((official, role, team))
-        self.officials = sorted({*self.officials, official})
-
     def play_up(self) -> None:
         """A child of one team joins another, perhaps of another division, before the first game."""
         team = self.rng.choice(list(self.players))
@@ -269,6 +264,9 @@ class Builder:
         else:
             self.say("enter_player", at, by, player=player, digests=digests)
             self.loose_players.append(player)
+
+    def game_of(self, draft: Draft) -> GameRow | None:
+        return next((g for g in self.tables.games if g.id == draft.get("game")), None)
 
     def when(self, draft: Draft, key: str) -> int:
         return milliseconds(draft[key])

@@ -2,7 +2,9 @@
 
 A draft is an event without v, seq, prev, salt and (as a rule) recorded; a withdrawal's `target` in
 it is the place of its target in the list. `seal` fills in the rest: each chain's seq from 1, prev
-as the SHA-256 of 0x00 and the canonical bytes (leaf hash of RFC 9162, 2.1.1), `recorded` rising.
+as the SHA-256 of 0x00 and the canonical bytes (leaf hash of RFC 9162, 2.1.1), and `recorded`,
+rising, where the draft has none. The list is in the order of arrival, which is ledger order in each
+chain, and between chains only where their clocks agree.
 """
 
 from __future__ import annotations
@@ -83,7 +85,7 @@ def unseal(events: Sequence[Event]) -> list[Draft]:
 
 def without(events: Sequence[Event], gone: set[int]) -> list[Event]:
     """The season without the events at these places, and without withdrawals of them; `recorded`
-    stays as it was.
+    stays as it was, and a signature covers what is left of what it covered.
     """
     drafts = unseal(events)
     gone = set(gone)
@@ -96,7 +98,19 @@ def without(events: Sequence[Event], gone: set[int]) -> list[Event]:
         if drafts[n]["kind"] == "withdraw":
             old = drafts[n]["data"]["target"]
             drafts[n]["data"] = drafts[n]["data"] | {"target": place[old]}
+        elif drafts[n]["data"].get("others"):
+            others = _shortened(drafts[n]["data"]["others"], [events[m] for m in kept])
+            drafts[n]["data"] = drafts[n]["data"] | {"others": others}
     return seal([drafts[n] for n in kept], Random(0))
+
+
+def _shortened(others: dict[str, Any], kept: Sequence[Event]) -> dict[str, Any]:
+    answer = {}
+    for chain, named in others.items():
+        size = sum(e["chain"] == chain and e["seq"] <= named["size"] for e in kept)
+        if size:
+            answer[chain] = named | {"size": size}
+    return answer
 
 
 def faults(events: Sequence[Event]) -> list[str]:
@@ -129,6 +143,8 @@ def faults(events: Sequence[Event]) -> list[str]:
         if kind == "appoint":
             if "digests" in data and "name" in data["digests"]:
                 known.add(("official", data["value"]))
+            needs.append(("official", data["value"]))
+        if kind in ("trained", "assign"):
             needs.append(("official", data["value"]))
         if kind == "withdraw":
             needs.append(("event", data["target"]))

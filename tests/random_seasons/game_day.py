@@ -8,6 +8,7 @@ from typing import Any
 
 from tests.random_seasons.builder import Builder
 from tests.random_seasons.chain import MINUTE
+from tests.random_seasons.signing import countersign
 from tests.random_seasons.tables import GameRow
 
 Step = tuple[int, Callable[[], object]]
@@ -35,6 +36,10 @@ def game_day(b: Builder, game: GameRow, keep: float) -> list[Step]:
     def station(at: int) -> None:
         if b.rng.random() < keep:
             steps.append((at, partial(set_station, b, game, at)))
+
+    def sign(at: int, team: str, side: str) -> None:
+        if b.rng.random() < keep:
+            steps.append((at, lambda: countersign(b, game, team, at, b.weighmaster(side))))
 
     def weigh(at: int, team: str, player: str, value: str, late: bool) -> None:
         who = partial(b.who_weighs, game, team)
@@ -84,7 +89,7 @@ def game_day(b: Builder, game: GameRow, keep: float) -> list[Step]:
                     late(team, player)
         plan(game.kickoff - 5 * MINUTE, "close", team, partial(b.weighmaster, game.opponent(team)))
         for side in game.teams:
-            plan(game.kickoff - 4 * MINUTE, "countersign", team, partial(b.weighmaster, side))
+            sign(game.kickoff - 4 * MINUTE, team, side)
     for half in (1, 2):
         if b.rng.random() >= slips:
             plan(game.kickoff + 45 * half * MINUTE, "half", None, b.anybody, half=half)

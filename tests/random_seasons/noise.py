@@ -8,6 +8,8 @@ from typing import Any
 from tests.random_seasons.builder import Builder
 from tests.random_seasons.chain import DAY, HOUR, MINUTE, Draft, random_text, utc
 from tests.random_seasons.game_day import set_station
+from tests.random_seasons.offices import appoint, appoint_who_ruled, assign, trained
+from tests.random_seasons.signing import behind, countersign
 from tests.random_seasons.tables import ROLES, GameRow
 
 # minutes from kickoff: around the opening, the close, both half ends, two days and a week later
@@ -54,6 +56,7 @@ KINDS_TO_WITHDRAW = (
     "ruling",
     "appoint",
     "enter_player",
+    "trained",
     "season_close",
     "close",
     "plays",
@@ -99,7 +102,10 @@ def about_team(kind: str, b: Builder) -> None:
     team = b.rng.choice(game.teams)
     side = b.rng.choice(game.teams)
     by = b.weighmaster(side) if b.rng.random() < 0.85 else b.anybody()
-    b.say(kind, instant(b, game), by, game=game, team=team)
+    if kind == "countersign":
+        countersign(b, game, team, instant(b, game), by)
+    else:
+        b.say(kind, instant(b, game), by, game=game, team=team)
 
 
 def about_game(kind: str, b: Builder) -> None:
@@ -185,7 +191,11 @@ def papers(b: Builder) -> None:
 def open_case(b: Builder) -> None:
     game, rng = some_game(b), b.rng
     reason = rng.choice(("roster", "weigh", "plays", "safety", "other", *["protest"] * 4))
-    case = f"case-{b.said}"
+    chain = rng.choice(b.chains)
+    elsewhere = [c["data"]["case"] for c in b.cases.values() if c["chain"] != chain]
+    case = rng.choice(elsewhere) if elsewhere and rng.random() < 0.2 else f"case-{b.said}"
+    if (chain, case) in b.cases:
+        return
     at = instant(b, game)
     entered = None
     within = b.tables.league["reviews"]["protest_within_hours"] * HOUR
@@ -195,10 +205,11 @@ def open_case(b: Builder) -> None:
     on_game = game if rng.random() < 0.8 else None
     team = rng.choice(game.teams) if on_game and rng.random() < 0.6 else None
     player = b.anyone(game, team) if team and rng.random() < 0.7 else None
-    b.cases[case] = b.say(
+    b.cases[chain, case] = b.say(
         "case_open",
         at,
         b.anybody(),
+        chain=chain,
         game=on_game,
         team=team,
         player=player,
@@ -213,8 +224,8 @@ def case_step(b: Builder) -> None:
         open_case(b)
         return
     rng = b.rng
-    case = rng.choice(list(b.cases))
-    opened = b.cases[case]
+    opened = rng.choice(list(b.cases.values()))
+    case = opened["data"]["case"]
     within = b.tables.league["reviews"]["decide_within_days"] * DAY
     limit = b.when(opened, "entered") + within
     kind = rng.choice(
@@ -333,7 +344,11 @@ NOISE: dict[str, tuple[int, Callable[[Builder], None]]] = {
     "number_change": (2, of(roster, "number_change")),
     "papers": (6, papers),
     "enter_player": (2, lambda b: b.enter_player(instant(b, some_game(b)))),
-    "appoint": (4, lambda b: b.appoint(instant(b, some_game(b)))),
+    "appoint": (6, lambda b: appoint(b, instant(b, some_game(b)))),
+    "appoint_who_ruled": (2, lambda b: appoint_who_ruled(b, instant(b, some_game(b)))),
+    "trained": (4, trained),
+    "assign": (1, lambda b: assign(b, instant(b, some_game(b)))),
+    "behind": (9, behind),
     "case": (16, case_step),
     "withdraw": (10, withdraw),
 }

@@ -75,6 +75,7 @@ class Tables:
     games: list[GameRow] = field(default_factory=list)
     rows: list[Draft] = field(default_factory=list)
     late_rows: list[Draft] = field(default_factory=list)
+    late_games: dict[str, GameRow] = field(default_factory=dict)
 
     def carrier_limit(self, game: GameRow) -> int:
         """As the league would read it; the moved kickoff is not looked at."""
@@ -103,7 +104,7 @@ def league_rules(rng: Random) -> dict[str, Any]:
                 {"minimum": 2},
             ]
         }
-    return {
+    rules: dict[str, Any] = {
         "name": "Invented League",
         "season": "2026",
         "time_zone": rng.choice(ZONES),
@@ -134,6 +135,10 @@ def league_rules(rng: Random) -> dict[str, Any]:
         },
         "privacy": {"keep_personal_until": rng.choice(("", "2027-06-30"))},
     }
+    days = rng.choice((None, None, 0, 1, 7, 14, 365))
+    if days is not None:  # an older ledger's row lacks it
+        rules["weigh_in"]["training_valid_days"] = days
+    return rules
 
 
 def kickoff(rng: Random, zone: str) -> int:
@@ -225,12 +230,17 @@ def draw_tables(rng: Random) -> Tables:
         division = rng.choice(divisions)
         home, visitor = rng.sample([t for t in teams if tables.division_of[t] == division], 2)
         game = GameRow(f"g{n}", division, kickoff(rng, league["time_zone"]), home, visitor)
-        tables.games.append(game)
         data = {
             "division": division,
             "kickoff": utc(game.kickoff),
             "home": home,
             "visitor": visitor,
         }
-        tables.rows.append(row("game", data, game=game.id))
+        draft = row("game", data, game=game.id)
+        if tables.games and rng.random() < 0.08:
+            tables.late_rows.append(draft)
+            tables.late_games[game.id] = game
+        else:
+            tables.games.append(game)
+            tables.rows.append(draft)
     return tables
