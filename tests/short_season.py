@@ -8,8 +8,10 @@ division's president), rg (registrar).
 
 A line is: [DAY/]HH:MM[:SS.mmm] KIND WORD... of September 2026. A word that is a game, a team, a
 player or an official fills that column (left out: game g1, official we); COLUMN=WORD fills another;
-any other word is the kind's value or reason. `entered` is a time too. Lines are numbered from 1;
-`target` names a line. Event ids are "office:LINE"; the set-up is in a chain of its own.
+any other word is the kind's value or reason. `entered` and `recorded` are times too (left out:
+`at`, and July 2026, rising). Lines are numbered from 1; `target` names a line. Without `chain=` a
+line is in office, so that its id is "office:LINE"; the set-up is in a chain of its own, recorded in
+July. `others=tent:2` makes a countersignature name that many events of tent.
 """
 
 from __future__ import annotations
@@ -41,12 +43,14 @@ WITHOUT_GAME = (
     "number_change",
     "enter_player",
     "appoint",
+    "trained",
     "withdraw",
     "season_close",
     "case_open",
     "case_close",
     "ruling",
 )
+TRAINING = "training_valid_days"  # left out unless given, as in an older ledger's row
 WHOLE_NUMBERS = ("half", "count", "number", "reading_clb", "limit_clb")
 
 
@@ -87,7 +91,7 @@ def set_up(rules: dict[str, Any]) -> list[Draft]:
         "privacy": {"keep_personal_until": ""},
     }
     for key, value in rules.items():
-        (weigh_in if key in weigh_in else league)[key] = value
+        (weigh_in if key in weigh_in or key == TRAINING else league)[key] = value
     division = {"division": "d1", "name": "One", "carrier_limit_clb": 10000}
     rows = [row("league", league), row("division", division)]
     for team, players in TEAMS.items():
@@ -117,10 +121,13 @@ def _statement(words: list[str], begin: int) -> Draft:
     data: dict[str, Any] = {}
     for word in words[2:]:
         column, _, given = word.rpartition("=")
-        if column in ("by", "game", "team", "player"):
+        if column in ("by", "game", "team", "player", "chain"):
             draft[column] = given
-        elif column == "entered":
-            draft["entered"] = when(given)
+        elif column in ("entered", "recorded"):
+            draft[column] = when(given)
+        elif column == "others":
+            chain, _, size = given.partition(":")
+            data["others"] = {chain: {"root": "00" * 32, "size": int(size)}}
         elif column == "target":
             data["target"] = begin + int(given) - 1
         elif column:

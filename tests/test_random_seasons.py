@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 
 from hypothesis import given, settings
 
@@ -13,10 +14,13 @@ from tests.random_seasons import (
     random_season,
     seasons,
     smallest,
+    without,
 )
 from tests.random_seasons.chain import canonical
 from tests.reference.state import Season
+from tests.reference.statements import in_ledger_order
 from tests.reference_rules import RULE_NAMES, eligibility, findings
+from tests.short_season import short_season
 
 SEEDS = range(60)
 
@@ -25,9 +29,9 @@ SEEDS = range(60)
 @given(seasons())
 def test_what_is_named_is_known_before(events: list[Event]) -> None:
     assert faults(events) == []
-    assert findings(events, as_of=as_of_moments(events)[0]) == findings(
-        [event for event in events if "at" not in event]
-    )
+    first = as_of_moments(events)[0]
+    assert findings(events, as_of=first) == []
+    assert eligibility(events, as_of=first) == eligibility([e for e in events if "at" not in e])
 
 
 def test_a_number_given_is_theirs_on_the_roster_as_accepted_by_then() -> None:
@@ -44,16 +48,56 @@ def test_a_number_given_is_theirs_on_the_roster_as_accepted_by_then() -> None:
     assert looked_at > 200
 
 
-def test_each_chain_is_linked_and_recorded_rises() -> None:
+def test_each_chain_is_linked_and_clocks_differ() -> None:
+    """Between chains the list is often not in ledger order, and a clock sometimes goes back."""
+    went_back = out_of_order = 0
     for seed in SEEDS:
         events = random_season(seed)
         heads: dict[str, tuple[int, str]] = {}
         for event in events:
             seq, prev = heads.get(event["chain"], (0, "0" * 64))
-            assert (event["seq"], event["prev"]) == (seq + 1, prev)
+            assert (event["v"], event["seq"], event["prev"]) == (1, seq + 1, prev)
             heads[event["chain"]] = (seq + 1, hashlib.sha256(b"\0" + canonical(event)).hexdigest())
-        recorded = [event["recorded"] for event in events]
-        assert recorded == sorted(set(recorded))
+        for chain in heads:
+            recorded = [event["recorded"] for event in events if event["chain"] == chain]
+            went_back += recorded != sorted(recorded)
+        out_of_order += in_ledger_order(events) != events
+    assert went_back >= 3
+    assert out_of_order >= 10
+
+
+def test_a_signature_names_no_more_of_a_chain_than_there_was() -> None:
+    whole = part = 0
+    for seed in SEEDS:
+        lengths: Counter[str] = Counter()
+        for event in random_season(seed):
+            for chain, named in event["data"].get("others", {}).items():
+                assert chain != event["chain"]
+                assert 1 <= named["size"] <= lengths[chain]
+                whole += named["size"] == lengths[chain]
+                part += named["size"] < lengths[chain]
+            lengths[event["chain"]] += 1
+    assert whole >= 20
+    assert part >= 10
+
+
+def test_a_smaller_season_keeps_what_its_signatures_cover() -> None:
+    events = short_season("""
+        14:30 weigh ash a1 ok chain=tent
+        14:31 weigh ash a2 ok chain=tent
+        14:32 weigh elm e1 ok chain=tent
+        14:50 countersign ash we how=key others=tent:2
+    """)
+    first_of_tent = next(n for n, event in enumerate(events) if event["chain"] == "tent")
+    signature = without(events, {first_of_tent})[-1]
+    assert signature["data"]["others"] == {"tent": {"root": "00" * 32, "size": 1}}
+    signature = without(events, {first_of_tent, first_of_tent + 1})[-1]
+    assert signature["data"]["others"] == {}
+
+
+def test_no_more_statements_than_asked_for() -> None:
+    for seed in range(20):
+        assert sum("at" in event for event in random_season(seed, 12)) <= 12
 
 
 def test_fewer_statements_are_the_beginning_of_the_same_season() -> None:

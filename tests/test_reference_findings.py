@@ -10,7 +10,7 @@ import pytest
 
 from tests.reference.reading import about
 from tests.reference.rules_scale import tolerance_clb
-from tests.reference_rules import RULE_NAMES, findings
+from tests.reference_rules import RULE_NAMES, eligibility, findings
 from tests.short_season import short_season, when
 
 
@@ -157,3 +157,81 @@ def test_findings_are_ordered_and_name_only_known_rules() -> None:
         "events": ["office:3"],
     }
     assert {row["rule"] for row in rows} <= set(RULE_NAMES)
+
+
+@pytest.mark.parametrize(
+    ("days", "line", "is_found"),
+    [
+        (7, "", True),
+        (0, "", False),
+        (None, "", False),  # an older ledger's row: the default
+        (7, "15:00 trained value=we by=rg", False),  # at the kickoff
+        (7, "15:00:00.001 trained value=we by=rg", True),
+        (8, "01/10:00 trained value=we by=rg entered=20/10:00", False),
+        (4, "01/15:00 trained value=we by=rg", False),  # four days of 24 hours
+        (4, "01/14:59:59.999 trained value=we by=rg", True),
+        (7, "04/10:00 trained value=we by=we", True),  # by themselves
+        (7, "04/10:00 trained value=wa by=rg", True),  # about somebody else
+    ],
+)
+def test_whose_training_is_valid(days: int | None, line: str, is_found: bool) -> None:
+    rules = {} if days is None else {"training_valid_days": days}
+    events = short_season(f"14:35 weigh ash a1 ok\n{line}", **rules)
+    assert about(events, "weighmaster_not_trained") == ([("g1", "we")] if is_found else [])
+
+
+def test_training_concerns_all_who_weighed_initialed_or_stood_at_the_scale() -> None:
+    events = short_season(
+        """
+        14:30 at_scale ash wa
+        14:36 initial ash a1 ok wa2
+        14:40 list ash a2 absent ca
+        14:41 assign elm value=pc by=so
+        12/15:10 late_weigh g2 ash a1 ok we
+        """,
+        training_valid_days=30,
+    )
+    expected = [("g1", "wa"), ("g1", "wa2"), ("g2", "we")]
+    assert about(events, "weighmaster_not_trained") == expected
+
+
+def test_a_number_twice_is_one_of_the_roster_at_kickoff() -> None:
+    """a1 has 1, a2 has 2; e1 of elm has 1 too. Without a number nobody has the same."""
+    twice = [("g1", "ash", "a1"), ("g1", "ash", "a2"), ("g2", "ash", "a1"), ("g2", "ash", "a2")]
+    changed = short_season("10:00 number_change ash a2 number=1 rg")
+    assert about(changed, "number_twice") == twice
+    after = short_season("15:00:00.001 number_change ash a2 number=1 rg")
+    assert about(after, "number_twice") == twice[2:]
+    joined = short_season("10:00 roster_add ash u1 number=2 rg\n10:01 roster_drop ash a2 rg")
+    assert about(joined, "number_twice") == []
+    without = short_season("10:00 roster_add ash u1 rg\n10:00 roster_add ash e1 rg")
+    assert about(without, "number_twice") == []
+
+
+def test_an_add_without_a_number_keeps_the_last_for_this_team() -> None:
+    events = short_season("""
+        10:00 number_change ash a1 number=30 rg
+        10:01 roster_drop ash a1 rg
+        10:02 roster_add elm a1 rg
+        10:03 roster_add ash a1 rg
+    """)
+    rows = {(row["team"], row["player"]): row["number"] for row in eligibility(events, "g1")}
+    assert rows["ash", "a1"] == 30
+    assert rows["elm", "a1"] is None
+
+
+def test_on_two_rosters_is_found_for_each_team_of_the_game() -> None:
+    both = [("g1", "ash", "a1"), ("g1", "elm", "a1")]
+    events = short_season("15:00 roster_add elm a1 number=9 rg\n06/10:00 roster_drop ash a1 rg")
+    assert about(events, "on_two_rosters") == both
+    later = short_season("15:00:00.001 roster_add elm a1 rg\n06/10:00 roster_drop ash a1 rg")
+    assert about(later, "on_two_rosters") == []
+    stated = short_season("14:35 weigh elm a1 ok")  # weighed for another team: on no roster of it
+    assert about(stated, "on_two_rosters") == []
+
+
+def test_training_is_never_entered_late() -> None:
+    late = "10:00 {} entered=20/10:00"
+    assert about(short_season(late.format("trained value=we by=rg")), "entered_late") == []
+    assigned = short_season(late.format("assign ash value=we by=rg"))
+    assert about(assigned, "entered_late") == [("g1", ["office:1"])]

@@ -19,8 +19,10 @@ from random import Random
 
 from hypothesis import strategies as st
 
+from tests.random_seasons.again import again
 from tests.random_seasons.builder import Builder
 from tests.random_seasons.chain import (
+    MINUTE,
     SET_UP,
     Event,
     faults,
@@ -81,15 +83,19 @@ def _plan(b: Builder, statements: int) -> list[Step]:
         steps += whole if len(whole) <= cut else rng.sample(whole, max(0, cut))
     for _ in range(noise):
         game = rng.choice(b.tables.games)
-        steps.append((game.kickoff + rng.randint(-60, 120) * 60_000, lambda: random_step(b)))
+        steps.append((game.kickoff + rng.randint(-60, 120) * MINUTE, lambda: random_step(b)))
     for _ in range(rng.choice((0, 0, 0, 0, 1, 2))):
         game = rng.choice(b.tables.games)
-        steps.append((game.kickoff + rng.randint(30, 300) * 60_000, lambda: season_close(b)))
+        steps.append((game.kickoff + rng.randint(30, 300) * MINUTE, lambda: season_close(b)))
+    if len(b.chains) > 1:
+        for _ in range(statements // 12):
+            game = rng.choice(b.tables.games)
+            steps.append((game.kickoff + rng.randint(-30, 60) * MINUTE, lambda: again(b)))
     for _ in b.tables.late_rows:
         steps.append((rng.choice(b.tables.games).kickoff, b.load_late_row))
     if rng.random() < 0.6:
         steps += all_trained(b)
-    slack = rng.choice((0, 0, 5, 60)) * 60_000  # written down out of order
+    slack = rng.choice((0, 0, 5, 60)) * MINUTE  # written down out of order
     return sorted(steps, key=lambda step: step[0] + rng.randint(0, slack))
 
 

@@ -23,7 +23,7 @@ from tests.random_seasons.tables import GameRow, Tables
 
 # who writes, the first the office that loaded the tables
 CHAINS = (
-    *[("office",)] * 5,
+    *[("office",)] * 4,
     ("office", "table-2"),
     ("office", "A-tent"),
     ("office", "table-2"),

@@ -13,7 +13,7 @@ from random import Random
 from tests.random_seasons.chain import DAY, FIRST_RECORDED, HOUR, MINUTE, SECOND, Draft, utc
 
 MODES = ("live", "live", "live", "early", "late")
-APART = (0, 0, 0, 1, -SECOND, MINUTE, -MINUTE, HOUR, -HOUR, -2 * DAY)
+APART = (0, 0, -SECOND, MINUTE, -MINUTE, HOUR, -HOUR, 2 * DAY, -2 * DAY)
 SLIPS = (0, -1, -MINUTE, -HOUR, -DAY, -8 * DAY, HOUR)
 PACES = {
     "live": (0, 0, 1, SECOND, SECOND, MINUTE),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from tests.random_seasons.again import again
 from tests.random_seasons.builder import Builder
 from tests.random_seasons.chain import DAY, HOUR, MINUTE, Draft, random_text, utc
 from tests.random_seasons.game_day import set_station
@@ -349,6 +350,7 @@ NOISE: dict[str, tuple[int, Callable[[Builder], None]]] = {
     "trained": (4, trained),
     "assign": (1, lambda b: assign(b, instant(b, some_game(b)))),
     "behind": (9, behind),
+    "again": (14, again),
     "case": (16, case_step),
     "withdraw": (10, withdraw),
 }
