@@ -126,3 +126,47 @@ def test_the_smallest_season_that_still_fails() -> None:
     assert fails(small)
     assert faults(small) == []
     assert len([event for event in small if "at" in event]) <= 2
+
+
+def test_appoints_signatures_and_withdrawals_of_every_sort_turn_up() -> None:
+    """Each at least ten times in 150 seasons."""
+    met: Counter[str] = Counter()
+    for seed in range(150):
+        events = random_season(seed)
+        season = Season(events)
+        met["several chains"] += len({event["chain"] for event in events}) > 1
+        met["tables loaded late"] += _is_loaded_late(events)
+        met["an older league row"] += "training_valid_days" not in events[0]["data"]["weigh_in"]
+        by_id = {f"{event['chain']}:{event['seq']}": event for event in events}
+        refused = {appoint.id for appoint in season.roles.unauthorized}
+        for said in season.statements:
+            met[said.kind] += 1
+            if said.kind == "appoint":
+                met["appoint with authority"] += said.id not in refused
+                met["appoint without authority"] += said.id in refused
+                met["appoint of oneself"] += said.by == said.value
+                met["appoint for a game"] += said.game is not None
+                met["for a game, with authority"] += (
+                    said.game is not None and said.id not in refused
+                )
+                met["by somebody appointed"] += any(
+                    other.value == said.by and other.position < said.position
+                    for other in season.of_kind("appoint")
+                )
+            if said.kind == "countersign":
+                met[f"signed: {said.data.get('how')}"] += 1
+                met["form 1"] += "how" in said.data and "form" not in said.data
+                met["names other chains"] += bool(said.data.get("others"))
+            if said.kind == "withdraw":
+                target = by_id[said.data["target"]]
+                is_withdrawal = target["kind"] == "withdraw"
+                met["withdrawal of a withdrawal"] += is_withdrawal
+                met["the same across chains"] += is_withdrawal and target["chain"] != said.chain
+    wanted = {"trained", "assign", "signed: None", "signed: key", "signed: ink", "signed: device"}
+    assert wanted <= met.keys()
+    assert {what: n for what, n in met.items() if n < 10} == {}
+
+
+def _is_loaded_late(events: list[Event]) -> bool:
+    stated = next((n for n, event in enumerate(events) if "at" in event), len(events))
+    return any("at" not in event for event in events[stated:])

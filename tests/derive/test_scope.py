@@ -12,6 +12,7 @@ from ledger.derive.findings import find
 from ledger.derive.scope import read_game
 from tests.derive.season_cases import season_of
 from tests.random_seasons import as_of_moments, known_at_moments, random_season
+from tests.reference.statements import in_ledger_order
 from tests.stored import store_of
 
 OVERDUE = """\
@@ -66,8 +67,9 @@ def test_overdue_goes_by_any_later_statement_that_counts(
 
 @pytest.mark.parametrize("seed", range(5))
 def test_what_was_entered_last_comes_first(seed: int) -> None:
-    events = random_season(seed)
-    store = store_of(events)
+    arrived = random_season(seed)
+    store = store_of(arrived)
+    events = in_ledger_order(arrived)  # equal times are settled by ledger order
     bodies = [one.body for one in store.events()]
     stated = [n for n, event in enumerate(events) if event.get("entered")]
     stated.sort(key=lambda n: (events[n]["entered"], n), reverse=True)
