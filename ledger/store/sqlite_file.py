@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
+from ledger.store.building import BESIDE, make_building, remove
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_errors import speaking, spoken
 from ledger.store.written import WRITTEN
@@ -42,40 +44,40 @@ def open_file(path: Path) -> SqliteStore:
 def make_file(path: Path) -> Iterator[SqliteStore]:
     """A new ledger at `path`, there only if the block ends well (load is the only maker).
 
-    It is built in a file beside its place, which only one program at a time can make; who has
-    made it looks whether the place is free, so that two loads cannot overwrite each other.
+    It is built in a file beside its place, which only one program at a time can hold; who holds
+    it looks whether the place is free, so that two loads cannot overwrite each other.
     """
     building = path.with_name(path.name + ".building")
     with _filing(path):
         if not path.parent.is_dir():
             raise StoreError(f"{path.parent}: there is no such folder", hint="Make it first.")
-        try:
-            building.open("xb").close()
-        except FileExistsError:
-            hint = f"Another load is at work; if none is, one was stopped: delete {building}."
-            raise StoreError(f"{path}: it is being made", hint=hint) from None
-    before = len(WRITTEN)
+        if path.is_symlink() and not path.exists():
+            hint = f"It leads to {path.resolve()}. Remove the link, or choose another path."
+            raise StoreError(f"{path}: this is a link that leads nowhere", hint=hint)
+        connection = make_building(building, path, _connect)
+    before, is_made = len(WRITTEN), False
     try:
-        # A write-ahead log without its file would be played into the new one.
-        _remove(building, "-wal", "-shm")
         for taken in (path, path.with_name(path.name + "-wal")):
             if taken.exists():
                 hint = "Choose another path."
                 raise StoreError(f"{taken}: there is something here already", hint=hint)
-        connection = _connect(building)
-        try:
-            _make_tables(connection)
-            yield SqliteStore(connection)
-            with speaking():
-                connection.execute("pragma wal_checkpoint(truncate)")
-        finally:
+        _make_tables(connection)
+        yield SqliteStore(connection)
+        with speaking():
+            connection.execute("pragma wal_checkpoint(truncate)")
+        if os.name == "nt":  # which removes and renames nothing that is open
             connection.close()
         with _filing(path):
+            remove(building, *BESIDE)  # all is in the file now
             building.rename(path)
+        is_made = True
     finally:
-        if building.exists():  # so it has not become the ledger
+        if not is_made and building.exists():  # stopped after the rename, it is made too
             del WRITTEN[before:]
-        _remove(building, "", "-wal", "-shm")
+            if os.name == "nt":
+                connection.close()
+            remove(building, "", *BESIDE)  # while it is held: the next one's stays
+        connection.close()
 
 
 def _make_tables(connection: sqlite3.Connection) -> None:
@@ -87,11 +89,6 @@ def _make_tables(connection: sqlite3.Connection) -> None:
             connection.execute(statement)
         connection.execute(f"pragma application_id = {APPLICATION_ID}")
         connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
-
-
-def _remove(path: Path, *suffixes: str) -> None:
-    for suffix in suffixes:
-        path.with_name(path.name + suffix).unlink(missing_ok=True)
 
 
 def _connect_as_may_be(path: Path) -> sqlite3.Connection:

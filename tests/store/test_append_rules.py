@@ -204,12 +204,3 @@ def test_a_new_ledger_overwrites_nothing(tmp_path: Path, folder: Callable[..., P
         assert len(list(tmp_path.glob(f"{taken[0]}.*"))) == 1
     with pytest.raises(StoreError, match="no such folder"):
         load(tmp_path / "nowhere" / "d.weighbook", season)
-
-
-def test_a_new_ledger_that_was_not_finished_says_what_to_do(
-    tmp_path: Path, folder: Callable[..., Path]
-) -> None:
-    (tmp_path / "a.weighbook.building").write_text("")
-    with pytest.raises(StoreError, match="it is being made") as caught:
-        load(tmp_path / "a.weighbook", folder())
-    assert f"delete {tmp_path / 'a.weighbook.building'}" in caught.value.hint
