@@ -2,9 +2,11 @@
 
 1. No file gets a name of those that lie beside a ledger: SQLite would play it into the ledger.
 2. A file that is there is replaced only where it is empty or begins as its own kind does, and may
-   be written to. So a ledger stays, and a table that somebody typed; a receipt is never replaced.
+   be written to. So a ledger stays, and a table that somebody typed; a receipt is never replaced,
+   and neither is a link that leads nowhere.
 3. A file appears whole or not at all. A pipe or a device, such as /dev/stdout, is written to as it
    is: there is nothing to replace.
+4. Only the owner may read what is made here, whatever the umask: names may be in it.
 """
 
 from __future__ import annotations
@@ -30,17 +32,17 @@ _DATABASE = b"SQLite format 3\0"
 class Kind:
     """A kind of file: what it is in a sentence, and how those begin that it may replace.
 
-    `begins` is None where nothing is replaced. Only the owner may read what is private: papers
-    and proofs can hold children's names.
+    `begins` is None where nothing is replaced.
     """
 
     name: str
     begins: re.Pattern[bytes] | None
-    is_private: bool = True
 
 
 PDF = Kind("a PDF", re.compile(rb"%PDF-"))
-RECEIPT = Kind("a receipt", None, is_private=False)
+RECEIPT = Kind("a receipt", None)
+_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL)
+"""What a file system without hard links says, such as a stick's."""
 
 
 def check_place(to: Path, kind: Kind) -> Path:
@@ -57,9 +59,12 @@ def check_place(to: Path, kind: Kind) -> Path:
                 hint = f"It leads to {place}. Name another file."
                 raise ReportError(f"{to} is a link into a folder that is not there", hint=hint)
             raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
+        refuse_lost_link(to)
         try:
             mode = place.stat().st_mode
         except FileNotFoundError:
+            if not os.access(place.parent, os.W_OK):
+                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES)) from None
             return place
         if not stat.S_ISREG(mode):
             raise _no_file(to)
@@ -75,6 +80,21 @@ def check_place(to: Path, kind: Kind) -> Path:
         hint = f"It was left as it is. Name a new file, or {kind.name} that may go."
         raise ReportError(f"{to} is there already, and is {what}", hint=hint)
     return place
+
+
+def refuse_lost_link(to: Path) -> None:
+    """ReportError where `to` is a link to something that is not there."""
+    if to.is_symlink() and not to.exists():
+        hint = f"It leads to {os.path.realpath(to)}. Remove the link, or name another place."
+        raise ReportError(f"{to} is a link that leads nowhere", hint=hint)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those above it that are missing, for their owner only."""
+    refuse_lost_link(folder)
+    for path in reversed([folder, *folder.parents]):
+        if not path.is_dir():
+            path.mkdir(0o700)
 
 
 def is_stream(to: Path) -> bool:
@@ -114,25 +134,42 @@ def replacing(to: Path, kind: Kind) -> Iterator[Path]:
     if is_stream(place):
         raise _no_file(to)
     part = place.with_name(f".weighbook-{secrets.token_hex(4)}.part")
-    made: list[Path] = []
     with _speaking(to):
         try:
-            if kind.begins is None:  # the place is taken first: no other program gets it
-                _make(place, kind)
-                made.append(place)
-            _make(part, kind)
-            made.append(part)
+            _make(part)
             yield part
-            os.replace(part, place)
-        except BaseException:
-            for path in made:
-                path.unlink(missing_ok=True)
-            raise
+            if kind.begins is None:
+                _appear(part, place, to, kind)
+            else:
+                os.replace(part, place)
+        finally:
+            part.unlink(missing_ok=True)
 
 
-def _make(path: Path, kind: Kind) -> None:
-    mode = 0o600 if kind.is_private else 0o666
-    os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode))
+def _make(path: Path) -> None:
+    os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def _appear(part: Path, place: Path, to: Path, kind: Kind) -> None:
+    """Give the whole file its name, which no other file may have.
+
+    A rename would replace a file that another program has made since. Where a second name cannot
+    be given, the name is taken first: only a program killed between the two leaves it empty.
+    """
+    try:
+        try:
+            os.link(part, place)
+        except OSError as error:
+            if error.errno not in _NO_LINKS:
+                raise
+            _make(place)
+            try:
+                os.replace(part, place)
+            except BaseException:
+                place.unlink(missing_ok=True)
+                raise
+    except FileExistsError as error:
+        raise _taken(to, kind) from error
 
 
 def _no_file(to: Path) -> ReportError:

@@ -20,7 +20,7 @@ from ledger.derive.queries import FINDINGS, queries
 from ledger.derive.scope import read_season
 from ledger.derive.spreadsheet import format_csv
 from ledger.errors import InputError
-from ledger.outputs import Kind, check_place, replacing, write_output
+from ledger.outputs import Kind, check_place, make_folder, replacing, write_output
 from ledger.store.store import Store
 
 TABLES: Mapping[str, str] = {
@@ -37,7 +37,7 @@ TABLES: Mapping[str, str] = {
 """The answer or fact that each table is, by the table's name."""
 
 DICTIONARY = "dictionary.txt"
-PARQUET = Kind("a Parquet file", re.compile(b"PAR1"), is_private=False)
+PARQUET = Kind("a Parquet file", re.compile(b"PAR1"))
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def export_season(
     """
     engine = Engine(read_season(store), as_of=as_of, known_at=known_at)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
         written, described, texts = [], [], {}
         for name, query in TABLES.items():
             answer = find(engine) if query == FINDINGS else engine.answer(query)
@@ -91,9 +91,10 @@ def export_season(
 def _begins_as(text: str) -> Kind:
     """By its first line: a table's columns."""
     first = text.partition("\n")[0] + "\n"
-    return Kind("a file of this export", re.compile(re.escape(first.encode())), is_private=False)
+    return Kind("a file of this export", re.compile(re.escape(first.encode())))
 
 
 def _write_parquet(engine: Engine, query: str, path: Path) -> None:
-    copy = f"copy ({queries()[query].sql}) to $path (format parquet)"
+    # Into the file that is there: a new one of DuckDB's own could be read by anybody.
+    copy = f"copy ({queries()[query].sql}) to $path (format parquet, use_tmp_file false)"
     engine.run(copy, {"path": str(path)})

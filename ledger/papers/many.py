@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import LedgerError, ReportError
-from ledger.outputs import PDF, write_output
+from ledger.outputs import PDF, refuse_lost_link, write_output
 from ledger.papers.desk import Sheet
 from ledger.papers.render import render_sheet
 
@@ -76,6 +76,7 @@ def _distinct(papers: Papers) -> Iterator[tuple[str, Sheet]]:
 def _appearing(to: Path) -> Iterator[Path]:
     """A folder that becomes `to` if the block ends well, and vanishes if not."""
     try:
+        refuse_lost_link(to)
         if to.exists() and (not to.is_dir() or any(to.iterdir())):
             raise ReportError(
                 f"{to} is there already", hint="Name a folder that is new, or an empty one."

@@ -5,9 +5,11 @@ from __future__ import annotations
 import errno
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from ledger.witness import countersign
 from tests.commands.conftest import Run
 
 
@@ -166,20 +168,42 @@ def test_a_receipt_for_a_folder_that_is_not_there_is_refused_before_signing(
     assert sample_copy.read_bytes() == before
 
 
+@pytest.mark.parametrize("trouble", ["a full disk", "a folder taken away", "a file came"])
 def test_a_receipt_that_cannot_be_written_leaves_the_signature(
-    run: Run, sample_copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Run, sample_copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, trouble: str
 ) -> None:
     """The event is appended before: the message says so, and the status is not 0."""
     (tmp_path / "secret").write_text("a sunny morning\n")
     words = ["--passphrase-file", "secret", "--store", sample_copy]
     assert run("enroll", "newts-wm1", *words).status == 0
-    monkeypatch.setattr(os, "replace", disk_full)
-    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "r.txt", *words)
+    (tmp_path / "stick").mkdir()
+    signing = countersign.countersign
+
+    def sign(*given: Any) -> Any:
+        signed = signing(*given)
+        if trouble == "a full disk":
+            monkeypatch.setattr(os, "fsync", disk_full)
+        elif trouble == "a folder taken away":
+            (tmp_path / "stick").rmdir()
+        else:
+            (tmp_path / "stick" / "r.txt").write_text("another's")
+        return signed
+
+    monkeypatch.setattr(countersign, "countersign", sign)
+    where = ["--receipt", "stick/r.txt"]
+    ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *where, *words)
     assert ran.status == 2
     assert "Signed as office:7301 by newts-wm1." in ran.out
-    assert ran.err.startswith("r.txt cannot be written: No space left on device\n")
+    assert ran.err.startswith("stick/r.txt ")
+    told = {
+        "a full disk": "cannot be written: No space left on device\n",
+        "a folder taken away": "cannot be written: No such file or directory\n",
+        "a file came": "is there already, and a receipt replaces nothing\n",
+    }
+    assert told[trouble] in ran.err
     assert "weighbook print receipt office:7301 --to FILE" in ran.err
-    assert not {path.name for path in tmp_path.iterdir()} - {"secret", sample_copy.name}
+    left = {path.name: path.read_text() for path in tmp_path.glob("stick/*")}
+    assert left == ({"r.txt": "another's"} if trouble == "a file came" else {})
 
 
 def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_path: Path) -> None:
