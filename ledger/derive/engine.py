@@ -1,21 +1,20 @@
 """DuckDB in memory: events in, the queries of `sql/` run, rows out.
 
 Nothing here is kept: an engine is made for an answer and thrown away. Times go in and out as
-UTC without a zone; the machine's zone is never asked. Events travel through a temporary file of
-JSON lines: DuckDB reads it in parallel, and no Arrow library need be imported for one game.
+UTC without a zone; the machine's zone is never asked. Events travel through a file of JSON lines
+that has no name: DuckDB reads it in parallel, and no Arrow library need be imported for one game.
 """
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 import duckdb
 
+from ledger.derive.passing import passed
 from ledger.derive.queries import MADE_BY_ENGINE, needed, queries
 from ledger.record.authority import Appointment, with_authority
 from ledger.record.rosters import withdrawn
@@ -26,6 +25,7 @@ _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
     "python_enable_replacements": "false",  # else a Python name would stand in for a table
+    "temp_directory": "",  # else it would put rows into a folder .tmp, wherever one stands
 }
 
 
@@ -53,13 +53,9 @@ class Engine:
         self._made: set[str] = set()
         self._set("as_of", moment_of(as_of).replace(tzinfo=None) if as_of else None)
         self._set("known_at", moment_of(known_at).replace(tzinfo=None) if known_at else None)
-        with tempfile.TemporaryDirectory(prefix="weighbook-") as folder:
-            file = Path(folder) / "events.ndjson"
-            with file.open("w", encoding="utf-8", newline="\n") as lines:
-                lines.writelines(
-                    f'{{"clock":"{stored.clock}","event":{stored.body}}}\n' for stored in events
-                )
-            self._set("events_file", str(file))
+        lines = (f'{{"clock":"{stored.clock}","event":{stored.body}}}\n' for stored in events)
+        with passed(lines) as path:
+            self._set("events_file", path)
             self.make("event")
         self._make_withdrawn()
 

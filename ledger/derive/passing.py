@@ -1,0 +1,67 @@
+"""Lines of text for DuckDB to read, in a file without a name.
+
+DuckDB opens its input by path. The system lends one for what a process has open (/proc/self/fd,
+/dev/fd), so the file needs no name of its own: it is gone with the process, however that ends.
+Linux keeps it in memory, and needs no room on a disk. Where there is neither (Windows), the file
+has a name in the temporary folder as long as it is read; what a killed process left there is
+removed an hour later by the next command, as is what earlier versions left there.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+import time
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from functools import cache
+from pathlib import Path
+from typing import IO
+
+OLD_SECONDS = 3600
+"""No process reads its lines for as long as that."""
+_PREFIX, _NAME = "weighbook-", "events.ndjson"
+_FOLDER = re.compile(r"weighbook-\w{8}")
+
+
+@contextmanager
+def passed(lines: Iterable[str]) -> Iterator[str]:
+    """The path of a file of these lines, to be read in the block."""
+    remove_left_over()
+    if hasattr(os, "memfd_create") and os.path.isdir("/proc/self/fd"):
+        with open(os.memfd_create("lines"), "w", encoding="utf-8", newline="\n") as file:
+            yield _filled(file, lines, f"/proc/self/fd/{file.fileno()}")
+    elif os.path.isdir("/dev/fd"):
+        with tempfile.TemporaryFile("w", encoding="utf-8", newline="\n") as file:
+            yield _filled(file, lines, f"/dev/fd/{file.fileno()}")
+    else:
+        with tempfile.TemporaryDirectory(prefix=_PREFIX) as folder:
+            path = Path(folder) / _NAME
+            with path.open("w", encoding="utf-8", newline="\n") as file:
+                _filled(file, lines, "")
+            yield str(path)
+
+
+def _filled(file: IO[str], lines: Iterable[str], path: str) -> str:
+    file.writelines(lines)
+    file.flush()
+    return path
+
+
+@cache  # once a process is enough
+def remove_left_over() -> None:
+    """Remove what killed processes of this user left in the temporary folder."""
+    with suppress(OSError), os.scandir(tempfile.gettempdir()) as there:
+        for entry in there:
+            if _FOLDER.fullmatch(entry.name) and entry.is_dir(follow_symlinks=False):
+                found = entry.stat(follow_symlinks=False)
+                is_ours = not hasattr(os, "getuid") or found.st_uid == os.getuid()
+                if is_ours and time.time() - found.st_mtime > OLD_SECONDS:
+                    _remove(Path(entry.path))
+
+
+def _remove(folder: Path) -> None:
+    with suppress(OSError):  # a folder that holds anything else stays
+        (folder / _NAME).unlink(missing_ok=True)
+        folder.rmdir()
