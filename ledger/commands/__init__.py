@@ -35,7 +35,7 @@ from ledger.commands.sign import sign
 from ledger.commands.status import status
 from ledger.commands.why import why
 from ledger.errors import LedgerError
-from ledger.store import written
+from ledger.store import waiting, written
 
 COMMANDS = (
     load,
@@ -95,6 +95,7 @@ def main() -> None:
     """Run the command line; our errors become one message, a hint and an exit status."""
     _take_ending_for_stopping()
     written.WRITTEN.clear()
+    waiting.tell_waiting(_say_waiting)
     try:
         # Outside standalone mode a command's exit status is what `main` returns (None: fine).
         sys.exit(weighbook.main(prog_name="weighbook", standalone_mode=False))
@@ -112,6 +113,10 @@ def main() -> None:
         if error.hint:
             click.echo(error.hint, err=True)
         sys.exit(error.exit_status)
+
+
+def _say_waiting() -> None:
+    click.echo("Waiting for another program that is using the ledger…", err=True)
 
 
 def _take_ending_for_stopping() -> None:

@@ -22,6 +22,7 @@ from ledger.store.store import (
     StoredCheckpoint,
     Writing,
 )
+from ledger.store.waiting import patiently
 
 _GAMES = f"select game from event where kind = 'game' and {NOT_OF_MANY}"  # noqa: S608 - ours
 _MOMENT_BEFORE = f"""
@@ -64,6 +65,8 @@ _LENGTHS = """
 """
 _FILTERS = frozenset({"kind", "game", "team", "player", "subject", "chain"})
 _MANY = 10_000
+TRIES = 5
+"""How often readers are waited for, each time as long as the connection's timeout."""
 _LATEST = "9999-12-31T23:59:59.999Z"
 
 
@@ -199,9 +202,12 @@ class SqliteStore:
 
     def forget_free_space(self) -> None:
         with speaking():
-            self.connection.execute("vacuum")
-            checkpoint = self.connection.execute("pragma wal_checkpoint(truncate)")
-            (is_busy, _, _) = checkpoint.fetchone()
+            patiently(lambda: self.connection.execute("vacuum"))
+            for _ in range(TRIES):
+                checkpoint = self.connection.execute("pragma wal_checkpoint(truncate)")
+                (is_busy, _, _) = checkpoint.fetchone()
+                if not is_busy:
+                    break
         if is_busy:  # told in a row, not as an error: sqlite.org/pragma.html#pragma_wal_checkpoint
             hint = "Close it, and try again."
             raise StoreError("another program is reading the ledger's file", hint=hint)

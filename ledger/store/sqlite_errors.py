@@ -30,6 +30,9 @@ def spoken(error: Exception) -> StoreError:
     if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY:
         hint = "Copy it to a folder that you may write to, and name the copy with --store."
         return StoreError("the ledger's file cannot be written", hint=hint)
+    if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL:
+        hint = "Make room on it, and run the same command again."
+        return StoreError("the disk is full", hint=hint)
     busy = "locked" in str(error)
     hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
     return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)

@@ -9,15 +9,16 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
+from ledger.store import waiting
 from ledger.store.building import BESIDE, make_building, remove
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_errors import speaking, spoken
+from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
 
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
 SCHEMA_VERSION = 2
-BUSY_SECONDS = 10
 
 
 def open_file(path: Path) -> SqliteStore:
@@ -97,7 +98,10 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
     """
     connection = _connect(path)
     try:
-        connection.execute("pragma application_id")
+        patiently(lambda: connection.execute("pragma application_id"))
+    except StoreError:
+        connection.close()
+        raise
     except (sqlite3.Error, UnicodeDecodeError) as error:
         connection.close()
         if getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_CANTOPEN:
@@ -114,7 +118,7 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
 def _connect(path: Path, how: str = "mode=rw") -> sqlite3.Connection:
     with speaking():
         where = f"{path.resolve().as_uri()}?{how}"  # never makes a file
-        return sqlite3.connect(where, uri=True, isolation_level=None, timeout=BUSY_SECONDS)
+        return sqlite3.connect(where, uri=True, isolation_level=None, timeout=waiting.STEP_SECONDS)
 
 
 def _set_up(connection: sqlite3.Connection) -> None:

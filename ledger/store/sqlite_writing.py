@@ -5,12 +5,14 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import astuple
+from functools import partial
 from typing import TYPE_CHECKING, Self
 
 from ledger.errors import InputError
 from ledger.record.accepted import Accepted
 from ledger.store.sqlite_errors import spoken
 from ledger.store.store import Head, Row, StoredCheckpoint, make_rows
+from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
 
 if TYPE_CHECKING:
@@ -34,10 +36,11 @@ class SqliteWriting:
         self.store = store
         self.recorded = ""
         self._execute = store.connection.cursor().execute
+        self._begin = partial(self._execute, "begin immediate")
 
     def __enter__(self) -> Self:
         try:
-            self._execute("begin immediate")
+            patiently(self._begin)
         except sqlite3.Error as error:
             raise spoken(error) from error
         self.recorded = self.store.clock()

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.store import kept_files, retention, sqlite_file
+from ledger.store import kept_files, retention, waiting
 from ledger.store.erasure import events_of_child
 from ledger.store.opening import open_store
 from tests.commands.conftest import Run
@@ -234,7 +234,7 @@ def somebody_reading(path: Path) -> Iterator[None]:
 
 @pytest.fixture
 def not_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sqlite_file, "BUSY_SECONDS", 0)
+    monkeypatch.setattr(waiting, "STEP_SECONDS", 0)
 
 
 STILL_THERE = "but the old bytes are not gone yet: another program is reading the ledger's file"

@@ -35,9 +35,7 @@ Engine(open_store(sys.argv[1]).events())
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="Windows names the file")
-def test_a_process_killed_while_duckdb_reads_leaves_nothing(
-    folder: Folder, tmp_path: Path
-) -> None:
+def test_a_process_killed_while_duckdb_reads_leaves_nothing(folder: Folder, tmp_path: Path) -> None:
     load(tmp_path / "tiny.weighbook", folder())
     temporary, here = tmp_path / "temporary", tmp_path / "here"
     temporary.mkdir()
