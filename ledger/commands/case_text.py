@@ -146,6 +146,8 @@ def _remark(entry: Entry) -> str:
         return f" Withdrawn by {entry.withdrawn_by}; it does not count."
     if entry.has_authority is False:
         return " Not by one of this case's reviewers: it changes nobody's eligibility."
+    if entry.is_role_later:
+        return " The ledger came to know the role only after this ruling."
     return ""
 
 

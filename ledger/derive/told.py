@@ -31,7 +31,8 @@ class Told:
     `withdrawn_by` is the event id of the withdrawal that took it back, if one did. `is_late`: it
     was recorded later than it says it was written down, by more than the league's minutes;
     `is_loaded`: it came from a day file; `is_behind`: a signature about it does not cover it,
-    though by its own word it was written down before.
+    though by its own word it was written down before; `is_role_later`: a ruling before the ledger
+    came to know the role that gives it authority.
     """
 
     event: str
@@ -50,6 +51,7 @@ class Told:
     is_loaded: bool = False
     is_late: bool = False
     is_behind: bool = False
+    is_role_later: bool = False
 
     @property
     def stands(self) -> bool:
@@ -109,6 +111,7 @@ def told_statements(engine: Engine) -> list[Told]:
             is_loaded=row["is_loaded"],
             is_late=row["is_late"],
             is_behind=row["is_behind"],
+            is_role_later=row["is_role_later"],
         )
         for row in rows
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from ledger.counts import count_of
@@ -125,9 +126,7 @@ def times(shown: Shown, zone: str, *, recorded_too: bool) -> str:
     parts = [] if entered == happened else [f"written down {entered}"]
     if recorded_too and recorded != entered:
         parts.append(f"recorded {recorded}")
-    late = told_words.lateness(
-        is_behind=told.is_behind, is_late=told.is_late, is_loaded=told.is_loaded
-    )
+    late = told_words.lateness(asdict(told))
     return "; ".join([*parts, *filter(None, [late])])
 
 

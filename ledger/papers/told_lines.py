@@ -33,10 +33,8 @@ def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[
     lines = []
     together = told_words.recorded_together(statements, zone)
     for one in statements:
-        late = told_words.lateness(
-            is_behind=one["is_behind"], is_late=one["is_late"], is_loaded=one["is_loaded"]
-        )
-        marks = "; ".join(filter(None, [_STANDING[one.get("standing", "stands")], late]))
+        standing = _STANDING[one.get("standing", "stands")]
+        marks = "; ".join(filter(None, [standing, told_words.lateness(one)]))
         lines.append(Line(f"– {one['what']}{f' ({marks})' if marks else ''}.", 2, 4))
         by = f"{join(one['by']['roles']) or 'no role on record'} ({one['by']['official']})"
         if one["by"]["name"] != one["by"]["official"]:

@@ -121,6 +121,7 @@ def content(told: Told, zone: str, name_of: NameOf) -> dict[str, Any]:
         "is_loaded": told.is_loaded,
         "is_late": told.is_late,
         "is_behind": told.is_behind,
+        "is_role_later": told.is_role_later,
         "by": {
             "official": told.by,
             "name": name_of(told.by),
@@ -138,14 +139,18 @@ def when(statement: Mapping[str, Any], zone: str, *, recorded_too: bool = True) 
     return told + f"; recorded {'then' if recorded == written else recorded}" * recorded_too
 
 
-def lateness(*, is_behind: bool, is_late: bool, is_loaded: bool) -> str:
+def lateness(statement: Mapping[str, Any]) -> str:
     """What to mark about when it was recorded; "" where that is as usual.
 
-    A season typed in on Monday from signed paper is usual, and is told once for all its statements.
+    `statement` is a `content`, or the fields of a Told. A season typed in on Monday from signed
+    paper is usual, and is told once for all its statements.
     """
-    if is_behind:
-        return "recorded after a signature, dated before it"
-    return "recorded late" if is_late and not is_loaded else ""
+    marks = ["recorded after a signature, dated before it"] * statement["is_behind"]
+    if statement["is_late"] and not (statement["is_loaded"] or statement["is_behind"]):
+        marks.append("recorded late")
+    if statement["is_role_later"]:
+        marks.append("the ledger came to know the role only after this ruling")
+    return "; ".join(marks)
 
 
 def recorded_together(statements: Sequence[Mapping[str, Any]], zone: str) -> str:

@@ -28,7 +28,7 @@ class Entry:
     """A statement about a case, in the answer's words; times are UTC text.
 
     `said` is the note, None where there is none or it `is_erased`. `has_authority` is None but
-    for a ruling that counts.
+    for a ruling that counts; `is_role_later`: the ledger came to know the role only after it.
     """
 
     event_id: str
@@ -43,6 +43,7 @@ class Entry:
     value: str | None
     to_role: str | None
     has_authority: bool | None
+    is_role_later: bool
     withdrawn_by: str | None
     said: str | None
     is_erased: bool

@@ -6,7 +6,8 @@
 --   rulings that count
 -- columns: case_id, event_id, kind, happened_at, entered_at, recorded_at, by,
 --   roles, capacity, what, value, to_role, game, team, player, number,
---   may_play, may_carry, has_authority, withdrawn_by
+--   may_play, may_carry, has_authority,
+--   is_role_later, withdrawn_by
 with worded as (
     select
         told.*,
@@ -78,6 +79,7 @@ select
     final.may_play,
     final.may_carry,
     final.has_authority,
+    final.is_role_later,
     final.withdrawn_by,
 from final
 left join capacity

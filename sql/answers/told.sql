@@ -1,13 +1,13 @@
 -- purpose: what was stated, word for word, counted or withdrawn
 -- grain: one row per statement
--- inputs: event, withdrawn, behind_signature, league
+-- inputs: event, withdrawn, behind_signature, authority, league
 -- rule: a withdrawn statement stays in the ledger; withdrawn_by is the first of
 --   the withdrawals of it that are not withdrawn themselves; is_late where it was
 --   recorded more than the league's minutes after it was written down, as it says
 -- columns: position, event_id, kind, happened_at, entered_at, recorded_at,
 --   stated_by, game, team, player, number, value, reason, half, count,
 --   initials, case_id, may_play, may_carry, kickoff_at, site, to_role,
---   target_id, withdrawn_by, is_loaded, is_late, is_behind
+--   target_id, withdrawn_by, is_loaded, is_late, is_behind, is_role_later
 with withdrawal as (
     select
         event.target_id,
@@ -27,10 +27,12 @@ final as (
             > event.entered_at + to_minutes(league.entered_late_after_min)
             as is_late,
         behind.position is not null as is_behind,
+        coalesce(authority.is_role_later, false) as is_role_later,
     from event
     cross join league
     left join withdrawal on event.event_id = withdrawal.target_id
     left join behind_signature as behind on event.position = behind.position
+    left join authority on event.position = authority.position
     where event.happened_at is not null
 )
 
@@ -62,6 +64,7 @@ select
     is_loaded,
     is_late,
     is_behind,
+    is_role_later,
 from final
 where coalesce(game = getvariable('game'), true)
 order by position

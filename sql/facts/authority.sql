@@ -5,9 +5,12 @@
 --   reason of the case as it was opened in the ruling's chain; a role for a game
 --   where that opening names the game; where it does not count, nobody has
 --   authority
--- columns: position, case_id, has_authority
+-- columns: position, case_id, has_authority, is_role_later (the ledger came to
+--   know the role only after the ruling)
 with reviewing as (
-    select distinct statement.position,
+    select
+        statement.position,
+        min(role.position) as role_position,
     from statement
     inner join case_opening
         on statement.data."case" = case_opening.case_id
@@ -18,6 +21,7 @@ with reviewing as (
         and role.has_authority
         and (role.game is null or role.game = case_opening.game)
     where statement.kind = 'ruling'
+    group by statement.position
 ),
 
 final as (
@@ -25,6 +29,8 @@ final as (
         statement.position,
         statement.data."case" as case_id,
         reviewing.position is not null as has_authority,
+        coalesce(reviewing.role_position > statement.position, false)
+            as is_role_later,
     from statement
     left join reviewing on statement.position = reviewing.position
     where statement.kind = 'ruling'

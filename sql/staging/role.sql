@@ -4,7 +4,8 @@
 -- rule: roles are as officials.csv and appoint have them, whenever appointed; a role given for a
 --   game is held in that game only; officials.csv has authority, an appoint where the appointer had
 --   it
--- columns: official, role, team, game, has_authority
+-- columns: official, role, team, game, has_authority, position (of what first gave it with
+--   authority; null without)
 with stated as (
     select
         data.official as official,
@@ -12,6 +13,7 @@ with stated as (
         team,
         null::varchar as game,
         true as has_authority,
+        position,
     from event
     where kind = 'official'
     union all
@@ -21,11 +23,18 @@ with stated as (
         statement.team,
         statement.game,
         appointment.has_authority,
+        statement.position,
     from statement
     inner join appointment on statement.position = appointment.position
 )
 
-select official, role, team, game, bool_or(has_authority) as has_authority
+select
+    official,
+    role,
+    team,
+    game,
+    bool_or(has_authority) as has_authority,
+    min(position) filter (where has_authority) as position,
 from stated
 group by official, role, team, game
 order by official, role, team nulls last, game nulls last
