@@ -82,7 +82,7 @@ def told_statements(engine: Engine) -> list[Told]:
     """Every statement that the engine was given, withdrawn or not, in ledger order."""
     roles: dict[str, list[Role]] = {}
     for row in engine.answer("role").dicts():
-        official = row.pop("official")
+        official, _ = row.pop("official"), row.pop("position")
         roles.setdefault(official, []).append(Role(**row))
     rows = engine.answer("told").dicts()
     asked: dict[str | None, set[str]] = {}
