@@ -36,9 +36,9 @@ def give_up_rights() -> None:
                 raise OSError(ctypes.get_errno(), "prctl")
 
 
-def write_nothing() -> None:
-    """As on a full disk: no file can hold a byte."""
-    resource.setrlimit(resource.RLIMIT_FSIZE, (0, resource.RLIM_INFINITY))
+def write_little() -> None:
+    """As on a full disk: SQLite's index of a log (32 KiB) finds no room."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (16_000, resource.RLIM_INFINITY))
 
 
 def weighbook(

@@ -15,6 +15,14 @@ from ledger.errors import InputError, StoreError
 _ROWS = "select position, clock, chain, seq, body from event"
 _FEW = 64
 """Rows at a time that stay in the processor's cache."""
+INDEX_BYTES = 32 * 1024
+"""The least of a whole index of a log (sqlite.org/walformat.html, 2.1)."""
+_NOTHING_BESIDE = (
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_READONLY,  # the folder
+    sqlite3.SQLITE_IOERR,  # no room for the index
+    sqlite3.SQLITE_FULL,
+)
 TABLES = ("event", "disclosure", "checkpoint", "key", "exhibit")
 
 
@@ -57,24 +65,31 @@ def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
     # UnicodeDecodeError: a damaged schema's text in the driver's own message.
     except (sqlite3.Error, UnicodeDecodeError) as error:
         hint = "Restore it from a copy; the copies that others hold stay valid."
-        if _cannot_open(error):
+        if _code(error) in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY):
             beside = f"{path.resolve().name}-wal"
             hint = f"Copy it, and {beside} with it if it is there, to a folder you may write to."
         raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
 
 
 def _connect(path: Path) -> sqlite3.Connection:
-    """SQLite makes files beside one that it reads. Where it can make none, as on a read-only disk,
-    the file is read as it lies there; not while there is more beside it.
+    """SQLite makes files beside one that it reads. Where it can make none, as on a read-only or a
+    full disk, the file is read as it lies there; not while there is more beside it.
     """
     try:
         return _begin(path, "mode=ro")
     except sqlite3.Error as error:
         real = path.resolve()
         log, index = (real.with_name(f"{real.name}{end}") for end in ("-wal", "-shm"))
-        if not _cannot_open(error) or index.exists() or (log.exists() and log.stat().st_size):
+        is_in_use = index.exists() and index.stat().st_size >= INDEX_BYTES
+        if (
+            _code(error) not in _NOTHING_BESIDE
+            or is_in_use
+            or (log.exists() and log.stat().st_size)
+        ):
             raise
-        return _begin(path, "mode=ro&immutable=1")
+        connection = _begin(path, "mode=ro&immutable=1")
+        connection.execute("pragma temp_store = memory")
+        return connection
 
 
 def _begin(path: Path, how: str) -> sqlite3.Connection:
@@ -89,8 +104,8 @@ def _begin(path: Path, how: str) -> sqlite3.Connection:
     return connection
 
 
-def _cannot_open(error: Exception) -> bool:
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CANTOPEN
+def _code(error: Exception) -> int:
+    return int(getattr(error, "sqlite_errorcode", 0)) & 0xFF
 
 
 def look_at_any_text(connection: sqlite3.Connection) -> None:

@@ -28,7 +28,10 @@ def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
 def spoken(error: Exception) -> StoreError:
     """The driver's error as ours."""
     if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY:
-        hint = "Copy it to a folder that you may write to, and name the copy with --store."
+        hint = (
+            "If the disk is full, make room on it. If the folder is write-protected, copy the file "
+            "to a folder that you may write to, and name the copy with --store."
+        )
         return StoreError("the ledger's file cannot be written", hint=hint)
     if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_FULL:
         hint = "Make room on it, and run the same command again."

@@ -19,6 +19,14 @@ from ledger.store.written import WRITTEN
 APPLICATION_ID = 0x77656967
 """Marks the file as a ledger in SQLite's header (the letters "weig")."""
 SCHEMA_VERSION = 2
+INDEX_BYTES = 32 * 1024
+"""The least of a whole index of a log (sqlite.org/walformat.html, 2.1)."""
+_NOTHING_BESIDE = (
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_READONLY,  # the folder
+    sqlite3.SQLITE_IOERR,  # no room for the index
+    sqlite3.SQLITE_FULL,
+)
 
 
 def open_file(path: Path) -> SqliteStore:
@@ -93,8 +101,9 @@ def _make_tables(connection: sqlite3.Connection) -> None:
 
 
 def _connect_as_may_be(path: Path) -> sqlite3.Connection:
-    """To read and write; where no file can be made beside it, as on a read-only disk, to read it
-    as it lies there. Not while a log or its index is beside it: there is more than the file.
+    """To read and write; where no file can be made beside it, as on a read-only or a full disk, to
+    read it as it lies there. Not while a log or a whole index is beside it: there is more than the
+    file, or another program at work. (A full disk leaves a piece of an index.)
     """
     connection = _connect(path)
     try:
@@ -104,14 +113,16 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
         raise
     except (sqlite3.Error, UnicodeDecodeError) as error:
         connection.close()
-        if getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_CANTOPEN:
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF not in _NOTHING_BESIDE:
             raise spoken(error) from error
         log, index = (path.resolve().with_name(path.resolve().name + s) for s in ("-wal", "-shm"))
         with _filing(path):
-            if index.exists() or (log.exists() and log.stat().st_size):
+            whole = index.exists() and index.stat().st_size >= INDEX_BYTES
+            if whole or (log.exists() and log.stat().st_size):
                 hint = f"Copy it, and {log.name} with it, to a folder that you may write to."
                 raise StoreError(f"{path}: it cannot be opened where it is", hint=hint) from error
-        return _connect(path, "mode=ro&immutable=1")
+        connection = _connect(path, "mode=ro&immutable=1")
+        connection.execute("pragma temp_store = memory")
     return connection
 
 

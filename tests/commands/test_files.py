@@ -266,7 +266,8 @@ def test_a_ledger_on_a_read_only_disk_takes_nothing_new(run: Run, shut: Path) ->
     assert "Erased" not in ran.out  # what may name the child is listed first
     assert ran.err == (
         "the ledger's file cannot be written\n"
-        "Copy it to a folder that you may write to, and name the copy with --store.\n"
+        "If the disk is full, make room on it. If the folder is write-protected, copy the file "
+        "to a folder that you may write to, and name the copy with --store.\n"
     )
     assert shut.read_bytes() == before
 
