@@ -40,11 +40,13 @@ def read_game(
     found.add(store.events(kind=["team"], team=teams, outside_games=["yes"]))
     found.add(store.events(kind=_ROSTER, team=teams, outside_games=["yes"]))
     players = sorted({event.player for event in found.all() if event.player})
-    found.add(store.events(kind=_ACROSS_GAMES, player=players))
+    found.add(store.events(kind=(*_ACROSS_GAMES, *_ROSTER), player=players))
     games = sorted({event.game for event in found.all() if event.game} - {game})
     found.add(store.events(kind=_GAME, game=games))
     cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})
     found.add(store.events(kind=["case_open", "ruling", "case_close"], subject=cases))
+    officials = {event.by for event in found.all() if event.by}
+    found.add(store.events(kind=["trained"], subject=sorted(officials)))
     _add_withdrawals(store, found)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     if cases:

@@ -19,6 +19,8 @@ SHOWN_FINDINGS = 12
 
 REASON_OF_RULE: Mapping[str, str] = {
     "not_on_roster": "roster",
+    "number_twice": "roster",
+    "on_two_rosters": "roster",
     "counts_differ": "plays",
     "played_first_half": "plays",
     "played_not_eligible": "plays",
@@ -56,6 +58,7 @@ REASON_OF_RULE: Mapping[str, str] = {
     "weighed_too_early": "weigh",
     "weighed_too_often": "weigh",
     "weighmaster_is_coach": "weigh",
+    "weighmaster_not_trained": "weigh",
     "appointed_without_authority": "other",
     "case_overdue": "other",
     "entered_late": "other",

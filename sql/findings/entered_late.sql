@@ -2,7 +2,8 @@
 -- grain: one row per statement
 -- inputs: statement, game, league
 -- rule: a statement is written down within so many minutes as the league says
---   (common practice, no source)
+--   (common practice, no source); training is written down when the office hears
+--   of it
 -- columns: game, team, player, official, side, case_id, happened_at, positions,
 --   detail
 -- look: registrar
@@ -25,7 +26,8 @@ with final as (
     anti join (select game from game where is_off) as off_game
         on statement.game = off_game.game
     where
-        statement.entered_at
+        statement.kind != 'trained'
+        and statement.entered_at
             > statement.happened_at + to_minutes(league.entered_late_after_min)
 )
 

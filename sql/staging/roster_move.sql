@@ -2,7 +2,7 @@
 -- grain: one row per move
 -- inputs: event, statement
 -- rule: players.csv is an add at the beginning; enter_player with team and number is an add
--- columns: team, player, moved_at, move_rank, joins, number
+-- columns: team, player, moved_at, move_rank, joins, number, position
 with at_the_beginning as (
     select
         team,
@@ -11,6 +11,7 @@ with at_the_beginning as (
         0 as move_rank,
         true as joins,
         data.number as number,
+        position,
     from event
     where kind = 'player' and team is not null
 ),
@@ -26,6 +27,7 @@ later as (
             when kind = 'roster_drop' then false
         end as joins,
         case when kind != 'roster_drop' then data.number end as number,
+        position,
     from statement
     where
         kind in ('roster_add', 'roster_drop', 'number_change', 'enter_player')

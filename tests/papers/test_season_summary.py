@@ -45,7 +45,8 @@ OF_CHILDREN = set(
         book_initialed_again book_mark_differs book_not_initialed carrier_striped carrier_undecided
         counts_differ initialed_by_own_side injured_but_weighed late_after_half
         list_changed_after_sign listed_over_weighed_ok noncarrier_not_listed noncarrier_not_striped
-        not_on_roster not_struck_off played_first_half played_not_eligible plays_short
+        not_on_roster not_struck_off number_twice on_two_rosters played_first_half
+        played_not_eligible plays_short
         scale_used_after_out strike_off_without_weigh unaccounted weighed_after_close
         weighed_by_own_side weighed_too_often
         """,

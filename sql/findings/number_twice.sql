@@ -1,0 +1,40 @@
+-- purpose: two players of a team with the same number
+-- grain: one row per game, team and player
+-- inputs: roster, side, roster_move
+-- rule: at kickoff a number is one player's on a team's roster; players without a
+--   number share none (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar, association_president
+with twice as (
+    select game, team, number,
+    from roster
+    where number is not null
+    group by game, team, number
+    having count(*) > 1
+),
+
+final as (
+    select
+        roster.game,
+        roster.team,
+        roster.player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list(roster_move.position order by roster_move.position) as positions,
+        format('Another player of the team has number {} too.', roster.number)
+            as detail,
+    from roster
+    inner join twice using (game, team, number)
+    inner join side on roster.game = side.game and roster.team = side.team
+    inner join roster_move
+        on roster.team = roster_move.team
+        and roster.player = roster_move.player
+        and roster_move.moved_at <= side.kickoff_at
+    group by roster.game, roster.team, roster.player, roster.number
+)
+
+select * from final
+order by game, team, player

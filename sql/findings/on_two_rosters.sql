@@ -1,0 +1,46 @@
+-- purpose: a player of two teams
+-- grain: one row per game, team and player
+-- inputs: roster, side, roster_move
+-- rule: at kickoff a player is on one team's roster only (common practice, no
+--   source); the other team's is read at the same moment, whether it plays or not
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: registrar, association_president
+with elsewhere as (
+    select
+        roster.game,
+        roster.team,
+        roster.player,
+        roster_move.team as other_team,
+        list(roster_move.position) as moves,
+    from roster
+    inner join side on roster.game = side.game and roster.team = side.team
+    inner join roster_move
+        on roster.player = roster_move.player
+        and roster.team != roster_move.team
+        and roster_move.moved_at <= side.kickoff_at
+    where roster_move.joins is not null
+    group by roster.game, roster.team, roster.player, roster_move.team
+    having arg_max(roster_move.joins, roster_move.move_rank)
+),
+
+final as (
+    select
+        game,
+        team,
+        player,
+        null::varchar as official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        list_sort(flatten(list(moves))) as positions,
+        format(
+            'On the roster of {} too at kickoff.',
+            string_agg(other_team, ', ' order by other_team)
+        ) as detail,
+    from elsewhere
+    group by game, team, player
+)
+
+select * from final
+order by game, team, player

@@ -1,0 +1,64 @@
+-- purpose: somebody worked at the weigh-in without training that is still valid
+-- grain: one row per game and official
+-- inputs: statement, side, league
+-- rule: who weighs, initials or stands at the scale was trained at or before
+--   kickoff, at most training_valid_days of 24 hours before it, as somebody else
+--   states; 0: the league does not ask for training (common practice, no source)
+-- columns: game, team, player, official, side, case_id, happened_at, positions,
+--   detail
+-- look: association_president
+with working as (
+    select
+        statement.game,
+        statement.stated_by as official,
+        side.kickoff_at,
+        list(statement.position order by statement.position) as positions,
+    from statement
+    inner join side
+        on statement.game = side.game and statement.team = side.team
+    where statement.kind in ('weigh', 'late_weigh', 'initial', 'at_scale')
+    group by statement.game, statement.stated_by, side.kickoff_at
+),
+
+trained as (
+    select data.value as official, happened_at as trained_at,
+    from statement
+    where kind = 'trained' and stated_by != data.value
+),
+
+asked as (
+    select
+        working.*,
+        league.training_valid_days,
+        working.kickoff_at - to_hours(24 * league.training_valid_days)
+            as valid_from,
+    from working
+    cross join league
+    where league.training_valid_days > 0
+),
+
+final as (
+    select
+        game,
+        null::varchar as team,
+        null::varchar as player,
+        official,
+        null::varchar as side,
+        null::varchar as case_id,
+        null::timestamp as happened_at,
+        positions,
+        format(
+            'No training within {} days before kickoff is recorded.',
+            training_valid_days
+        ) as detail,
+    from asked
+    where not exists (
+        from trained
+        where
+            trained.official = asked.official
+            and trained.trained_at between asked.valid_from and asked.kickoff_at
+    )
+)
+
+select * from final
+order by game, official
