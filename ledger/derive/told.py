@@ -82,8 +82,8 @@ def told_statements(engine: Engine) -> list[Told]:
     """Every statement that the engine was given, withdrawn or not, in ledger order."""
     roles: dict[str, list[Role]] = {}
     for row in engine.answer("role").dicts():
-        official, _ = row.pop("official"), row.pop("position")
-        roles.setdefault(official, []).append(Role(**row))
+        role = Role(row["role"], row["team"], row["game"], row["has_authority"])
+        roles.setdefault(row["official"], []).append(role)
     rows = engine.answer("told").dicts()
     asked: dict[str | None, set[str]] = {}
     for row in rows:
