@@ -3,8 +3,9 @@
 -- inputs: statement, league
 -- rule: the league's reviewers for the reason of the case_open: those for
 --   roster, else those for other; a case is opened once in each chain that
---   speaks of it
--- columns: case_id, chain, game, reason, position, entered_at, reviewers
+--   speaks of it, and is late or overdue by the first of its openings
+-- columns: case_id, chain, game, reason, position, entered_at, reviewers,
+--   is_first
 select
     statement.data."case" as case_id,
     split_part(statement.event_id, ':', 1) as chain,
@@ -16,6 +17,8 @@ select
         when statement.data.reason = 'roster' then league.roster_reviewers
         else league.other_reviewers
     end as reviewers,
+    statement.happened_rank = min(statement.happened_rank)
+        over (partition by statement.data."case") as is_first,
 from statement
 cross join league
 where statement.kind = 'case_open'

@@ -28,6 +28,7 @@ due as (
     cross join league
     anti join (select game from game where is_off) as off_game
         on case_opening.game = off_game.game
+    where case_opening.is_first
 ),
 
 final as (

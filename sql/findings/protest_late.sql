@@ -28,6 +28,7 @@ with final as (
     cross join league
     where
         case_opening.reason = 'protest'
+        and case_opening.is_first
         and not game.is_off
         and case_opening.entered_at
             > half_end.ended_at + to_hours(league.protest_within_hours)
