@@ -49,6 +49,7 @@ REASON_OF_RULE: Mapping[str, str] = {
     "scale_not_proved": "weigh",
     "scale_out_missing": "weigh",
     "scale_used_after_out": "weigh",
+    "stated_behind_signature": "weigh",
     "strike_off_without_weigh": "weigh",
     "too_many_at_scale": "weigh",
     "unaccounted": "weigh",
