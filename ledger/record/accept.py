@@ -42,8 +42,8 @@ def accept(
 ) -> tuple[list[Accepted], list[Fault]]:
     """The statements as bodies of events of this chain, or every fault.
 
-    `seq` is what the first one will have, `clock` what all will have. `known` has learned the
-    ledger; it learns the statements too.
+    `seq` is what the first one will have, `clock` what all will have. `known` learns
+    the statements too, those that are refused as well: it serves once.
     """
     accepted: list[Accepted] = []
     faults: list[Fault] = []
@@ -59,7 +59,6 @@ def accept(
         if not more or not isinstance(candidate.statement, Withdraw):
             known.learn(stated, f"{chain}:{seq + index}", (clock, chain, seq + index))
         accepted.append(stated)
-    gone = known.gone()
     rosters: dict[tuple[str, str], dict[str, int | None]] = {}
     for index, candidate in enumerate(candidates):
         if index in wrong or not _needs_look_up(candidate.statement):
@@ -69,7 +68,7 @@ def accept(
         assert stated.team is not None
         where = stated.game, stated.team
         if where not in rosters:
-            rosters[where] = known.rosters.at(stated.team, known.kickoff(stated.game, gone), gone)
+            rosters[where] = known.roster(stated.team, stated.game)
         player, more = _look_up(stated, *where, candidate.place, rosters[where])
         accepted[index] = replace(stated, player=player)
         faults += more
@@ -152,8 +151,8 @@ def _check_ids(known: Known, own: InChain, candidate: Candidate) -> list[Fault]:
 
 def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault]:
     faults = []
-    game = getattr(statement, "game", None)
-    team = getattr(statement, "team", None)
+    game: str | None = getattr(statement, "game", None)
+    team: str | None = getattr(statement, "team", None)
     player = None if isinstance(statement, EnterPlayer) else getattr(statement, "player", None)
     official = "an official of officials.csv, or of an earlier appoint"
     about = statement.value if isinstance(statement, Trained | Assign) else None
@@ -166,7 +165,7 @@ def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault
     ):
         if value is not None and value not in ids:
             faults.append(_unknown(place, column, value, ids, right))
-    if team in known.teams and game in known.games:
+    if team is not None and game is not None and team in known.teams and game in known.games:
         sides = (known.games[game].home, known.games[game].visitor)
         if team not in sides:
             found = f"{shown(team)}, which does not play in {game}"

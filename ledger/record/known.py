@@ -1,15 +1,26 @@
-"""What a ledger knows when it is asked to accept a statement."""
+"""What a ledger knows when it is asked to accept a statement.
+
+The load of a folder learns the whole ledger in one pass. A statement alone asks a `Source` for what
+it names, each name once; `topics_of` says which events belong to a name. Either way the same is
+known, and what was learned for one acceptance is thrown away with it.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
-from dataclasses import dataclass, field
-from typing import NamedTuple
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from typing import Literal, NamedTuple, Protocol, TypeVar
 
 from ledger.record.accepted import OWN, SETUP, Order, Stated
 from ledger.record.fields import UNLISTED
-from ledger.record.rosters import Rosters, withdrawn
+from ledger.record.rosters import ROSTER, Rosters, withdrawn
+
+Value = TypeVar("Value")
+
+Topic = Literal["team", "game", "official", "player", "statement", "ref", "case",
+                "moves", "kickoffs", "withdrawals"]  # fmt: skip
+"""Names are ids: roster moves have the team's, changes of a kickoff the game's, statements the
+event's, withdrawals their target's. Before a ref or a case stand its chain and a colon."""
 
 
 class KnownGame(NamedTuple):
@@ -20,80 +31,202 @@ class KnownGame(NamedTuple):
     kickoff: str
 
 
+class Found(NamedTuple):
+    """An event to learn: what it states, its id, its place in ledger order."""
+
+    stated: Stated
+    event: str
+    order: Order
+
+
+class Source(Protocol):
+    """Where what is not known yet is looked up."""
+
+    def find(self, topic: Topic, names: Collection[str]) -> Iterable[Found]:
+        """The events that belong to one of these names of the topic, in ledger order."""
+        ...
+
+    def find_all(self, topic: Topic, chain: str) -> Iterable[Found]:
+        """Those of every name of the topic (refs and cases: of that chain's), in ledger order."""
+        ...
+
+
+def topics_of(stated: Stated, event: str) -> Iterator[tuple[Topic, str]]:
+    """The topics and names that the event belongs to."""
+    kind, data = stated.kind, stated.data
+    chain = event.rpartition(":")[0]
+    if kind not in SETUP + OWN:
+        yield "statement", event
+    if "ref" in data:
+        yield "ref", f"{chain}:{data['ref']}"
+    if stated.player is not None and stated.player.startswith(UNLISTED):
+        yield "player", stated.player
+    if kind in ROSTER and stated.team is not None and stated.player is not None:
+        yield "moves", stated.team
+    match kind:
+        case "team" if stated.team is not None:
+            yield "team", stated.team
+        case "game" if stated.game is not None:
+            yield "game", stated.game
+        case "official":
+            yield "official", data["official"]
+        case "appoint":
+            yield "official", data["value"]
+        case "player" | "enter_player" if stated.player is not None:
+            yield "player", stated.player
+        case "case_open":
+            yield "case", f"{chain}:{data['case']}"
+        case "game_change" if "kickoff" in data and stated.game is not None:
+            yield "kickoffs", stated.game
+        case "withdraw":
+            yield "withdrawals", data["target"]
+
+
 class _Kickoff(NamedTuple):
     """A game change that moves a kickoff; sorted, the one entered last is the last."""
 
     entered: str
     order: Order
     event: str
-    game: str
     kickoff: str
 
 
-@dataclass
+class Names(Mapping[str, Value]):
+    """What has a name of one topic; a name that was not learned is asked for, and then known.
+
+    Gone through, it gives every name there is, so that a slip can be told what is near it: of
+    players those that people chose, not `unlisted-…`.
+    """
+
+    def __init__(self, known: Known, topic: Topic, chain: str = "") -> None:
+        self._known, self._topic, self._chain = known, topic, chain
+        self._held: dict[str, Value] = {}
+
+    def hold(self, name: str, value: Value) -> None:
+        self._held[name] = value
+
+    def __contains__(self, name: object) -> bool:
+        if isinstance(name, str) and name not in self._held:
+            self._known.ask(self._topic, [f"{self._chain}:{name}" if self._chain else name])
+        return name in self._held
+
+    def __getitem__(self, name: str) -> Value:
+        if name in self:
+            return self._held[name]
+        raise KeyError(name)
+
+    def __iter__(self) -> Iterator[str]:
+        self._known.ask_all(self._topic, self._chain)
+        return (name for name in self._held if not name.startswith(UNLISTED))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
 class InChain:
     """What is unique within one chain: refs, each with its event's id, and cases."""
 
-    refs: dict[str, str] = field(default_factory=dict)
-    cases: set[str] = field(default_factory=set)
+    def __init__(self, known: Known, chain: str) -> None:
+        self.refs = Names[str](known, "ref", chain)
+        self.cases = Names[str](known, "case", chain)
 
 
-@dataclass
+class _Chains(dict[str, InChain]):
+    def __init__(self, known: Known) -> None:
+        super().__init__()
+        self._known = known
+
+    def __missing__(self, chain: str) -> InChain:
+        return self.setdefault(chain, InChain(self._known, chain))
+
+
 class Known:
-    """Learns events in ledger order; nothing here is kept anywhere else."""
+    """Learns events in ledger order, all of them or those that it asks its source for."""
 
-    time_zone: str = ""
-    divisions: set[str] = field(default_factory=set)
-    teams: set[str] = field(default_factory=set)
-    games: dict[str, KnownGame] = field(default_factory=dict)
-    officials: set[str] = field(default_factory=set)
-    players: set[str] = field(default_factory=set)
-    chains: dict[str, InChain] = field(default_factory=lambda: defaultdict(InChain))
-    statements: set[str] = field(default_factory=set)
-    rosters: Rosters = field(default_factory=Rosters)
-    _kickoffs: list[_Kickoff] = field(default_factory=list)
-    _withdrawals: list[tuple[str, str]] = field(default_factory=list)
+    def __init__(self, source: Source | None = None) -> None:
+        self._source = source
+        self._asked: set[tuple[Topic, str]] = set()
+        self.teams = Names[str](self, "team")
+        self.games = Names[KnownGame](self, "game")
+        self.officials = Names[str](self, "official")
+        self.players = Names[str](self, "player")
+        self.statements = Names[str](self, "statement")
+        self.chains = _Chains(self)
+        self._rosters = Rosters()
+        self._kickoffs: dict[str, dict[str, _Kickoff]] = defaultdict(dict)
+        self._withdrawals: dict[str, set[str]] = defaultdict(set)
 
-    def learn(self, stated: Stated, event_id: str, order: Order) -> None:
-        """Take one event or statement in; `order` is its place in ledger order."""
+    def learn(self, stated: Stated, event: str, order: Order) -> None:
+        """Take one event or statement in; `order` is its place in ledger order. Learned twice, it
+        counts once.
+        """
         data = stated.data
-        chain = self.chains[event_id.rpartition(":")[0]]
-        match stated.kind:
-            case "league":
-                self.time_zone = data["time_zone"]
-            case "division":
-                self.divisions.add(data["division"])
-            case "team" if stated.team is not None:
-                self.teams.add(stated.team)
-            case "official":
-                self.officials.add(data["official"])
-            case "appoint":
-                self.officials.add(data["value"])
-            case "game" if stated.game is not None:
-                game = KnownGame(data["home"], data["visitor"], data["kickoff"])
-                self.games[stated.game] = game
-            case "player" | "enter_player" if stated.player is not None:
-                self.players.add(stated.player)
-            case "case_open":
-                chain.cases.add(data["case"])
-            case "withdraw":
-                self._withdrawals.append((event_id, data["target"]))
-            case "game_change" if "kickoff" in data and stated.entered and stated.game:
-                change = _Kickoff(stated.entered, order, event_id, stated.game, data["kickoff"])
-                self._kickoffs.append(change)
-        if stated.player is not None and stated.player.startswith(UNLISTED):
-            self.players.add(stated.player)
-        if stated.kind not in SETUP + OWN:
-            self.statements.add(event_id)
-        if "ref" in data:
-            chain.refs[data["ref"]] = event_id
-        self.rosters.learn(stated, event_id, order)
+        for topic, name in topics_of(stated, event):
+            own = name.partition(":")[2]
+            match topic:
+                case "team":
+                    self.teams.hold(name, event)
+                case "official":
+                    self.officials.hold(name, event)
+                case "player":
+                    self.players.hold(name, event)
+                case "statement":
+                    self.statements.hold(name, event)
+                case "ref":
+                    self.chains[event.rpartition(":")[0]].refs.hold(own, event)
+                case "case":
+                    self.chains[event.rpartition(":")[0]].cases.hold(own, event)
+                case "game":
+                    game = KnownGame(data["home"], data["visitor"], data["kickoff"])
+                    self.games.hold(name, game)
+                case "kickoffs":
+                    change = _Kickoff(stated.entered or "", order, event, data["kickoff"])
+                    self._kickoffs[name][event] = change
+                case "withdrawals":
+                    self._withdrawals[name].add(event)
+                case "moves":
+                    self._rosters.learn(stated, event, order)
 
-    def gone(self) -> set[str]:
-        """The ids of statements that are withdrawn."""
-        return withdrawn(self._withdrawals)
+    def ask(self, topic: Topic, names: Collection[str]) -> None:
+        """Have the source tell what was not asked before."""
+        if self._source is None:
+            return
+        fresh = [name for name in names if (topic, name) not in self._asked]
+        if fresh:
+            self._asked.update((topic, name) for name in fresh)
+            for found in self._source.find(topic, fresh):
+                self.learn(*found)
 
-    def kickoff(self, game: str, gone: Collection[str]) -> str:
-        """The game's kickoff, as games.csv and the latest entered game change have it."""
-        changes = [c for c in self._kickoffs if c.game == game and c.event not in gone]
-        return max(changes).kickoff if changes else self.games[game].kickoff
+    def ask_all(self, topic: Topic, chain: str) -> None:
+        """Have the source tell of every name of the topic."""
+        if self._source is not None:
+            for found in self._source.find_all(topic, chain):
+                self.learn(*found)
+
+    def roster(self, team: str, game: str) -> dict[str, int | None]:
+        """The team's players at the game's kickoff, each with the number, or None.
+
+        The kickoff is as games.csv and the latest entered game change have it. What was withdrawn
+        does not count.
+        """
+        self.ask("kickoffs", [game])
+        self.ask("moves", [team])
+        changes = self._kickoffs.get(game, {})
+        gone = self._gone([*changes, *self._rosters.events(team)])
+        standing = [change for change in changes.values() if change.event not in gone]
+        kickoff = max(standing).kickoff if standing else self.games[game].kickoff
+        return self._rosters.at(team, kickoff, gone)
+
+    def _gone(self, ids: Iterable[str]) -> set[str]:
+        """Which of these events are withdrawn."""
+        waiting, pairs = set(ids), []
+        seen = set(waiting)
+        while waiting:
+            self.ask("withdrawals", waiting)
+            more = [
+                (one, target) for target in waiting for one in self._withdrawals.get(target, ())
+            ]
+            pairs += more
+            waiting = {one for one, _ in more} - seen
+            seen |= waiting
+        return withdrawn(pairs)

@@ -17,6 +17,10 @@ BEGINNING = ""
 """Before every fixed-width UTC text: players.csv is an add at the beginning."""
 
 
+_JOINS = {"player": True, "roster_add": True, "enter_player": True, "roster_drop": False}
+ROSTER = (*_JOINS, "number_change")
+"""The kinds that move somebody on a roster, where they name a team."""
+
 Key = TypeVar("Key", bound=Hashable)
 
 
@@ -56,35 +60,35 @@ class Move:
     number: int | None = field(compare=False)
 
 
-@dataclass
 class Rosters:
-    """Every roster move by team, in ledger order."""
+    """Every roster move, by team; one learned twice counts once."""
 
-    moves: dict[str, list[Move]] = field(default_factory=lambda: defaultdict(list))
+    def __init__(self) -> None:
+        # A row of a load that is not appended yet has no event id.
+        self._moves: dict[str, dict[tuple[str, str], Move]] = defaultdict(dict)
 
     def learn(self, stated: Stated, event_id: str, order: Order) -> None:
         """Keep the statement's move, if it makes one."""
-        if stated.team is None or stated.player is None:
+        if stated.kind not in ROSTER or stated.team is None or stated.player is None:
             return
-        joins = {"player": True, "roster_add": True, "enter_player": True, "roster_drop": False}
-        if stated.kind not in joins and stated.kind != "number_change":
-            return
-        number = None if stated.kind == "roster_drop" else stated.data.get("number")
-        move = Move(
+        self._moves[stated.team][event_id, stated.player] = Move(
             at=stated.at or BEGINNING,
             order=order,
             event=event_id,
             player=stated.player,
-            joins=joins.get(stated.kind),
-            number=number,
+            joins=_JOINS.get(stated.kind),
+            number=None if stated.kind == "roster_drop" else stated.data.get("number"),
         )
-        self.moves[stated.team].append(move)
+
+    def events(self, team: str) -> list[str]:
+        """The ids of the team's moves."""
+        return [event_id for event_id, _ in self._moves.get(team, {})]
 
     def at(self, team: str, moment: str, gone: Collection[str]) -> dict[str, int | None]:
         """Players on the team's roster at `moment` (UTC text), each with the number, or None."""
         on: dict[str, bool] = {}
         numbers: dict[str, int] = {}
-        for move in sorted(self.moves.get(team, ())):
+        for move in sorted(self._moves.get(team, {}).values()):
             if move.at > moment or move.event in gone:
                 continue
             if move.joins is not None:

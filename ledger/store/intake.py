@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
@@ -19,7 +20,8 @@ from ledger.record.tables import PlacedRow, Row
 from ledger.store.again import check_lines
 from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
-from ledger.store.store import Store, Writing
+from ledger.store.snapshot import ByIndex, Snapshot
+from ledger.store.store import Head, Store, Writing
 
 
 class LoadCount(NamedTuple):
@@ -32,41 +34,39 @@ class LoadCount(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Ledger:
-    """What the ledger holds when the lock is taken."""
+class Recording:
+    """A transaction that statements go into, and what is known in it; thrown away with it."""
 
+    writing: Writing
     known: Known
-    loaded: Loaded
 
-    @property
-    def league(self) -> Mapping[str, Any]:
-        """The league's rules, as loaded."""
-        return self.loaded.setup["league",].data
-
-
-def read_ledger(store: Store) -> Ledger:
-    """Learn every event, in ledger order."""
-    known, loaded = Known(), Loaded()
-    for stored in store.events():
-        event = stored.event
-        known.learn(event, event.id, stored.order)
-        loaded.learn(event)
-    return Ledger(known, loaded)
+    def record(self, statements: Sequence[Statement], *, chain: str) -> list[str]:
+        """Append these statements in this order, or none; their event ids, or FolderError."""
+        store = self.writing.store
+        if not store.head(chain).seq:
+            (league, *_) = store.events(kind=["league"])
+            begin_chain(self.writing, chain, league.event.data)
+        candidates = [Candidate(statement, Place()) for statement in statements]
+        head, recorded = store.head(chain), self.writing.recorded
+        accepted, faults = _accept(self.known, candidates, chain, head, recorded)
+        if faults:
+            raise FolderError(faults)
+        return self.writing.append(accepted, chain=chain)
 
 
 def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
-    ledger = read_ledger(writing.store)
+    known, ledger = _read_all(writing.store)
     personal = _personal_texts(writing.store)
-    zone_name = str((ledger.loaded.setup.get(("league",)) or folder.league).data["time_zone"])
-    faults = _vanished(ledger.loaded, folder)
+    zone_name = str((ledger.setup.get(("league",)) or folder.league).data["time_zone"])
+    faults = _vanished(ledger, folder)
     new_rows: list[Accepted] = []
     for accepted, place, key, if_new in _setup(folder):
-        event = ledger.loaded.setup.get(key)
+        event = ledger.setup.get(key)
         if event:
             right = "the row as it was loaded; tables and rules hold for the season"
             faults += differences(accepted, event, personal, place, right, zone_name)
-        elif key[0] == "player" and accepted.player in ledger.known.players:
+        elif key[0] == "player" and accepted.player in known.players:
             found = f"'{accepted.player}', which enter_player has entered"
             faults.append(place.fault("player", found, "a new id"))
         else:
@@ -75,26 +75,26 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
 
     def differ(line: Line, event: Event) -> list[Fault]:
         right = "the line as it was loaded; withdraw it instead, by a new line"
-        stated = _as_loaded(ledger.known, line, event.chain)
+        stated = _as_loaded(known, line, event.chain)
         return differences(stated, event, personal, line.place, right, zone_name)
 
-    more, stopped = check_lines(ledger.loaded, folder, differ, zone_name)
+    more, stopped = check_lines(ledger, folder, differ, zone_name)
     faults += more
     new_lines = [
         line
         for line in folder.lines
-        if (line.place.file, line.record) not in ledger.loaded.lines
-        and line.place.file not in stopped
+        if (line.place.file, line.record) not in ledger.lines and line.place.file not in stopped
     ]
     faults += [fault for line in new_lines for fault in line.if_new]
     for row in new_rows:
-        ledger.known.learn(row, "", ("", "", 0))
+        known.learn(row, "", ("", "", 0))
     candidates = [
         Candidate(line.statement, line.place, (line.place.file, line.record)) for line in new_lines
     ]
     if new_rows or new_lines:
         begin_chain(writing, chain, folder.league.data)
-    lines, more = _accept(writing, ledger.known, candidates, chain, rows=len(new_rows))
+    head = writing.store.head(chain)
+    lines, more = _accept(known, candidates, chain, head, writing.recorded, rows=len(new_rows))
     faults += more
     if faults:
         raise FolderError(faults)
@@ -111,22 +111,59 @@ def record_statements(
     writing: Writing, statements: Sequence[Statement], *, chain: str
 ) -> list[str]:
     """Append these statements in this order, or none; their event ids, or FolderError."""
-    ledger = read_ledger(writing.store)
-    begin_chain(writing, chain, ledger.league)
+    return Recording(writing, Known(ByIndex(writing.store))).record(statements, chain=chain)
+
+
+@contextmanager
+def recording(snapshot: Snapshot) -> Iterator[Recording]:
+    """A transaction in which the snapshot has caught up with the ledger.
+
+    What is recorded in it, refused or undone teaches the snapshot nothing: it learns by reading.
+    """
+    with snapshot.store.writing() as writing:
+        snapshot.follow()
+        yield Recording(writing, Known(snapshot))
+
+
+def record_alone(snapshot: Snapshot, statements: Sequence[Statement], *, chain: str) -> list[str]:
+    """Append these statements in this order, or none, in a transaction of their own.
+
+    Returns their event ids, or raises FolderError. They are accepted twice: before the lock,
+    where all that they need is read and faults are worded, and inside, where only what came in
+    meanwhile is read, so that others wait for milliseconds.
+    """
+    snapshot.follow()
+    store = snapshot.store
     candidates = [Candidate(statement, Place()) for statement in statements]
-    accepted, faults = _accept(writing, ledger.known, candidates, chain)
+    _, faults = _accept(Known(snapshot), candidates, chain, store.head(chain), store.clock())
     if faults:
         raise FolderError(faults)
-    return writing.append(accepted, chain=chain)
+    with recording(snapshot) as entry:
+        return entry.record(statements, chain=chain)
 
 
 def _accept(
-    writing: Writing, known: Known, candidates: Sequence[Candidate], chain: str, *, rows: int = 0
+    known: Known,
+    candidates: Sequence[Candidate],
+    chain: str,
+    head: Head,
+    recorded: str,
+    *,
+    rows: int = 0,
 ) -> tuple[list[Accepted], list[Fault]]:
     """Accept statements that will follow this many new rows at the end of the chain."""
-    head = writing.store.head(chain)
-    clock = max(head.clock, writing.recorded)
+    clock = max(head.clock, recorded)
     return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
+
+
+def _read_all(store: Store) -> tuple[Known, Loaded]:
+    """Learn every event, in ledger order."""
+    known, loaded = Known(), Loaded()
+    for stored in store.events():
+        event = stored.event
+        known.learn(event, event.id, stored.order)
+        loaded.learn(event)
+    return known, loaded
 
 
 def _setup(folder: Folder) -> list[tuple[Accepted, Place, tuple[str, ...], Sequence[Fault]]]:

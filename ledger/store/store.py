@@ -17,7 +17,7 @@ SQLite by path today; another database is another module with these methods, not
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol
@@ -194,6 +194,11 @@ class Writing(Protocol):
 class Store(Protocol):
     """Reading and writing of one ledger."""
 
+    @property
+    def clock(self) -> Callable[[], str]:
+        """The ledger's clock: UTC text."""
+        ...
+
     def writing(self) -> AbstractContextManager[Writing]:
         """The write lock and a transaction: committed at the end, undone by any exception."""
         ...
@@ -201,9 +206,13 @@ class Store(Protocol):
     def events(self, **where: Sequence[str]) -> Iterator[Stored]:
         """Events in ledger order; `where` gives allowed values by column.
 
-        Columns: kind, game, team, player, subject, chain. No condition: every event. With
-        `outside_games=["yes"]` only events without a game.
+        Columns: kind, game, team, player, subject, chain, ref. No condition: every event. With
+        `outside_games=["yes"]` only events without a game, with `with_ref` those that have a ref.
         """
+        ...
+
+    def events_after(self, chain: str, seq: int) -> Iterator[Stored]:
+        """The chain's events with a greater `seq`, in order."""
         ...
 
     def entered_last(
@@ -236,8 +245,8 @@ class Store(Protocol):
         """The disclosures of these events (all of them without `ids`), in order."""
         ...
 
-    def hashes(self, chain: str) -> list[bytes]:
-        """The hashes of the chain's events, first to last, 32 bytes each."""
+    def hashes(self, chain: str, *, after: int = 0) -> list[bytes]:
+        """The hashes of the chain's events with a greater `seq`, in order, 32 bytes each."""
         ...
 
     def checkpoints(self) -> Iterator[StoredCheckpoint]:

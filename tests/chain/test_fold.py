@@ -22,7 +22,9 @@ def test_every_small_tree_leaf_by_leaf() -> None:
 
 
 @given(st.lists(st.binary(max_size=3).map(leaf_hash), max_size=300), st.data())
-def test_the_root_is_that_of_the_tree_made_at_once(hashes: list[bytes], data: st.DataObject) -> None:
+def test_the_root_is_that_of_the_tree_made_at_once(
+    hashes: list[bytes], data: st.DataObject
+) -> None:
     cuts = sorted(data.draw(st.lists(st.integers(0, len(hashes)), max_size=4)))
     fold = Fold()
     for start, end in zip([0, *cuts], [*cuts, len(hashes)], strict=True):
