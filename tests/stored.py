@@ -27,8 +27,16 @@ def stored_events(events: Sequence[Event]) -> list[Stored]:
 def store_of(events: Sequence[Event]) -> SqliteStore:
     """The ledger that holds these events in this order; their hashes are not theirs."""
     store = empty_store()
+    put(store, events)
+    return store
+
+
+def put(store: SqliteStore, events: Sequence[Event], *, there: int = 0) -> None:
+    """Put these events into the ledger in this order, but for the first, which are there."""
     clocks = [stored.clock for stored in stored_events(events)]
     for position, (event, clock) in enumerate(zip(events, clocks, strict=True), 1):
+        if position <= there:
+            continue
         row = {key: event.get(key) for key in ("chain", "seq", "kind", "recorded", "entered")}
         row |= {key: event.get(key) for key in ("game", "team", "player")}
         row |= {
@@ -37,12 +45,11 @@ def store_of(events: Sequence[Event]) -> SqliteStore:
             "prev": _hash(event, -1),
             "hash": _hash(event, 0),
         }
-        row |= {"body": canonical(event).decode()}
+        row |= {"body": canonical(event).decode(), "ref": event["data"].get("ref")}
         row |= {"subject": subject_of(event["kind"], event["data"])}
         store.connection.execute(
             f"insert into event ({', '.join(row)}) values (:{', :'.join(row)})", row
         )
-    return store
 
 
 def _hash(event: Event, step: int) -> bytes:

@@ -142,7 +142,8 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
     from ledger.record.questions import questions_of
     from ledger.record.reading import Place, read_statement
     from ledger.record.times import now_utc, zone
-    from ledger.store.intake import record_statement
+    from ledger.store.intake import record_alone
+    from ledger.store.snapshot import Snapshot
 
     given = {name: text for name, text in cells.items() if text}
     now = now_utc()
@@ -153,8 +154,7 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
         if statement is None:
             raise FolderError(faults)
         settle(questions_of(statement))
-        with ledger.writing() as writing:
-            event_id = record_statement(writing, statement, chain=chain)
+        (event_id,) = record_alone(Snapshot(ledger), [statement], chain=chain)
         click.echo(f"Recorded as {event_id}.")
         for line in recorded_lines(ledger, event_id, local):
             click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))

@@ -76,6 +76,19 @@ def read_official(store: Store, official: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_statements(store: Store, stored: Iterable[Stored]) -> list[Stored]:
+    """What findings about these statements need that are of no game and no case, in ledger order:
+    the league's rules, whether the season was closed, and who stated them."""
+    found = _Found()
+    found.add(stored)
+    found.add(store.events(kind=["league", "season_close"]))
+    _add_withdrawals(store, found)
+    officials = sorted({event.by for event in found.all() if event.by})
+    found.add(store.events(kind=["official", "appoint"], subject=officials))
+    _add_withdrawals(store, found)
+    return found.in_order()
+
+
 def read_case(
     store: Store, case: str, *, as_of: str | None = None, known_at: str | None = None
 ) -> list[Stored]:

@@ -8,7 +8,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.scope import read_case, read_game
+from ledger.derive.scope import read_case, read_game, read_statements
 from ledger.derive.told import Told, numbers_of, told_statements
 from ledger.papers import packet_words, told_words, words
 from ledger.papers.told_lines import Line
@@ -61,13 +61,13 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
 def _needed(
     store: Store, around: Sequence[Stored], game: str | None, case: str | None
 ) -> list[Stored]:
-    """What findings about it turn on: its case, or its game, or else all that has no game."""
+    """What findings about it turn on: its case, or its game, or else these statements alone."""
     if case:
         read = read_case(store, case)
     elif game:
         read = read_game(store, game)
     else:
-        read = list(store.events(outside_games=["yes"]))
+        return read_statements(store, around)
     return sorted({*around, *read})
 
 

@@ -29,8 +29,8 @@ class ByIndex:
     def __init__(self, store: Store) -> None:
         self.store = store
 
-    def find(self, topic: Topic, names: Collection[str]) -> Iterator[Found]:
-        return map(_found, self._stored(topic, list(names)))
+    def find(self, topic: Topic, names: Collection[str]) -> list[Found]:
+        return [_found(stored) for stored in sorted(self._stored(topic, list(names)))]
 
     def find_all(self, topic: Topic, chain: str) -> Iterator[Found]:
         if topic == "ref":
