@@ -36,13 +36,15 @@ def read_game(
     if not sides:
         raise unknown_game(store, game)
     teams = [sides[0]["home"], sides[0]["visitor"]]
-    found.add(store.events(kind=["league", "division", "season_close"]))
+    found.add(store.events(kind=["league", "season_close"]))
     found.add(store.events(kind=["team"], team=teams, outside_games=["yes"]))
     found.add(store.events(kind=_ROSTER, team=teams, outside_games=["yes"]))
     players = sorted({event.player for event in found.all() if event.player})
     found.add(store.events(kind=(*_ACROSS_GAMES, *_ROSTER), player=players))
     games = sorted({event.game for event in found.all() if event.game} - {game})
     found.add(store.events(kind=_GAME, game=games))
+    divisions = {e.data["division"] for e in found.all() if e.kind in ("team", "game")}
+    found.add(store.events(kind=["division"], subject=sorted(divisions)))
     cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})
     found.add(store.events(kind=["case_open", "ruling", "case_close"], subject=cases))
     officials = {event.by for event in found.all() if event.by}

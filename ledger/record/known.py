@@ -8,7 +8,7 @@ known, and what was learned for one acceptance is thrown away with it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple, Protocol, TypeVar
 
 from ledger.record.accepted import OWN, SETUP, Order, Stated
@@ -32,11 +32,12 @@ class KnownGame(NamedTuple):
 
 
 class Found(NamedTuple):
-    """An event to learn: what it states, its id, its place in ledger order."""
+    """An event to learn: what it states, its id, its place in ledger order, what it belongs to."""
 
     stated: Stated
     event: str
     order: Order
+    topics: Sequence[tuple[Topic, str]]
 
 
 class Source(Protocol):
@@ -160,9 +161,12 @@ class Known:
         """Take one event or statement in; `order` is its place in ledger order. Learned twice, it
         counts once.
         """
+        self._learn(Found(stated, event, order, list(topics_of(stated, event))))
+
+    def _learn(self, found: Found) -> None:
+        stated, event, order, topics = found
         data = stated.data
-        for topic, name in topics_of(stated, event):
-            own = name.partition(":")[2]
+        for topic, name in topics:
             match topic:
                 case "team":
                     self.teams.hold(name, event)
@@ -173,9 +177,9 @@ class Known:
                 case "statement":
                     self.statements.hold(name, event)
                 case "ref":
-                    self.chains[event.rpartition(":")[0]].refs.hold(own, event)
+                    self.chains[event.rpartition(":")[0]].refs.hold(data["ref"], event)
                 case "case":
-                    self.chains[event.rpartition(":")[0]].cases.hold(own, event)
+                    self.chains[event.rpartition(":")[0]].cases.hold(data["case"], event)
                 case "game":
                     game = KnownGame(data["home"], data["visitor"], data["kickoff"])
                     self.games.hold(name, game)
@@ -195,13 +199,13 @@ class Known:
         if fresh:
             self._asked.update((topic, name) for name in fresh)
             for found in self._source.find(topic, fresh):
-                self.learn(*found)
+                self._learn(found)
 
     def ask_all(self, topic: Topic, chain: str) -> None:
         """Have the source tell of every name of the topic."""
         if self._source is not None:
             for found in self._source.find_all(topic, chain):
-                self.learn(*found)
+                self._learn(found)
 
     def roster(self, team: str, game: str) -> dict[str, int | None]:
         """The team's players at the game's kickoff, each with the number, or None.

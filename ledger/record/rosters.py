@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Hashable, Iterable
-from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from ledger.record.accepted import Order, Stated
 
@@ -48,16 +47,17 @@ def withdrawn(withdrawals: Iterable[tuple[Key, Key]]) -> set[Key]:
     return {target for target, gone in is_gone.items() if gone}
 
 
-@dataclass(frozen=True, order=True)
-class Move:
-    """A roster statement: `joins` is None for a change of number alone."""
+class Move(NamedTuple):
+    """A roster statement: `joins` is None for a change of number alone. Sorted, moves are in the
+    order in which they count.
+    """
 
     at: str
     order: Order
-    event: str = field(compare=False)
-    player: str = field(compare=False)
-    joins: bool | None = field(compare=False)
-    number: int | None = field(compare=False)
+    event: str
+    player: str
+    joins: bool | None
+    number: int | None
 
 
 class Rosters:
@@ -71,14 +71,10 @@ class Rosters:
         """Keep the statement's move, if it makes one."""
         if stated.kind not in ROSTER or stated.team is None or stated.player is None:
             return
-        self._moves[stated.team][event_id, stated.player] = Move(
-            at=stated.at or BEGINNING,
-            order=order,
-            event=event_id,
-            player=stated.player,
-            joins=_JOINS.get(stated.kind),
-            number=None if stated.kind == "roster_drop" else stated.data.get("number"),
-        )
+        kind, player = stated.kind, stated.player
+        number = None if kind == "roster_drop" else stated.data.get("number")
+        move = Move(stated.at or BEGINNING, order, event_id, player, _JOINS.get(kind), number)
+        self._moves[stated.team][event_id, player] = move
 
     def events(self, team: str) -> list[str]:
         """The ids of the team's moves."""

@@ -128,18 +128,22 @@ def recording(snapshot: Snapshot) -> Iterator[Recording]:
 def record_alone(snapshot: Snapshot, statements: Sequence[Statement], *, chain: str) -> list[str]:
     """Append these statements in this order, or none, in a transaction of their own.
 
-    Returns their event ids, or raises FolderError. They are accepted twice: before the lock,
-    where all that they need is read and faults are worded, and inside, where only what came in
-    meanwhile is read, so that others wait for milliseconds.
+    Returns their event ids, or raises FolderError. They are accepted before the lock, where all
+    that they need is read and faults are worded; under it again only if something new came in, so
+    that others wait for milliseconds.
     """
     snapshot.follow()
     store = snapshot.store
     candidates = [Candidate(statement, Place()) for statement in statements]
-    _, faults = _accept(Known(snapshot), candidates, chain, store.head(chain), store.clock())
+    head = store.head(chain)
+    accepted, faults = _accept(Known(snapshot), candidates, chain, head, store.clock())
     if faults:
         raise FolderError(faults)
-    with recording(snapshot) as entry:
-        return entry.record(statements, chain=chain)
+    with store.writing() as writing:
+        # Several may turn on one another by the clock, which is read under the lock.
+        if snapshot.follow() or len(statements) > 1 or not head.seq:
+            return Recording(writing, Known(snapshot)).record(statements, chain=chain)
+        return writing.append(accepted, chain=chain)
 
 
 def _accept(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator
 from contextlib import suppress
+from operator import attrgetter
 
 from ledger.errors import InputError
 from ledger.record.fields import UNLISTED
@@ -21,6 +22,9 @@ _KINDS: dict[Topic, tuple[str, ...]] = {
     "player": ("player", "enter_player"),
     "case": ("case_open",),
 }
+
+
+_ORDER = attrgetter("order")
 
 
 class ByIndex:
@@ -84,13 +88,17 @@ class Snapshot:
         self._kept: dict[tuple[Topic, str], list[Found]] = {}
         self._lengths: dict[str, int] = dict(store.lengths())
 
-    def follow(self) -> None:
-        """Catch up with the ledger; inside a transaction, before anything is written in it."""
+    def follow(self) -> bool:
+        """Catch up with the ledger; whether there was anything new. Inside a transaction this is
+        for its beginning, before anything is written in it.
+        """
         lengths = dict(self.store.lengths())
+        if lengths == self._lengths:
+            return False
         before = {chain: self._lengths.get(chain, 0) for chain in lengths}
         if sum(lengths.values()) - sum(before.values()) > MOST_BEHIND:
             self._kept, self._lengths = {}, lengths
-            return
+            return True
         for chain, length in lengths.items():
             if length > before[chain]:
                 for stored in self.store.events_after(chain, before[chain]):
@@ -98,24 +106,25 @@ class Snapshot:
                         break
                     self._take(_found(stored))
                 self._lengths[chain] = length
+        return True
 
     def find(self, topic: Topic, names: Collection[str]) -> Iterable[Found]:
         missing = {name for name in names if (topic, name) not in self._kept}
         if missing:
             read: dict[tuple[Topic, str], list[Found]] = {(topic, name): [] for name in missing}
             for found in filter(self._is_within, self._source.find(topic, missing)):
-                for key in topics_of(found.stated, found.event):
+                for key in found.topics:
                     if key in read:
                         read[key].append(found)
             self._kept |= read
         kept = [one for name in names for one in self._kept[topic, name]]
-        return sorted(kept, key=lambda one: one.order)
+        return sorted(kept, key=_ORDER)
 
     def find_all(self, topic: Topic, chain: str) -> Iterator[Found]:
         return filter(self._is_within, self._source.find_all(topic, chain))
 
     def _take(self, found: Found) -> None:
-        for key in topics_of(found.stated, found.event):
+        for key in found.topics:
             if key in self._kept:
                 self._kept[key].append(found)
 
@@ -125,7 +134,8 @@ class Snapshot:
 
 
 def _found(stored: Stored) -> Found:
-    return Found(stored.event, stored.id, stored.order)
+    event, event_id = stored.event, stored.id
+    return Found(event, event_id, stored.order, list(topics_of(event, event_id)))
 
 
 def _by_chain(names: Iterable[str]) -> Iterator[tuple[str, list[str]]]:
