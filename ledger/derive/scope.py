@@ -85,9 +85,7 @@ def read_statements(store: Store, stored: Iterable[Stored]) -> list[Stored]:
     found.add(stored)
     found.add(store.events(kind=["league", "season_close"]))
     _add_withdrawals(store, found)
-    officials = sorted({event.by for event in found.all() if event.by})
-    found.add(store.events(kind=["official", "appoint"], subject=officials))
-    _add_withdrawals(store, found)
+    _add_roles(store, found, {event.by for event in found.all() if event.by})
     return found.in_order()
 
 
