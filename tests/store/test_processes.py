@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from ledger.audit.audit import audit_file
+from tests.many_writers import write_at_once
 from tests.tiny import day, events_in, load, says
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -118,6 +119,20 @@ def test_two_writers_make_one_chain_without_fork_or_loss(folder: Folder, tmp_pat
     for who, _ in writers:
         own = [ref for ref in refs if ref.startswith(who)]
         assert own == [f"{who}-{number}" for number in range(20)]
+    assert ok(ledger)
+
+
+def test_eight_processes_state_about_one_game_at_once(folder: Folder, tmp_path: Path) -> None:
+    """Each keeps a snapshot warm, and follows what the others write. What was acknowledged is there
+    under the id that was told; the bench does it with sixteen.
+    """
+    ledger = tmp_path / "season.weighbook"
+    load(ledger, folder())
+    told, _ = write_at_once(ledger, 8, 50, seconds=300)
+    events = {event.id: event.data.get("ref") for event in events_in(ledger)}
+    for who, ids in told.items():
+        assert [events[event_id] for event_id in ids] == [f"{who}-{n}" for n in range(50)]
+    assert len({event_id for ids in told.values() for event_id in ids}) == 400
     assert ok(ledger)
 
 
