@@ -16,6 +16,7 @@ from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.fields import ID_FORM, is_id
 from ledger.store.store import Store, Writing
+from ledger.store.trees import Trees
 
 if TYPE_CHECKING:
     from ledger.chain.note import Note
@@ -30,7 +31,9 @@ def origin_of(league: Mapping[str, Any], chain: str) -> str:
     return f"{_plain(league['name'])}/{_plain(league['season'])}/{chain}"
 
 
-def begin_chain(writing: Writing, chain: str, league: Mapping[str, Any]) -> None:
+def begin_chain(
+    writing: Writing, chain: str, league: Mapping[str, Any], trees: Trees | None = None
+) -> None:
     """Make the chain's key and its first event, unless the chain has begun.
 
     That event names the heads of all other chains: the chain begins after them.
@@ -46,17 +49,16 @@ def begin_chain(writing: Writing, chain: str, league: Mapping[str, Any]) -> None
     key = format_verifier_key(VerifierKey(origin, pair.public))
     writing.keep_key(origin, pair.private)
     data: dict[str, Any] = {"origin": origin, "key": key}
-    if others := heads(writing.store, besides=chain):
+    if others := heads(writing.store, trees, besides=chain):
         data["others"] = format_others(others)
     writing.append([Accepted("chain_key", data)], chain=chain)
 
 
-def heads(store: Store, *, besides: str) -> dict[str, State]:
-    """Length and root of every other chain there is."""
-    from ledger.chain.merkle import root
-
-    hashes = {name: store.hashes(name) for name in store.lengths() if name != besides}
-    return {name: State(len(leaves), root(leaves)) for name, leaves in hashes.items()}
+def heads(store: Store, trees: Trees | None = None, *, besides: str) -> dict[str, State]:
+    """Length and root of every other chain there is; trees hashed before the lock are continued."""
+    trees = trees or Trees(store)
+    trees.catch_up()
+    return trees.others(besides)
 
 
 def origin_in(store: Store, chain: str) -> str:
@@ -66,21 +68,23 @@ def origin_in(store: Store, chain: str) -> str:
     raise StoreError(f"the chain {chain} has no key of its own", hint="weighbook status lists it.")
 
 
-def sign_head(store: Store, chain: str) -> Note:
-    """The checkpoint of the chain as it stands, signed by the chain's own key.
+def sign_head(store: Store, chain: str, trees: Trees | None = None) -> Note:
+    """The checkpoint of the chain as it stands, signed by the chain's own key; trees that
+    were hashed before the lock are continued.
 
     The same ledger gives the same note: Ed25519 signatures are deterministic (RFC 8032).
     """
     from ledger.chain.checkpoint import Checkpoint, sign_checkpoint
-    from ledger.chain.merkle import root
 
     origin = origin_in(store, chain)
     private = store.key(origin)
     if private is None:
         hint = "This copy can be read and audited; only the device that wrote it can sign."
         raise StoreError(f"the key of the chain {chain} is not in this ledger", hint=hint)
-    hashes = store.hashes(chain)
-    return sign_checkpoint(Checkpoint(origin, len(hashes), root(hashes)), private)
+    trees = trees or Trees(store)
+    trees.catch_up()
+    size, root = trees.state(chain)
+    return sign_checkpoint(Checkpoint(origin, size, root), private)
 
 
 def _plain(text: str) -> str:

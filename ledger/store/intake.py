@@ -22,6 +22,7 @@ from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.store import Head, Store, Writing
+from ledger.store.trees import Trees
 
 
 class LoadCount(NamedTuple):
@@ -39,13 +40,14 @@ class Recording:
 
     writing: Writing
     known: Known
+    trees: Trees | None = None
 
     def record(self, statements: Sequence[Statement], *, chain: str) -> list[str]:
         """Append these statements in this order, or none; their event ids, or FolderError."""
         store = self.writing.store
         if not store.head(chain).seq:
             (league, *_) = store.events(kind=["league"])
-            begin_chain(self.writing, chain, league.event.data)
+            begin_chain(self.writing, chain, league.event.data, self.trees)
         candidates = [Candidate(statement, Place()) for statement in statements]
         head, recorded = store.head(chain), self.writing.recorded
         accepted, faults = _accept(self.known, candidates, chain, head, recorded)
@@ -139,10 +141,13 @@ def record_alone(snapshot: Snapshot, statements: Sequence[Statement], *, chain: 
     accepted, faults = _accept(Known(snapshot), candidates, chain, head, store.clock())
     if faults:
         raise FolderError(faults)
+    trees = None if head.seq else Trees(store)  # a new chain names the heads of all others
+    if trees:
+        trees.catch_up()
     with store.writing() as writing:
         # Several may turn on one another by the clock, which is read under the lock.
         if snapshot.follow() or len(statements) > 1 or not head.seq:
-            return Recording(writing, Known(snapshot)).record(statements, chain=chain)
+            return Recording(writing, Known(snapshot), trees).record(statements, chain=chain)
         return writing.append(accepted, chain=chain)
 
 
