@@ -1,0 +1,159 @@
+"""One statement costs the same in week 12 as in week 1: what it costs, beside the goals.
+
+    python -m tests.bench.bench_accept [FOLDER] [EVENTS]
+
+The sample season beside a ledger of a million events (`big_season`), each a copy of its own:
+
+1. `weighbook record` as a whole command, start-up and echo included, the best of several; ratio.
+2. How long the lock is held, from `begin immediate` to the end of the commit, by a command that has
+   read nothing before: the median and the longest.
+3. Statements a second of a process that keeps its snapshot warm, each durable, one a transaction;
+   beside it what the bare driver commits in the same moments, since other work comes and goes.
+4. Sixteen processes with fifty statements each about one game: acknowledged, there, in a minute.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from contextlib import closing
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+from ledger.record.statements import KINDS, Statement
+from ledger.record.times import now_utc
+from ledger.store.intake import record_alone
+from ledger.store.opening import open_store
+from ledger.store.snapshot import Snapshot
+from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite_writing import SqliteWriting
+from tests.bench.big_season import MILLION, big_store, sample_store
+from tests.many_writers import write_at_once
+from tests.tiny import load, write_folder
+
+ROUNDS = 7
+ALONE = 40
+WARM, TURN = 1_500, 100
+WRITERS, EACH = 16, 50
+RATIO, LOCK_SECONDS, A_SECOND, MINUTE = 1.3, 0.010, 500, 60
+WHO = {"game": "oak-7b", "team": "wombats", "number": 4, "by": "newts-wm1", "value": "ok"}
+
+
+class Timed(SqliteWriting):
+    """Keeps how long each transaction held the lock, in seconds."""
+
+    def __init__(self, store: SqliteStore) -> None:
+        super().__init__(store)
+        self.held: list[float] = []
+
+    def __enter__(self) -> Timed:
+        super().__enter__()
+        self._begin_at = perf_counter()
+        return self
+
+    def __exit__(self, *how: object) -> None:
+        super().__exit__(*how)  # type: ignore[arg-type]
+        self.held.append(perf_counter() - self._begin_at)
+
+
+def weigh() -> Statement:
+    now = now_utc()
+    return KINDS["weigh"](at=now, entered=now, **WHO)
+
+
+def command_seconds(ledger: Path) -> float:
+    """How long `weighbook record weigh` takes."""
+    options = [f"--{key}={value}" for key, value in WHO.items()]
+    command = [sys.executable, "-m", "ledger.commands", "--store", str(ledger), "record", "weigh"]
+    begin = perf_counter()
+    subprocess.run([*command, *options], check=True, stdout=subprocess.DEVNULL)
+    return perf_counter() - begin
+
+
+def lock_seconds(ledger: Path) -> list[float]:
+    """How long each of several commands' statements held the lock, sorted."""
+    held: list[float] = []
+    for _ in range(ALONE):
+        with closing(open_store(ledger)) as store:
+            store._writing = timed = Timed(store)
+            record_alone(Snapshot(store), [weigh()], chain="office")
+            held += timed.held
+    return sorted(held)
+
+
+def a_second(ledger: Path, beside: Path) -> tuple[float, float]:
+    """Statements a second of a warm process, and rows a second of the bare driver beside it."""
+    bare = sqlite3.connect(beside, isolation_level=None)
+    bare.execute("pragma journal_mode = wal")
+    bare.execute("pragma synchronous = full")
+    bare.execute("create table row (number integer primary key, text text)")
+    ours: list[float] = []
+    theirs: list[float] = []
+    with closing(open_store(ledger)) as store:
+        snapshot = Snapshot(store)
+        for _ in range(WARM // TURN):
+            begin = perf_counter()
+            for _ in range(TURN):
+                record_alone(snapshot, [weigh()], chain="office")
+            ours.append(perf_counter() - begin)
+            begin = perf_counter()
+            for _ in range(TURN):
+                bare.execute("begin immediate")
+                bare.execute("insert into row (text) values (?)", ("x" * 500,))
+                bare.execute("commit")
+            theirs.append(perf_counter() - begin)
+    bare.close()
+    return TURN / median(ours), TURN / median(theirs)
+
+
+def told(what: str, found: str, goal: str, is_met: bool) -> None:
+    print(f"{what:52} {found:34} goal {goal}: {'met' if is_met else 'NOT MET'}", flush=True)
+
+
+def main(folder: Path, events: int) -> None:
+    small, big = folder / "small-copy.weighbook", folder / "big-copy.weighbook"
+    shutil.copy(sample_store(folder), small)
+    shutil.copy(big_store(folder, events), big)
+    times = [(command_seconds(small), command_seconds(big)) for _ in range(ROUNDS)]
+    one, other = (min(each) for each in zip(*times, strict=True))
+    ratio = other / one
+    found = f"{one:.2f} s and {other:.2f} s, ratio {ratio:.2f}"
+    told(f"record, sample season and {events:,} events", found, f"{RATIO}", ratio <= RATIO)
+    held = lock_seconds(big)
+    middle = median(held)
+    found = f"{middle * 1000:.1f} ms, longest {held[-1] * 1000:.1f} ms"
+    told("lock held", found, f"{LOCK_SECONDS * 1000:.0f} ms", middle <= LOCK_SECONDS)
+    rate, bare = a_second(big, folder / "bare-copy.db")
+    found = f"{rate:,.0f} a second (bare {bare:,.0f})"
+    told("warm process, one a transaction", found, f"{A_SECOND}", rate >= A_SECOND)
+    tiny = folder / "tiny-copy.weighbook"
+    load(tiny, write_folder(folder / "tiny-copy"))
+    said, took = write_at_once(tiny, WRITERS, EACH, seconds=10 * MINUTE)
+    with closing(open_store(tiny)) as store:
+        there = {stored.event.data.get("ref"): stored.id for stored in store.events()}
+    is_whole = (
+        all(
+            there[f"{who}-{n}"] == event_id
+            for who, ids in said.items()
+            for n, event_id in enumerate(ids)
+        )
+        and sum(map(len, said.values())) == WRITERS * EACH
+    )
+    found = f"{took:.1f} s, {'all' if is_whole else 'NOT ALL'} there"
+    what = f"{WRITERS} processes, {EACH} statements each"
+    told(what, found, f"{MINUTE} s", is_whole and took <= MINUTE)
+    for path in folder.glob("*-copy*"):
+        shutil.rmtree(path) if path.is_dir() else path.unlink()
+
+
+if __name__ == "__main__":
+    wanted = int(sys.argv[2]) if len(sys.argv) > 2 else MILLION
+    if len(sys.argv) > 1:
+        main(Path(sys.argv[1]), wanted)
+    else:
+        with tempfile.TemporaryDirectory() as made:
+            main(Path(made), wanted)
