@@ -27,6 +27,7 @@ from tests.sample.office import EXHIBIT
 GAME, CASE, CHAIN = "acorn-1a", "late-plays", "office"
 SIGNERS = ("marmots-wm3", "newts-wm1")
 PASSPHRASE = "invented words"
+REGISTRAR = "registrar"
 
 
 @contextmanager
@@ -64,7 +65,7 @@ def _made(signed: bool) -> Path:
 def _sign(store: SqliteStore) -> bytes:
     notes = []
     for official in SIGNERS:
-        enroll(store, official, PASSPHRASE, by=official, chain=CHAIN)
+        enroll(store, official, PASSPHRASE, by=REGISTRAR, chain=CHAIN)
     for official in SIGNERS:
         key, private = unlock(store, official, PASSPHRASE)
         for team in ("newts", "marmots"):

@@ -3,7 +3,7 @@
 1. Bytes to hashes. The file itself: its tables, its guards, indexes that hide no row.
 2. Links, numbers and order; every column that copies something of the bytes.
 3. Merkle trees, each chain's own key, every stored checkpoint.
-4. Officials' keys in force; the cosigned checkpoint of every countersignature.
+4. Officials' keys in force; the cosigned checkpoint of every countersignature and signed act.
 5. Every countersigned list, derived again and compared with what was signed.
 6. Personal text against its digests, files handed in against theirs.
 7. Copies that others kept (`--since`).
@@ -20,6 +20,7 @@ from functools import partial
 from pathlib import Path
 
 from ledger.audit import lists, personal, signatures
+from ledger.audit.acts import ROLE_KINDS, act_notes
 from ledger.audit.checkpoints import (
     Chain,
     StoredNote,
@@ -31,6 +32,7 @@ from ledger.audit.checkpoints import (
 )
 from ledger.audit.file import check_file, missing_guards
 from ledger.audit.kept import KeptNote, read_kept
+from ledger.audit.keys import KEY_KINDS, Keys
 from ledger.audit.links import ChainRead, explain
 from ledger.audit.naming import check_others, clock_notes
 from ledger.audit.quick import join_runs, prove_rows
@@ -42,6 +44,7 @@ from ledger.audit.rows import (
     open_to_read,
     read_disclosing,
     read_kinds,
+    read_ordered,
 )
 from ledger.audit.second import begin_half
 from ledger.audit.since import check_kept, continued, covered_by
@@ -166,7 +169,8 @@ def _signatures(
 ) -> tuple[Step, list[VerifierKey], list[Event]]:
     step = Step(4, "Keys and signatures")
     events = list(read_kinds(connection, signatures.KINDS))
-    keys = signatures.Keys(chains)
+    keys = Keys(read_ordered(connection, KEY_KINDS), chains, judged)
+    step.add(keys.problems)
     place_of = partial(find_place, connection)
     step.add(signatures.check_signatures(events, keys, chains, notes, judged, place_of))
     step.add(check_other_keys(connection, chains, keys.known))
@@ -176,11 +180,17 @@ def _signatures(
     begun = list(read_kinds(connection, ["chain_key"]))
     for placed in begun:
         step.add(check_others(placed.event, placed.position, chains, place_of))
-    step.notes += clock_notes(connection, [*own, *(one.event for one in begun)])
+    signed_acts = [placed.event for placed in events if signatures.is_signed_act(placed.event)]
+    naming = [*own, *signed_acts, *(one.event for one in begun)]
+    step.notes += clock_notes(connection, naming)
     step.looked_at = (
         f"{count_of(len(keys.known), 'key')} of officials, "
         f"{count_of(signed - in_ink, 'signature')} with a key, {in_ink:,} in ink"
+        + f"; {count_of(len(signed_acts), 'signed act')}"
+        * bool(signed_acts)
     )
+    acts, roles = read_ordered(connection, signatures.ACTS), read_ordered(connection, ROLE_KINDS)
+    step.notes += act_notes(acts, roles, keys, judged) if acts else ()
     for chain in chains.values():
         rest = chain.last_seq - chain.witnessed
         since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"

@@ -153,6 +153,15 @@ def read_games(connection: sqlite3.Connection, games: Sequence[str]) -> Iterator
         yield from _parsed(connection.execute(f"{_ROWS} where game = ? order by position", (game,)))
 
 
+def read_ordered(connection: sqlite3.Connection, kinds: Sequence[str]) -> list[Event]:
+    """The events of these kinds in ledger order: clock, chain, seq."""
+    placed = read_kinds(connection, kinds)
+    return [
+        one.event
+        for one in sorted(placed, key=lambda one: (one.clock, one.event.chain, one.event.seq))
+    ]
+
+
 def read_disclosing(connection: sqlite3.Connection) -> Iterator[Placed]:
     """The events that hold digests of personal text, in ledger order."""
     query = f"{_ROWS} where instr(body, '\"digests\":') order by position"

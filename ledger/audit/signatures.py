@@ -1,5 +1,5 @@
-"""Step 4: officials' keys in force, the cosigned checkpoint of every countersignature, and what it
-says of the ledger's other chains.
+"""Step 4: the cosigned checkpoint of every countersignature and of every signed act, by the key of
+the official that was in force then, and what it says of the ledger's other chains.
 """
 
 from __future__ import annotations
@@ -7,16 +7,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ledger.audit.checkpoints import Chain, StoredNote
+from ledger.audit.keys import Keys
 from ledger.audit.naming import PlaceOf, check_others
 from ledger.audit.report import Judged, Problem
 from ledger.audit.rows import Placed
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.event import Event
-from ledger.chain.note import COSIGNATURE, VerifierKey, parse_verifier_key
+from ledger.chain.note import VerifierKey
 from ledger.chain.others import parse_others
-from ledger.errors import InputError, IntegrityError
+from ledger.errors import IntegrityError
 
-KINDS = ("official_key", "key_revoked", "countersign")
+ACTS = ("official_key", "key_revoked", "erasure", "redaction", "season_close")
+KINDS = ("countersign", *ACTS)
 
 
 def check_signatures(
@@ -27,7 +29,7 @@ def check_signatures(
     judged: Judged,
     place_of: PlaceOf,
 ) -> Iterator[Problem]:
-    """Walk key events and countersignatures in ledger order; each note belongs to one of them.
+    """Each countersignature and signed act; each stored note belongs to one of them.
 
     Marks on each chain how far a cosignature that holds reaches, and what it tells. Events in
     `judged` are not believed, nor judged again. `place_of` gives an event's place in ledger order.
@@ -36,19 +38,18 @@ def check_signatures(
     for one in stored:
         notes.setdefault((one.chain, one.size), []).append(one)
     for position, _, event in events:
-        if event.kind != "countersign":
-            yield from () if (event.chain, event.seq) in judged else keys.learn(event)
-        elif is_signed(event):
-            own = notes.pop((event.chain, event.seq), [])
-            if (event.chain, event.seq) not in judged:
-                others = check_others(event, position, chains, place_of)
-                wrong = [*others, *_check_countersign(event, keys, chains, own)]
-                yield from wrong
-                if not wrong:
-                    _mark_told(event, chains)
+        if not is_signed(event) and not is_signed_act(event):
+            continue
+        own = notes.pop((event.chain, event.seq), [])
+        if (event.chain, event.seq) not in judged:
+            others = check_others(event, position, chains, place_of)
+            wrong = [*others, *_check_signed(event, keys, chains, own)]
+            yield from wrong
+            if not wrong:
+                _mark_told(event, chains)
     for (chain, size), rest in sorted(notes.items()):
         for _ in rest:
-            what = "a stored checkpoint that no countersignature made"
+            what = "a stored checkpoint that no countersignature and no signed act made"
             yield Problem(chain, size, "altered", what)
 
 
@@ -57,43 +58,16 @@ def is_signed(event: Event) -> bool:
     return event.kind == "countersign" and ("list" in event.data or "how" in event.data)
 
 
-class Keys:
-    """The key in force of each official, event by event, and all that ever were."""
-
-    def __init__(self, chains: Mapping[str, Chain]) -> None:
-        self.in_force: dict[str, VerifierKey] = {}
-        self.known: list[VerifierKey] = []
-        self._chains = chains
-        self._owners = {chain.key.public: chain.name for chain in chains.values() if chain.key}
-
-    def learn(self, event: Event) -> Iterator[Problem]:
-        """Take an official_key or key_revoked."""
-        official = str(event.data.get("official"))
-        try:
-            key = parse_verifier_key(str(event.data.get("key")))
-        except InputError as error:
-            yield _at(event, "unknown key", f"its key cannot be read: {error.message}")
-            return
-        if event.kind == "key_revoked":
-            if self.in_force.pop(official, None) != key:
-                yield _at(event, "unknown key", f"it revokes a key that {official} has not")
-            return
-        own = self._chains[event.chain].key if event.chain in self._chains else None
-        if key.kind != COSIGNATURE or (own and key.name != f"{official}@{own.name}"):
-            yield _at(event, "unknown key", f"its key does not bear the name of {official}")
-        # What is cosigned does not name the cosigner: a key of two people is nobody's.
-        if self._owners.setdefault(key.public, official) != official:
-            what = f"the key of {official} is that of {self._owners[key.public]}"
-            yield _at(event, "unknown key", what)
-        self.in_force[official] = key
-        self.known.append(key)
+def is_signed_act(event: Event) -> bool:
+    """Whether an act says that it is signed."""
+    return event.kind in ACTS and "how" in event.data
 
 
-def _check_countersign(
+def _check_signed(
     event: Event, keys: Keys, chains: Mapping[str, Chain], notes: Sequence[StoredNote]
 ) -> Iterator[Problem]:
     how, official = event.data.get("how"), event.by
-    if how == "ink":
+    if how == "ink" and event.kind == "countersign":
         for _ in notes:
             yield _at(event, "altered", "signed in ink, and yet a checkpoint is stored for it")
         return
@@ -104,7 +78,7 @@ def _check_countersign(
         yield _at(event, "gap", f"the checkpoint that {official} cosigned is missing")
     for _ in notes[1:]:
         yield _at(event, "altered", "two checkpoints are stored for it")
-    key = keys.in_force.get(str(official))
+    key = keys.in_force_for(event)
     if key is None:
         yield _at(event, "unknown key", f"{official} had no key in force")
         return

@@ -6,44 +6,73 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.acting import echo_signed, signer_of
 from ledger.commands.note_question import note_is_fine_option, settle
-from ledger.commands.passphrase import ask_passphrase, passphrase_option
+from ledger.commands.passphrase import (
+    ask_passphrase,
+    by_passphrase_option,
+    passphrase_file_option,
+    passphrase_option,
+)
 from ledger.commands.shared import chain_option, opened, store_option
 
-by_option = click.option("--by", help="The official who vouches for it; else the same person.")
+by_option = click.option("--by", help="The official who has it done; else OFFICIAL.")
+game_option = click.option("--game", help="A key for this game only.")
 
 
 @click.command(short_help="Make an official's key, to sign lists with.")
 @click.argument("official")
 @by_option
 @click.option("--replace", is_flag=True, help="Make a new key in place of the one in force.")
+@game_option
 @passphrase_option
+@passphrase_file_option("--by-passphrase-file", "The same, of the passphrase of --by.")
 @store_option
 @chain_option
 def enroll(
     official: str,
     by: str | None,
     replace: bool,
+    game: str | None,
     passphrase_file: Path | None,
+    by_passphrase_file: Path | None,
     store: Path,
     chain: str,
 ) -> None:
     """Make a key for OFFICIAL, sealed under a passphrase of their own (six
     characters or more). A lost passphrase is a new key, never a recovery.
 
+    The registrar, an association president or a division president makes it; with
+    --replace the holder may too, by the old passphrase. With --game, whoever
+    appointed OFFICIAL for that game.
+
     Example: weighbook enroll marmots-wm3 --by registrar
     """
     from ledger.chain.note import format_verifier_key
     from ledger.witness import officials
 
+    acting = by or official
     with opened(store) as ledger:
-        officials.check_enroll(ledger, official, by=by or official, replace=replace)
+        officials.check_enroll(ledger, official, by=acting, replace=replace, game=game)
+        signer = signer_of(ledger, acting, by_passphrase_file)
         secret = ask_passphrase(f"New passphrase of {official}", passphrase_file, twice=True)
         key = officials.enroll(
-            ledger, official, secret, by=by or official, chain=chain, replace=replace
+            ledger,
+            official,
+            secret,
+            by=acting,
+            chain=chain,
+            replace=replace,
+            game=game,
+            signer=signer,
         )
-    click.echo(f"{official} has a key since {key.since}. Its public half, for anyone to check:")
-    click.echo(format_verifier_key(key.key))
+        only = f" for {game} only" if game else ""
+        told = (
+            f"{official} has a key{only} since {key.since}. Its public half, for anyone to check:"
+        )
+        click.echo(told)
+        click.echo(format_verifier_key(key.key))
+        echo_signed(ledger, key.since)
 
 
 @click.command(short_help="Say that an official's key counts no more.")
@@ -51,17 +80,35 @@ def enroll(
 @click.option("--reason", required=True, help="Why; kept outside the chain.")
 @by_option
 @note_is_fine_option
+@game_option
+@by_passphrase_option
 @store_option
 @chain_option
-def revoke(official: str, reason: str, by: str | None, store: Path, chain: str) -> None:
+def revoke(
+    official: str,
+    reason: str,
+    by: str | None,
+    game: str | None,
+    passphrase_file: Path | None,
+    store: Path,
+    chain: str,
+) -> None:
     """Say that OFFICIAL's key counts no more. What it signed before stays signed.
+    The holder may, by its passphrase; else the registrar, an association
+    president or a division president.
 
-    Example: weighbook revoke marmots-wm3 --reason "lost the tablet"
+    Example: weighbook revoke marmots-wm3 --by registrar --reason "lost the tablet"
     """
     from ledger.record.questions import question_about
     from ledger.witness import officials
 
     settle(question_about("--reason", reason))
     with opened(store) as ledger:
-        event_id = officials.revoke(ledger, official, by=by or official, reason=reason, chain=chain)
-    click.echo(f"The key of {official} counts no more, since {event_id}.")
+        acting = by or official
+        officials.check_revoke(ledger, official, by=acting, game=game)
+        signer = signer_of(ledger, acting, passphrase_file)
+        event_id = officials.revoke(
+            ledger, official, by=acting, reason=reason, chain=chain, game=game, signer=signer
+        )
+        click.echo(f"The key of {official} counts no more, since {event_id}.")
+        echo_signed(ledger, event_id)

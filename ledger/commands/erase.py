@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ledger.commands.acting import echo_signed, signer_of
 from ledger.commands.note_question import note_is_fine_option, settle
+from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import chain_option, opened, store_option
 from ledger.counts import count_of
 
@@ -28,6 +30,7 @@ yes_option = click.option("--yes", is_flag=True, help="Do not ask again.")
 @note_is_fine_option
 @click.option("--note-of", multiple=True, metavar="EVENT", help="Erase this event's note too.")
 @yes_option
+@by_passphrase_option
 @store_option
 @chain_option
 def erase(
@@ -36,6 +39,7 @@ def erase(
     by: str,
     note_of: tuple[str, ...],
     yes: bool,
+    passphrase_file: Path | None,
     store: Path,
     chain: str,
 ) -> None:
@@ -48,11 +52,12 @@ def erase(
     from ledger.commands.shared import wrong
     from ledger.record.questions import question_about
     from ledger.store import erasure
+    from ledger.store.acts import check_may
     from ledger.store.mentions import names_in, names_one
     from ledger.store.out_of_reach import out_of_reach
 
     with opened(store) as ledger:
-        erasure.check_official(ledger, by)
+        check_may(ledger, by, "erase")
         events = erasure.events_of_child(ledger, player)
         if names_one(reason, names_in(ledger, events)):
             raise wrong("--reason: it names the child", "Say it without the name: it is kept.")
@@ -68,8 +73,12 @@ def erase(
             if not yes:
                 asked = f"The name of {player} and notes about {player} cannot be brought back."
                 click.confirm(f"{asked} Erase?", abort=True)
-            erased = erasure.erase(ledger, events, player=player, by=by, reason=reason, chain=chain)
+            signer = signer_of(ledger, by, passphrase_file)
+            erased = erasure.erase(
+                ledger, events, player=player, by=by, reason=reason, chain=chain, signer=signer
+            )
             click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
+            echo_signed(ledger, erased.event_id)
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:
@@ -105,9 +114,18 @@ def _say_rest(player: str, rest: OutOfReach) -> None:
 @reason_option
 @by_option
 @note_is_fine_option
+@by_passphrase_option
 @store_option
 @chain_option
-def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: str) -> None:
+def redact(
+    sha256: str,
+    file: Path,
+    reason: str,
+    by: str,
+    passphrase_file: Path | None,
+    store: Path,
+    chain: str,
+) -> None:
     """Put the redacted copy FILE in the place of the exhibit SHA256 (the first 8
     characters are enough). The digests of both stay in the ledger; the old file
     goes.
@@ -115,6 +133,7 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
     Example: weighbook redact 9f86d081 copy.pdf --by registrar --reason "a name"
     """
     from ledger.record.questions import question_about
+    from ledger.store.acts import check_may
     from ledger.store.erasure import redact as put_copy
     from ledger.store.kept_files import read_to_keep
 
@@ -122,8 +141,13 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
     named = question_about("file name", file.name)
     settle([*question_about("--reason", reason), *named])
     with opened(store) as ledger:
-        event_id = put_copy(ledger, sha256, content, file.name, by=by, reason=reason, chain=chain)
-    click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")
+        check_may(ledger, by, "redact")
+        signer = signer_of(ledger, by, passphrase_file)
+        event_id = put_copy(
+            ledger, sha256, content, file.name, by=by, reason=reason, chain=chain, signer=signer
+        )
+        click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")
+        echo_signed(ledger, event_id)
 
 
 @click.command(short_help="What the league's retention rule makes due.")
@@ -131,10 +155,17 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, chain: st
 @click.option("--by", help="The official who has it done (with --apply).")
 @click.option("--on", metavar="DATE", help="As if today were this date, such as 2027-07-01.")
 @yes_option
+@by_passphrase_option
 @store_option
 @chain_option
 def retention(
-    do_it: bool, by: str | None, on: str | None, yes: bool, store: Path, chain: str
+    do_it: bool,
+    by: str | None,
+    on: str | None,
+    yes: bool,
+    passphrase_file: Path | None,
+    store: Path,
+    chain: str,
 ) -> None:
     """Personal text that the league's written rule (keep_personal_until in
     league.toml) makes due, and with --apply its erasure.
@@ -143,6 +174,7 @@ def retention(
     """
     from ledger.commands.shared import wrong
     from ledger.store import erasure
+    from ledger.store.acts import check_may
     from ledger.store.retention import due_texts, today
 
     if do_it and by is None:
@@ -154,14 +186,16 @@ def retention(
             right = f"Today is {now}. Without --apply, it says what will be due on that day."
             raise wrong(f"--on {on}: that day has not come; nothing was erased", right)
         if by is not None:
-            erasure.check_official(ledger, by)
+            check_may(ledger, by, "erase")
         click.echo(due.sentence)
         if do_it and by is not None and due.events:
             if not yes:
                 asked = f"{count_of(due.texts, 'text')} cannot be brought back. Erase?"
                 click.confirm(asked, abort=True)
             rule = f"keep_personal_until {due.keep_until}"
-            erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain)
+            signer = signer_of(ledger, by, passphrase_file)
+            erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain, signer=signer)
             click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
+            echo_signed(ledger, erased.event_id)
         elif do_it and due.is_past:
             erasure.forget_old_bytes(ledger, "there is nothing left to erase")

@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any, TypeVar
 
 import click
 
 from ledger.errors import InputError
 
-passphrase_option = click.option(
-    "--passphrase-file",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="Read the passphrase from a file's first line instead of asking.",
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def passphrase_file_option(name: str, said: str) -> Callable[[Command], Command]:
+    """An option that names a file with a passphrase."""
+    kind = click.Path(path_type=Path, exists=True, dir_okay=False)
+    return click.option(name, type=kind, help=said)
+
+
+passphrase_option = passphrase_file_option(
+    "--passphrase-file", "Read the passphrase from a file's first line instead of asking."
+)
+by_passphrase_option = passphrase_file_option(
+    "--passphrase-file", "Read the passphrase of --by, who has a key, from a file's first line."
 )
 
 

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 import click
 
+from ledger.commands.acting import echo_signed, signer_of
 from ledger.commands.note_question import note_is_fine_option, settle
+from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
 from ledger.commands.texts import paragraph
 
@@ -57,6 +59,8 @@ _HELP_OF_KIND = {
     ("ruling", "value"): "How it was decided.",
 }
 _HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
+_ACTS = {"season_close": "close the season"}
+"""Kinds that need a role when they are recorded here; in a day file they are a fact like any."""
 _METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
@@ -110,6 +114,8 @@ def _command(model: type[Statement]) -> click.Command:
         help=text,
         short_help=text,
     )
+    if model.kind in _ACTS:
+        command = by_passphrase_option(command)
     return chain_option(store_option(note_is_fine_option(command)))
 
 
@@ -135,14 +141,17 @@ def _choices(model: type[Statement], name: str) -> list[str]:
     return []
 
 
-def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
+def _record(
+    kind: str, store: Path, chain: str, passphrase_file: Path | None = None, **cells: str | None
+) -> None:
     from ledger.commands.clock import league_zone
     from ledger.errors import FolderError
     from ledger.papers.recorded import recorded_lines
     from ledger.record.questions import questions_of
     from ledger.record.reading import Place, read_statement
     from ledger.record.times import now_utc, zone
-    from ledger.store.intake import record_alone
+    from ledger.store.acts import check_may
+    from ledger.store.intake import record_alone, record_statement
     from ledger.store.snapshot import Snapshot
 
     given = {name: text for name, text in cells.items() if text}
@@ -153,9 +162,19 @@ def _record(kind: str, store: Path, chain: str, **cells: str | None) -> None:
         statement, faults = read_statement(given, zone(local), Place())
         if statement is None:
             raise FolderError(faults)
+        signer = None
+        if kind in _ACTS:
+            check_may(ledger, statement.by, _ACTS[kind])
+            signer = signer_of(ledger, statement.by, passphrase_file)
         settle(questions_of(statement))
-        (event_id,) = record_alone(Snapshot(ledger), [statement], chain=chain)
+        if signer is None:
+            (event_id,) = record_alone(Snapshot(ledger), [statement], chain=chain)
+        else:
+            with ledger.writing() as writing:
+                event_id = record_statement(writing, statement, chain=chain, signer=signer)
         click.echo(f"Recorded as {event_id}.")
+        if kind in _ACTS:
+            echo_signed(ledger, event_id)
         for line in recorded_lines(ledger, event_id, local):
             click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
     if kind != "withdraw":

@@ -73,7 +73,7 @@ def sign(
         click.echo(f"The list of {team} in {game}, as it stands:")
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
         click.echo(f"The number of this list: {short_hash(shown.number)}")
-        _show_signatures(shown, league_zone(ledger))
+        _show_signatures(ledger, shown, league_zone(ledger))
         if ink is not None:
             event_id = countersign_in_ink(ledger, shown, read_to_keep(ink), ink.name)
             click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
@@ -95,14 +95,17 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
         raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
-def _show_signatures(shown: ListShown, zone: str) -> None:
+def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
     from ledger.papers import signature_words
+    from ledger.papers.vouched_words import key_words
     from ledger.papers.words import HOW_SIGNED
 
     told = []
     for signed in shown.signatures:
         row = signed.row
         how = HOW_SIGNED[row["how"]].lower()
+        if words := key_words(ledger, row["event_id"], str):
+            how += f" ({words})"
         told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
         told.append(f"    {signature_words.state(signed)}.")
     click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
@@ -116,13 +119,16 @@ def _sign_with_key(
     ledger: SqliteStore, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
 ) -> None:
     from ledger.chain.note import format_note
-    from ledger.errors import ReportError
+    from ledger.errors import ReportError, RuleError
     from ledger.outputs import RECEIPT, write_output
     from ledger.witness.countersign import countersign
-    from ledger.witness.officials import unlock
+    from ledger.witness.officials import key_of, no_key_hint, unlock
 
+    if key_of(ledger, shown.official, shown.game) is None:
+        hint = no_key_hint(shown.official, shown.game)
+        raise RuleError(f"{shown.official} has no key in force", hint=hint)
     secret = ask_passphrase(f"Passphrase of {shown.official}", passphrase_file)
-    key, private = unlock(ledger, shown.official, secret)
+    key, private = unlock(ledger, shown.official, secret, shown.game)
     signed = countersign(ledger, shown, key, private)
     click.echo(f"Signed as {signed.event_id} by {shown.official}.")
     if receipt is not None:

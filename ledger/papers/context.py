@@ -50,7 +50,8 @@ class SignatureLine:
     which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
     `how` is one of the answer's (key, ink, sheet) and `id` the event's; `state` says in words
     whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
-    `number` is that of the list signed, where it is not this one's.
+    `number` is that of the list signed, where it is not this one's. `key` says who set the signer's
+    key, where that is worth saying.
     """
 
     side: str
@@ -62,6 +63,7 @@ class SignatureLine:
     state: str = ""
     is_whole: bool = True
     number: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,6 +243,7 @@ class ReceiptPaper:
     `is_cosigned` is false. `digest` is the list's (64 hex digits), "" where the event holds none;
     `scan` that of the signed paper. `meaning` belongs to the side signed for. `state` says in words
     whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
+    `key` says who set the signer's key, where that is worth saying.
     """
 
     head: PaperHead
@@ -256,3 +259,4 @@ class ReceiptPaper:
     is_cosigned: bool
     state: str
     is_whole: bool
+    key: str = ""

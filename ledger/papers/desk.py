@@ -51,6 +51,7 @@ class LeagueDesk:
         *,
         chain: str | None = None,
     ) -> None:
+        self.store = store
         self.heads = heads or Heads(store)
         self.stamp = self.heads.stamp
         self.names = Names(store, events)

@@ -19,6 +19,7 @@ from ledger.papers.context import (
     SignatureLine,
 )
 from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
+from ledger.papers.vouched_words import key_words
 from ledger.store.store import Store
 
 HAND_ROWS = 2
@@ -147,6 +148,7 @@ def signature_line(desk: LeagueDesk, signed: SignedList, number: str) -> Signatu
         state=signature_words.state(signed),
         is_whole=signed.stands,
         number="" if row["list_number"] in ("", number) else row["list_number"],
+        key=key_words(desk.store, row["event_id"], desk.names.of),
     )
 
 

@@ -10,6 +10,7 @@ from ledger.papers import signature_words, words
 from ledger.papers.context import PaperHead, ReceiptPaper
 from ledger.papers.desk import Sheet, open_desk
 from ledger.papers.lists import meaning_of
+from ledger.papers.vouched_words import key_words
 from ledger.store.store import Store
 
 
@@ -45,6 +46,7 @@ def receipt_sheet(store: Store, event_id: str) -> Sheet:
         is_cosigned=bool(note),
         state=signature_words.state(signed),
         is_whole=signed.stands,
+        key=key_words(store, event_id, desk.names.of),
     )
     return desk.sheet("receipt", paper)
 

@@ -13,6 +13,7 @@ from hashlib import sha256
 from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError, StoreError
 from ledger.record.accepted import Accepted
+from ledger.store.acts import Signer, append_act, check_may
 from ledger.store.store import Store
 
 FEWEST_LETTERS = 8
@@ -30,12 +31,6 @@ class Erased:
 
 class OldBytesError(StoreError):
     """It is erased and recorded, but its bytes are still in the file: the same again ends it."""
-
-
-def check_official(store: Store, by: str) -> None:
-    """InputError when this is no official of the ledger."""
-    if not list(store.events(kind=["official", "appoint"], subject=[by])):
-        raise InputError(f"no official {by} in this ledger", hint="Give --by an official's id.")
 
 
 def events_of_child(store: Store, player: str) -> list[Event]:
@@ -71,14 +66,15 @@ def erase(
     player: str | None = None,
     reason: str = "",
     rule: str = "",
+    signer: Signer | None = None,
 ) -> Erased:
     """Delete the personal text of these events and free it from the file.
 
     `reason` is free text, and personal itself; `rule` names a rule that asked for it. Raises
-    InputError for an unknown official, RuleError when there is nothing left to erase,
-    OldBytesError when the file could not be cleaned.
+    InputError for an unknown official, RuleError for one who may not or when there is nothing left
+    to erase, OldBytesError when the file could not be cleaned.
     """
-    check_official(store, by)
+    check_may(store, by, "erase")
     with store.writing() as writing:
         ids = with_text(store, events)
         if not ids:
@@ -86,22 +82,22 @@ def erase(
         texts = writing.drop_disclosures(ids)
         data = {"events": list(ids)} | ({"rule": rule} if rule else {})
         personal = {"reason": reason} if reason else {}
-        event_id = writing.append(
-            [Accepted("erasure", data, personal, by=by, player=player)], chain=chain
-        )[0]
+        erasure = Accepted("erasure", data, personal, by=by, player=player)
+        event_id = append_act(writing, erasure, chain=chain, signer=signer)
     forget_old_bytes(store, f"it is erased and recorded as {event_id}")
     return Erased(event_id, ids, texts)
 
 
 def redact(store: Store, before: str, content: bytes, name: str, *, by: str, reason: str,
-           chain: str) -> str:  # fmt: skip
+           chain: str, signer: Signer | None = None) -> str:  # fmt: skip
     """Put a redacted copy in the place of an exhibit; both digests are kept in the event.
 
     `before` is the exhibit's SHA-256 (hex) or its beginning. InputError where that fits no
     exhibit or several, where the copy is empty or the exhibit itself, or for an unknown official;
-    OldBytesError when the file could not be cleaned. The same again cleans it, and changes nothing.
+    RuleError for one who may not; OldBytesError when the file could not be cleaned: the same again
+    cleans it, and changes nothing.
     """
-    check_official(store, by)
+    check_may(store, by, "redact")
     if not content:
         hint = "Nothing was changed. Give the copy in which the name is made unreadable."
         raise InputError(f"{name}: this file is empty", hint=hint)
@@ -118,7 +114,7 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
         writing.drop_exhibit(before)
         data = {"before": before, "after": after}
         redaction = Accepted("redaction", data, {"reason": reason}, by=by)
-        event_id = writing.append([redaction], chain=chain)[0]
+        event_id = append_act(writing, redaction, chain=chain, signer=signer)
     forget_old_bytes(store, f"the copy is kept and recorded as {event_id}")
     return event_id
 

@@ -17,6 +17,7 @@ from ledger.record.known import Known
 from ledger.record.reading import Place
 from ledger.record.statements import Statement
 from ledger.record.tables import PlacedRow, Row
+from ledger.store.acts import Signer, append_act
 from ledger.store.again import check_lines
 from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
@@ -42,8 +43,13 @@ class Recording:
     known: Known
     trees: Trees | None = None
 
-    def record(self, statements: Sequence[Statement], *, chain: str) -> list[str]:
-        """Append these statements in this order, or none; their event ids, or FolderError."""
+    def record(
+        self, statements: Sequence[Statement], *, chain: str, signer: Signer | None = None
+    ) -> list[str]:
+        """Append these statements in this order, or none; their event ids, or FolderError.
+
+        A `signer` signs each: for statements that are acts.
+        """
         store = self.writing.store
         if not store.head(chain).seq:
             (league, *_) = store.events(kind=["league"])
@@ -53,6 +59,8 @@ class Recording:
         accepted, faults = _accept(self.known, candidates, chain, head, recorded)
         if faults:
             raise FolderError(faults)
+        if signer is not None:
+            return [append_act(self.writing, one, chain=chain, signer=signer) for one in accepted]
         return self.writing.append(accepted, chain=chain)
 
 
@@ -104,16 +112,22 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     return LoadCount(len(new_rows), len(lines), len(folder.rows) + 1, len(folder.lines))
 
 
-def record_statement(writing: Writing, statement: Statement, *, chain: str) -> str:
+def record_statement(
+    writing: Writing, statement: Statement, *, chain: str, signer: Signer | None = None
+) -> str:
     """Append one statement and return its event id; FolderError when it is not accepted."""
-    return record_statements(writing, [statement], chain=chain)[0]
+    return record_statements(writing, [statement], chain=chain, signer=signer)[0]
 
 
 def record_statements(
-    writing: Writing, statements: Sequence[Statement], *, chain: str
+    writing: Writing, statements: Sequence[Statement], *, chain: str, signer: Signer | None = None
 ) -> list[str]:
-    """Append these statements in this order, or none; their event ids, or FolderError."""
-    return Recording(writing, Known(ByIndex(writing.store))).record(statements, chain=chain)
+    """Append these statements in this order, or none; their event ids, or FolderError.
+
+    A `signer` signs each: for statements that are acts.
+    """
+    recording = Recording(writing, Known(ByIndex(writing.store)))
+    return recording.record(statements, chain=chain, signer=signer)
 
 
 @contextmanager

@@ -22,6 +22,7 @@ from ledger.chain.event import Event, parse_event
 from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.chain.merkle import check_consistency, check_inclusion
 from ledger.chain.note import COSIGNATURE, ED25519, VerifierKey, parse_note, parse_verifier_key
+from ledger.chain.others import parse_others
 from ledger.errors import InputError, IntegrityError
 from ledger.witness.checked import (
     CheckedChain,
@@ -31,6 +32,7 @@ from ledger.witness.checked import (
     StatedKey,
     Told,
 )
+from ledger.witness.keys import keys_in_force
 from ledger.witness.proof import ChainProof, Proof, ProvedEvent, ShownText
 
 _OWNER = {"chain_key": "origin", "official_key": "official", "key_revoked": "official"}
@@ -121,7 +123,7 @@ def _check_chain(
             with found.noting(f"{which} of chain {part.chain}"):
                 state = _check_note(note, key, keys)
                 signed.update({key, *(one.key for one in state.cosignatures)})
-                _refuse_out_of_force(state, stated, part.chain)
+                _refuse_out_of_force(state, stated, part.chain, [event for event, _ in read])
                 return state
         return None
 
@@ -149,20 +151,40 @@ def _check_note(text: str, own: VerifierKey, keys: Sequence[VerifierKey]) -> Sig
     return SignedState(checkpoint, check_cosignatures(note, cosigners))
 
 
-def _refuse_out_of_force(state: SignedState, stated: Sequence[StatedKey], chain: str) -> None:
-    """A key of another chain has no order to this one's events; it counts as in force."""
-    in_force: dict[str, VerifierKey] = {}
-    elsewhere: set[VerifierKey] = set()
-    for one in stated:
-        if one.event.chain != chain:
-            elsewhere.add(one.key)
-        elif one.event.seq <= state.checkpoint.size:
-            in_force[one.owner] = one.key
-            if one.event.kind == "key_revoked":
-                del in_force[one.owner]
+def _refuse_out_of_force(
+    state: SignedState, stated: Sequence[StatedKey], chain: str, events: Iterable[Event]
+) -> None:
+    """Which key was in force is told by what the signature covers: the events before it, and of
+    other chains those that it names. Where the signed event is not here, a key of another chain
+    has no order to this one's events, and counts as in force.
+    """
+    size = state.checkpoint.size
+    signed = next((event for event in events if event.seq == size and "how" in event.data), None)
+    others = parse_others(signed.data) if signed else {}
+    made = [one.event for one in stated if one.event.kind != "chain_key"]
+    covered = [
+        event
+        for event in made
+        if (event.chain == chain and event.seq < size)
+        or (event.chain in others and event.seq <= others[event.chain].size)
+    ]
+    in_force = keys_in_force(_in_order(covered)).values()
+    keys = {one.key for one in in_force if not signed or one.game in (None, signed.game)}
+    if signed is None:
+        keys |= {one.key for one in stated if one.event.chain != chain}
     for cosignature in state.cosignatures:
-        if cosignature.key not in {*in_force.values(), *elsewhere}:
+        if cosignature.key not in keys:
             raise InputError(f"the key of {cosignature.key.name} was not in force when it signed")
+
+
+def _in_order(events: Iterable[Event]) -> list[Event]:
+    """In ledger order, as far as these events alone tell it."""
+    clocks: dict[str, str] = {}
+    placed = []
+    for event in sorted(events, key=lambda one: (one.chain, one.seq)):
+        clocks[event.chain] = max(event.recorded, clocks.get(event.chain, ""))
+        placed.append((clocks[event.chain], event.chain, event.seq, event))
+    return [event for *_, event in sorted(placed, key=lambda one: one[:3])]
 
 
 def _check_continued(

@@ -12,25 +12,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Any
 
-from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.cosignature import check_cosignatures, cosign_note
-from ledger.chain.merkle import root
-from ledger.chain.note import Note, add_signature, format_note, parse_note
+from ledger.chain.note import Note
 from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
-from ledger.errors import IntegrityError, RuleError
+from ledger.errors import RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.chains import heads, sign_head
-from ledger.store.store import Store, StoredCheckpoint, Writing
-from ledger.witness.officials import OfficialKey
+from ledger.store.chains import heads
+from ledger.store.store import Store, Writing
+from ledger.witness.cosigning import check_in_force, cosign
+from ledger.witness.keys import OfficialKey
 from ledger.witness.scans import check_scan
 
 
@@ -95,14 +92,9 @@ def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes
     now = now_utc()  # before the ledger's own clock is read under the lock
     with store.writing() as writing:
         _still_as_shown(store, shown)
-        _continues_what_was_signed(store, shown.chain, key)
+        check_in_force(store, key, shown.game)
         event_id = _append(writing, shown, now, {"how": "key"})
-        time = int(datetime.now(UTC).timestamp())
-        note = sign_head(store, shown.chain)
-        note = add_signature(note, cosign_note(note, key.key.name, private, time=time))
-        size = parse_checkpoint(note.text).size
-        kept = StoredCheckpoint(shown.chain, size, format_note(note).decode())
-        writing.keep_checkpoint(kept)
+        note = cosign(writing, shown.chain, key, private)
     return Signed(event_id, note)
 
 
@@ -144,23 +136,3 @@ def _still_as_shown(store: Store, shown: ListShown) -> None:
     if now.number != shown.number:
         hint = "Nothing was signed. Look at the list again, then sign."
         raise RuleError("the list changed while it was being signed", hint=hint)
-
-
-def _continues_what_was_signed(store: Store, chain: str, key: OfficialKey) -> None:
-    """A log's cosigner never signs what does not continue the last checkpoint it signed."""
-    hashes: list[bytes] = []
-    for kept in reversed(list(store.checkpoints())):
-        note = parse_note(kept.note.encode())
-        if kept.chain != chain or not check_cosignatures(note, [key.key]):
-            continue
-        hashes = hashes or store.hashes(chain)
-        before = parse_checkpoint(note.text)
-        if len(hashes) < before.size or root(hashes[: before.size]) != before.root:
-            raise IntegrityError(
-                "this ledger is not the one you signed before",
-                hint="Nothing was signed. Keep your receipt, and tell the division president.",
-                field="root",
-                expected=before.root.hex(),
-                found=root(hashes[: before.size]).hex(),
-            )
-        return

@@ -22,7 +22,7 @@ from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
 from ledger.store.chains import origin_in, sign_head
 from ledger.store.store import Store
-from ledger.witness.officials import KEY_KINDS
+from ledger.witness.keys import KEY_KINDS
 from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
 
 ROLE_KINDS = ("official", "appoint")

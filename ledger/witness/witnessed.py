@@ -6,19 +6,21 @@ from ledger.chain.others import parse_others
 from ledger.errors import InputError
 from ledger.store.store import Store
 
+ACTS = ("official_key", "key_revoked", "erasure", "redaction", "season_close")
+
 
 def witnessed(store: Store) -> dict[str, int]:
     """By chain, how many of its events a cosignature covers.
 
-    A cosigned checkpoint covers its own chain; the countersignature in it says how far the other
-    chains had come. Nothing is verified here: that is the audit's part. What cannot be true is
-    left to it too.
+    A cosigned checkpoint covers its own chain; the countersignature or act that it was made for
+    says how far the other chains had come. Nothing is verified here: that is the audit's part. What
+    cannot be true is left to it too.
     """
     lengths = store.lengths()
     covered: dict[str, int] = {}
     for kept in store.checkpoints():
         covered[kept.chain] = max(kept.size, covered.get(kept.chain, 0))
-    for stored in store.events(kind=["countersign"]):
+    for stored in store.events(kind=["countersign", *ACTS]):
         data = stored.event.data
         try:
             others = parse_others(data) if data.get("how") == "key" else {}

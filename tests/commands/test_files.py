@@ -116,7 +116,7 @@ def test_a_receipt_replaces_nothing_and_then_nothing_is_signed(
     """The first receipt may be the only proof of what stood there when it was given out."""
     (tmp_path / "secret").write_text("a sunny morning\n")
     words = ["--passphrase-file", "secret", "--store", sample_copy]
-    assert run("enroll", "newts-wm1", *words).status == 0
+    assert run("enroll", "newts-wm1", "--by", "registrar", *words).status == 0
     signing = ["sign", "acorn-1a", "newts", "--by", "newts-wm1", "--receipt", "receipt.txt", *words]
     assert run(*signing).status == 0
     receipt, before = (tmp_path / "receipt.txt").read_bytes(), sample_copy.read_bytes()
@@ -142,14 +142,23 @@ def test_a_signature_in_ink_has_no_receipt_and_says_so(
 def test_a_passphrase_that_is_no_text(run: Run, sample_copy: Path, tmp_path: Path) -> None:
     (tmp_path / "secret").write_bytes(b"\xff\xfe")
     before = sample_copy.read_bytes()
-    ran = run("enroll", "newts-wm1", "--passphrase-file", "secret", "--store", sample_copy)
+    ran = run(
+        "enroll",
+        "newts-wm1",
+        "--by",
+        "registrar",
+        "--passphrase-file",
+        "secret",
+        "--store",
+        sample_copy,
+    )
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("secret: no passphrase can be read here\nKeep the passphrase")
     assert sample_copy.read_bytes() == before
 
 
 def test_a_passphrase_that_nobody_can_be_asked_for(run: Run, sample_copy: Path) -> None:
-    ran = run("enroll", "newts-wm1", "--store", sample_copy)
+    ran = run("enroll", "newts-wm1", "--by", "registrar", "--store", sample_copy)
     assert ran.status == 2
     assert ran.err.startswith("there is nobody to ask for the passphrase\n")
     assert "--passphrase-file FILE" in ran.err
@@ -175,7 +184,7 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     """The event is appended before: the message says so, and the status is not 0."""
     (tmp_path / "secret").write_text("a sunny morning\n")
     words = ["--passphrase-file", "secret", "--store", sample_copy]
-    assert run("enroll", "newts-wm1", *words).status == 0
+    assert run("enroll", "newts-wm1", "--by", "registrar", *words).status == 0
     (tmp_path / "stick").mkdir()
     signing = countersign.countersign
 

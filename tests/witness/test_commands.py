@@ -13,6 +13,8 @@ from ledger.errors import InputError, LedgerError
 from tests.signed_season import GAME, SIGNERS, receipt, season
 from tests.tiny import load, write_folder
 
+WHO = "Only the registrar, an association president or a division president"
+
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -70,6 +72,16 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
         (("marmots-wm33",), "no official marmots-wm33 in", "Near it: marmots-wm2, marmots-wm3."),
         (("marmots-wm3", "--by", "zz"), "no official zz in", "Name one of officials.csv"),
         ((SIGNERS[0],), f"{SIGNERS[0]} has a key already", "--replace makes a new one"),
+        (
+            ("dormice-wm2",),
+            f"{WHO} may make a key for dormice-wm2. dormice-wm2 is weighmaster of dormice.",
+            "Name one of them with --by: registrar, glimmerfen-president,",
+        ),
+        (
+            (SIGNERS[0], "--replace", "--by", "newts-wm1"),
+            f"{WHO} may replace the key of {SIGNERS[0]}, who has it. newts-wm1 is weighmaster",
+            "Name one of them with --by",
+        ),
     ],
 )
 def test_nobody_types_a_passphrase_for_nothing(
@@ -80,7 +92,7 @@ def test_nobody_types_a_passphrase_for_nothing(
     assert isinstance(error, LedgerError)
     assert error.message.startswith(told)
     assert error.hint.startswith(hint)
-    asked = run(made, "enroll", "dormice-wm2").exception
+    asked = run(made, "enroll", "dormice-wm2", "--by", "registrar").exception
     assert isinstance(asked, InputError)
     assert asked.message == "there is nobody to ask for the passphrase"
 

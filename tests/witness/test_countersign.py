@@ -21,7 +21,7 @@ from ledger.witness.officials import enroll, key_of, revoke, unlock
 from ledger.witness.proof_words import entry_line
 from ledger.witness.scans import check_scan
 from ledger.witness.witnessed import witnessed
-from tests.signed_season import CHAIN, GAME, PASSPHRASE, SIGNERS, season
+from tests.signed_season import CHAIN, GAME, PASSPHRASE, REGISTRAR, SIGNERS, season
 
 SIGNER = SIGNERS[0]
 
@@ -167,12 +167,12 @@ def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
 def test_a_key_is_replaced_only_when_asked_and_revoked_for_good(store: SqliteStore) -> None:
     first = key_of(store, SIGNER)
     with pytest.raises(RuleError, match="has a key already"):
-        enroll(store, SIGNER, "another one", by=SIGNER, chain=CHAIN)
-    second = enroll(store, SIGNER, "another one", by=SIGNER, chain=CHAIN, replace=True)
+        enroll(store, SIGNER, "another one", by=REGISTRAR, chain=CHAIN)
+    second = enroll(store, SIGNER, "another one", by=REGISTRAR, chain=CHAIN, replace=True)
     assert first is not None
     assert key_of(store, SIGNER) == second != first
     with pytest.raises(RuleError, match="passphrase does not open"):
         unlock(store, SIGNER, PASSPHRASE)
-    revoke(store, SIGNER, by="registrar", reason="left", chain=CHAIN)
+    revoke(store, SIGNER, by=REGISTRAR, reason="left", chain=CHAIN)
     with pytest.raises(RuleError, match="no key in force"):
         unlock(store, SIGNER, "another one")

@@ -281,12 +281,12 @@ def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -
         need(root == states[0]["root"], f"{part['chain']}:{seq} is not what was signed")
     for state in states:
         for key, _ in state["by"]:
-            about = [e for e in events.values() if e["data"].get("official") == key["owner"]]
-            about = [e for e in about if e["kind"] in ("official_key", "key_revoked")]
-            here = [e for e in about if e["chain"] == part["chain"] and e["seq"] <= state["size"]]
-            latest = here[-1] if here else [e for e in about if e["chain"] != part["chain"]][-1]
-            is_in_force = (latest["kind"], latest["data"]["key"]) == ("official_key", key["line"])
-            need(is_in_force, f"the key of {key['owner']} was not in force when it signed")
+            about = [e for e in events.values() if e["kind"] in ("official_key", "key_revoked")]
+            here = [e for e in about if e["chain"] == part["chain"] and e["seq"] < state["size"]]
+            own = [e for e in here if e["data"]["key"].split("+")[0] == key["name"]]
+            latest = own[-1:] + [e for e in about if e["chain"] != part["chain"]]
+            stated = [e["data"]["key"] for e in latest if e["kind"] == "official_key"]
+            need(key["line"] in stated, f"the key of {key['owner']} was not in force then")
     return states
 
 

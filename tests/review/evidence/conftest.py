@@ -12,7 +12,7 @@ from ledger.review.evidence.reading import read_bundle
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import enroll, unlock
-from tests.signed_season import CASE, CHAIN, PASSPHRASE, season
+from tests.signed_season import CASE, CHAIN, PASSPHRASE, REGISTRAR, season
 
 GAME = "acorn-3b"
 SIGNERS = ("marmots-wm3", "quokkas-wm1")
@@ -22,7 +22,7 @@ SIGNERS = ("marmots-wm3", "quokkas-wm1")
 def ledger(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
     """The sample season, with acorn-3b countersigned too; for reading."""
     with season(tmp_path_factory.mktemp("evidence") / "season.weighbook") as store:
-        enroll(store, SIGNERS[1], PASSPHRASE, by=SIGNERS[1], chain=CHAIN)
+        enroll(store, SIGNERS[1], PASSPHRASE, by=REGISTRAR, chain=CHAIN)
         for official in SIGNERS:
             key, private = unlock(store, official, PASSPHRASE)
             for team in ("marmots", "quokkas"):

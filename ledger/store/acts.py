@@ -1,0 +1,154 @@
+"""Acts that need a role: making and revoking keys, erasing, redacting, closing the season.
+
+The role is one of ROLES, by a line of officials.csv or by an appoint with authority (contract 3,
+"Authority to appoint"). Where the one who acts has a key, the act is signed with it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterator
+from dataclasses import replace
+from typing import Any, NamedTuple, Protocol
+
+from ledger.chain.event import Event
+from ledger.errors import InputError, RuleError
+from ledger.near import near_hint
+from ledger.record.accepted import Accepted
+from ledger.record.rosters import withdrawn
+from ledger.store.store import Store, Writing
+
+ROLES = ("registrar", "association_president", "division_president")
+_AT_THE_TABLE = ("weighmaster", "play_counter")
+_APPOINT_THERE = frozenset({"site_official", "board_member"})
+
+
+class Signer(Protocol):
+    """Signs an act with the key of the one who acts."""
+
+    def said(self, store: Store, chain: str) -> dict[str, Any]:
+        """What the act's event says of it, asked under the lock; RuleError where it cannot sign."""
+        ...
+
+    def sign(self, writing: Writing, chain: str) -> object:
+        """Keep the cosigned checkpoint that includes the act's event, in the same transaction."""
+        ...
+
+
+class Role(NamedTuple):
+    """A role somebody was given: `game` is None unless it is for one game only.
+
+    `source` is the event's id, `by` None for a line of officials.csv.
+    """
+
+    official: str
+    role: str
+    team: str | None
+    game: str | None
+    by: str | None
+    source: str
+    has_authority: bool
+
+
+def append_act(writing: Writing, act: Accepted, *, chain: str, signer: Signer | None = None) -> str:
+    """Append the act's event, signed where there is a signer; its id."""
+    if signer is not None:
+        act = replace(act, data=act.data | signer.said(writing.store, chain))
+    event_id = writing.append([act], chain=chain)[0]
+    if signer is not None:
+        signer.sign(writing, chain)
+    return event_id
+
+
+def roles_given(store: Store) -> list[Role]:
+    """Every role of officials.csv and of appoints that count, in ledger order."""
+    events = [s.event for s in store.events(kind=["official", "appoint", "withdraw"])]
+    gone = withdrawn([(e.id, e.data["target"]) for e in events if e.kind == "withdraw"])
+    lines = [_line(event) for event in events if event.kind == "official"]
+    appoints = [event for event in events if event.kind == "appoint" and event.id not in gone]
+    return [*lines, *_appointed(lines, appoints)]
+
+
+def holds(store: Store, official: str, roles: Collection[str], game: str | None = None) -> bool:
+    """Whether the official holds one of these roles with authority, for the season or that game."""
+    return _has(roles_given(store), official, roles, game)
+
+
+def check_official(store: Store, official: str) -> None:
+    """InputError when this is no official of the ledger."""
+    if not list(store.events(kind=["official", "appoint"], subject=[official])):
+        held = [stored.event for stored in store.events(kind=["official", "appoint"])]
+        known = {str(event.data.get("official", event.data.get("value"))) for event in held}
+        raise InputError(
+            f"no official {official} in this ledger", hint=near_hint(official, known, _APPOINT)
+        )
+
+
+def check_may(store: Store, by: str, verb: str) -> None:
+    """RuleError, which says who may, unless `by` holds a role for acts; InputError if unknown.
+
+    `verb` is what is to be done, such as "erase".
+    """
+    check_official(store, by)
+    given = roles_given(store)
+    if not _has(given, by, ROLES, None):
+        raise RuleError(f"{WHO} may {verb}. {who_is(given, by)}", hint=_who_may(given))
+
+
+def who_is(given: Collection[Role], official: str) -> str:
+    """The official's roles in one sentence; one without authority is named as such."""
+    own = [one for one in given if one.official == official]
+    held = [in_words(one) for one in own if one.has_authority or one.role not in ROLES]
+    told = f"{official} is {' and '.join(dict.fromkeys(held))}." if held else ""
+    empty = [one for one in own if not one.has_authority and one.role in ROLES]
+    for one in empty:
+        by = "themselves" if one.by == official else f"{one.by}, who may not appoint"
+        what = one.role.replace("_", " ")
+        told += f" {official} was made {what} by {by}: it does not count here ({one.source})."
+    return told.strip() or f"{official} holds no role here."
+
+
+def in_words(role: Role) -> str:
+    """ "weighmaster of newts", "site official (acorn-1a only)"."""
+    name = role.role.replace("_", " ")
+    return name + f" of {role.team}" * bool(role.team) + f" ({role.game} only)" * bool(role.game)
+
+
+def _has(given: Collection[Role], official: str, roles: Collection[str], game: str | None) -> bool:
+    return any(
+        one.official == official
+        and one.role in roles
+        and one.has_authority
+        and one.game in (None, game)
+        for one in given
+    )
+
+
+def _line(event: Event) -> Role:
+    data = event.data
+    return Role(data["official"], data["role"], event.team, None, None, event.id, True)
+
+
+def _appointed(lines: Collection[Role], appoints: Collection[Event]) -> Iterator[Role]:
+    held: defaultdict[str, set[tuple[str, str | None]]] = defaultdict(set)
+    for line in lines:
+        held[line.official].add((line.role, None))
+    for event in appoints:
+        official, role = event.data["value"], event.data["to"]
+        own = {name for name, game in held[event.by or ""] if game in (None, event.game)}
+        may = bool(own & {*ROLES} or (role in _AT_THE_TABLE and own & _APPOINT_THERE))
+        has_authority = may and event.by != official
+        if has_authority:
+            held[official].add((role, event.game))
+        yield Role(official, role, event.team, event.game, event.by, event.id, has_authority)
+
+
+def _who_may(given: Collection[Role]) -> str:
+    fitting = [one.official for one in given if one.role in ROLES and one.has_authority]
+    if not fitting:
+        return "Nobody here holds one of these roles: add a line to officials.csv, and load it."
+    return f"Name one of them with --by: {', '.join(dict.fromkeys(fitting))}."
+
+
+WHO = "Only the registrar, an association president or a division president"
+_APPOINT = "Name one of officials.csv, or state an appoint first."

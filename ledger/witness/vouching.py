@@ -1,0 +1,74 @@
+"""Who stands behind the key of a signature: who made it, with which role, in place of which."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ledger.chain.event import Event
+from ledger.chain.others import State, parse_others
+from ledger.errors import InputError
+from ledger.store.acts import ROLES, roles_given
+from ledger.store.store import Store, Stored
+from ledger.witness.keys import KEY_KINDS, OfficialKey, keys_in_force
+
+
+@dataclass(frozen=True)
+class Vouched:
+    """The key in force for a signature; see `vouched`.
+
+    `by` is who enrolled it. `is_replaced` tells whether the official had a key before, `by_holder`
+    whether that key signed this one in.
+    """
+
+    key: OfficialKey
+    by: str
+    is_replaced: bool
+    by_holder: bool
+
+    @property
+    def is_set_by_another(self) -> bool:
+        """Whether a key in place of an earlier one was made by somebody other than its holder."""
+        return self.is_replaced and not self.by_holder
+
+
+def vouched(store: Store, signed: Event) -> Vouched | None:
+    """What is known of the key of this signature; None where no key signed, or none is known.
+
+    Which key was in force is told by what the signature covers, not by any clock.
+    """
+    if signed.data.get("how") in (None, "ink") or signed.by is None:
+        return None
+    try:
+        others = parse_others(signed.data)
+    except InputError:
+        return None
+    stored = store.events(kind=KEY_KINDS, subject=[signed.by])
+    events = [one.event for one in stored if _is_covered(one, signed, others)]
+    keys = keys_in_force(events)
+    key = keys.get((signed.by, None)) or keys.get((signed.by, signed.game))
+    if key is None:
+        return None
+    made = next(event for event in events if event.id == key.since)
+    earlier = [
+        event
+        for event in events[: events.index(made)]
+        if event.kind == "official_key" and event.data.get("game") == key.game
+    ]
+    return Vouched(
+        key,
+        by=made.by or "",
+        is_replaced="replaces" in made.data or bool(earlier),
+        by_holder=made.by == signed.by and made.data.get("how") == "key",
+    )
+
+
+def role_behind(store: Store, by: str) -> str:
+    """The role by which this official makes keys for others, "" where there is none."""
+    held = [one.role for one in roles_given(store) if one.official == by and one.has_authority]
+    return next((role for role in held if role in ROLES), "")
+
+
+def _is_covered(one: Stored, signed: Event, others: dict[str, State]) -> bool:
+    if one.chain == signed.chain:
+        return one.seq < signed.seq
+    return one.chain in others and one.seq <= others[one.chain].size
