@@ -155,11 +155,10 @@ def read_games(connection: sqlite3.Connection, games: Sequence[str]) -> Iterator
 
 def read_ordered(connection: sqlite3.Connection, kinds: Sequence[str]) -> list[Event]:
     """The events of these kinds in ledger order: clock, chain, seq."""
-    placed = read_kinds(connection, kinds)
-    return [
-        one.event
-        for one in sorted(placed, key=lambda one: (one.clock, one.event.chain, one.event.seq))
-    ]
+    placed = sorted(
+        read_kinds(connection, kinds), key=lambda one: (one.clock, one.event.chain, one.event.seq)
+    )
+    return [one.event for one in placed]
 
 
 def read_disclosing(connection: sqlite3.Connection) -> Iterator[Placed]:
