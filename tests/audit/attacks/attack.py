@@ -65,6 +65,8 @@ class Attack:
     act: Callable[[Hand], object]
     is_loose: bool = False
     keeps_guards: bool = True
+    file: Callable[[], bytes] | None = None
+    """Another file than the usual one, whose beginning that is."""
 
 
 class Outcome(NamedTuple):
@@ -77,7 +79,8 @@ class Outcome(NamedTuple):
 
 def carry_out(attack: Attack) -> Outcome:
     """Attack a fresh copy and audit it, alone and beside the kept copies."""
-    hand = Hand(opened(loose_file() if attack.is_loose else whole_file()), victim())
+    file = attack.file or (loose_file if attack.is_loose else whole_file)
+    hand = Hand(opened(file()), victim())
     guards = hand.run("select name, sql from sqlite_master where type = 'trigger'")
     for name, _ in guards:
         hand.run(f"drop trigger {name}")

@@ -137,7 +137,7 @@ def _key_event(hand: Hand, chain: str, official: str, position: int, pair: KeyPa
             "seq": end.seq + 1, "v": 1}  # fmt: skip
     body = canonical(said)
     return RawEvent(position, chain, end.seq + 1, end.hash, leaf_hash(body), body.decode(),
-                    "official_key", end.recorded, None, None, None, None, official,
+                    "official_key", end.recorded, end.clock, None, None, None, None, official,
                     None)  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
 from tests.audit.attacks import (
+    acts,
     columns,
     forged_keys,
     personal,
@@ -28,6 +29,7 @@ GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
     "rebuilds": rebuilds.attacks,
     "forged keys": forged_keys.attacks,
     "signatures": signatures.attacks,
+    "acts": acts.attacks,
     "personal": personal.attacks,
     "schema": schema.attacks,
 }
