@@ -23,7 +23,7 @@ class _Office(NamedTuple):
 class Offices:
     """Who holds which role with authority, and whose rulings count.
 
-    `said` are the statements that count, in ledger order.
+    `said` are the statements that count, in ledger order; `reviews` of `league` says who rules.
     """
 
     def __init__(
@@ -35,26 +35,27 @@ class Offices:
             if e.kind == "official"
         ]
         for event in said:
-            if event.kind == "appoint" and self._may_appoint(event):
+            if event.kind == "appoint" and self.may_appoint(event):
                 self._held.append(_Office(event.data["value"], event.data["to"], event.game))
         self._openings = [e for e in said if e.kind == "case_open"]
-        self._reviews: Mapping[str, Sequence[str]] = league["reviews"]
+        self._reviews: Mapping[str, Sequence[str]] = league.get("reviews", {})
 
     def may_rule(self, ruling: Event) -> bool:
         """Whether `by` reviews the case as it was opened in the ruling's own chain."""
         return any(
-            self._holds(ruling.by, self._reviewers(opening), opening.game)
+            self.holds(ruling.by, self._reviewers(opening), opening.game)
             for opening in self._openings
             if (opening.chain, opening.data["case"]) == (ruling.chain, ruling.data["case"])
         )
 
-    def _may_appoint(self, event: Event) -> bool:
+    def may_appoint(self, event: Event) -> bool:
+        """Whether this appoint has authority."""
         if event.by == event.data["value"]:
             return False
         roles = _APPOINT_ALL | (_APPOINT_HELP if event.data["to"] in _HELP else frozenset())
-        return self._holds(event.by, roles, event.game)
+        return self.holds(event.by, roles, event.game)
 
-    def _holds(self, official: str | None, roles: Iterable[str], game: str | None) -> bool:
+    def holds(self, official: str | None, roles: Iterable[str], game: str | None) -> bool:
         """Whether the official holds one of the roles, everywhere or in that game."""
         wanted = set(roles)
         return any(

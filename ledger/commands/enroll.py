@@ -102,10 +102,10 @@ def revoke(
     from ledger.record.questions import question_about
     from ledger.witness import officials
 
-    settle(question_about("--reason", reason))
     with opened(store) as ledger:
         acting = by or official
         officials.check_revoke(ledger, official, by=acting, game=game)
+        settle(question_about("--reason", reason))
         signer = signer_of(ledger, acting, passphrase_file)
         event_id = officials.revoke(
             ledger, official, by=acting, reason=reason, chain=chain, game=game, signer=signer

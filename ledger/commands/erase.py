@@ -139,9 +139,9 @@ def redact(
 
     content = read_to_keep(file)
     named = question_about("file name", file.name)
-    settle([*question_about("--reason", reason), *named])
     with opened(store) as ledger:
         check_may(ledger, by, "redact")
+        settle([*question_about("--reason", reason), *named])
         signer = signer_of(ledger, by, passphrase_file)
         event_id = put_copy(
             ledger, sha256, content, file.name, by=by, reason=reason, chain=chain, signer=signer

@@ -6,7 +6,6 @@ The role is one of ROLES, by a line of officials.csv or by an appoint with autho
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple, Protocol
@@ -15,12 +14,11 @@ from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
 from ledger.near import near_hint
 from ledger.record.accepted import Accepted
+from ledger.record.authority import Appointment, with_authority
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Writing
 
 ROLES = ("registrar", "association_president", "division_president")
-_AT_THE_TABLE = ("weighmaster", "play_counter")
-_APPOINT_THERE = frozenset({"site_official", "board_member"})
 
 
 class Signer(Protocol):
@@ -130,17 +128,13 @@ def _line(event: Event) -> Role:
 
 
 def _appointed(lines: Collection[Role], appoints: Collection[Event]) -> Iterator[Role]:
-    held: defaultdict[str, set[tuple[str, str | None]]] = defaultdict(set)
-    for line in lines:
-        held[line.official].add((line.role, None))
-    for event in appoints:
-        official, role = event.data["value"], event.data["to"]
-        own = {name for name, game in held[event.by or ""] if game in (None, event.game)}
-        may = bool(own & {*ROLES} or (role in _AT_THE_TABLE and own & _APPOINT_THERE))
-        has_authority = may and event.by != official
-        if has_authority:
-            held[official].add((role, event.game))
-        yield Role(official, role, event.team, event.game, event.by, event.id, has_authority)
+    made = [
+        Appointment(event.by or "", event.data["value"], event.data["to"], event.game)
+        for event in appoints
+    ]
+    found = with_authority([(line.official, line.role) for line in lines], made)
+    for event, one, has_authority in zip(appoints, made, found, strict=True):
+        yield Role(one.official, one.role, event.team, one.game, one.by, event.id, has_authority)
 
 
 def _who_may(given: Collection[Role]) -> str:
