@@ -46,7 +46,8 @@ def check_kept(
         yield Problem(chain.name, checkpoint.size, "bad signature", how)
     origins = [f"@{one.key.name}" for one in chains.values() if one.key]
     for line in kept.note.signatures:
-        ours = any(line.name.endswith(origin) for origin in origins)
+        # A key for one game bears the game behind the origin.
+        ours = any(line.name.partition("#")[0].endswith(origin) for origin in origins)
         key = next((key for key in keys if line.is_by(key)), None)
         if ours and key is None:
             how = f"{what} was cosigned by a key of {line.name} that this ledger does not know"

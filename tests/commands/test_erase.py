@@ -136,7 +136,7 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
     run("prove", note, "--disclose", "name,note,reason", "--to", "one.proof", "--store", path)
     assert f"{note}, note: Pip was cold." in run("check", "one.proof").out
     ran = run(*words, "--reason", "asked", "--note-of", note)
-    assert ran.out.splitlines()[-1].startswith("Erased 1 text; recorded as office:")
+    assert ran.out.splitlines()[-2].startswith("Erased 1 text; recorded as office:")
     assert "- other texts: the ledger holds no name of this child to look for\n" in ran.out
 
 

@@ -15,6 +15,9 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key, parse_note, parse_verifier_key
 from ledger.errors import InputError, RuleError
+from ledger.papers.lists import list_sheet
+from ledger.papers.receipts import receipt_sheet
+from ledger.papers.render import compose
 from ledger.papers.vouched_words import key_words
 from ledger.record.accepted import Accepted
 from ledger.store.acts import check_may, holds
@@ -195,6 +198,15 @@ def test_a_key_that_the_registrar_replaced_is_said_so(store: SqliteStore) -> Non
     told = f"the key of wa was replaced by rg, not with the old key ({second.since})"
     assert key_notes(store) == [told]
     assert check_proof(prove_statements(store, [before.id, after.id])).ok
+
+
+def test_lists_and_receipts_say_who_set_the_key(store: SqliteStore) -> None:
+    enroll(store, "wa", WORDS, by="rg", chain=OFFICE)
+    enroll(store, "wa", WORDS, by="rg", chain=OFFICE, replace=True)
+    signed = sign(store, "g1", "ash", "wa")
+    for sheet in (list_sheet(store, "g1", "ash"), receipt_sheet(store, signed.id)):
+        text = " ".join(compose(sheet.document, sheet.context, stamp=sheet.stamp).split())
+        assert "(key set by the registrar)" in text
 
 
 def test_a_new_key_after_a_revocation_is_one_in_place_of_the_old(store: SqliteStore) -> None:
