@@ -1,7 +1,7 @@
 """Checkpoints that somebody kept outside the ledger: a receipt, a paper, a bundle, a proof.
 
 a signed note        the file is the checkpoint (receipt, or copied from a QR code)
-PDF                  its attachments named checkpoint.txt
+PDF                  its attachments named checkpoint.txt or paper-checkpoint.txt
 zip                  its entries named checkpoint.txt, in whatever folder (bundles: data/)
 gzip                 a proof: the note of each chain, and the earlier ones beside it
 """
@@ -23,17 +23,24 @@ from ledger.chain.note import MOST_BYTES, Note, parse_note
 from ledger.errors import InputError
 
 NAME, FOLDER = "checkpoint.txt", "checkpoints"
+IN_PAPERS = {NAME, "paper-checkpoint.txt"}
+"""A paper's own checkpoint lies beside the one that an official cosigned, where it shows that."""
+_PDF = b"%PDF-"
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _HINT = "Needed: a receipt, a paper (PDF), a bundle (zip) or a proof that this program made."
 
 
 class KeptNote(NamedTuple):
-    """A checkpoint and the name of the file that it was kept in."""
+    """A checkpoint and the name of the file that it was kept in.
+
+    Of a paper (`is_paper`) only the checkpoint is looked at, and nothing that is printed.
+    """
 
     file: str
     note: Note
     checkpoint: Checkpoint
+    is_paper: bool = False
 
 
 def read_kept(path: Path) -> list[KeptNote]:
@@ -45,7 +52,8 @@ def read_kept(path: Path) -> list[KeptNote]:
     except OSError as error:
         raise InputError(f"{path}: {error.strerror}", hint=_HINT) from error
     try:
-        return [_kept(path.name, note) for note in _notes(data)]
+        is_paper = data.startswith(_PDF)
+        return [_kept(path.name, note, is_paper) for note in _notes(data)]
     except InputError as error:
         raise InputError(f"{path}: {error.message}", hint=error.hint or _HINT) from error
 
@@ -60,9 +68,9 @@ def _notes(data: bytes) -> list[bytes]:
     return [data]
 
 
-def _kept(file: str, data: bytes) -> KeptNote:
+def _kept(file: str, data: bytes, is_paper: bool) -> KeptNote:
     note = parse_note(data)
-    return KeptNote(file, note, parse_checkpoint(note.text))
+    return KeptNote(file, note, parse_checkpoint(note.text), is_paper)
 
 
 def _attachments(data: bytes) -> Iterator[bytes]:
@@ -71,7 +79,7 @@ def _attachments(data: bytes) -> Iterator[bytes]:
     try:
         with pikepdf.open(io.BytesIO(data)) as pdf:
             for key, spec in pdf.attachments.items():
-                if NAME in (key, spec.filename):
+                if IN_PAPERS & {key, spec.filename}:
                     yield spec.get_file().read_bytes()
     except (pikepdf.PdfError, pikepdf.DependencyError, ValueError, KeyError, TypeError) as error:
         raise InputError(f"the PDF cannot be read: {error}", hint=_HINT) from error
@@ -114,7 +122,7 @@ def _proved(data: bytes) -> Iterator[bytes]:
 
 
 _READERS: dict[bytes, Callable[[bytes], Iterator[bytes]]] = {
-    b"%PDF-": _attachments,
+    _PDF: _attachments,
     b"PK\x03\x04": _entries,
     b"\x1f\x8b": _proved,
 }

@@ -70,7 +70,13 @@ def continued(kept: KeptNote) -> str:
     checkpoint = kept.checkpoint
     by = [line.name.rpartition("@")[0] for line in kept.note.signatures if "@" in line.name]
     signed = f", cosigned by {', '.join(by)}" if by else ""
-    return f"{kept.file}: the first {checkpoint.size:,} events of {checkpoint.origin}{signed}"
+    first = f"the first {checkpoint.size:,} events of {checkpoint.origin}{signed}"
+    if not kept.is_paper:
+        return f"{kept.file}: {first}"
+    return (
+        f"{kept.file}: the checkpoint in it is of {first}. This says nothing about what is "
+        f"printed on it: weighbook check {kept.file} does"
+    )
 
 
 def covered_by(kept: Sequence[KeptNote], chains: Mapping[str, Chain]) -> dict[str, int]:

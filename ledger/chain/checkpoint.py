@@ -7,7 +7,9 @@ text, each line ending in a newline:
     origin      which ledger: league, season and chain; not empty, set when the ledger is made
     size        how many events, decimal, no leading zero, no sign ("0" for an empty ledger)
     root        base64 of the Merkle root over that many events, 32 bytes
-    extension   any further lines, not empty; kept since they are signed, never written by us
+    extension   any further lines, not empty, signed with the rest. A paper's checkpoint has
+                "weighbook-paper <hex>", the SHA-256 of its paper.json, and on a list
+                "weighbook-list <hex>", the list's number (ledger.papers.paper_file)
 
 It travels as a signed note. The ledger's key is named as the origin line is.
 

@@ -7,11 +7,13 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import text_or_json_option
+from ledger.commands.shared import store_option, text_or_json_option, wrong
 from ledger.commands.texts import paragraph
 
+_PDF = b"%PDF-"
 
-@click.command(short_help="Check a proof that somebody gave you; needs no ledger.")
+
+@click.command(short_help="Check a proof or a paper that somebody gave you.")
 @click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
 @click.option(
     "--receipt",
@@ -19,17 +21,39 @@ from ledger.commands.texts import paragraph
     help="A receipt that you took home: hold it against the proof.",
 )
 @click.option("--all", "everything", is_flag=True, help="Show what every entry says.")
+@store_option
 @text_or_json_option
 @click.pass_context
 def check(
-    ctx: click.Context, file: Path, receipt: Path | None, everything: bool, form: str
+    ctx: click.Context, file: Path, receipt: Path | None, everything: bool, store: Path, form: str
 ) -> None:
-    """Check a proof that somebody gave you: what it proves, who signed and when,
-    which names it shows, and what it cannot prove. No ledger is needed. Exit
-    status 1 when anything in it is not as it was recorded.
+    """Check a file that somebody gave you.
 
-    Example: weighbook check two.proof --receipt my-receipt.txt
+    A proof: what it proves, who signed and when, which names it shows, and what it
+    cannot prove. No ledger is needed.
+
+    A paper (PDF): whether this ledger prints exactly that file. It needs the
+    ledger: the paper is made again from it and compared, byte for byte. A scan or
+    a printed sheet cannot be compared.
+
+    Exit status 1 when anything in it is not as it was recorded; for a paper, when
+    it is not the same, or could not be compared.
+
+    Examples:
+
+        weighbook check two.proof --receipt my-receipt.txt
+
+        weighbook check list.pdf --store season.weighbook
     """
+    with file.open("rb") as opened:
+        is_paper = opened.read(len(_PDF)) == _PDF
+    if is_paper:
+        from ledger.commands.check_paper import check_paper
+
+        if receipt or everything:
+            option = "--receipt" if receipt else "--all"
+            raise wrong(f"{option} with a paper", "It goes with a proof; a paper needs --store.")
+        ctx.exit(check_paper(file, store, form))
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.witness.check import check_proof
     from ledger.witness.proof_file import MOST_FILE_BYTES, unpack_proof

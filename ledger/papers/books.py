@@ -27,7 +27,7 @@ def book_sheet(
     heads: Heads | None = None,
 ) -> Sheet:
     """The team's book as of a moment; InputError for an unknown team."""
-    desk, rows = _open(store, team, as_of, known_at, heads)
+    desk, rows = _open(heads or Heads(store), team, as_of, known_at)
     lines = tuple(_line(desk, row) for row in rows)
     head = desk.head(division=_division(desk, team)["name"], as_of=as_of, known_at=known_at)
     paper = BookPaper(
@@ -37,18 +37,20 @@ def book_sheet(
         lines=lines,
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
     )
-    return desk.sheet("book", paper)
+    return desk.sheet("book", paper, team=team, as_of=as_of, known_at=known_at)
 
 
-def blank_book_sheet(store: Store, team: str | None = None) -> Sheet:
+def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | None = None) -> Sheet:
     """The empty form of the book, with the team's roster; without a team, all by hand."""
+    heads = heads or Heads(store)
     if team is None:
-        desk = LeagueDesk(store, [one.event for one in store.events(kind=["league"])])
+        league = [one.event for one in heads.store.events(kind=["league"])]
+        desk = LeagueDesk(heads, league)
         paper = BookPaper(
             head=desk.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
         )
-        return desk.sheet("book", paper)
-    desk, rows = _open(store, team, None, None, None)
+        return desk.sheet("book", paper, blank=True)
+    desk, rows = _open(heads, team, None, None)
     paper = BookPaper(
         head=desk.head(division=_division(desk, team)["name"]),
         team=desk.team_name(team),
@@ -60,19 +62,20 @@ def blank_book_sheet(store: Store, team: str | None = None) -> Sheet:
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
         is_blank=True,
     )
-    return desk.sheet("book", paper)
+    return desk.sheet("book", paper, team=team, blank=True)
 
 
 def _open(
-    store: Store, team: str, as_of: str | None, known_at: str | None, heads: Heads | None
+    heads: Heads, team: str, as_of: str | None, known_at: str | None
 ) -> tuple[LeagueDesk, list[dict[str, Any]]]:
+    store = heads.store
     stored = read_book(store, team)
     rows = Engine(stored, as_of=as_of, known_at=known_at).answer("book", team=team).dicts()
     markers = sorted({row["by"] for row in rows if row["by"]})
     events = [one.event for one in store.events(kind=["league", "division"])]
     events += [one.event for one in store.events(kind=["official", "appoint"], subject=markers)]
     chain = stored[-1].event.chain
-    desk = LeagueDesk(store, [*events, *(one.event for one in stored)], heads, chain=chain)
+    desk = LeagueDesk(heads, [*events, *(one.event for one in stored)], chain=chain)
     return desk, rows
 
 

@@ -8,18 +8,20 @@ from ledger.derive.engine import Engine
 from ledger.papers import rule_words, words
 from ledger.papers.context import CallLine, CardPaper, PaperHead
 from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
+from ledger.papers.heads import Heads
 from ledger.papers.lists import limit_of, passing_range
 from ledger.store.store import Store
 
 _RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 
 
-def card_sheet(store: Store, game: str | None = None) -> Sheet:
+def card_sheet(store: Store, game: str | None = None, *, heads: Heads | None = None) -> Sheet:
     """The card of a game, or of the league; InputError for an unknown game."""
+    heads = heads or Heads(store)
     if game is not None:
-        return lay_card(open_desk(store, game))
-    stored = list(store.events(kind=["league", "division"]))
-    desk = LeagueDesk(store, [one.event for one in stored])
+        return lay_card(open_desk(store, game, heads=heads))
+    stored = list(heads.store.events(kind=["league", "division"]))
+    desk = LeagueDesk(heads, [one.event for one in stored])
     limits = tuple(
         (division["name"], _through_the_season(division["carrier_limit_clb"], desk.league))
         for _, division in sorted(desk.divisions.items())
@@ -33,7 +35,8 @@ def lay_card(desk: Desk) -> Sheet:
     limits = ((desk.divisions[desk.division]["name"], words.pounds(limit_of(desk))),)
     opens = desk.before_kickoff(desk.league["weigh_in"]["opens_before_kickoff_min"])
     sentence = f"The weigh-in opens at {opens}."
-    return desk.sheet("card", _paper(desk, desk.engine, desk.head(), limits, sentence))
+    paper = _paper(desk, desk.engine, desk.head(), limits, sentence)
+    return desk.sheet("card", paper, game=desk.game)
 
 
 def _paper(

@@ -5,12 +5,14 @@ from __future__ import annotations
 from ledger.papers import rule_words
 from ledger.papers.context import CasePaper
 from ledger.papers.desk import LeagueDesk, Sheet
+from ledger.papers.heads import Heads
 from ledger.store.store import Store
 
 
-def blank_case_sheet(store: Store) -> Sheet:
+def blank_case_sheet(store: Store, *, heads: Heads | None = None) -> Sheet:
     """The form, with this league's reviewers and time limits on it."""
-    desk = LeagueDesk(store, [one.event for one in store.events(kind=["league"])])
+    heads = heads or Heads(store)
+    desk = LeagueDesk(heads, [one.event for one in heads.store.events(kind=["league"])])
     league = desk.league
     paper = CasePaper(
         head=desk.head(),

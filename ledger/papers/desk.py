@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import cached_property
 from typing import Any
@@ -17,10 +17,11 @@ from ledger.derive.signatures import Signatures
 from ledger.papers import words
 from ledger.papers.context import PaperHead
 from ledger.papers.finish import Attachment
-from ledger.papers.heads import Heads, attached
+from ledger.papers.heads import Heads
 from ledger.papers.moment_words import as_of_note
 from ledger.papers.names import Names
 from ledger.papers.rule_words import plain_date
+from ledger.papers.sealing import seal
 from ledger.record.times import format_utc, moment_of
 from ledger.store.store import Store, Stored
 
@@ -28,12 +29,16 @@ from ledger.store.store import Store, Stored
 @dataclass(frozen=True)
 class Sheet:
     """What a paper is rendered from: its template, its context, the ledger's last time, and the
-    files that go with it."""
+    files that go with it.
+
+    `extensions` are the lines that its checkpoint has to bear.
+    """
 
     document: str
     context: dict[str, Any]
     stamp: str
     attachments: tuple[Attachment, ...] = ()
+    extensions: tuple[str, ...] = ()
 
 
 class LeagueDesk:
@@ -45,16 +50,15 @@ class LeagueDesk:
 
     def __init__(
         self,
-        store: Store,
+        heads: Heads,
         events: Sequence[Event],
-        heads: Heads | None = None,
         *,
         chain: str | None = None,
     ) -> None:
-        self.store = store
-        self.heads = heads or Heads(store)
-        self.stamp = self.heads.stamp
-        self.names = Names(store, events)
+        self.store = heads.store
+        self.heads = heads
+        self.stamp = heads.stamp
+        self.names = Names(heads.store, events)
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
         self._teams: dict[str, dict[str, Any]] = {}
@@ -84,14 +88,26 @@ class LeagueDesk:
             as_of=words.local_time(as_of, self.zone) if as_of else "",
             known_at=words.local_time(known_at, self.zone) if known_at else "",
             keep_until=plain_date(until) if until else "",
-            checkpoint=end.checkpoint,
             **of_game,
         )
 
-    def sheet(self, document: str, paper: Any) -> Sheet:
-        """The paper, with its checkpoint attached; `paper` is a context that has a head."""
-        files = attached(paper.head.checkpoint, paper.head.head_id)
-        return Sheet(document, {"paper": paper}, self.stamp, files)
+    def sheet(
+        self,
+        document: str,
+        paper: Any,
+        *files: Attachment,
+        list_number: str = "",
+        **arguments: str | bool | None,
+    ) -> Sheet:
+        """The paper, with these files, its checkpoint and its paper.json attached.
+
+        `paper` is a context that has a head; `arguments` are those of its maker
+        (`ledger.papers.makers`), `list_number` is the number of a list.
+        """
+        given = {name: value for name, value in arguments.items() if value is not None}
+        sealed = seal(self.heads, self._chain, document, paper, files, given, list_number)
+        paper = replace(paper, head=replace(paper.head, checkpoint=sealed.checkpoint))
+        return Sheet(document, {"paper": paper}, self.stamp, sealed.files, sealed.extensions)
 
     def team_name(self, team: str) -> str:
         return str(self._teams[team]["name"])
@@ -118,15 +134,14 @@ class Desk(LeagueDesk):
 
     def __init__(
         self,
-        store: Store,
+        heads: Heads,
         engine: Engine,
         game: str,
         stored: Sequence[Stored],
-        heads: Heads | None = None,
     ) -> None:
         events = [one.event for one in stored]
         chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
-        super().__init__(store, events, heads, chain=chain)
+        super().__init__(heads, events, chain=chain)
         self.engine = engine
         self.stored = stored
         self.game = game
@@ -182,7 +197,8 @@ def open_desk(
     known_at: str | None = None,
     heads: Heads | None = None,
 ) -> Desk:
-    """The desk of a game; InputError for an unknown one."""
-    stored = read_game(store, game, as_of=as_of, known_at=known_at)
+    """The desk of a game at the moment of `heads`, else now; InputError for an unknown one."""
+    heads = heads or Heads(store)
+    stored = read_game(heads.store, game, as_of=as_of, known_at=known_at)
     engine = Engine(stored, as_of=as_of, known_at=known_at)
-    return Desk(store, engine, game, stored, heads)
+    return Desk(heads, engine, game, stored)

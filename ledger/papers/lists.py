@@ -19,6 +19,7 @@ from ledger.papers.context import (
     SignatureLine,
 )
 from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
+from ledger.papers.heads import Heads
 from ledger.papers.vouched_words import key_words
 from ledger.store.store import Store
 
@@ -26,10 +27,16 @@ HAND_ROWS = 2
 
 
 def list_sheet(
-    store: Store, game: str, team: str, *, as_of: str | None = None, known_at: str | None = None
+    store: Store,
+    game: str,
+    team: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
 ) -> Sheet:
     """The ineligible list of `team` in `game`; InputError when there is no such side."""
-    desk = open_desk(store, game, as_of=as_of, known_at=known_at)
+    desk = open_desk(store, game, as_of=as_of, known_at=known_at, heads=heads)
     return lay_list(desk, team, as_of=as_of, known_at=known_at)
 
 
@@ -53,12 +60,23 @@ def lay_list(
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
-    return desk.sheet("ineligible_list", paper)
+    return desk.sheet(
+        "ineligible_list",
+        paper,
+        list_number=paper.digest,
+        game=desk.game,
+        team=team,
+        as_of=as_of,
+        known_at=known_at,
+    )
 
 
-def blank_sheet(store: Store, team: str, game: str | None = None) -> Sheet:
+def blank_sheet(
+    store: Store, team: str, game: str | None = None, *, heads: Heads | None = None
+) -> Sheet:
     """The empty form of `team` for a game; without one, for its next game not yet weighed."""
-    return lay_blank(open_desk(store, game or next_game(store, team)), team)
+    heads = heads or Heads(store)
+    return lay_blank(open_desk(store, game or next_game(heads.store, team), heads=heads), team)
 
 
 def lay_blank(desk: Desk, team: str) -> Sheet:
@@ -80,7 +98,7 @@ def lay_blank(desk: Desk, team: str) -> Sheet:
         attempts=weigh_in["attempts"],
         late_players=weigh_in["late_players"],
     )
-    return desk.sheet("blank_list", paper)
+    return desk.sheet("blank_list", paper, game=desk.game, team=team)
 
 
 def roster_of(desk: Desk, team: str) -> tuple[RosterLine, ...]:

@@ -11,6 +11,7 @@ from ledger.counts import count_of
 from ledger.papers import packet_words, words
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
+from ledger.papers.heads import Heads
 from ledger.papers.packet_context import PacketPaper, ProtestShown
 from ledger.papers.packet_front import decides, lay_facts, lay_signatures, who_in_question
 from ledger.papers.packet_parts import (
@@ -60,15 +61,18 @@ def packet_sheet(
     *,
     as_of: str | None = None,
     known_at: str | None = None,
+    heads: Heads | None = None,
 ) -> Sheet:
     """A packet of a case with its statements and their proof attached.
 
     Without `kind` it is the protest packet of a protest, else the review packet. Raises InputError
     for an unknown case.
     """
+    heads = heads or Heads(store)
+    store = heads.store
     packet = build_packet(store, case_id, as_of=as_of, known_at=known_at)
     kind = kind or ("protest_packet" if packet.case.reason == "protest" else "review_packet")
-    desk = _desk(store, packet)
+    desk = _desk(heads, packet)
     whom = Whom(desk, packet, {team: desk.team_name(team) for team in _teams(packet)})
     choice = choose_shown(store, packet)
     proved = prove_packet(store, choice)
@@ -89,8 +93,7 @@ def packet_sheet(
             proof_says=f"{entries} and {count_of(len(checked.told), 'text')}",
         )
         files.append(_proof(case_id, proof))
-    sheet = desk.sheet(kind, paper)
-    return replace(sheet, attachments=(*sheet.attachments, *files))
+    return desk.sheet(kind, paper, *files, case=case_id, as_of=as_of, known_at=known_at)
 
 
 def _statements(case_id: str, statements: Sequence[Mapping[str, Any]]) -> Attachment:
@@ -114,10 +117,10 @@ def _proof(case_id: str, proof: Proof) -> Attachment:
     )
 
 
-def _desk(store: Store, packet: Packet) -> LeagueDesk:
-    teams = [one.event for one in store.events(kind=["team"], team=sorted(_teams(packet)))]
+def _desk(heads: Heads, packet: Packet) -> LeagueDesk:
+    teams = [one.event for one in heads.store.events(kind=["team"], team=sorted(_teams(packet)))]
     chain = packet.case.timeline[0].event_id.rpartition(":")[0]
-    return LeagueDesk(store, [*packet.events.values(), *teams], chain=chain)
+    return LeagueDesk(heads, [*packet.events.values(), *teams], chain=chain)
 
 
 def _teams(packet: Packet) -> set[str]:

@@ -9,19 +9,22 @@ from ledger.errors import InputError
 from ledger.papers import signature_words, words
 from ledger.papers.context import PaperHead, ReceiptPaper
 from ledger.papers.desk import Sheet, open_desk
+from ledger.papers.heads import Heads
 from ledger.papers.lists import meaning_of
 from ledger.papers.vouched_words import key_words
 from ledger.store.store import Store
 
 
-def receipt_sheet(store: Store, event_id: str) -> Sheet:
+def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) -> Sheet:
     """The receipt of that countersignature; InputError where the event is none that counts."""
+    heads = heads or Heads(store)
+    store = heads.store
     event = next(iter(store.events_by_id([event_id]))).event
     if event.kind != "countersign" or event.game is None:
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
         what = f"a statement of the kind {event.kind}"
         raise InputError(f"{event_id} is no signature to a list; it is {what}", hint=hint)
-    desk = open_desk(store, event.game)
+    desk = open_desk(store, event.game, heads=heads)
     given = desk.signatures.of(event.game, str(event.team))
     signed = next((one for one in given if one.event_id == event_id), None)
     if signed is None:
@@ -48,7 +51,7 @@ def receipt_sheet(store: Store, event_id: str) -> Sheet:
         is_whole=signed.stands,
         key=key_words(store, event_id, desk.names.of),
     )
-    return desk.sheet("receipt", paper)
+    return desk.sheet("receipt", paper, event=event_id)
 
 
 def _cosigned(store: Store, event: Event) -> str:

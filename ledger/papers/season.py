@@ -18,6 +18,7 @@ from ledger.derive.scope import read_season
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.papers import words
 from ledger.papers.desk import LeagueDesk, Sheet
+from ledger.papers.heads import Heads
 from ledger.papers.rule_words import plain_date
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.season_counts import (
@@ -51,20 +52,27 @@ _REASONS = {
 }
 
 
-def season_sheet(store: Store, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
-    """The season's summary. RuleError if the ledger was written to meanwhile."""
-    chain, _, _ = store.last().id.partition(":")
+def season_sheet(
+    store: Store,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Sheet:
+    """The season's summary."""
+    heads = heads or Heads(store)
+    store = heads.store
+    chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
-    desk = LeagueDesk(store, setup, chain=chain)
+    desk = LeagueDesk(heads, setup, chain=chain)
     stored = list(read_season(store))
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()
     paper = replace(_paper(desk, tables, as_of, known_at), since_signed=_since_signed(signed))
-    desk.heads.check_still()
-    sheet = desk.sheet("season_summary", paper)
-    return replace(sheet, attachments=(attached_numbers(paper), *sheet.attachments))
+    numbers = attached_numbers(paper)
+    return desk.sheet("season_summary", paper, numbers, as_of=as_of, known_at=known_at)
 
 
 def _paper(
