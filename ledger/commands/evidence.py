@@ -153,10 +153,13 @@ def _title_of_ours(content: bytes) -> str:
 
 
 def _make_packet(ledger: Store, case: str) -> bytes:
+    from ledger.papers.heads import Heads
     from ledger.papers.packets import packet_sheet
     from ledger.papers.render import typeset_sheet
 
-    return typeset_sheet(packet_sheet(ledger, case))
+    # Not the clock: the same ledger gives the same bundle.
+    heads = Heads(ledger, printed_at=ledger.last().recorded)
+    return typeset_sheet(packet_sheet(ledger, case, heads=heads))
 
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
