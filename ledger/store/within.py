@@ -12,7 +12,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 
 from ledger.chain.disclosure import digest_of
-from ledger.chain.event import place_of
 from ledger.chain.hashing import leaf_hash
 from ledger.errors import InputError, IntegrityError, StoreError
 from ledger.store.store import (
@@ -74,14 +73,14 @@ class Within:
         if not seq:
             return Head()
         (stored,) = self.events_by_id([f"{chain}:{seq}"])
-        return Head(seq, leaf_hash(stored.body.encode()))
+        return Head(seq, leaf_hash(stored.body.encode()), stored.clock)
 
     def last(self) -> Last:
         ends = [f"{chain}:{size}" for chain, size in self._lengths.items() if size]
         if not ends:
             raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
         stored = max(self.events_by_id(ends))
-        return Last(stored.event.id, leaf_hash(stored.body.encode()), stored.event.recorded)
+        return Last(stored.id, leaf_hash(stored.body.encode()), stored.event.recorded)
 
     def lengths(self) -> Mapping[str, int]:
         return self._lengths
@@ -130,16 +129,17 @@ class Within:
 
     def _seen(self, found: Iterator[Stored]) -> Iterator[Stored]:
         for stored in found:
-            event = stored.event
-            if event.seq <= self._lengths.get(event.chain, 0):
+            if stored.seq <= self._lengths.get(stored.chain, 0):
                 if self._hashes is not None:
-                    self._hold(event.id, leaf_hash(stored.body.encode()))
+                    self._hold(stored, self._hashes[stored.chain])
                 yield stored
 
-    def _hold(self, event_id: str, found: bytes) -> None:
-        chain, seq = place_of(event_id)
-        if self._hashes is None or self._hashes[chain][seq - 1] != found:
-            raise _changed(f"the event {event_id}")
+    def _hold(self, stored: Stored, hashes: Sequence[bytes]) -> None:
+        # The columns that are read beside the bytes tell where they are and in which order.
+        event = stored.event
+        is_its_place = (event.chain, event.seq) == (stored.chain, stored.seq)
+        if not is_its_place or hashes[stored.seq - 1] != leaf_hash(stored.body.encode()):
+            raise _changed(f"the event {stored.id}")
 
     def _hold_text(self, row: Disclosure) -> None:
         (stored,) = self.events_by_id([row.event_id])

@@ -450,9 +450,8 @@ def test_a_copy_without_the_keys(signed: SqliteStore, paper: bytes, tmp_path: Pa
         own = typeset_sheet(SHEETS["receipt"](store))
         assert hold_paper(store, own).verdict == "same"
     if held.verdict != "same":  # no key is needed where a cosigned checkpoint covers all
-        assert (held.verdict, held.reason) == (
-            "not_comparable", "the key of office, which its proof is signed with, is not in this copy"
-        )  # fmt: skip
+        assert held.verdict == "not_comparable"
+        assert held.reason.startswith("the key of office, which its proof is signed with, is not")
     again = hold_paper(signed, own)
     assert (again.verdict, again.signed) == ("same", False)
     assert "No key of the ledger signed for it" in sentence(again)
