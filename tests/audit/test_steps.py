@@ -212,7 +212,7 @@ def test_a_receipt_a_paper_a_bundle_and_a_proof(signed: Path, tmp_path: Path) ->
     assert (report.kept, report.verdict.anchored) == (6, True)
     told = report.steps[6].notes
     assert told[0].endswith("cosigned by marmots-wm3")
-    assert told[-1].startswith("list.pdf: the first 7,305 events of ")
+    assert told[-1].startswith("list.pdf: the checkpoint in it is of the first 7,305 events of ")
 
 
 def test_a_copy_of_one_chain_fixes_the_others_as_far_as_a_countersignature_in_it_tells() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ledger.commands import passphrase
-from ledger.papers import many, weeks
+from ledger.papers import heads, many, weeks
 from tests.commands.conftest import Run
 from tests.papers.certificates import LEAGUE, PASSPHRASE, as_pkcs12, issue, make_root
 from tests.papers.test_pades import validated
@@ -27,7 +27,10 @@ def files(tmp_path: Path) -> Path:
 SIGN = ("--sign-with", "league.p12", "--passphrase-file", "passphrase.txt")
 
 
-def test_a_paper_is_signed(run: Run, sample_ledger: Path, files: Path) -> None:
+def test_a_paper_is_signed(
+    run: Run, sample_ledger: Path, files: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(heads, "now_utc", lambda: "2026-09-05T15:00:00.000Z")
     words = ("print", "card", "--store", sample_ledger)
     ran = run(*words, "--to", "a.pdf", *SIGN)
     assert ran == (0, f"Wrote a.pdf, signed with the certificate of {LEAGUE}.\n", "")
@@ -37,6 +40,9 @@ def test_a_paper_is_signed(run: Run, sample_ledger: Path, files: Path) -> None:
     audited = run("audit", "--store", sample_ledger, "--since", "a.pdf")
     assert audited.status == 0
     assert "anchored: yes" in audited.out
+    checked = run("check", "a.pdf", "--store", sample_ledger)
+    assert (checked.status, checked.err) == (0, "")
+    assert f"one signature by {LEAGUE}" in " ".join(checked.out.split())
 
 
 def test_the_passphrase_is_asked_for(

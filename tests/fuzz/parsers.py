@@ -33,6 +33,7 @@ from ledger.chain.note import (
 )
 from ledger.chain.others import parse_others
 from ledger.papers.pades import open_certificate
+from ledger.papers.paper_file import PaperFile, format_paper, parse_paper
 from ledger.record.csvfile import read_records
 from ledger.record.fields import COLUMNS
 from ledger.record.league import read_league
@@ -62,6 +63,17 @@ class Parser(NamedTuple):
     examples: Sequence[bytes]
 
 
+_PAPER = PaperFile(
+    document="ineligible_list",
+    arguments={"game": "g1", "team": "t1"},
+    printed_at=_TIME,
+    chain="office",
+    chains={"office": {"root": "ab" * 32, "size": 57}},
+    keys=["office"],
+    values="cd" * 32,
+    files={},
+    made_by={"weighbook": "0.1.0"},
+)
 _OTHERS = {"others": {"tablet": {"root": "ab" * 32, "size": 57}}}
 
 
@@ -97,6 +109,7 @@ def parsers() -> dict[str, Parser]:
         "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
         "bundle": Parser(lambda data: check_bundle(parse_zip(data)), [bundle]),
         "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
+        "paper": Parser(parse_paper, [format_paper(_PAPER)]),
         "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),
         "day_file": Parser(_in_a_file(_read_day), [days[0].read_bytes()[:4000]]),
     }

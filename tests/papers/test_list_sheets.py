@@ -126,7 +126,7 @@ def test_the_checkpoint_is_of_the_chain_that_keeps_the_game(tmp_path: Path) -> N
 
 def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path: Path) -> None:
     sheet = list_sheet(keyless, GAME, "newts")
-    assert sheet.attachments == ()
+    assert [file.name for file in sheet.attachments] == ["paper.json"]
     assert paper_of(sheet).head.checkpoint == ""
     (text,) = printed_sheet(sheet, tmp_path / "list.pdf")
     assert squeeze("No QR code: this copy of the ledger does not hold the key") in squeeze(text)

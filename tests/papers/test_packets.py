@@ -20,6 +20,7 @@ from ledger.derive.rule_header import rule_header
 from ledger.papers import packet_words, words
 from ledger.papers.heads import CHECKPOINT
 from ledger.papers.packets import PROOF, STATEMENTS, packet_sheet
+from ledger.papers.paper_file import NAME
 from ledger.papers.rule_words import ROLES
 from ledger.papers.told_words import LISTED
 from ledger.review.said import said_in
@@ -221,6 +222,7 @@ def test_the_files_say_what_they_are(either: Printed) -> None:
         CHECKPOINT: ("/Data", "text/plain"),
         STATEMENTS: ("/Source", "application/json"),
         PROOF: ("/Source", "application/gzip"),
+        NAME: ("/Data", "application/json"),
     }
 
 

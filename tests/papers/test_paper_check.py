@@ -47,7 +47,6 @@ from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite import SqliteStore
 from tests.papers import spoiling
 from tests.papers.certificates import LEAGUE, NOW, PASSPHRASE, as_pkcs12, issue, make_root
-from tests.papers.test_receipt import signature
 from tests.signed_season import CASE, CHAIN, GAME, season
 from tests.signed_season import receipt as taken_home
 
@@ -63,9 +62,7 @@ SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
     "blank book of no team": lambda store: blank_book_sheet(store, heads=at(store)),
     "card": lambda store: card_sheet(store, heads=at(store)),
     "card of a game": lambda store: card_sheet(store, GAME, heads=at(store)),
-    "receipt": lambda store: receipt_sheet(
-        store, signature(store, "marmots-wm3", "newts"), heads=at(store)
-    ),
+    "receipt": lambda store: receipt_sheet(store, signature_with_key(store), heads=at(store)),
     "receipt of a sheet": lambda store: receipt_sheet(
         store, next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id, heads=at(store)
     ),
@@ -74,6 +71,11 @@ SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
     "protest packet": lambda store: packet_sheet(store, CASE, "protest_packet", heads=at(store)),
     "season summary": lambda store: season_sheet(store, heads=at(store)),
 }
+
+
+def signature_with_key(store: SqliteStore) -> str:
+    found = [stored.event for stored in store.events(kind=["countersign"], game=[GAME])]
+    return next(event.id for event in found if event.data.get("how") == "key")
 
 
 def at(store: SqliteStore) -> Heads:

@@ -21,6 +21,7 @@ from ledger.chain.disclosure import open_disclosure
 from ledger.papers.charts import WIDTH, Bar, draw_bars
 from ledger.papers.desk import Sheet
 from ledger.papers.heads import CHECKPOINT
+from ledger.papers.paper_file import NAME
 from ledger.papers.render import compose, render_sheet
 from ledger.papers.season import season_sheet
 from ledger.papers.season_counts import child_rules, duration
@@ -301,7 +302,7 @@ def test_no_child_is_named(signed: SqliteStore, sheet: Sheet, events: Rows, tmp_
     with pikepdf.open(path) as pdf:
         files = {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}
         metadata = pdf.Root.Metadata.read_bytes().decode()
-    assert set(files) == {NUMBERS, CHECKPOINT}
+    assert set(files) == {NUMBERS, CHECKPOINT, NAME}
     html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
     drawn = [base64.b64decode(svg).decode() for svg in re.findall(r"base64,([^\"]*)", html)]
     everything = "\n".join(

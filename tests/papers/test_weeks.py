@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.errors import InputError, RuleError
+from ledger.papers.paper_file import parse_paper
 from ledger.papers.weeks import PAPERS_A_GAME, find_week, lay_week
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
@@ -70,7 +71,9 @@ def test_every_game_has_all_its_papers_the_visitors_first(signed: SqliteStore) -
 def test_all_papers_show_the_same_moment(signed: SqliteStore) -> None:
     sheets = [sheet for _, sheet in lay_week(signed, find_week(signed, 1))]
     assert len({sheet.context["paper"].head.head_hash for sheet in sheets}) == 1
-    assert len({sheet.attachments for sheet in sheets}) == 1
+    made = [parse_paper(sheet.attachments[-1].content) for sheet in sheets]
+    assert all(one.chains == made[0].chains for one in made)
+    assert len({one.printed_at for one in made}) == 1
 
 
 def test_a_ledger_that_is_written_to_meanwhile_is_told(tmp_path: Path) -> None:
