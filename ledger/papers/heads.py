@@ -59,7 +59,7 @@ class Heads:
         self.stamp = self.store.last().recorded
         """When the last event of the ledger was recorded: the date of its papers."""
         self.printed_at = printed_at or now_utc()
-        self._note = note
+        self._note, self._keys = note, keys
         self._origins = {chain: origin_in(self.store, chain) for chain in self.lengths}
         self._hashes = hashes
         self._roots: dict[str, bytes] = {}
@@ -85,10 +85,16 @@ class Heads:
         }
 
     def keys(self) -> list[str]:
-        """The chains whose private keys are at hand."""
-        return sorted(
-            chain for chain, origin in self._origins.items() if self.store.key(origin) is not None
-        )
+        """The chains whose private keys are at hand, or were when the paper was made."""
+        return sorted(self._at_hand() if self._keys is None else self._keys)
+
+    def missing_keys(self) -> list[str]:
+        """The chains whose private keys were at hand then, and are not in this ledger."""
+        return sorted(set(self.keys()) - self._at_hand())
+
+    def _at_hand(self) -> set[str]:
+        origins = self._origins.items()
+        return {chain for chain, origin in origins if self.store.key(origin) is not None}
 
     def sign(self, chain: str, extensions: tuple[str, ...]) -> str:
         """The chain's checkpoint with these lines, signed; "" without the chain's key."""

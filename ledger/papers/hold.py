@@ -101,18 +101,27 @@ def hold_paper(store: Store, data: bytes) -> Held:
             return Held(verdict="other_versions", paper=paper, others=others)
         what = f"this ledger has no such paper: {error.message}"
         return Held(verdict="differs", paper=paper, difference=Difference(what))
-    return _compare(store, data, read, sheet, others)
+    again = parse_paper(_attached(sheet))
+    if (again.values, again.files) != (paper.values, paper.files):
+        missing = heads.missing_keys() if paper.files.keys() - again.files.keys() else []
+        if reason := _gone_since(store, paper, missing):
+            return Held(
+                verdict="not_comparable",
+                paper=paper,
+                signed=bool(read.note),
+                reason=reason,
+                values_agree=False,
+            )
+    return _compare(data, read, sheet, others)
 
 
 def _compare(
-    store: Store, data: bytes, read: _Read, sheet: Sheet, others: tuple[tuple[str, str, str], ...]
+    data: bytes, read: _Read, sheet: Sheet, others: tuple[tuple[str, str, str], ...]
 ) -> Held:
     paper = read.paper
     told: dict[str, Any] = {"paper": paper, "signed": bool(read.note)}
     again = parse_paper(_attached(sheet))
     agree = (again.values, again.files) == (paper.values, paper.files)
-    if not agree and (reason := _gone_since(store, paper, again)):
-        return Held(verdict="not_comparable", reason=reason, values_agree=False, **told)
     if others:
         return Held(verdict="other_versions", others=others, values_agree=agree, **told)
     made = typeset_sheet(sheet)
@@ -203,8 +212,11 @@ def _other_lines(read: _Read, sheet: Sheet) -> str:
     return "" if tuple(lines) == sheet.extensions else "its checkpoint names another list"
 
 
-def _gone_since(store: Store, paper: PaperFile, again: PaperFile) -> str:
-    """Why the paper cannot be made again as it was; "" where nothing that was there is gone."""
+def _gone_since(store: Store, paper: PaperFile, missing: Sequence[str]) -> str:
+    """Why the paper cannot be made again as it was; "" where nothing that was there is gone.
+
+    `missing` are the chains whose keys an attached proof was signed with, and that are not here.
+    """
     found = [
         stored.event
         for stored in store.events(kind=_ERASING)
@@ -215,8 +227,7 @@ def _gone_since(store: Store, paper: PaperFile, again: PaperFile) -> str:
         kinds = [kind for kind in _ERASING if any(event.kind == kind for event in found)]
         ids = ", ".join(event.id for event in found)
         return f"{' and '.join(words[kind] for kind in kinds)} since ({ids})"
-    missing = sorted(set(paper.keys) - set(again.keys))
-    if missing and paper.files.keys() - again.files.keys():
+    if missing:
         return (
             f"the key of {', '.join(missing)}, which its proof is signed with, is not in this copy"
         )

@@ -1,12 +1,11 @@
-"""A paper held against its ledger: the same, or where it differs, or why that cannot be said."""
+"""A paper held against its ledger: the same, or where it differs."""
 
 from __future__ import annotations
 
 import io
 import json
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,69 +16,25 @@ from pyhanko.sign.signers import PdfSignatureMetadata, sign_pdf
 
 from ledger.audit.audit import audit
 from ledger.audit.kept import read_kept
-from ledger.chain.canonical import canonical
 from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.event import Event
-from ledger.chain.hashing import leaf_hash
 from ledger.chain.note import parse_note
-from ledger.errors import InputError, IntegrityError
-from ledger.papers import behind, hold, lists, sealing
-from ledger.papers.books import blank_book_sheet, book_sheet
-from ledger.papers.cards import card_sheet
-from ledger.papers.case_forms import blank_case_sheet
-from ledger.papers.desk import Sheet
+from ledger.errors import InputError
+from ledger.papers import behind, hold, sealing
 from ledger.papers.heads import Heads
-from ledger.papers.hold import Held, hold_paper
+from ledger.papers.hold import hold_paper
 from ledger.papers.hold_words import as_json, sentence
-from ledger.papers.lists import blank_sheet, list_sheet
-from ledger.papers.packets import packet_sheet
+from ledger.papers.lists import list_sheet
 from ledger.papers.pades import open_certificate
 from ledger.papers.paper_file import parse_paper
-from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import typeset_sheet
-from ledger.papers.season import season_sheet
 from ledger.papers.versions import versions
 from ledger.papers.weeks import find_week, lay_week
-from ledger.record.accepted import Accepted
-from ledger.record.times import now_utc
-from ledger.store.chains import begin_chain
-from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite import SqliteStore
 from tests.papers import spoiling
 from tests.papers.certificates import LEAGUE, NOW, PASSPHRASE, as_pkcs12, issue, make_root
-from tests.signed_season import CASE, CHAIN, GAME, season
+from tests.papers.held_papers import AT, SHEETS, at, typeset_once, where
+from tests.signed_season import CHAIN, GAME
 from tests.signed_season import receipt as taken_home
-
-AT = "2026-09-07T18:00:00.000Z"
-SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
-    "list": lambda store: list_sheet(store, GAME, "newts", heads=at(store)),
-    "list as of": lambda store: list_sheet(
-        store, GAME, "newts", as_of="2026-09-05T13:49:00.000Z", heads=at(store)
-    ),
-    "blank list": lambda store: blank_sheet(store, "newts", heads=at(store)),
-    "book": lambda store: book_sheet(store, "newts", known_at=AT, heads=at(store)),
-    "blank book": lambda store: blank_book_sheet(store, "newts", heads=at(store)),
-    "blank book of no team": lambda store: blank_book_sheet(store, heads=at(store)),
-    "card": lambda store: card_sheet(store, heads=at(store)),
-    "card of a game": lambda store: card_sheet(store, GAME, heads=at(store)),
-    "receipt": lambda store: receipt_sheet(store, signature_with_key(store), heads=at(store)),
-    "receipt of a sheet": lambda store: receipt_sheet(
-        store, next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id, heads=at(store)
-    ),
-    "blank case": lambda store: blank_case_sheet(store, heads=at(store)),
-    "review packet": lambda store: packet_sheet(store, CASE, "review_packet", heads=at(store)),
-    "protest packet": lambda store: packet_sheet(store, CASE, "protest_packet", heads=at(store)),
-    "season summary": lambda store: season_sheet(store, heads=at(store)),
-}
-
-
-def signature_with_key(store: SqliteStore) -> str:
-    found = [stored.event for stored in store.events(kind=["countersign"], game=[GAME])]
-    return next(event.id for event in found if event.data.get("how") == "key")
-
-
-def at(store: SqliteStore) -> Heads:
-    return Heads(store, printed_at=AT)
 
 
 @pytest.fixture(scope="module")
@@ -88,17 +43,9 @@ def paper(signed: SqliteStore) -> bytes:
     return typeset_sheet(SHEETS["list"](signed))
 
 
-@contextmanager
-def copied(path: Path, signed: SqliteStore) -> Iterator[SqliteStore]:
-    """A copy of that very ledger, to be written to."""
-    with season(path) as store:
-        assert store.last() == signed.last()
-        yield store
-
-
-def where(held: Held) -> tuple[str, int | None, int | None]:
-    assert held.difference
-    return held.verdict, held.difference.page, held.difference.line
+@pytest.fixture(autouse=True)
+def set_each_sheet_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(hold, "typeset_sheet", typeset_once)
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -326,137 +273,6 @@ def test_without_pyhanko_the_signature_could_not_be_looked_at(
     held = hold_paper(signed, spoilt)
     assert held.verdict == "differs"
     assert "could not be looked at: pyHanko is not installed" in sentence(held)
-
-
-# What is with the ledger
-
-
-def test_what_was_written_later_does_not_matter(
-    signed: SqliteStore, paper: bytes, tmp_path: Path
-) -> None:
-    """A later listing in the same game, a withdrawal of an earlier one, and a chain of its own."""
-    with copied(tmp_path / "season.weighbook", signed) as store:
-        (league,) = (stored.event.data for stored in store.events(kind=["league"]))
-        listed = [stored.event for stored in store.events(kind=["list"], game=[GAME])]
-        now = now_utc()
-        later = Accepted("list", {"reason": "injured"}, at=now, entered=now, by="newts-wm1",
-                         game=GAME, team="newts", player=listed[0].player)  # fmt: skip
-        gone = Accepted("withdraw", {"target": listed[0].id}, at=now, entered=now,
-                        by=listed[0].by, game=GAME)  # fmt: skip
-        with store.writing() as writing:
-            writing.append([later, gone], chain=CHAIN)
-            begin_chain(writing, "tablet", league)
-            writing.append([later], chain="tablet")
-        fresh = typeset_sheet(SHEETS["list"](store))
-        assert fresh != paper
-        assert hold_paper(store, fresh).verdict == "same"
-        assert hold_paper(store, paper).verdict == "same"
-
-
-def erased(store: SqliteStore, player: str) -> None:
-    erase(store, events_of_child(store, player), by="registrar", chain=CHAIN, player=player)
-
-
-def test_erased_since(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
-    """A child that is not on the paper does not matter; one that is cannot be brought back."""
-    shown = {stored.event.player for stored in signed.events(kind=["list"], game=[GAME])}
-    others = {stored.event.player for stored in signed.events(kind=["player"])} - shown
-    child = next(
-        stored.event.player for stored in signed.events(kind=["list"], game=[GAME], team=["newts"])
-    )
-    with copied(tmp_path / "season.weighbook", signed) as store:
-        erased(store, min(str(other) for other in others))
-        assert hold_paper(store, paper).verdict == "same"
-        erased(store, str(child))
-        held = hold_paper(store, paper)
-    assert (held.verdict, held.ok) == ("not_comparable", False)
-    assert f"texts were erased since ({CHAIN}:7306, {CHAIN}:7307)" in sentence(held)
-
-
-def test_made_by_other_versions(
-    signed: SqliteStore, paper: bytes, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    other = {**versions(), "Pango": "1.0", "templates": "0" * 64}
-    monkeypatch.setattr(hold, "versions", lambda: other)
-    held = hold_paper(signed, paper)
-    assert (held.verdict, held.values_agree, held.ok) == ("other_versions", True, False)
-    assert [(name, here) for name, _, here in held.others] == [
-        ("Pango", "1.0"), ("templates", "0" * 64),
-    ]  # fmt: skip
-    assert "what is printed was not compared" in sentence(held)
-    monkeypatch.setattr(lists, "meaning_of", lambda team, side: "Seen.")
-    held = hold_paper(signed, paper)
-    assert (held.verdict, held.values_agree) == ("other_versions", False)
-
-
-def test_another_ledger_of_the_same_league(paper: bytes, tmp_path: Path) -> None:
-    """The same season folder, loaded by somebody else: other salts, another key."""
-    with season(tmp_path / "season.weighbook", signed=False) as store:
-        held = hold_paper(store, paper)
-    assert where(held) == ("differs", None, None)
-    assert "its checkpoint is not one of this ledger" in sentence(held)
-
-
-def rewritten(store: SqliteStore, event: Event) -> None:
-    """The event's initials are others, its hash too: what is whole in itself, and another."""
-    store.connection.execute("drop trigger event_update")
-    (stored,) = store.events_by_id([event.id])
-    body = json.loads(stored.body)
-    body["entered"] = body["recorded"]
-    made = canonical(body)
-    store.connection.execute(
-        "update event set body = ?, hash = ? where chain = ? and seq = ?",
-        (made.decode(), leaf_hash(made), event.chain, event.seq),
-    )
-
-
-def test_a_ledger_that_was_rewritten(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
-    with copied(tmp_path / "season.weighbook", signed) as store:
-        rewritten(store, next(iter(store.events(kind=["list"], game=["oak-1b"]))).event)
-        held = hold_paper(store, paper)
-    assert where(held) == ("differs", None, None)
-    assert "another history of the first 7,305 events of office" in sentence(held)
-
-
-def test_a_ledger_that_was_cut(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
-    with copied(tmp_path / "season.weighbook", signed) as store:
-        store.connection.execute("drop trigger event_delete")
-        store.connection.execute("delete from event where seq > 7000")
-        held = hold_paper(store, paper)
-    assert "made from 7,305 events of office; this ledger has 7,000" in sentence(held)
-
-
-def test_a_ledger_that_is_not_what_its_hashes_say(
-    signed: SqliteStore, paper: bytes, tmp_path: Path
-) -> None:
-    """Somebody changed a listing, or a name, in the file alone, to fit a paper of his own."""
-    with copied(tmp_path / "season.weighbook", signed) as store:
-        store.connection.execute("drop trigger event_update")
-        (listed, *_) = (one.event for one in store.events(kind=["list"], game=[GAME]))
-        store.connection.execute(
-            'update event set body = replace(body, \'"reason":"over"\', \'"reason":"other"\')'
-            " where seq = ?",
-            (listed.seq,),
-        )
-        with pytest.raises(IntegrityError, match=f"the event {listed.id} in this ledger is not"):
-            hold_paper(store, paper)
-
-
-def test_a_copy_without_the_keys(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
-    """It checks papers of the device that has them; its own are signed by nobody, and say so."""
-    packet = typeset_sheet(SHEETS["review packet"](signed))
-    with copied(tmp_path / "copy.weighbook", signed) as store:
-        store.connection.execute("delete from key")
-        assert hold_paper(store, paper).verdict == "same"
-        held = hold_paper(store, packet)
-        own = typeset_sheet(SHEETS["receipt"](store))
-        assert hold_paper(store, own).verdict == "same"
-    if held.verdict != "same":  # no key is needed where a cosigned checkpoint covers all
-        assert held.verdict == "not_comparable"
-        assert held.reason.startswith("the key of office, which its proof is signed with, is not")
-    again = hold_paper(signed, own)
-    assert (again.verdict, again.signed) == ("same", False)
-    assert "No key of the ledger signed for it" in sentence(again)
 
 
 # What is no paper
