@@ -252,8 +252,8 @@ def test_who_passes_it_on_has_had_it(tmp_path: Path) -> None:
 def test_roles_of_an_official_count_whenever_appointed(tmp_path: Path) -> None:
     later = says("appoint", at="2026-09-20T10:00", by="rg", value="we", to="head_official")
     with season(tmp_path, later) as store:
-        assert roles_of(store, "we") == {"weighmaster", "head_official"}
-        assert roles_of(store, "nobody") == frozenset()
+        assert roles_of(store, "we", None) == {"weighmaster", "head_official"}
+        assert roles_of(store, "nobody", None) == frozenset()
 
 
 # What was said
