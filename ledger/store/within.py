@@ -8,7 +8,7 @@ gone in it too: nothing brings a text back.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 
 from ledger.chain.disclosure import digest_of
@@ -49,11 +49,18 @@ class Within:
         self._keys = keys
         self._hashes = hashes
 
+    @property
+    def clock(self) -> Callable[[], str]:
+        return self._store.clock
+
     def writing(self) -> AbstractContextManager[Writing]:
         raise StoreError("an earlier state of the ledger is for reading only")
 
     def events(self, **where: Sequence[str]) -> Iterator[Stored]:
         return self._seen(self._store.events(**where))
+
+    def events_after(self, chain: str, seq: int) -> Iterator[Stored]:
+        return self._seen(self._store.events_after(chain, seq))
 
     def entered_last(
         self, *, as_of: str | None = None, known_at: str | None = None
@@ -96,8 +103,8 @@ class Within:
                     self._hold_text(row)
                 yield row
 
-    def hashes(self, chain: str) -> list[bytes]:
-        return self._store.hashes(chain)[: self._lengths.get(chain, 0)]
+    def hashes(self, chain: str, *, after: int = 0) -> list[bytes]:
+        return self._store.hashes(chain, after=after)[: max(0, self._lengths.get(chain, 0) - after)]
 
     def checkpoints(self) -> Iterator[StoredCheckpoint]:
         for kept in self._store.checkpoints():

@@ -15,19 +15,24 @@ from ledger.chain.note import Note, add_signature, format_note, parse_note
 from ledger.errors import IntegrityError, RuleError
 from ledger.store.chains import sign_head
 from ledger.store.store import Store, StoredCheckpoint, Writing
+from ledger.store.trees import Trees
 from ledger.witness.keys import OfficialKey
 from ledger.witness.officials import key_of
 
 
-def cosign(writing: Writing, chain: str, key: OfficialKey, private: bytes) -> Note:
+def cosign(
+    writing: Writing, chain: str, key: OfficialKey, private: bytes, trees: Trees | None = None
+) -> Note:
     """Cosign the chain's head, as it stands in this transaction, and keep the checkpoint.
 
-    Raises IntegrityError when the ledger is not the one that this key signed before.
+    Raises IntegrityError when the ledger is not the one that this key signed before; with `trees`,
+    which are continued, whoever calls has asked `check_continues` before the lock.
     """
     store = writing.store
-    check_continues(store, chain, key)
+    if trees is None:
+        check_continues(store, chain, key)
+    note = sign_head(store, chain, trees)
     time = int(datetime.now(UTC).timestamp())
-    note = sign_head(store, chain)
     note = add_signature(note, cosign_note(note, key.key.name, private, time=time))
     size = parse_checkpoint(note.text).size
     writing.keep_checkpoint(StoredCheckpoint(chain, size, format_note(note).decode()))

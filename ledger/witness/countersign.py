@@ -10,11 +10,12 @@ nothing is signed. Signed on paper instead: `ink`, with the scan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
-from typing import Any
+from typing import Any, TypeVar
 
+from ledger.chain.event import Event
 from ledger.chain.note import Note
 from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
@@ -24,11 +25,13 @@ from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.errors import RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.chains import heads
 from ledger.store.store import Store, Writing
-from ledger.witness.cosigning import check_in_force, cosign
+from ledger.store.trees import Trees
+from ledger.witness.cosigning import check_continues, check_in_force, cosign
 from ledger.witness.keys import OfficialKey
 from ledger.witness.scans import check_scan
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True)
@@ -89,13 +92,14 @@ def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes
     Raises RuleError when the list changed since it was shown, IntegrityError when the ledger is
     not the one this official signed before.
     """
-    now = now_utc()  # before the ledger's own clock is read under the lock
-    with store.writing() as writing:
-        _still_as_shown(store, shown)
+
+    def sign(writing: Writing, now: str, trees: Trees) -> Signed:
         check_in_force(store, key, shown.game)
-        event_id = _append(writing, shown, now, {"how": "key"})
-        note = cosign(writing, shown.chain, key, private)
-    return Signed(event_id, note)
+        event_id = _append(writing, shown, now, {"how": "key"}, trees)
+        return Signed(event_id, cosign(writing, shown.chain, key, private, trees))
+
+    check_continues(store, shown.chain, key)
+    return _under_the_lock(store, shown, sign)
 
 
 def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: str) -> str:
@@ -104,14 +108,46 @@ def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: s
     Raises RuleError when the list changed since it was shown, InputError for what is no scan.
     """
     check_scan(scan, scan_name)
-    digest, now = sha256(scan).hexdigest(), now_utc()
-    with store.writing() as writing:
-        _still_as_shown(store, shown)
+    digest = sha256(scan).hexdigest()
+
+    def sign(writing: Writing, now: str, trees: Trees) -> str:
         writing.keep_exhibit(digest, scan_name, scan)
-        return _append(writing, shown, now, {"how": "ink", "scan": digest})
+        return _append(writing, shown, now, {"how": "ink", "scan": digest}, trees)
+
+    return _under_the_lock(store, shown, sign)
 
 
-def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) -> str:
+def _under_the_lock(
+    store: Store, shown: ListShown, sign: Callable[[Writing, str, Trees], Made]
+) -> Made:
+    """Do it in a transaction in which the list is the one that was shown.
+
+    Trees and list are derived before the lock. Inside, the trees go on over what came in since; if
+    something of it could touch the list, the lock is let go, and all starts over.
+    """
+    for is_last in (False, False, True):
+        trees = Trees(store)
+        trees.catch_up()
+        _refuse_other_list(store, shown)
+        now = now_utc()  # before the ledger's own clock is read under the lock
+        with store.writing() as writing:
+            if any(_could_touch(stored.event, shown.game) for stored in trees.newer()):
+                if not is_last:
+                    continue
+                _refuse_other_list(store, shown)
+            trees.catch_up()
+            return sign(writing, now, trees)
+    raise AssertionError("the last try ends in the lock")
+
+
+def _could_touch(event: Event, game: str) -> bool:
+    """Whether an event could change the list of that game; rather too often than once too few."""
+    return event.game in (None, game) or event.kind in ("initial", "game_change", "game_off")
+
+
+def _append(
+    writing: Writing, shown: ListShown, now: str, more: dict[str, str], trees: Trees
+) -> str:
     statement = Accepted(
         "countersign",
         {
@@ -119,7 +155,7 @@ def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) 
             "rules": RULES,
             "list": shown.number,
             "shown": dict(shown.content),
-            "others": format_others(heads(writing.store, besides=shown.chain)),
+            "others": format_others(trees.others(shown.chain)),
         }
         | more,
         at=now,
@@ -131,7 +167,7 @@ def _append(writing: Writing, shown: ListShown, now: str, more: dict[str, str]) 
     return writing.append([statement], chain=shown.chain)[0]
 
 
-def _still_as_shown(store: Store, shown: ListShown) -> None:
+def _refuse_other_list(store: Store, shown: ListShown) -> None:
     now = show_list(store, shown.game, shown.team, shown.official, chain=shown.chain)
     if now.number != shown.number:
         hint = "Nothing was signed. Look at the list again, then sign."
