@@ -114,7 +114,7 @@ def test_rows_of_other_rules_are_a_note(signed: Morning) -> None:
 def test_an_event_that_is_not_covered_is_named(signed: Morning) -> None:
     shown = json.loads(json.dumps(content(signed.store)))
     shown["rows"][0]["events"].append("office:99")
-    (problem,) = forge(signed, shown)
+    problem, *_ = forge(signed, shown)
     assert "names office:99, which it does not cover" in problem.detail
 
 

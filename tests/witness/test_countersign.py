@@ -11,6 +11,7 @@ from ledger.chain.merkle import root
 from ledger.chain.note import parse_note
 from ledger.chain.others import State, parse_others
 from ledger.errors import InputError, IntegrityError, RuleError
+from ledger.record.accepted import Accepted
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
@@ -30,6 +31,9 @@ SIGNER = SIGNERS[0]
 def store(tmp_path: Path):
     with season(tmp_path / "season.weighbook") as own:
         yield own
+
+
+AT = "2026-11-01T14:00:00.000Z"
 
 
 def _list_one_more(store: SqliteStore, *, chain: str = CHAIN) -> None:
@@ -52,7 +56,7 @@ def test_the_cosigned_checkpoint_covers_the_countersignature(store: SqliteStore)
     assert check_cosignature(signed.note, key.key).key == key.key
     assert parse_note(list(store.checkpoints())[-1].note.encode()) == signed.note
     (event,) = (stored.event for stored in store.events_by_id([signed.event_id]))
-    assert event.data == {"how": "key", "list": shown.digest}
+    assert event.data == {"how": "key", "list": shown.number}
 
 
 def test_the_other_chains_are_fixed_too(store: SqliteStore) -> None:
@@ -83,14 +87,14 @@ def test_a_list_that_changed_since_it_was_shown_is_not_signed(store: SqliteStore
     assert (store.head(CHAIN), len(list(store.checkpoints()))) == before
 
 
-def test_the_digest_follows_every_line_of_the_list(store: SqliteStore) -> None:
+def test_the_number_follows_every_line_of_the_list(store: SqliteStore) -> None:
     before = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
     _list_one_more(store)
     after = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
     assert len(after.rows) == len(before.rows) + 1
-    assert after.digest != before.digest
+    assert after.number != before.number
     other = show_list(store, GAME, "marmots", SIGNER, chain=CHAIN)
-    assert other.digest not in (before.digest, after.digest)
+    assert other.number not in (before.number, after.number)
 
 
 @pytest.mark.parametrize(
@@ -115,10 +119,26 @@ def test_a_game_that_is_off_or_a_team_that_does_not_play(store: SqliteStore) -> 
         show_list(store, GAME, "quokkas", SIGNER, chain=CHAIN)
 
 
-def test_a_list_is_signed_in_the_chain_that_keeps_it(store: SqliteStore) -> None:
-    with pytest.raises(RuleError, match="another chain") as refused:
-        show_list(store, GAME, "newts", SIGNER, chain="tablet")
-    assert "--chain office" in refused.value.hint
+def test_nothing_is_signed_into_a_chain_that_has_not_begun(store: SqliteStore) -> None:
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "newts", SIGNER, chain="tablet")
+    before = store.lengths()
+    with pytest.raises(InputError, match="no chain tablet"):
+        countersign(store, shown, key, private)
+    assert store.lengths() == before
+
+
+def test_what_came_in_elsewhere_meanwhile_is_covered_too(store: SqliteStore) -> None:
+    """Another game's weigh does not touch the list; the signature covers it all the same."""
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    weigh = Accepted("weigh", {"value": "ok", "number": 21}, at=AT, entered=AT, by="dormice-wm1",
+                     game="acorn-7b", team="quokkas", player="k207")  # fmt: skip
+    with store.writing() as writing:
+        (other,) = writing.append([weigh], chain=CHAIN)
+    signed = countersign(store, shown, key, private)
+    assert int(signed.event_id.split(":")[1]) == int(other.split(":")[1]) + 1
+    assert audit(store.connection).ok
 
 
 def test_a_ledger_that_is_not_the_one_signed_before_is_not_signed(store: SqliteStore) -> None:
@@ -160,7 +180,7 @@ def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
     assert store.exhibits()[event.data["scan"]] == "scan.pdf"
     signatures = show_list(store, GAME, "newts", "marmots-wm2", chain=CHAIN).signatures
     assert ("marmots-wm2", "marmots", "ink", event_id) in {
-        (row["official"], row["side"], row["how"], row["event_id"]) for row in signatures
+        (one.row["official"], one.row["side"], one.row["how"], one.event_id) for one in signatures
     }
 
 
