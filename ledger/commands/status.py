@@ -76,11 +76,6 @@ def _show_teams(teams: Sequence[Event]) -> None:
 
 def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
     """By game, what has become of the lists signed there by key or in ink; else how many sheets."""
-    from ledger.derive.engine import Engine
-    from ledger.derive.scope import read_game
-    from ledger.derive.signatures import Signatures
-    from ledger.papers.signature_words import states_of_game
-
     how: dict[str, set[str]] = defaultdict(set)
     sheets: dict[str, int] = defaultdict(int)
     for stored in ledger.events(kind=["countersign"]):
@@ -88,11 +83,20 @@ def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
         how[event.game or ""].add(event.data.get("how", "sheet"))
         sheets[event.game or ""] += 1
     words = {game: f"{count} on the sheet" for game, count in sheets.items()}
-    for game in (game for game, ways in how.items() if ways != {"sheet"}):
-        events = read_game(ledger, game)
-        engine = Engine(events)
-        words[game] = states_of_game(Signatures(engine, events).all())
-        engine.close()
+    kept = (game for game, ways in how.items() if ways != {"sheet"})
+    return words | {game: _states_in_words(ledger, game) for game in kept}
+
+
+def _states_in_words(ledger: SqliteStore, game: str) -> str:
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_game
+    from ledger.derive.signatures import Signatures
+    from ledger.papers.signature_words import states_of_game
+
+    events = read_game(ledger, game)
+    engine = Engine(events)
+    words = states_of_game(Signatures(engine, events).all())
+    engine.close()
     return words
 
 
