@@ -30,13 +30,15 @@ from ledger.audit.checkpoints import (
     make_chains,
     read_checkpoints,
 )
-from ledger.audit.file import check_file, missing_guards
+from ledger.audit.damage import Damage, is_damage, read_around
+from ledger.audit.file import check_damage, check_rows, check_schema
+from ledger.audit.forms import read_as_newest
 from ledger.audit.kept import KeptNote, read_kept
 from ledger.audit.keys import KEY_KINDS, Keys
 from ledger.audit.links import ChainRead, explain
 from ledger.audit.naming import check_others, clock_notes
 from ledger.audit.quick import join_runs, prove_rows
-from ledger.audit.report import AuditReport, ChainState, Judged, Step
+from ledger.audit.report import AuditReport, ChainState, Judged, Problem, Step
 from ledger.audit.rows import (
     count_events,
     find_place,
@@ -58,6 +60,8 @@ Count = Callable[[int], object]
 SHOWN = 5
 WORTH_TWO = 50_000
 """So many rows repay the start of a second process."""
+UNDAMAGED = Damage([])
+_EMPTIED = Problem("", None, "gap", "there are no events: a ledger begins with the key of a chain")
 
 
 def _unheard(count: int) -> None:
@@ -91,25 +95,53 @@ def audit(
     on_step: Count = _unheard,
 ) -> AuditReport:
     """Audit the ledger on this connection; `path` lets a second process help."""
-    stored = count_events(connection)
-    bytes_step = Step(1, "Bytes and hashes")
+    schema = check_schema(connection)
+    try:
+        read_as_newest(connection)
+        return _audit(connection, schema, path, since, on_start, on_step)
+    except sqlite3.DatabaseError as error:
+        if not is_damage(error):
+            raise
+        damage = read_around(connection, error)
+    return _audit(connection, schema, None, since, on_start, on_step, damage)
+
+
+def _audit(
+    connection: sqlite3.Connection,
+    schema: Sequence[Problem],
+    path: Path | None,
+    since: Sequence[KeptNote],
+    on_start: Count,
+    on_step: Count,
+    damage: Damage = UNDAMAGED,
+) -> AuditReport:
+    is_whole = damage is UNDAMAGED
+    stored = count_events(connection) if is_whole else damage.stored
+    bytes_step = Step(1, "Bytes and hashes", problems=[*schema, *damage.problems])
     links_step = Step(2, "Links, numbers, order and columns")
-    bytes_step.add(check_file(connection))
-    read = _prove(connection, path, stored, on_start, on_step)
+    bytes_step.add([_EMPTIED] * (not stored))
+    bytes_step.add(check_rows(connection) if is_whole else check_damage(connection))
+    read = _prove(connection, path, stored, on_start, on_step) if is_whole else None
     look_at_any_text(connection)
     if read is None:
         on_start(stored)
         read, bytes_wrong, links_wrong = explain(connection, on_step)
         bytes_step.add(bytes_wrong)
-        links_step.add(links_wrong)
+        links_step.add(problem for problem in links_wrong if not damage.is_told(problem))
+    read += damage.unread({one.chain for one in read})
     events = sum(len(one.hashes) // HASH_BYTES for one in read)
     bytes_step.looked_at = f"{events:,} of {stored:,} events hashed again"
-    bytes_step.notes += [f"the guard {name} is missing" for name in missing_guards(connection)]
     links_step.looked_at = f"{count_of(len(read), 'chain')}, 14 columns of each event"
     links_step.notes += _clock_notes(read)
     judged = {(problem.chain, problem.seq) for problem in bytes_step.problems + links_step.problems}
-    chains, trees_step, notes = _trees(connection, read, judged)
-    keys_step, keys, signed = _signatures(connection, chains, notes, judged)
+    links_step.notes += [
+        line
+        for one in read
+        if not is_whole
+        for line in damage.holds(one.chain, one.last_seq, judged)
+    ]
+    chains, trees_step, notes = _trees(connection, read, judged, damage)
+    keys_step, keys, signed = _signatures(connection, chains, notes, judged, damage)
     return AuditReport(
         events=events,
         stored=stored,
@@ -119,9 +151,9 @@ def audit(
             links_step,
             trees_step,
             keys_step,
-            _lists(connection, judged, signed),
-            _personal(connection, chains, judged),
-            _kept(since, chains, keys, notes),
+            _lists(connection, judged, signed, damage),
+            _personal(connection, chains, judged, damage),
+            _kept(since, chains, keys, notes, damage),
         ],
         signatures=len(signed),
         kept=len(since),
@@ -146,18 +178,23 @@ def _prove(
 
 
 def _trees(
-    connection: sqlite3.Connection, read: Sequence[ChainRead], judged: Judged
+    connection: sqlite3.Connection, read: Sequence[ChainRead], judged: Judged, damage: Damage
 ) -> tuple[dict[str, Chain], Step, list[StoredNote]]:
     step = Step(3, "Trees and checkpoints")
     chains, wrong = make_chains(connection, read, judged)
     step.add(wrong)
     step.add(check_own_keys(connection, chains))
-    notes, wrong = read_checkpoints(connection, chains)
-    step.add(wrong)
+    found, wrong = read_checkpoints(connection, chains)
+    is_gap_told = "checkpoint" in damage.tables
+    step.add(one for one in wrong if one.problem != "gap" or not is_gap_told)
+    notes = [note for note in found if damage.is_whole(note.chain, note.size)]
     for note in notes:
         step.add(check_checkpoint(chains[note.chain], note))
     stored = count_of(len(notes), "stored checkpoint")
     step.looked_at = f"{stored} against the trees and the chains' keys"
+    rest = count_of(len(found) - len(notes), "stored checkpoint")
+    left = f"{rest} not compared: events that they cover cannot be read"
+    step.notes += [left] * (len(found) > len(notes))
     return chains, step, notes
 
 
@@ -166,23 +203,33 @@ def _signatures(
     chains: Mapping[str, Chain],
     notes: Sequence[StoredNote],
     judged: Judged,
+    damage: Damage,
 ) -> tuple[Step, list[VerifierKey], list[Event]]:
     step = Step(4, "Keys and signatures")
-    events = list(read_kinds(connection, signatures.KINDS))
-    keys = Keys(read_ordered(connection, KEY_KINDS), chains, judged)
+    found = list(read_kinds(connection, signatures.KINDS))
+    events = [placed for placed in found if damage.is_before(placed.event)]
+    step.notes += _left_out(len(found) - len(events))
+    notes = [note for note in notes if damage.is_covered(note.chain, note.size)]
+    stated = [event for event in read_ordered(connection, KEY_KINDS) if damage.is_before(event)]
+    keys = Keys(stated, chains, judged)
     step.add(keys.problems)
+    if "checkpoint" in damage.tables:
+        there = {(note.chain, note.size) for note in notes}
+        judged = judged | {(one.event.chain, one.event.seq) for one in events} - there
     place_of = partial(find_place, connection)
     step.add(signatures.check_signatures(events, keys, chains, notes, judged, place_of))
-    step.add(check_other_keys(connection, chains, keys.known))
+    if "event" not in damage.tables:
+        step.add(check_other_keys(connection, chains, keys.known))
     own = [placed.event for placed in events if signatures.is_signed(placed.event)]
     signed = len(own)
     in_ink = sum(event.data.get("how") == "ink" for event in own)
-    begun = list(read_kinds(connection, ["chain_key"]))
+    begun = [one for one in read_kinds(connection, ["chain_key"]) if damage.is_before(one.event)]
     for placed in begun:
         step.add(check_others(placed.event, placed.position, chains, place_of))
     signed_acts = [placed.event for placed in events if signatures.is_signed_act(placed.event)]
-    naming = [*own, *signed_acts, *(one.event for one in begun)]
-    step.notes += clock_notes(connection, naming)
+    if "event" not in damage.tables:
+        naming = [*own, *signed_acts, *(one.event for one in begun)]
+        step.notes += clock_notes(connection, naming)
     step.looked_at = (
         f"{count_of(len(keys.known), 'key')} of officials, "
         f"{count_of(signed - in_ink, 'signature')} with a key, {in_ink:,} in ink"
@@ -200,8 +247,20 @@ def _signatures(
     return step, keys.known, own
 
 
-def _lists(connection: sqlite3.Connection, judged: Judged, signed: Sequence[Event]) -> Step:
+def _left_out(count: int) -> list[str]:
+    """A note on key events and countersignatures behind what cannot be read."""
+    what = count_of(count, "event") + " of keys and signatures"
+    return [f"{what} not checked: events before them cannot be read"] * bool(count)
+
+
+def _lists(
+    connection: sqlite3.Connection, judged: Judged, signed: Sequence[Event], damage: Damage
+) -> Step:
     step = Step(5, "Signed lists", f"{count_of(len(signed), 'list')} derived again as signed")
+    if "event" in damage.tables:
+        found = read_kinds(connection, ["countersign"])
+        left_out = {(e.chain, e.seq) for e in (p.event for p in found) if not damage.is_before(e)}
+        judged = judged | left_out
     checked = lists.check_lists(connection, signed, judged)
     step.add(checked.problems)
     step.notes += checked.notes
@@ -215,15 +274,23 @@ def _lists(connection: sqlite3.Connection, judged: Judged, signed: Sequence[Even
     return step
 
 
-def _personal(connection: sqlite3.Connection, chains: Mapping[str, Chain], judged: Judged) -> Step:
+def _personal(
+    connection: sqlite3.Connection, chains: Mapping[str, Chain], judged: Judged, damage: Damage
+) -> Step:
     step = Step(6, "Personal text and files")
-    last_seqs = {chain.name: chain.last_seq for chain in chains.values()}
+    last_seqs = {
+        chain.name: damage.length.get(chain.name, chain.last_seq) for chain in chains.values()
+    }
     disclosing, erasures = read_disclosing(connection), read_kinds(connection, ["erasure"])
-    texts, wrong = personal.check_disclosures(connection, disclosing, erasures, last_seqs, judged)
+    texts, wrong = personal.check_disclosures(
+        connection, disclosing, erasures, last_seqs, judged,
+        are_all_there=not damage.tables & {"event", "disclosure"},
+    )  # fmt: skip
     step.add(wrong)
     files, wrong = personal.check_exhibits(
-        connection, read_kinds(connection, personal.EXHIBIT_KINDS), judged
-    )
+        connection, read_kinds(connection, personal.EXHIBIT_KINDS), judged,
+        are_all_there=not damage.tables & {"event", "exhibit"},
+    )  # fmt: skip
     step.add(wrong)
     step.looked_at = (
         f"{texts.there:,} texts ({texts.gone:,} erased), {files.there:,} files "
@@ -240,11 +307,17 @@ def _kept(
     chains: Mapping[str, Chain],
     keys: Sequence[VerifierKey],
     notes: Sequence[StoredNote],
+    damage: Damage,
 ) -> Step:
     step = Step(7, "Copies that others kept", count_of(len(since), "copy", "copies"))
     if not since:
         step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
     for kept in since:
+        name = kept.checkpoint.origin.rpartition("/")[2]
+        if not damage.is_covered(name, kept.checkpoint.size):
+            what = f"the copy in {kept.file} cannot be compared: events that it covers are gone"
+            step.add([Problem(name, kept.checkpoint.size, "unreadable", what)])
+            continue
         wrong = list(check_kept(kept, chains, keys, notes))
         step.add(wrong)
         step.notes += [continued(kept)] * (not wrong)

@@ -145,12 +145,18 @@ class ChainCheck:
             return
         columns: dict[str, Any] = {name: getattr(event, name) for name in SAME}
         columns |= {"prev": event.prev, "ref": event.data.get("ref")}
-        columns |= {"clock": max(self._clock, event.recorded)}
+        columns |= {"clock": self._due_clock(row, event)}
         columns |= {"subject": _subject(event)}
         for name, value in columns.items():
             if getattr(row, name) != value:
                 what = f"the column {name} is not what its bytes say"
                 yield self._problem(row.seq, "altered", what)
+
+    def _due_clock(self, row: RawEvent, event: Event) -> str:
+        """The latest `recorded` so far; what is missing before a gap may have been later."""
+        due: str = max(self._clock, event.recorded)
+        is_gap = row.seq > self._seq + 1 and isinstance(row.clock, str)
+        return max(due, row.clock) if is_gap else due
 
     def _problem(self, seq: int, problem: str, detail: str) -> Problem:
         return Problem(self.chain, seq, problem, detail)

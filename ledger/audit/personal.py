@@ -33,11 +33,14 @@ def check_disclosures(
     erasures: Iterable[Placed],
     last_seqs: Mapping[str, int],
     judged: Judged,
+    *,
+    are_all_there: bool = True,
 ) -> tuple[Looked, list[Problem]]:
     """Each digest has its text, unless an erasure names the event; each text has its digest.
 
     An event in `judged` is not asked for its digests. A text whose event is missing tells of a
-    tail that was cut; of a gap inside its chain step 2 has told.
+    tail that was cut; of a gap inside its chain step 2 has told. Unless `are_all_there`, texts or
+    erasures may lie where the file cannot be read: of a missing text nothing is said.
     """
     erased = {
         str(event_id): event.id
@@ -56,6 +59,8 @@ def check_disclosures(
             there += text is not None
             gone += text is None
             if (event.chain, event.seq) not in judged:
+                if text is None and not are_all_there:
+                    continue
                 wrong = _compare(name, digest, text, erased.get(event.id))
                 problems += [_differs(event, wrong)] * bool(wrong)
     for chain, seq, name in texts:
@@ -96,11 +101,14 @@ def check_exhibits(
     connection: sqlite3.Connection,
     naming: Iterable[Placed],
     judged: Judged,
+    *,
+    are_all_there: bool = True,
 ) -> tuple[Looked, list[Problem]]:
     """Each file is what its digest says, and is named; what must be there is there.
 
     The scan of a signature in ink and a redacted copy must be kept. A file of a case may be kept
-    elsewhere; what was redacted stays away, also when it is handed in to a case again.
+    elsewhere; what was redacted stays away, also when it is handed in to a case again. Unless
+    `are_all_there`, files or events that name them may lie where the file cannot be read.
     """
     problems: list[Problem] = []
     named: set[str] = set()
@@ -128,13 +136,13 @@ def check_exhibits(
         elif digest in redacted:
             by = redacted[digest].id
             problems.append(_wrong_file(f"{what} was redacted by {by}, and yet it is here"))
-        elif digest not in named:
+        elif digest not in named and are_all_there:
             problems.append(_wrong_file(f"{what} is named by no event"))
         if not isinstance(name, str):
             problems.append(_wrong_file(f"{what} has no name"))
         needed.pop(digest, None)
         elsewhere.discard(digest)
-    for digest, event in needed.items():
+    for digest, event in needed.items() if are_all_there else ():
         what = f"the file {readable(digest)[:16]}… is missing"
         problems.append(Problem(event.chain, event.seq, "exhibit differs", what))
     return Looked(there, len(redacted), len(elsewhere)), problems

@@ -3,6 +3,7 @@
 Classes of problem, by the word in `Problem.problem`:
 
     altered             bytes, a column, a row or the file itself are not as they were written
+    unreadable          the file is damaged there: what it held is not known
     gap                 something that must be there is missing
     fork                two histories: a number stands twice, or another history was signed
     cut tail            fewer events than somebody signed or kept

@@ -87,15 +87,15 @@ def _connect(path: Path) -> sqlite3.Connection:
             or (log.exists() and log.stat().st_size)
         ):
             raise
-        connection = _begin(path, "mode=ro&immutable=1")
-        connection.execute("pragma temp_store = memory")
-        return connection
+        return _begin(path, "mode=ro&immutable=1")
 
 
 def _begin(path: Path, how: str) -> sqlite3.Connection:
     uri = f"{path.resolve().as_uri()}?{how}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None)
     try:
+        # Nothing is written to a disk that may be full, no name to any disk.
+        connection.execute("pragma temp_store = memory")
         connection.execute("begin")
         connection.execute("select 1 from sqlite_master").fetchone()
     except BaseException:

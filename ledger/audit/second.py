@@ -18,6 +18,7 @@ from pathlib import Path
 import orjson
 
 from ledger.audit.agree import Clock
+from ledger.audit.forms import read_as_newest
 from ledger.audit.quick import Run, prove_rows
 from ledger.audit.rows import open_to_read
 
@@ -38,6 +39,7 @@ def begin_half(path: Path, first: int, last: int) -> Callable[[], list[Run] | No
 
 def main(path: str, first: str, last: str) -> None:
     with open_to_read(Path(path)) as connection:
+        read_as_newest(connection)
         runs = prove_rows(connection, int(first), int(last), lambda count: None)
     sys.stdout.buffer.write(_format(runs))
 

@@ -10,7 +10,7 @@ event that a proof shows only by its hash. What is not given is left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +20,7 @@ from ledger.chain.hashing import HASH_BYTES, leaf_hash
 from ledger.errors import InputError
 
 VERSION = 1
+"""What is written. `_LIFTS` has what is read."""
 TIME_TEXT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 """Fixed-width UTC text, so that the order of text is the order of time."""
 
@@ -78,9 +79,32 @@ def make_event(
     return data, leaf_hash(data)
 
 
+def _lifted(value: dict[str, Any]) -> dict[str, Any]:
+    """The event in the form of VERSION, whichever of the known ones it was written in."""
+    written = value.get("v")
+    if type(written) is not int:
+        raise InputError("event: v is missing or not int")
+    if written not in _LIFTS:
+        known = f"This weighbook reads versions up to {VERSION}. Install the newest one."
+        raise InputError(f"event: version {written} is not known here", hint=known)
+    return _LIFTS[written](value)
+
+
+def _as_it_is(value: dict[str, Any]) -> dict[str, Any]:
+    return value
+
+
+_LIFTS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _as_it_is}
+"""By the version that an event was written in: what makes the newest version of it.
+
+Bytes and hash stay as they are; only what is read from them is lifted. A new version of the form
+is a new VERSION and a line here.
+"""
+
+
 def parse_event(data: bytes) -> Event:
     """The event that these bytes are; InputError when they are none, or not canonical."""
-    value = parse_canonical(data)
+    value = _lifted(parse_canonical(data))
     for key, kind in _REQUIRED.items():
         if type(value.get(key)) is not kind:
             raise InputError(f"event: {key} is missing or not {kind.__name__}")
@@ -90,8 +114,7 @@ def parse_event(data: bytes) -> Event:
     unknown = value.keys() - _REQUIRED.keys() - set(_OPTIONAL)
     if unknown:
         raise InputError(f"event: unknown key {min(unknown)!r}")
-    if value.pop("v") != VERSION:
-        raise InputError("event: a version this program does not know", hint="Update weighbook.")
+    del value["v"]
     if value["seq"] < 1 or not _PREV.fullmatch(value["prev"]) or not _SALT.fullmatch(value["salt"]):
         raise InputError("event: seq, prev or salt has not its form")
     times = (value.get(key) for key in ("at", "entered", "recorded"))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.note_question import note_is_fine_option, settle
-from ledger.commands.shared import chain_option, opened, store_option
+from ledger.commands.shared import chain_option, opened, store_option, to_stderr
 from ledger.counts import count_of
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def load(folder: Path, store: Path, chain: str) -> None:
         bar.start(count_lines(folder))
         contents = read_folder(folder, on_record=bar.step)
     settle(_new_questions(contents, store))
-    with open_or_make(store) as ledger, ledger.writing() as writing:
+    with open_or_make(store, tell=to_stderr) as ledger, ledger.writing() as writing:
         count = load_folder(writing, contents, chain=chain)
     if contents.unread:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)

@@ -100,12 +100,18 @@ def moment_options(command: Command) -> Command:
     )(command)
 
 
+def to_stderr(line: str) -> None:
+    """A note beside the results."""
+    click.echo(line, err=True)
+
+
 @contextmanager
 def opened(store: Path) -> Iterator[SqliteStore]:
     """The ledger at that path, closed at the end."""
     from ledger.store.opening import open_store
 
     ledger = open_store(store)
+    ledger.tell = to_stderr
     try:
         yield ledger
     finally:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -21,10 +21,16 @@ def open_store(where: str | Path) -> SqliteStore:
 
 
 @contextmanager
-def open_or_make(path: Path) -> Iterator[SqliteStore]:
-    """The ledger at a path, or a new one that is there only if the block ends well."""
+def open_or_make(
+    path: Path, *, tell: Callable[[str], object] | None = None
+) -> Iterator[SqliteStore]:
+    """The ledger at a path, or a new one that is there only if the block ends well.
+
+    `tell` hears in a line when the file is upgraded.
+    """
     if os.path.exists(path):  # False too where the path cannot be looked at: making it says why
         store = open_store(path)
+        store.tell = tell or store.tell
         try:
             yield store
         finally:

@@ -71,12 +71,17 @@ TRIES = 5
 _LATEST = "9999-12-31T23:59:59.999Z"
 
 
+def _unheard(line: str) -> None:
+    """Nobody listens."""
+
+
 class SqliteStore:
-    """See `ledger.store.store.Store`."""
+    """See `ledger.store.store.Store`; `tell` hears in a line when the file is upgraded."""
 
     def __init__(self, connection: sqlite3.Connection, clock: Callable[[], str] = now_utc) -> None:
         self.connection = connection
         self.clock = clock
+        self.tell: Callable[[str], object] = _unheard
         self._writing = SqliteWriting(self)
 
     def writing(self) -> AbstractContextManager[Writing]:

@@ -11,14 +11,13 @@ from pathlib import Path
 from ledger.errors import StoreError
 from ledger.store import waiting
 from ledger.store.building import BESIDE, make_building, remove
+from ledger.store.forms import APPLICATION_ID, FORMS, NEWEST
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_errors import speaking, spoken
+from ledger.store.steps import read_older
 from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
 
-APPLICATION_ID = 0x77656967
-"""Marks the file as a ledger in SQLite's header (the letters "weig")."""
-SCHEMA_VERSION = 2
 INDEX_BYTES = 32 * 1024
 """The least of a whole index of a log (sqlite.org/walformat.html, 2.1)."""
 _NOTHING_BESIDE = (
@@ -42,10 +41,10 @@ def open_file(path: Path) -> SqliteStore:
         version = connection.execute("pragma user_version").fetchone()[0]
         if mark != APPLICATION_ID:
             raise StoreError(f"{path}: this file is no ledger", hint="Is --store the right path?")
-        if version != SCHEMA_VERSION:
-            hint = "Open it with the version of weighbook that made it, or a later one."
-            raise StoreError(f"{path}: a ledger of form {version}, not known here", hint=hint)
+        if version not in FORMS:
+            raise StoreError(f"{path}: a ledger of form {version}", hint=_newer(version))
         _set_up(connection)
+        read_older(connection)
     return SqliteStore(connection)
 
 
@@ -89,15 +88,24 @@ def make_file(path: Path) -> Iterator[SqliteStore]:
         connection.close()
 
 
-def _make_tables(connection: sqlite3.Connection) -> None:
-    from ledger.store.tables import schema
+def _newer(form: int) -> str:
+    """Which weighbook reads a form that this one does not know."""
+    if form < NEWEST:
+        return "No weighbook makes this form. Restore the ledger from a copy."
+    from importlib.metadata import version
 
+    here = version("weighbook")
+    return f"This is weighbook {here}, which reads up to form {NEWEST}. Install the newest one."
+
+
+def _make_tables(connection: sqlite3.Connection) -> None:
     with speaking():
         _set_up(connection)
-        for statement in schema():
-            connection.execute(statement)
+        for element in FORMS[NEWEST]:
+            if element.sql:
+                connection.execute(element.sql)
         connection.execute(f"pragma application_id = {APPLICATION_ID}")
-        connection.execute(f"pragma user_version = {SCHEMA_VERSION}")
+        connection.execute(f"pragma user_version = {NEWEST}")
 
 
 def _connect_as_may_be(path: Path) -> sqlite3.Connection:

@@ -8,9 +8,10 @@ from dataclasses import astuple
 from functools import partial
 from typing import TYPE_CHECKING, Self
 
-from ledger.errors import InputError
+from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.store.sqlite_errors import spoken
+from ledger.store.steps import make_fit
 from ledger.store.store import Head, Row, StoredCheckpoint, make_rows
 from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
@@ -24,12 +25,17 @@ _INSERT = (
     f"values ({', '.join('?' * len(Row._fields))})"
 )
 
+_READ_BACK = "select hash from event where chain = ? and seq between ? and ? order by seq"
+
 
 class SqliteWriting:
     """See `ledger.store.store.Writing`; `recorded` is one reading of the clock, under the lock.
 
     A class with a cursor of its own, one a store: after each wait for the disk all runs cold, and
     generators took a quarter of an append.
+
+    The file is looked at before the first transaction (`steps.make_fit`). What was appended is read
+    back before the commit: a trigger or a constraint may swallow a row without an error.
     """
 
     def __init__(self, store: SqliteStore) -> None:
@@ -37,14 +43,19 @@ class SqliteWriting:
         self.recorded = ""
         self._execute = store.connection.cursor().execute
         self._begin = partial(self._execute, "begin immediate")
+        self._is_fit = False
 
     def __enter__(self) -> Self:
         try:
+            if not self._is_fit:
+                make_fit(self.store.connection, self.store.tell)
+                self._is_fit = True
             patiently(self._begin)
         except sqlite3.Error as error:
             raise spoken(error) from error
         self.recorded = self.store.clock()
         self._ids: list[str] = []
+        self._rows: list[list[Row]] = []
         return self
 
     def __exit__(
@@ -52,8 +63,9 @@ class SqliteWriting:
     ) -> None:
         if kind is None:
             try:
+                self._read_back()
                 self._execute("commit")
-            except sqlite3.Error as failed:
+            except (sqlite3.Error, StoreError) as failed:
                 error = failed
             except KeyboardInterrupt:  # it comes when the commit is done, or before it began
                 if self.store.connection.in_transaction:
@@ -68,6 +80,17 @@ class SqliteWriting:
             self._execute("rollback")
         if isinstance(error, sqlite3.Error):
             raise spoken(error) from error
+        if kind is None and error:
+            raise error
+
+    def _read_back(self) -> None:
+        """StoreError unless every event that was appended lies in the file as it was made."""
+        for rows in self._rows:
+            first, last = rows[0], rows[-1]
+            found = self._execute(_READ_BACK, (first[0], first[1], last[1])).fetchall()
+            if found != [(row[3],) for row in rows]:
+                hint = "Nothing was recorded. Run weighbook audit: something in the file is wrong."
+                raise StoreError("the ledger's file did not keep what was written", hint=hint)
 
     def append(self, bodies: Sequence[Accepted], *, chain: str) -> list[str]:
         head = self._execute(HEAD, (chain,)).fetchone() or Head()
@@ -77,6 +100,8 @@ class SqliteWriting:
         rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self.recorded)
         connection = self.store.connection
         connection.executemany(_INSERT, rows)
+        if rows:
+            self._rows.append(rows)
         if disclosures:
             query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
             connection.executemany(query, map(astuple, disclosures))

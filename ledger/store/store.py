@@ -62,7 +62,8 @@ class Stored(NamedTuple):
         except InputError as error:
             raise IntegrityError(
                 f"the event {self.id} is not as it was written: {error.message}",
-                hint="weighbook audit says what was changed; copies that others hold stay valid.",
+                hint=error.hint
+                or "weighbook audit says what was changed; copies that others hold stay valid.",
             ) from error
 
 

@@ -11,9 +11,9 @@ from ledger.audit.audit import audit_file
 from ledger.audit.report import AuditReport
 from ledger.audit.rows import RawEvent
 from ledger.errors import StoreError
+from tests.audit.unguarded import unguarded
 from tests.signed_season import receipt, season
 
-GUARDS = ("event_update", "event_delete", "checkpoint_update", "checkpoint_delete")
 ROWS = (1, 3_000, 7_303)
 
 
@@ -26,20 +26,16 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def ledger(tmp_path: Path) -> Path:
-    """A copy that anything may be done to, without its guards."""
+    """A copy that anything may be done to."""
     path = tmp_path / "season.weighbook"
-    with season(path) as store:
-        for guard in GUARDS:
-            store.connection.execute(f"drop trigger {guard}")
-    return path
+    with season(path):
+        return path
 
 
 def changed(path: Path, *statements: str) -> AuditReport:
-    connection = sqlite3.connect(path)
-    for statement in statements:
-        connection.execute(statement)
-    connection.commit()
-    connection.close()
+    with unguarded(path) as connection:
+        for statement in statements:
+            connection.execute(statement)
     return audit_file(path)
 
 

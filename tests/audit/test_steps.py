@@ -16,7 +16,6 @@ from hypothesis import strategies as st
 
 from ledger.audit import audit as audit_module
 from ledger.audit.audit import audit, audit_file
-from ledger.audit.file import GUARDS
 from ledger.audit.kept import NAME, read_kept
 from ledger.audit.links import SAME
 from ledger.audit.quick import join_runs, prove_rows
@@ -38,6 +37,7 @@ from ledger.witness.proof_file import pack_proof
 from tests.audit.attacks.anew import Body
 from tests.audit.attacks.attack import Hand, opened, whole_file
 from tests.audit.attacks.rebuilds import MEANS, rebuild
+from tests.audit.attacks.schema import GUARDS
 from tests.audit.attacks.victim import victim
 from tests.signed_season import CHAIN, GAME, receipt, season
 from tests.tiny import tiny_store, write_folder

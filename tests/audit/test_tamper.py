@@ -49,7 +49,6 @@ def test_what_nobody_notices_is_named() -> None:
     names = {
         "a file handed in": ("the file name of an exhibit changed", "a case's file taken away"),
         "keys in the file": ("sealed key spoilt", "private key of"),
-        "guards": ("the guards against changes taken away",),
         "order between chains": ("of different chains exchanged",),
         "the newest events": (
             "an event deleted", "a forged event put in", "the tail cut", "an older copy",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ledger.audit.audit import audit_file
+from ledger.audit.file import check_schema
 from ledger.audit.report import AuditReport
 from ledger.audit.rows import RawEvent
 from ledger.chain.hashing import leaf_hash
@@ -33,7 +34,10 @@ COLUMNS = RawEvent._fields[1:]
 
 @pytest.fixture(scope="module")
 def ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A tiny ledger of one chain, whose guards are gone: no trigger, no key, no constraint."""
+    """A tiny ledger of one chain, whose guards are gone: no trigger, no key, no constraint.
+
+    That this is found is for the attacks; here it is passed over.
+    """
     folder = write_folder(tmp_path_factory.mktemp("audit") / "season", day=day(*LINES))
     path = folder.with_name("whole.weighbook")
     load(path, folder)
@@ -62,7 +66,13 @@ def changed_path(ledger: Path) -> Path:
 
 
 def audit(path: Path) -> AuditReport:
-    return audit_file(path)
+    """The audit, less what it finds of the loosened tables."""
+    report = audit_file(path)
+    with closing(sqlite3.connect(path)) as connection:
+        loosened = check_schema(connection)
+    first = report.steps[0]
+    first.problems = [problem for problem in first.problems if problem not in loosened]
+    return report
 
 
 def found_after(ledger: Path, *statements: str) -> list[tuple[int | None, str]]:

@@ -2,11 +2,13 @@
 
 import json
 from contextlib import suppress
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.chain import event as event_module
 from ledger.chain.event import make_event, parse_event
 from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.errors import InputError
@@ -71,6 +73,27 @@ def test_an_event_of_another_form_is_refused(change: dict[str, object]) -> None:
     data = json.dumps(value, sort_keys=True, separators=(",", ":")).encode()
     with pytest.raises(InputError):
         parse_event(data)
+
+
+@pytest.mark.parametrize("version", [0, 2, -1])
+def test_an_event_of_another_version_says_which_and_what_to_do(version: int) -> None:
+    data = _made().replace(b'"v":1', f'"v":{version}'.encode())
+    with pytest.raises(InputError) as caught:
+        parse_event(data)
+    assert caught.value.message == f"event: version {version} is not known here"
+    hint = "This weighbook reads versions up to 1. Install the newest one."
+    assert caught.value.hint == hint
+
+
+def test_an_older_version_is_lifted_and_keeps_its_bytes(monkeypatch: pytest.MonkeyPatch) -> None:
+    def lift(value: dict[str, Any]) -> dict[str, Any]:
+        return {**value, "data": {"value": value["data"]["was"]}}
+
+    data = _made().replace(b'"v":1', b'"v":0').replace(b'{"value":', b'{"was":')
+    before = leaf_hash(data)
+    monkeypatch.setitem(event_module._LIFTS, 0, lift)
+    assert parse_event(data).data == {"value": "ok"}
+    assert leaf_hash(data) == before
 
 
 @given(st.integers(0, 10_000), st.integers(1, 255))

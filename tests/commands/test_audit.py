@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-import sqlite3
 from pathlib import Path
 
+from tests.audit.unguarded import unguarded
 from tests.commands.conftest import Run
 
 
@@ -22,13 +22,10 @@ def test_a_whole_ledger_is_status_0(run: Run, sample_ledger: Path) -> None:
 
 
 def test_a_changed_byte_is_status_1_and_names_the_event(run: Run, sample_copy: Path) -> None:
-    connection = sqlite3.connect(sample_copy)
-    connection.execute("drop trigger event_update")
-    connection.execute(
-        "update event set body = replace(body, '\"v\":1', '\"v\":2') where seq = 400"
-    )
-    connection.commit()
-    connection.close()
+    with unguarded(sample_copy) as connection:
+        connection.execute(
+            "update event set body = replace(body, '\"v\":1', '\"v\":2') where seq = 400"
+        )
     ran = run("audit", "--store", sample_copy)
     assert (ran.status, ran.err) == (1, "")
     assert "office:400  altered: its bytes do not give its hash" in ran.out

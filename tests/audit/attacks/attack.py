@@ -14,6 +14,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from ledger.audit.audit import audit
+from ledger.audit.file import check_schema
 from ledger.audit.links import explain
 from ledger.audit.quick import join_runs, prove_rows
 from ledger.audit.report import Problem
@@ -70,11 +71,16 @@ class Attack:
 
 
 class Outcome(NamedTuple):
-    """Who noticed, as which classes of problem, and whether kept checkpoints were reached."""
+    """Who noticed, as which classes of problem, and whether kept checkpoints were reached.
+
+    `schema` are the problems of what the file is made of. On a loose file they tell of the
+    loosening alone: there only other problems count as noticed.
+    """
 
     noticed_by: str
     classes: frozenset[str]
     reached_behind_a_copy: bool
+    schema: tuple[Problem, ...] = ()
 
 
 def carry_out(attack: Attack) -> Outcome:
@@ -89,7 +95,7 @@ def carry_out(attack: Attack) -> Outcome:
         for _, sql in guards:
             hand.run(sql)
     try:
-        return _look(hand)
+        return _look(hand, is_loose=attack.is_loose)
     except (StoreError, sqlite3.Error):
         # Over a file, audit_file turns the driver's error into a StoreError.
         return Outcome(AUDIT, frozenset({"unreadable"}), True)
@@ -97,15 +103,18 @@ def carry_out(attack: Attack) -> Outcome:
         hand.connection.close()
 
 
-def _look(hand: Hand) -> Outcome:
-    found = audit(hand.connection).problems
+def _look(hand: Hand, *, is_loose: bool) -> Outcome:
+    schema = tuple(check_schema(hand.connection))
+    passed_over = schema if is_loose else ()
+    found = [one for one in audit(hand.connection).problems if one not in passed_over]
     _hold_quick_against_close(hand.connection)
     reached = any(_was_rewritten(hand, chain) for chain in ("office", "tent"))
     if found:
-        return Outcome(AUDIT, _classes(found), reached)
+        return Outcome(AUDIT, _classes(found), reached, schema)
     hand.connection.text_factory = str
-    found = audit(hand.connection, since=hand.victim.kept).problems
-    return Outcome(COPY if found else NOBODY, _classes(found), reached)
+    kept = audit(hand.connection, since=hand.victim.kept).problems
+    found = [one for one in kept if one not in passed_over]
+    return Outcome(COPY if found else NOBODY, _classes(found), reached, schema)
 
 
 def _hold_quick_against_close(connection: sqlite3.Connection) -> None:
