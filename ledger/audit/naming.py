@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from ledger.audit.checkpoints import Chain
 from ledger.audit.report import Problem
+from ledger.audit.rows import readable
 from ledger.chain.checkpoint import Checkpoint
 from ledger.chain.event import Event
 from ledger.chain.others import parse_others
@@ -56,13 +57,14 @@ def clock_notes(connection: sqlite3.Connection, naming: Iterable[Event]) -> Iter
 
     What an event names was there before it; what it does not name came after it.
     """
-    names = [name for (name,) in connection.execute("select distinct chain from event")]
+    found = connection.execute("select distinct chain from event")
+    names = [name for (name,) in found if readable(name) == name]  # others cannot be asked for
     for event in naming:
         try:
             others = parse_others(event.data)
         except InputError:
             continue
-        for name in sorted(set(map(str, names)) - {event.chain}):
+        for name in sorted(set(names) - {event.chain}):
             size = others[name].size if name in others else 0
             clock = _clock(connection, name, size)
             if clock is not None and clock > event.recorded:
