@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from ledger.derive import scope
 from ledger.derive.findings import rules
 from ledger.papers.recorded import STILL_TO_DO, recorded_lines
 from ledger.record.statements import KINDS
+from ledger.store.opening import open_store
+from ledger.store.store import Stored
 from tests.record.kinds import FIRST, cells_of, personal_of
 from tests.tiny import day, says, statements, tiny_store, write_folder
 
@@ -168,3 +172,28 @@ def test_a_finding_of_another_case_or_player_is_not_about_it(tmp_path: Path) -> 
 
 def test_what_is_still_to_do_are_rules_of_sql() -> None:
     assert STILL_TO_DO.keys() <= set(rules())
+
+
+@pytest.mark.parametrize("kind", ["weigh", "roster_add", "appoint", "season_close"])
+def test_the_echo_reads_a_game_at_most(
+    sample_ledger: Path, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 7,300 events: those of the game, or of who stated it and who appointed them."""
+    store = open_store(sample_ledger)
+    *_, stored = store.events(kind=[kind])
+    read = []
+    monkeypatch.setattr(scope._Found, "in_order", _counted(scope._Found.in_order, read))
+    recorded_lines(store, stored.id, "America/Chicago")
+    assert 0 < max(read) < (1_000 if kind == "weigh" else 100)
+    store.close()
+
+
+def _counted(
+    in_order: Callable[[scope._Found], list[Stored]], read: list[int]
+) -> Callable[[scope._Found], list[Stored]]:
+    def counted(found: scope._Found) -> list[Stored]:
+        stored = in_order(found)
+        read.append(len(stored))
+        return stored
+
+    return counted
