@@ -22,9 +22,10 @@ from ledger.record.reading import Place, read_statement
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
-from ledger.store.intake import record_statements
+from ledger.store.intake import record_alone, record_statements
 from ledger.store.kept_files import EXHIBIT_BYTES
 from ledger.store.mentions import names_in, names_one
+from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
 
 OFFICE = "office"
@@ -70,8 +71,7 @@ class Desk:
         """Append one statement about the case; its event id."""
         chain = self.chain_of(case_id)
         statement = self.read(kind, {**cells, "case": case_id})
-        with self.store.writing() as writing:
-            return record_statements(writing, [statement], chain=chain)[0]
+        return record_alone(Snapshot(self.store), [statement], chain=chain)[0]
 
 
 @dataclass(frozen=True)
