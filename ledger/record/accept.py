@@ -166,7 +166,7 @@ def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault
         if value is not None and value not in ids:
             faults.append(_unknown(place, column, value, ids, right))
     if team is not None and game is not None and team in known.teams and game in known.games:
-        sides = (known.games[game].home, known.games[game].visitor)
+        sides = known.games[game][:2]
         if team not in sides:
             found = f"{shown(team)}, which does not play in {game}"
             faults.append(place.fault("team", found, f"{sides[0]} or {sides[1]}"))

@@ -107,7 +107,9 @@ class Names(Mapping[str, Value]):
         self._held[name] = value
 
     def __contains__(self, name: object) -> bool:
-        if isinstance(name, str) and name not in self._held:
+        if name in self._held:
+            return True
+        if isinstance(name, str):
             self._known.ask(self._topic, [f"{self._chain}:{name}" if self._chain else name])
         return name in self._held
 
