@@ -43,15 +43,15 @@ MEANINGS: Mapping[str, str] = {
     "happened_at": "when it happened, as the writer says; empty for a row of the set-up",
     "has_authority": "whether a reviewer for this kind of case ruled; empty for other statements",
     "home": "the home team, by id",
-    "how": "how it was signed: key (the official's own), ink (a scan is kept), sheet (as the "
-    "day's paper says)",
+    "how": "how it was signed: key (the official's own), device, ink (a scan is kept), sheet (as "
+    "the day's paper says)",
     "initials": "the initials put into the book",
-    "is_current": "false once the list changed after this signature",
     "is_off": "whether the game is not played",
     "is_overdue": "whether it was not decided in time",
     "is_protest_late": "whether the protest was entered after protest_due_at",
     "kickoff_at": "kickoff, the latest that was stated",
     "kind": "the kind of statement",
+    "list_number": "the number of the list that was signed, in full; empty on a sheet",
     "listed": "the reasons for which the player stands on the ineligible list",
     "listed_at": "when the player was put on the list",
     "listed_by": "who put the player on the list, by id",
