@@ -39,6 +39,18 @@ def as_json(checked: CheckedProof) -> dict[str, Any]:
             }
             for chain in checked.chains
         ],
+        "lists": [
+            {
+                "event": one.event.id,
+                "game": one.event.game,
+                "team": one.event.team,
+                "by": one.event.by,
+                "list": one.event.data.get("list"),
+                "not_here": list(one.not_here),
+                "after": [event.id for event in one.after],
+            }
+            for one in checked.lists
+        ],
         "disclosed": [
             {"event": told.event.id, "field": told.field, "value": told.value}
             for told in checked.told

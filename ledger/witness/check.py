@@ -7,6 +7,7 @@
 4. Each cosignature is genuine, by a key that was in force at that size; every key signed.
 5. Each earlier checkpoint is continued by the chain's later one.
 6. Each disclosure is the text whose digest its event holds.
+7. Each signed list is what its events say (`ledger.witness.check_lists`).
 
 What these steps cannot show is said by `ledger.witness.proof_words`.
 """
@@ -24,6 +25,7 @@ from ledger.chain.merkle import check_consistency, check_inclusion
 from ledger.chain.note import COSIGNATURE, ED25519, VerifierKey, parse_note, parse_verifier_key
 from ledger.chain.others import parse_others
 from ledger.errors import InputError, IntegrityError
+from ledger.witness.check_lists import check_lists
 from ledger.witness.checked import (
     CheckedChain,
     CheckedProof,
@@ -53,7 +55,8 @@ def check_proof(proof: Proof) -> CheckedProof:
         if key not in signed:
             found.append(f"the key of {key.name} is here and has signed nothing")
     told = _told(proof.disclosures, events, found)
-    return CheckedProof(chains, stated, told, tuple(found))
+    lists = check_lists(chains, found)
+    return CheckedProof(chains, stated, told, tuple(found), lists)
 
 
 def _read_events(part: ChainProof, found: Differences) -> list[tuple[Event, ProvedEvent]]:

@@ -50,6 +50,18 @@ class Told:
 
 
 @dataclass(frozen=True)
+class SignedList:
+    """A signature to a list. `not_here` are ids that it names and the proof leaves out, `after`
+    events of the proof that it does not cover; `is_cosigned` where the proof holds the checkpoint
+    that it made."""
+
+    event: Event
+    not_here: tuple[str, ...]
+    after: tuple[Event, ...]
+    is_cosigned: bool
+
+
+@dataclass(frozen=True)
 class CheckedProof:
     """The verdict. Where it is not `ok`, `differences` says why, and nothing else counts."""
 
@@ -57,6 +69,7 @@ class CheckedProof:
     keys: tuple[StatedKey, ...]
     told: tuple[Told, ...]
     differences: tuple[str, ...]
+    lists: tuple[SignedList, ...] = ()
 
     @property
     def ok(self) -> bool:

@@ -21,7 +21,7 @@ from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 MOST_SHOWN = 12
 """Statements that are told one by one; more are only counted."""
 
-_APART = ("digests", "source", "others")
+_APART = ("digests", "source", "others", "shown")
 
 _JOINERS = "\u200c\u200d"
 """Letters of some scripts need them between them; they steer nothing."""
@@ -186,6 +186,7 @@ def _not_proved(checked: CheckedProof) -> Iterator[str]:
                 f"That nobody rewrote {chain.chain} before it was signed: no official "
                 "signed with a key of their own."
             )
+    yield from _of_lists(checked)
     yield (
         "The times: at and entered are what people wrote, recorded is the ledger's clock, and a "
         "signature's time is the signing device's clock."
@@ -194,6 +195,35 @@ def _not_proved(checked: CheckedProof) -> Iterator[str]:
     for one in checked.keys:
         if one.event.kind != "key_revoked":
             yield format_verifier_key(one.key)
+
+
+def _of_lists(checked: CheckedProof) -> Iterator[str]:
+    """What signatures to lists name and is not here, and what is here and they do not cover."""
+    here = {event.id: event for event in checked.events}
+    after: dict[tuple[str, ...], list[str]] = {}
+    for one in checked.lists:
+        if one.not_here:
+            count = len(one.not_here)
+            are = "is" if count == 1 else "are"
+            statements = count_of(count, "statement")
+            yield (f"The signature {one.event.id} names {statements} that {are} not in this proof.")
+        if one.event.data.get("how") == "key" and not one.is_cosigned:
+            yield (
+                f"That a key made the signature {one.event.id}: the checkpoint that the key "
+                "signed is not in this proof."
+            )
+        if late := tuple(event.id for event in one.after if event.kind != "countersign"):
+            after.setdefault(late, []).append(one.event.id)
+    for late, signatures in after.items():
+        many = len(signatures) > 1
+        by_chain: dict[str, list[Event]] = {}
+        for event in map(here.__getitem__, late):
+            by_chain.setdefault(event.chain, []).append(event)
+        told = ", ".join(map(ranges, by_chain.values()))
+        yield (
+            f"Not covered by the signature{'s' if many else ''} {', '.join(signatures)}, so after "
+            f"{'them' if many else 'it'}: {told}."
+        )
 
 
 def _held(checked: CheckedProof) -> Iterator[tuple[CheckedChain, SignedState]]:

@@ -1,0 +1,155 @@
+"""Signed lists in a proof, against what the proof holds.
+
+As in the audit, of every signature to a list:
+
+1. What it says of other chains does not differ from their checkpoints here, where sizes match.
+2. Its form is known, and form 1 never comes after form 2 in a chain.
+3. Of form 2: its number is that of the list kept with it; that list is of its own game and team;
+   every event named in it is covered; lines and rows are what the events here say.
+
+A proof leaves things out on purpose. What a signature names and is not here, and what is here and
+is not covered, is no difference: `SignedList` holds it, and `ledger.witness.proof_words` says it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
+from typing import Any
+
+from ledger.chain.canonical import canonical
+from ledger.chain.event import Event, place_of
+from ledger.chain.others import Covered, covered_by, parse_others
+from ledger.errors import InputError, IntegrityError
+from ledger.witness.checked import CheckedChain, Differences, SignedList
+
+FORM = 2
+_HOW = ("key", "ink", "device")
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}:[1-9][0-9]{0,14}")
+_LINE = {"event", "player", "number", "reason", "at", "by", "struck"}
+_ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "listed", "events"}
+_OF_NOBODY = ("half",)
+_OF_OTHER_GAMES = ("initial",)
+
+
+def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[SignedList, ...]:
+    """The signed lists in the order of the proof; what differs is added to `found`."""
+    here = {event.id: event for chain in chains for event in chain.events}
+    states = {
+        (chain.chain, state.checkpoint.size): state
+        for chain in chains
+        for state in (*chain.earlier, *([chain.state] if chain.state else ()))
+    }
+    roots = {place: state.checkpoint.root for place, state in states.items()}
+    cosigned = {place for place, state in states.items() if state.cosignatures}
+    signed: list[SignedList] = []
+    second: set[str] = set()
+    for event in here.values():
+        with found.noting(event.id):
+            _check_others(event, roots)
+        if event.kind == "countersign" and ("list" in event.data or "how" in event.data):
+            with found.noting(f"the signature {event.id}"):
+                _check_form(event, second)
+                covered = covered_by(event)
+                named = list(_check_content(event, covered, here)) if _is_second(event) else []
+                signed.append(
+                    SignedList(
+                        event=event,
+                        not_here=tuple(sorted(set(named) - here.keys(), key=place_of)),
+                        after=tuple(e for e in here.values() if _is_after(e, event, covered)),
+                        is_cosigned=(event.chain, event.seq) in cosigned,
+                    )
+                )
+    return tuple(signed)
+
+
+def _is_second(event: Event) -> bool:
+    return bool(event.data.get("form") == FORM)
+
+
+def _is_after(event: Event, signature: Event, covered: Covered) -> bool:
+    return event.id != signature.id and not covered.covers(event.chain, event.seq)
+
+
+def _check_others(event: Event, roots: Mapping[tuple[str, int], bytes]) -> None:
+    for chain, state in parse_others(event.data).items():
+        if roots.get((chain, state.size), state.root) != state.root:
+            raise IntegrityError(f"it names another root of {chain} at {state.size} entries")
+
+
+def _check_form(event: Event, second: set[str]) -> None:
+    if event.data.get("how") not in _HOW:
+        raise InputError("it is neither by a key nor in ink")
+    if _is_second(event):
+        second.add(event.chain)
+    elif "form" in event.data:
+        hint = "Update weighbook."
+        raise InputError("it is of a form that this program does not know", hint=hint)
+    elif event.chain in second:
+        raise IntegrityError("it is of form 1, after one of form 2 in this chain")
+
+
+def _check_content(event: Event, covered: Covered, here: Mapping[str, Event]) -> Iterator[str]:
+    """The ids that its list names."""
+    content = event.data.get("shown")
+    if not isinstance(content, dict) or content.keys() != {"game", "team", "rows", "lines"}:
+        raise InputError("it keeps no list that can be read")
+    if sha256(canonical(content)).hexdigest() != event.data.get("list"):
+        raise IntegrityError("it has another number than the list kept with it")
+    of = {"game": event.game, "team": event.team}
+    if {key: content[key] for key in of} != of:
+        raise IntegrityError("it keeps the list of another game or team")
+    for row in _items(content["rows"], _ROW):
+        if {key: row[key] for key in of} != of or not isinstance(row["events"], list):
+            raise InputError("it keeps a row of another game, or one that cannot be read")
+        for one in row["events"]:
+            yield _covered(one, covered)
+            if one in here and not _is_about(here[one], row["player"], event):
+                raise IntegrityError(f"{one} is not about the player whose row names it")
+    for line in _items(content["lines"], _LINE):
+        yield _covered(line["event"], covered)
+        _compare(line, "list", here.get(line["event"]), event, line)
+        if line["struck"] is not None:
+            (struck,) = _items([line["struck"]], {"event", "at", "by"})
+            yield _covered(struck["event"], covered)
+            _compare(struck, "strike_off", here.get(struck["event"]), event, line)
+
+
+def _items(value: Any, keys: set[str]) -> list[dict[str, Any]]:
+    if not isinstance(value, list):
+        raise InputError("it keeps no list that can be read")
+    for item in value:
+        if not isinstance(item, dict) or item.keys() != keys:
+            raise InputError("it keeps a list with other cells than a list has")
+    return value
+
+
+def _covered(one: Any, covered: Covered) -> str:
+    if not isinstance(one, str) or not _ID.fullmatch(one):
+        raise InputError("it names an event in another form")
+    if not covered.covers(*place_of(one)):
+        raise IntegrityError(f"its list names {one}, which it does not cover")
+    return one
+
+
+def _is_about(event: Event, player: Any, signature: Event) -> bool:
+    is_players = event.kind in _OF_NOBODY or event.player == player
+    return is_players and (event.kind in _OF_OTHER_GAMES or event.game == signature.game)
+
+
+def _compare(
+    says: Mapping[str, Any],
+    kind: str,
+    event: Event | None,
+    signature: Event,
+    line: Mapping[str, Any],
+) -> None:
+    """A line, or its strike-off, against the event that it names, where that is here."""
+    if event is None:
+        return
+    theirs = (kind, signature.game, signature.team, line["player"], says["at"], says["by"])
+    ours = (event.kind, event.game, event.team, event.player, event.at, event.by)
+    is_reason = kind != "list" or event.data.get("reason") == line["reason"]
+    if theirs != ours or not is_reason:
+        raise IntegrityError(f"its list says of {event.id} what that does not say")
