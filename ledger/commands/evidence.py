@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import re
 from pathlib import Path
@@ -117,7 +116,8 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
 
     checked = check_bundle(read_bundle(bundle))
     if form == "json":
-        about = {"case": checked.case, "packet": checked.packet, "exhibits": checked.exhibits}
+        about = {"case": checked.case, "packet": checked.packet, "exhibits": checked.exhibits,
+                 "not_compared": checked.not_compared}  # fmt: skip
         click.echo(json.dumps(as_json(checked.checked) | about, ensure_ascii=False, indent=1))
     else:
         show_sections(sections(checked.checked))
@@ -125,31 +125,22 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
         hold_receipt(checked.checked, receipt)
     if form != "json":
         click.echo(_about(checked))
+        if checked.not_compared:
+            click.echo(checked.not_compared)
         click.echo(sentence(checked.checked))
     ctx.exit(0 if checked.ok else 1)
 
 
 def _read_packet(path: Path, case: str) -> bytes:
+    from ledger.errors import InputError
+    from ledger.review.evidence.packet_file import read_packet
+
     content = path.read_bytes()
-    if not content.startswith(b"%PDF-"):
-        raise wrong(f"{path}: not a PDF", "Name the packet as weighbook print made it.")
-    title = _title_of_ours(content)
-    if title and not title.endswith(f" packet, case {case}"):
-        hint = "Without --packet, the packet of the case is made anew."
-        raise wrong(f"{path}: no packet of the case {case}, but: {title}", hint)
-    return content
-
-
-def _title_of_ours(content: bytes) -> str:
-    """The title of a paper that weighbook made; "" for any other PDF, such as a signed scan."""
-    import pikepdf
-
     try:
-        with pikepdf.open(io.BytesIO(content)) as pdf:
-            about = {key: str(pdf.docinfo.get(key, "")) for key in ("/Creator", "/Title")}
-    except (pikepdf.PdfError, pikepdf.DependencyError):
-        return ""
-    return about["/Title"] if about["/Creator"] == "weighbook" else ""
+        read_packet(content, case)
+    except InputError as error:
+        raise wrong(f"{path}: {error.message}", error.hint) from error
+    return content
 
 
 def _make_packet(ledger: Store, case: str) -> bytes:

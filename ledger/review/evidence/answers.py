@@ -48,12 +48,25 @@ def answer_case(store: Store, case: str, games: Iterable[str]) -> CaseAnswers:
     rows["findings"] = [
         row for row in find(engine).dicts() if row["case"] == case or row["game"] in games
     ]
-    tables = tuple(describe(engine, name) for name in sorted(rows))
+    tables = _described(engine)
     files = {
         f"{table.name}.csv": _csv([column.name for column in table.columns], rows[table.name])
         for table in tables
     }
     return CaseAnswers(tables, rows, files)
+
+
+def describe_tables() -> tuple[Table, ...]:
+    """The same tables, described without a ledger."""
+    engine = Engine([])
+    for name in (*_OF_CASE, *_OF_GAME):
+        engine.answer(name)
+    find(engine)
+    return _described(engine)
+
+
+def _described(engine: Engine) -> tuple[Table, ...]:
+    return tuple(describe(engine, name) for name in sorted((*_OF_CASE, *_OF_GAME, "findings")))
 
 
 def _csv(columns: list[str], rows: list[dict[str, Any]]) -> bytes:

@@ -3,11 +3,12 @@
 1. The bag: every file is there, listed by both digests, and nothing else is (BagIt, RFC 8493).
 2. The statements: proofs, checkpoints, cosignatures, links, disclosures (`ledger.witness.check`).
 3. The ledger's key signed the manifests.
-4. The other files say what the proof says: checkpoints, keys; exhibits are those handed in; the
-   case was opened in a proved statement.
+4. The other files say what the proof says: checkpoints, keys; exhibits are those handed in.
+5. The texts are those that the proof makes (`check_texts`), the packet is one that this ledger
+   made (`packet_file`).
 
-data/check_bundle.py in each bundle does the same with code of its own; the tests hold the two
-against each other.
+data/check_bundle.py in each bundle does the same with code of its own, but for what only the
+program can do again: its texts and its packet. The tests hold the two against each other.
 """
 
 from __future__ import annotations
@@ -20,8 +21,9 @@ from hashlib import sha256
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.event import Event
 from ledger.chain.note import parse_note
-from ledger.errors import InputError
 from ledger.review.evidence.bag import check_bag, check_bag_signature
+from ledger.review.evidence.check_texts import STATEMENTS, case_of, check_texts
+from ledger.review.evidence.packet_file import check_packet
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
 from ledger.witness.proof import Proof, parse_proof
@@ -34,6 +36,7 @@ _ALWAYS = (
     "events.json",
     "keys.txt",
     "answers/dictionary.txt",
+    STATEMENTS,
 )
 _TABLE = re.compile(r"answers/[a-z_]+\.csv")
 _EXHIBIT = re.compile(r"exhibits/([0-9a-f]{64})(\.[a-z0-9]{1,8})?")
@@ -42,12 +45,13 @@ _HANDED_IN = {"case_exhibit": "value", "redaction": "after", "countersign": "sca
 
 @dataclass(frozen=True)
 class CheckedBundle:
-    """The verdict on a bundle; `differences` are those of the proof too."""
+    """The verdict on a bundle; `checked` has all differences, `not_compared` is in words."""
 
     case: str
     checked: CheckedProof
     exhibits: tuple[str, ...]
     packet: bool
+    not_compared: str = ""
 
     @property
     def ok(self) -> bool:
@@ -75,13 +79,16 @@ def check_bundle(files: Mapping[str, bytes]) -> CheckedBundle:
     if payload.get("checkpoint.txt") not in [part.note.encode() for part in proof.chains]:
         found.append("data/checkpoint.txt: not what events.json says")
     exhibits = _exhibits(payload, checked.events, found)
-    case = _case(files.get("bag-info.txt", b""), checked.events, found)
+    not_compared = check_texts(files.get("bag-info.txt", b""), payload, checked, found)
     known = {*_ALWAYS, "packet.pdf", *expected}
     for path in payload:
         if path not in known and not _TABLE.fullmatch(path) and not _EXHIBIT.fullmatch(path):
             found.append(f"data/{path}: not a file of a bundle")
+    case = case_of(files.get("bag-info.txt", b""))
+    if "packet.pdf" in payload:
+        check_packet(payload["packet.pdf"], case, checked, found)
     verdict = replace(checked, differences=tuple(found))
-    return CheckedBundle(case, verdict, exhibits, "packet.pdf" in payload)
+    return CheckedBundle(case, verdict, exhibits, "packet.pdf" in payload, not_compared)
 
 
 def _expected(proof: Proof, found: Differences) -> dict[str, bytes]:
@@ -109,15 +116,3 @@ def _exhibits(
             if sha256(content).hexdigest() != match[1] or match[1] not in digests:
                 found.append(f"data/{path}: not the file that was handed in")
     return tuple(there)
-
-
-def _case(info: bytes, events: Iterable[Event], found: Differences) -> str:
-    with found.noting("bag-info.txt"):
-        match = re.search(rb"^External-Identifier: ([A-Za-z0-9._-]+)$", info, re.MULTILINE)
-        if not match:
-            raise InputError("it names no case")
-        case = match[1].decode()
-        if not any(e.kind == "case_open" and e.data.get("case") == case for e in events):
-            raise InputError(f"no statement here opens the case {case}")
-        return case
-    return ""

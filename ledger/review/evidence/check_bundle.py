@@ -1,26 +1,17 @@
 #!/usr/bin/env python3
+# fmt: off
 """Check an evidence bundle of weighbook without trusting whoever made it.
 
     python3 -I data/check_bundle.py              the folder that this file was unpacked to
     python3 -I check_bundle.py evidence-X.zip    the zip as it came, or another folder
 
-Python 3.9 or later and its standard library: nothing is installed, fetched or written. It shares
-no code with the program that made the bundle. Read it before you rely on it. Exit status 0: all
-holds; 1: something does not. Formats: BagIt (RFC 8493), hash trees (RFC 9162), Ed25519 (RFC 8032),
-signed notes and checkpoints (c2sp.org), canonical JSON (RFC 8785), disclosures (RFC 9901).
+Python 3.9 or later, its standard library alone: nothing is installed, fetched or written. Read it
+before you rely on it. Exit status 0: all holds; 1: something does not. Formats: BagIt (RFC 8493),
+trees (9162), Ed25519 (8032), notes (c2sp.org), canonical JSON (8785), disclosures (9901).
 """
-
 from __future__ import annotations
 
-import base64
-import hashlib
-import json
-import os
-import re
-import stat
-import struct
-import sys
-import zlib
+import base64, csv, hashlib, io, json, os, re, stat, struct, sys, zlib
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -30,19 +21,23 @@ NAME = re.compile(f"{PART}(?:/{PART}){{0,5}}")
 TAGS = ["bag-info.txt", "bagit.txt", "manifest-sha256.txt", "manifest-sha512.txt", "signature.txt"]
 SIGNED = ["bag-info.txt", "manifest-sha256.txt", "manifest-sha512.txt"]
 ALWAYS = ["README.txt", "certification.txt", "check_bundle.py", "checkpoint.txt", "events.json",
-          "keys.txt", "answers/dictionary.txt"]  # fmt: skip
+          "keys.txt", "answers/dictionary.txt", "answers/statements.csv"]
 MAYBE = re.compile(r"packet\.pdf|answers/[a-z_]+\.csv|exhibits/([0-9a-f]{64})(?:\.[a-z0-9]{1,8})?")
 HANDED_IN = {"case_exhibit": "value", "redaction": "after", "countersign": "scan"}
+CHAIN = "[A-Za-z0-9][A-Za-z0-9._-]{0,63}"
+SAID = ("kind", "game", "team", "player", "reason", "at", "by")
+LINE = {"event", "player", "number", "reason", "at", "by", "struck"}
+ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "listed", "events"}
+COLUMNS = ["event_id", "kind", "game", "team", "player", "by", "happened_at", "entered_at",
+           "recorded_at", "says", "name", "note", "reason_told"]
+CELLS = ["kind", "game", "team", "player", "by", "at", "entered", "recorded"]
 
-
-class Fault(Exception):  # noqa: N818 - it is the bundle's fault, not the program's error
-    """Something in the bundle is not as it should be."""
-
-
+class Fault(Exception): pass  # noqa: N818 - it is the bundle's fault, not the program's error
 def need(condition: object, what: str) -> None:
     if not condition:
         raise Fault(what)
-
+def sha256(data: bytes) -> bytes:
+    return hashlib.sha256(data).digest()
 
 # The files: a folder, or a zip that may be written in one way only.
 def read_folder(path: str) -> dict[str, bytes]:
@@ -51,21 +46,17 @@ def read_folder(path: str) -> dict[str, bytes]:
         need(folders or names, f"an empty folder: {folder}")
         for full in (os.path.join(folder, name) for name in folders + names):
             inside, status = os.path.relpath(full, path).replace(os.sep, "/"), os.lstat(full)
-            if stat.S_ISDIR(status.st_mode):
-                continue
-            need(stat.S_ISREG(status.st_mode) and NAME.fullmatch(inside), f"no file: {inside!r}")
-            total += status.st_size
-            need(total <= MOST_BYTES, "larger than a bundle may be")
-            with open(full, "rb") as file:
-                files[inside] = file.read()
+            if not stat.S_ISDIR(status.st_mode):
+                is_file = stat.S_ISREG(status.st_mode) and NAME.fullmatch(inside)
+                need(is_file and (total := total + status.st_size) <= MOST_BYTES,
+                     f"no file of a bundle, or too large: {inside!r}")
+                with open(full, "rb") as file:
+                    files[inside] = file.read()
     return files
-
-
 def read_zip(path: str) -> dict[str, bytes]:
     """Nothing is compressed; all headers are rebuilt and compared, so no trick has room in them."""
     with open(path, "rb") as file:
         data = file.read(MOST_BYTES + 1)
-    need(len(data) <= MOST_BYTES, "larger than a bundle may be")
     files, at, directory = {}, 0, b""
     while data[at : at + 4] == b"PK\3\4":
         size, _, length = struct.unpack("<IIH", data[at + 18 : at + 28].ljust(10))
@@ -81,49 +72,35 @@ def read_zip(path: str) -> dict[str, bytes]:
         at += 30 + length + size
     end = struct.pack("<4s4H2IH", b"PK\5\6", 0, 0, *[len(files)] * 2, len(directory), at, 0)
     need(files and data[at:] == directory + end, "not the zip of a bundle, or something was added")
-    tops = {name.split("/")[0] if "/" in name else "" for name in files}
-    need(len(tops) == 1 and "" not in tops, "not one folder")
+    need(len({name.split("/")[0] for name in files}) == 1, "not one folder")
     return {name.split("/", 1)[1]: content for name, content in files.items()}
-
-
 def check_bag(files: dict[str, bytes]) -> None:
     """Every file is listed in the manifests by both digests, and nothing else is there."""
     payload = sorted(path for path in files if path.startswith("data/"))
-    tags = {*TAGS, "tagmanifest-sha256.txt", "tagmanifest-sha512.txt"}
-    odd = tags ^ ({*files} - {*payload})
+    odd = {*TAGS, "tagmanifest-sha256.txt", "tagmanifest-sha512.txt"} ^ ({*files} - {*payload})
     need(not odd, f"missing, or not files of a bundle: {sorted(odd)}")
     bagit = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
     need(files["bagit.txt"] == bagit, "bagit.txt is not that of version 1.0 in UTF-8")
     for kind in ("sha256", "sha512"):
         for name, listed in ((f"manifest-{kind}.txt", payload), (f"tagmanifest-{kind}.txt", TAGS)):
-            digests = [(hashlib.new(kind, files[path]).hexdigest(), path) for path in listed]
-            right = "".join(f"{digest}  {path}\n" for digest, path in digests)
-            there = files[name].decode()
-            odd = {line[-60:] for line in {*right.split("\n")} ^ {*there.split("\n")}}
-            need(there == right, f"{name} does not fit {sorted(odd)}")
-
+            lines = [f"{hashlib.new(kind, files[path]).hexdigest()}  {path}\n" for path in listed]
+            differing = sorted({*lines} ^ {*files[name].decode().splitlines(True)})
+            need(files[name].decode() == "".join(lines), f"{name} does not fit {differing}")
+    size = f"{sum(len(files[path]) for path in payload)}.{len(payload)}"
+    need(f"\nPayload-Oxum: {size}\n" in files["bag-info.txt"].decode(), "bag-info.txt: the size")
 
 # Ed25519, slow and plain: a point is (X, Y, Z, T) with x = X/Z, y = Y/Z, xy = T/Z.
 PRIME = 2**255 - 19
 ORDER = 2**252 + 27742317777372353535851937790883648493
 CURVE_D = -121665 * pow(121666, PRIME - 2, PRIME) % PRIME
-
-
 def point_add(p: Any, q: Any) -> Any:
     a, b = (p[1] - p[0]) * (q[1] - q[0]) % PRIME, (p[1] + p[0]) * (q[1] + q[0]) % PRIME
     c, d = 2 * p[3] * q[3] * CURVE_D % PRIME, 2 * p[2] * q[2] % PRIME
     e, f, g, h = b - a, d - c, d + c, b + a
     return e * f % PRIME, g * h % PRIME, f * g % PRIME, e * h % PRIME
-
-
 def point_times(number: int, p: Any) -> Any:
-    result: Any = (0, 1, 1, 0)
-    while number:
-        result = point_add(result, p) if number & 1 else result
-        p, number = point_add(p, p), number >> 1
-    return result
-
-
+    half = point_times(number >> 1, point_add(p, p)) if number else (0, 1, 1, 0)
+    return point_add(half, p) if number & 1 else half
 def read_point(data: bytes) -> Any:
     y = int.from_bytes(data, "little")
     sign, y = y >> 255, y & (1 << 255) - 1
@@ -133,12 +110,9 @@ def read_point(data: bytes) -> Any:
     need(y < PRIME and (x * x - square) % PRIME == 0 and (x or not sign), "not a public key")
     x = x if x & 1 == sign else PRIME - x
     return x, y, 1, x * y % PRIME
-
-
 def is_signed(public: bytes, message: bytes, signature: bytes) -> bool:
     """Whether the signature over the message is that of the public key (RFC 8032 5.1.7)."""
-    if len(public) != 32 or len(signature) != 64:
-        return False
+    need(len(public) == 32 and len(signature) == 64, "not a signature")
     s = int.from_bytes(signature[32:], "little")
     k = int.from_bytes(hashlib.sha512(signature[:32] + public + message).digest(), "little")
     base = read_point((4 * pow(5, PRIME - 2, PRIME) % PRIME).to_bytes(32, "little"))
@@ -147,32 +121,23 @@ def is_signed(public: bytes, message: bytes, signature: bytes) -> bool:
     x, y = (value * pow(z, PRIME - 2, PRIME) % PRIME for value in (x, y))
     return s < ORDER and (y | (x & 1) << 255).to_bytes(32, "little") == signature[:32]
 
-
 # Hash trees: roots and proofs.
 def leaf_hash(text: str) -> bytes:
-    return hashlib.sha256(b"\0" + text.encode()).digest()
-
-
-def node_hash(left: bytes, right: bytes) -> bytes:
-    return hashlib.sha256(b"\1" + left + right).digest()
-
-
+    return sha256(b"\0" + text.encode())
 def climb(at: int, last: int, start: bytes, path: list[bytes]) -> tuple[bytes, bytes]:
     """Both proofs of RFC 9162 climb alike: the root of the smaller tree, and of the whole."""
     old = new = start
     for step in path:
         need(last, "a proof is too long")
         if at & 1 or at == last:
-            old, new = node_hash(step, old), node_hash(step, new)
+            old, new = sha256(b"\1" + step + old), sha256(b"\1" + step + new)
             while at and not at & 1:
                 at, last = at >> 1, last >> 1
         else:
-            new = node_hash(new, step)
+            new = sha256(b"\1" + new + step)
         at, last = at >> 1, last >> 1
     need(last == 0, "a proof is too short")
     return old, new
-
-
 def check_continued(old: dict[str, Any], new: dict[str, Any], path: list[bytes]) -> None:
     need(0 < old["size"] < new["size"], "an earlier checkpoint is not earlier")
     at, last = old["size"] - 1, new["size"] - 1
@@ -183,30 +148,24 @@ def check_continued(old: dict[str, Any], new: dict[str, Any], path: list[bytes])
     roots = climb(at, last, path[0], path[1:])
     need(roots == (old["root"], new["root"]), "a checkpoint does not continue an earlier one")
 
-
 # Keys, notes, checkpoints.
 def unbase64(text: str) -> bytes:
     data = base64.b64decode(text, validate=True)
     need(base64.b64encode(data).decode() == text, "base64 in another form")
     return data
-
-
 def read_key(line: str) -> dict[str, Any]:
     """A verifier key: name+id+base64(type || public key)."""
     name, key_id, encoded = line.split("+", 2)
     data = unbase64(encoded)
-    right = hashlib.sha256(name.encode() + b"\n" + data).hexdigest()[:8]
+    right = sha256(name.encode() + b"\n" + data).hex()[:8]
     need(key_id == right and len(data) == 33 and data[0] in (1, 4), f"not a key: {line}")
     return {"line": line, "name": name, "id": key_id, "kind": data[0], "public": data[1:]}
-
-
 def read_state(note: str, own: dict[str, Any], keys: list[dict[str, Any]]) -> dict[str, Any]:
     """A checkpoint that its ledger's own key signed: size, root, cosigners with their times."""
     need(not re.search(r"[\0-\x09\x0b-\x1f]", note), "not a note")
-    text, empty, below = note.rpartition("\n\n")
-    text += "\n"
+    text, below = note[: note.rfind("\n\n") + 1], note[note.rfind("\n\n") + 2 :]
     origin, size, root = text.split("\n")[:3]
-    is_form = empty and re.fullmatch(r"0|[1-9][0-9]{0,18}", size) and below.endswith("\n")
+    is_form = text and re.fullmatch(r"0|[1-9][0-9]{0,18}", size) and below.endswith("\n")
     state: dict[str, Any] = {"size": int(size), "root": unbase64(root), "by": [], "note": note}
     need(is_form and len(state["root"]) == 32 and origin == own["name"], "not its checkpoint")
     signers: list[Any] = []
@@ -226,21 +185,19 @@ def read_state(note: str, own: dict[str, Any], keys: list[dict[str, Any]]) -> di
     need(own in signers and len(signers) == below.count("\n"), "a key that signed is not here")
     return state
 
-
 # The statements and their proof: data/events.json.
+def write_json(value: Any) -> str:
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 def load_json(text: str) -> Any:
-    """JSON in its canonical form, so that there is one text for each value."""
-    value = json.loads(text)
-    again = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    need(again == text, "not canonical JSON")
+    """JSON in its canonical form, so that there is one text for each value; whole numbers only."""
+    value = json.loads(text, parse_float=int, parse_constant=int)
+    need(write_json(value) == text, "not canonical JSON")
     return value
-
-
 def read_proof(data: bytes) -> tuple[dict[str, Any], dict[str, Any]]:
     """The proof, its places in the table made hashes; and every event by id, links checked."""
     whole = load_json(data.decode())
-    is_known = str([whole.get("format"), whole.get("v")]) == "['weighbook-proof', 1]"
-    need(is_known and len(whole) == 6, "not a proof, or of a version not known here")
+    is_known = str([whole.get("format"), whole.get("v"), len(whole)]) == "['weighbook-proof', 1, 6]"
+    need(is_known, "not a proof, or of a version not known here")
     table = [unbase64(each) for each in whole["hashes"]]
     entries = [each for part in whole["chains"] for each in part["earlier"] + part["events"]]
     used = dict.fromkeys(place for entry in entries for place in entry["proof"])
@@ -256,15 +213,12 @@ def read_proof(data: bytes) -> tuple[dict[str, Any], dict[str, Any]]:
             event = load_json(entry["event"])
             name = f"{event['chain']}:{event['seq']}"
             need(event["chain"] == part["chain"] and event["seq"] > seq, f"{name}: a wrong place")
-            is_linked = event["seq"] > seq + 1 or event["prev"] == before
-            need(is_linked, f"{name} names another entry as the one before it")
+            need(event["seq"] > seq + 1 or event["prev"] == before, f"{name}: another before it")
             seq, before = event["seq"], leaf_hash(entry["event"]).hex()
             events[name] = event
     for entry in entries:
         entry["proof"] = [table[place] for place in entry["proof"]]
     return whole, events
-
-
 def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -> list[Any]:
     """The chain's checkpoint and earlier ones, each signed; every event is in the tree."""
     own = [key for key in keys if key["line"] == events[f"{part['chain']}:1"]["data"]["key"]]
@@ -287,9 +241,8 @@ def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -
             latest = own[-1:] + [e for e in about if e["chain"] != part["chain"]]
             stated = [e["data"]["key"] for e in latest if e["kind"] == "official_key"]
             need(key["line"] in stated, f"the key of {key['owner']} was not in force then")
+        state["chain"] = part["chain"]
     return states
-
-
 def check_proof(data: bytes) -> tuple[dict[str, Any], list[Any], dict[str, Any], list[Any]]:
     """The proof, its keys, its events by id, and the states that were signed."""
     whole, events = read_proof(data)
@@ -297,60 +250,116 @@ def check_proof(data: bytes) -> tuple[dict[str, Any], list[Any], dict[str, Any],
     for key in keys:
         kind, owner = ("official_key", "official") if key["kind"] == 4 else ("chain_key", "origin")
         stated = [e["data"] for e in events.values() if e["kind"] == kind]
-        owners = [each[owner] for each in stated if each["key"] == key["line"]]
-        need(owners, f"no entry here states the key of {key['name']}")
-        key["owner"] = owners[0]
-        need(key["name"].split("@")[0] == owners[0], f"the key of {owners[0]} has another name")
+        key["owner"] = next((e[owner] for e in stated if e["key"] == key["line"]), None)
+        need(key["name"].split("@")[0] == key["owner"], f"no entry states the key of {key['name']}")
     states = [state for part in whole["chains"] for state in check_chain(part, keys, events)]
     signers = [key for state in states for key, _ in state["by"]]
-    idle = [key["name"] for key in keys if key["kind"] == 4 and key not in signers]
-    need(not idle, f"keys that signed nothing here: {idle}")
+    need(all(key in signers for key in keys if key["kind"] == 4), "a key that signed nothing here")
     for shown in whole["disclosures"]:
         text, digests = shown["disclosure"], events[shown["event"]]["data"]["digests"]
-        raw = base64.urlsafe_b64encode(hashlib.sha256(text.encode()).digest())
-        _, field, value = json.loads(base64.urlsafe_b64decode(text + "=" * (-len(text) % 4)))
-        is_recorded = digests[field] == raw.decode().rstrip("=")
-        need(is_recorded, f"the {field} shown for {shown['event']} is not the one recorded")
-        shown["says"] = f"{shown['event']}, {field}: {value}"
+        raw = base64.urlsafe_b64encode(sha256(text.encode())).decode().rstrip("=")
+        salted = json.loads(base64.urlsafe_b64decode(text + "=" * (-len(text) % 4)))
+        _, shown["field"], shown["value"] = salted
+        need(digests[shown["field"]] == raw, f"a text of {shown['event']} is not the one recorded")
     once = {(shown["event"], shown["disclosure"]) for shown in whole["disclosures"]}
     need(len(once) == len(whole["disclosures"]), "something is disclosed twice")
     return whole, keys, events, states
 
-
+# Signed lists. Form 2 keeps the list that was signed; form 1 kept its number only.
+def read_list(event: dict[str, Any], events: dict[str, Any]) -> set[str]:
+    """The entries that the list names; those that are here say what the list says of them."""
+    shown, of = event["data"]["shown"], {key: event.get(key) for key in ("game", "team")}
+    is_own = len(shown) == 4 and sha256(write_json(shown).encode()).hex() == event["data"]["list"]
+    need(is_own and {**shown, **of} == shown, "a list of another number, game or team is kept")
+    says = []
+    for row in [] + shown["rows"]:  # [] + lets lists through and nothing else
+        need({*row} == ROW and {**row, **of} == row, "a row of another form, game or team")
+        says += [(one, {"player": row["player"]}) for one in [] + row["events"]]
+    for line in [] + shown["lines"]:
+        struck, right = line["struck"], {**of, "kind": "list", **line}
+        need({*line} == LINE and (struck is None or len(struck) == 3), "a line of another form")
+        says.append((right.pop("event"), {key: right[key] for key in right if key in SAID}))
+        if struck is not None:
+            right = {**of, "kind": "strike_off", "player": line["player"], **struck}
+            says.append((right.pop("event"), {**right, "at": struck["at"], "by": struck["by"]}))
+    for one, right in says:
+        here = events.get(one)
+        if here and ("kind" in right or here["kind"] != "half"):  # a half is about no player
+            there = {**here, "reason": here["data"].get("reason")}
+            need(all(there.get(key) == right[key] for key in right), f"the list misquotes {one}")
+    return {one for one, _ in says}
+def check_lists(_: Any, proof: Any) -> None:
+    """Every signature to a list. What it names need not be here: README.txt says what is not."""
+    events, states = proof[2:]
+    roots = {(state["chain"], state["size"]): state["root"].hex() for state in states}
+    second = set()
+    for name, event in events.items():
+        data, covers = event["data"], {event["chain"]: event["seq"] - 1}
+        for chain, there in data.get("others", {}).items():
+            size, root = there["size"], there["root"]
+            is_form = re.fullmatch(CHAIN, chain) and re.fullmatch("[0-9a-f]{64}", root)
+            need(is_form and len(there) == 2 and type(size) is int and size > 0, f"{name}: others")
+            need(roots.get((chain, size), root) == root, f"{name} names another root of {chain}")
+            covers.setdefault(chain, size)
+        if event["kind"] != "countersign" or not {"list", "how"} & {*data}:
+            continue
+        is_known = data.get("form") == 2 or not ("form" in data or event["chain"] in second)
+        need(is_known and data["how"] in ("key", "ink", "device"), f"{name} is of unknown form")
+        if "form" in data:
+            second.add(event["chain"])
+            for one in read_list(event, events):
+                at = re.fullmatch(f"({CHAIN}):([1-9][0-9]{{0,14}})", one)
+                need(at and int(at[2]) <= covers.get(at[1], 0), f"{name} names, not covers, {one}")
+def say(data: dict[str, Any], path: str = "") -> list[str]:
+    told = []
+    for key in [key for key in data if path or key not in ("digests", "source", "shown")]:
+        value, name = data[key], f"{path}{key}"
+        text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+        told += say(value, f"{name}.") if isinstance(value, dict) else [f"{name}={text}"]
+    return told
+def check_table(files: dict[str, bytes], proof: Any) -> None:
+    """statements.csv says what the entries say, in every cell."""
+    texts = {(shown["event"], shown["field"]): shown["value"] for shown in proof[0]["disclosures"]}
+    right = [COLUMNS]
+    for name, event in proof[2].items():
+        cells = [name, *(event.get(key) or "" for key in CELLS), " ".join(say(event["data"]))]
+        cells += [texts.get((name, field)) or "" for field in ("name", "note", "reason")]
+        # A text that a spreadsheet would take for a formula has an apostrophe before it.
+        is_like = [re.match("[ \u00a0]*[=+@\t\r\n＝＋－＠'-]", cell) is not None for cell in cells]
+        right.append(["'" * is_like[at] + cell for at, cell in enumerate(cells)])
+    table = io.StringIO(files["data/answers/statements.csv"].decode(), newline="")
+    need([*csv.reader(table, strict=True)] == right, "statements.csv is not that of events.json")
 def check_files(files: dict[str, bytes], proof: Any) -> None:
     """The other files say what the proof says, and the ledger's own key signed the manifests."""
-    whole, keys, events, _ = proof
+    whole, keys, events, states = proof
     right = {"keys.txt": "".join(f"{key['line']}\n" for key in keys).encode()}
-    for part in whole["chains"]:
-        for note in (part["note"], *(entry["note"] for entry in part["earlier"])):
-            right[f"checkpoints/{part['chain']}-{note.split()[1]}.txt"] = note.encode()
+    for state in states:
+        right[f"checkpoints/{state['chain']}-{state['size']}.txt"] = state["note"].encode()
     notes = [part["note"].encode() for part in whole["chains"]]
     need(files["data/checkpoint.txt"] in notes, "data/checkpoint.txt is not that of events.json")
     for path in {*ALWAYS, *right}:
-        there = files.get(f"data/{path}")
-        is_right = there is not None and there == right.get(path, there)
+        is_right = files.get(f"data/{path}", b"") == right.get(path, files.get(f"data/{path}"))
         need(is_right, f"data/{path} is missing, or not that of events.json")
     handed_in = [event["data"].get(HANDED_IN.get(event["kind"])) for event in events.values()]
     for path in {name[5:] for name in files if name.startswith("data/")} - {*ALWAYS, *right}:
-        match = MAYBE.fullmatch(path)
-        need(match, f"not a file of a bundle: data/{path}")
-        digest, found = match[1], hashlib.sha256(files[f"data/{path}"]).hexdigest()  # type: ignore[index]
-        need(not digest or (digest == found and digest in handed_in), f"not handed in: data/{path}")
+        need(match := MAYBE.fullmatch(path), f"not a file of a bundle: data/{path}")
+        digest, content = match[1], files[f"data/{path}"]  # type: ignore[index]
+        is_right = not digest or (digest == sha256(content).hex() and digest in handed_in)
+        need(is_right and (path[-3:] != "pdf" or digest or content[:5] == b"%PDF-"),
+             f"not handed in, or of another kind: data/{path}")
     case = re.search(r"^External-Identifier: (.+)$", files["bag-info.txt"].decode(), re.MULTILINE)
     opened = [e["data"].get("case") for e in events.values() if e["kind"] == "case_open"]
     need(case and case[1] in opened, "no entry here opens the case that bag-info.txt names")
     text, _, line = files["signature.txt"].decode().rpartition("\n\n")
     own = [key for key in keys if key["kind"] == 1 and line.startswith(f"— {key['name']} ")]
     need(own, "no ledger of this bundle signed its manifests")
-    digests = [f"sha256 {name} {hashlib.sha256(files[name]).hexdigest()}\n" for name in SIGNED]
+    digests = [f"sha256 {name} {sha256(files[name]).hex()}\n" for name in SIGNED]
     signed = f"weighbook-evidence/v1\n{own[0]['name']}\n{''.join(digests)}"
     data = unbase64(line.split(" ")[2][:-1])
     need(line.endswith("\n") and data[:4].hex() == own[0]["id"], "signature.txt has another form")
     is_good = text + "\n" == signed and is_signed(own[0]["public"], signed.encode(), data[4:])
     need(is_good, "the ledger's key signed other manifests than these")
-
-
-def report(proof: Any) -> None:
+def report(_: Any, proof: Any) -> None:
     whole, keys, events, states = proof
     print(f"Proved: {len(events)} entries, letter for letter, each at its place in the ledger:")
     for state in sorted(states, key=lambda state: -state["size"]):
@@ -360,41 +369,30 @@ def report(proof: Any) -> None:
             print(f"    and by {plain(key['owner'])} on {when} UTC")
     print(f"Names and other texts shown: {len(whole['disclosures'])}")
     for shown in whole["disclosures"]:
-        print(f"  {plain(shown['says'])}")
-    print("Not proved: that a statement is true, and what the entries that are not here say (one")
-    print("may withdraw one of these); that the answers and the packet follow from the entries;")
-    print("that the times are right; whose keys these are. Compare them with your own papers:")
+        print(plain(f"  {shown['event']}, {shown['field']}: {shown['value']}"))
+    print("Not proved: that a statement is true, or its times; what entries left out say; that the")
+    print("answers and the packet follow from these; whose keys these are. Compare with your own:")
     print(*(f"  {plain(key['line'])}" for key in keys), sep="\n")
-
-
 def plain(text: str) -> str:
     return "".join(letter if letter.isprintable() else "?" for letter in text)
-
-
 def main() -> int:
     sys.stdout.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
     path = sys.argv[1] if len(sys.argv) > 1 else os.path.join(os.path.dirname(__file__), "..")
     faults: list[str] = []
-
     def attempt(step: Any, *given: Any) -> Any:
         try:
             return step(*given)
         except Exception as error:  # whatever goes wrong is a fault, never overlooked
-            told = isinstance(error, (Fault, OSError))
-            faults.append(f"{step.__name__}: {error if told else repr(error)}")
-
+            what = error if isinstance(error, (Fault, OSError)) else repr(error)
+            faults.append(f"{step.__name__}: {what}")
     files = attempt(read_folder if os.path.isdir(path) else read_zip, path) or {}
     if files:
         attempt(check_bag, files)
         proof = attempt(check_proof, files.get("data/events.json", b"{}"))
-        if proof:
-            attempt(check_files, files, proof)
-            attempt(report, proof)
+        for step in (check_files, check_table, check_lists, report) if proof else ():
+            attempt(step, files, proof)
     for fault in faults:
         print(f"FAULT in {plain(fault)}")
     print("Do not rely on this bundle." if faults else "Everything in it fits together.")
     return 1 if faults else 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
+if __name__ == "__main__": sys.exit(main())

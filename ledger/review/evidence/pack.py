@@ -12,24 +12,25 @@ from typing import Any
 from ledger.chain.checkpoint import Checkpoint, parse_checkpoint
 from ledger.chain.note import Note, parse_note
 from ledger.derive.dictionary import format_dictionary
-from ledger.errors import IntegrityError, StoreError
+from ledger.errors import InputError, IntegrityError, StoreError
 from ledger.review.evidence.answers import answer_case
 from ledger.review.evidence.archive import format_zip
 from ledger.review.evidence.bag import make_bag
+from ledger.review.evidence.check_texts import CHECKER
 from ledger.review.evidence.exhibits import KeptFile, bundle_name, read_exhibits
+from ledger.review.evidence.packet_file import check_packet
 from ledger.review.evidence.scope import CaseScope, case_scope, case_statements
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
 from ledger.store.chains import origin_in
 from ledger.store.store import Store
 from ledger.witness.check import check_proof
-from ledger.witness.checked import CheckedProof
+from ledger.witness.checked import CheckedProof, Differences
 from ledger.witness.proof import ChainProof, Proof, format_proof
 from ledger.witness.proof_words import sections
 from ledger.witness.prove import prove_statements
 
 SOFTWARE = "weighbook"
-CHECKER = "check_bundle.py"
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,8 @@ def pack_case(
     """The bundle of a case. `words` choose what is disclosed (`ledger.review.evidence.scope`).
 
     `packet` is the case's packet as PDF, `receipts` are checkpoints that the reader holds. Raises
-    InputError for an unknown case, StoreError where no chain's key is here to sign with,
-    IntegrityError where the ledger does not prove what it holds.
+    InputError for an unknown case or a packet that is not this case's, StoreError where no chain's
+    key is here to sign with, IntegrityError where the ledger does not prove what it holds.
     """
     own = case_statements(store, case)
     answers = answer_case(store, case, sorted({event.game for event in own if event.game}))
@@ -70,6 +71,12 @@ def pack_case(
     if not checked.ok:
         hint = "weighbook audit says where it was changed."
         raise IntegrityError(f"this ledger does not hold: {checked.differences[0]}", hint=hint)
+    if packet is not None:
+        differences = Differences()
+        check_packet(packet, case, checked, differences)
+        if differences:
+            hint = "Without --packet, the packet of the case is made anew."
+            raise InputError(differences[0].removeprefix("data/"), hint=hint)
     wanted = scope.exhibits(words)
     kept = read_exhibits(store, wanted)
     evidence = _evidence(scope, proof, kept, packet)

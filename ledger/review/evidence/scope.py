@@ -26,7 +26,7 @@ from ledger.store.store import Store
 from ledger.witness.disclosing import word_of
 
 WORDS = ("name", "note", "reason", "official", "scan", "game")
-_CASE = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
+CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
 _ROSTER = ("player", "enter_player", "roster_add", "roster_drop", "number_change")
 _BRINGS_IN = ("player", "enter_player")
 _OFFICIAL = ("official", "appoint")
@@ -92,7 +92,7 @@ def parse_case_words(text: str) -> frozenset[str]:
 def case_statements(store: Store, case: str) -> list[Event]:
     """The case's own statements and their withdrawals; InputError for an unknown case."""
     case_openings(store, case)
-    own = list(_read(store, kind=_CASE, subject=[case]))
+    own = list(_read(store, kind=CASE_KINDS, subject=[case]))
     return own + _withdrawals(store, own)
 
 

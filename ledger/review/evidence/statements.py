@@ -17,7 +17,7 @@ _TOLD = {
     "note": "the remark, if it is disclosed",
     "reason_told": "the reason in words, if it is disclosed",
 }
-_HIDDEN = ("digests", "source")
+_HIDDEN = ("digests", "source", "shown")
 
 TABLE = Table(
     name="statements",
@@ -27,7 +27,12 @@ TABLE = Table(
     columns=(
         *(Column(name, "text", MEANINGS[name]) for name in _TEXT),
         *(Column(name, "time, UTC", MEANINGS[name]) for name in _TIMES),
-        Column("says", "text", "what else it says: key=value, by the words of the ledger"),
+        Column(
+            "says",
+            "text",
+            "what else it says: key=value, by the words of the ledger; the list that a signature "
+            "keeps stands in events.json",
+        ),
         *(Column(name, "text", meaning) for name, meaning in _TOLD.items()),
     ),
 )

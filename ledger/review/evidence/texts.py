@@ -33,7 +33,8 @@ the folder that this zip was unpacked to:
 
 or the zip as it came: python3 -I check_bundle.py FILE.zip. The checker is plain
 Python: read it, or take it from somebody you trust, for a bundle that lies
-could bring a checker that lies. weighbook does the same with other code:
+could bring a checker that lies. weighbook does the same with other code, writes
+these texts again and compares them, and reads what the packet carries:
 weighbook evidence check FILE.zip. The bundle is a BagIt bag (RFC 8493), so any
 program for those checks the digests. Checkpoints and keys are signed notes
 (c2sp.org/signed-note, tlog-checkpoint, tlog-cosignature); the proofs are those
@@ -55,13 +56,14 @@ What is in it
     data/exhibits/           files handed in, named by their SHA-256; none that
                              was withdrawn
     data/certification.txt   a text for the keeper of the records to complete
-    data/check_bundle.py     checks all of this
+    data/check_bundle.py     checks the statements, signed lists, keys and files
     signature.txt            the ledger's signature over all of this
 
 {sections}
-  - That the tables in data/answers and the packet follow from the statements:
-    the ledger's key signed them as they are, but a program derived them. Where
-    one matters, derive it again from the statements it names.
+  - That the pages of the packet and the tables in data/answers follow from the
+    statements: the ledger's key signed them as they are, but a program made
+    them (statements.csv alone is compared, cell by cell). Where one matters,
+    derive it again from the statements it names.
 
 Who decides
 -----------

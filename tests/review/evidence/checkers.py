@@ -12,8 +12,17 @@ import pytest
 from ledger.errors import LedgerError
 from ledger.review.evidence import check_bundle as alone
 from ledger.review.evidence.archive import format_zip
+from ledger.review.evidence.bag import make_bag
 from ledger.review.evidence.check import check_bundle
+from ledger.review.evidence.check_texts import facts_of, remade
+from ledger.review.evidence.pack import checkpoint_name, notes_of
 from ledger.review.evidence.reading import read_bundle
+from ledger.review.evidence.statements import statements_csv
+from ledger.store.chains import origin_in
+from ledger.store.sqlite import SqliteStore
+from ledger.witness.check import check_proof
+from ledger.witness.proof import Proof, format_proof
+from tests.signed_season import CHAIN
 
 FOLDER = "evidence-late-plays"
 TAGS = ("bag-info.txt", "bagit.txt", "manifest-sha256.txt", "manifest-sha512.txt", "signature.txt")
@@ -39,6 +48,47 @@ def write_zip(folder: Path, files: Mapping[str, bytes]) -> Path:
     ordered = {f"{FOLDER}/{name}": files[name] for name in sorted(files)}
     path.write_bytes(format_zip(ordered))
     return path
+
+
+def signed_anew(store: SqliteStore, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The bag made anew around these files, and signed with the chain's own key.
+
+    Whoever holds the device can do that. What bag-info.txt says is kept, but for the size.
+    """
+    payload = {n.removeprefix("data/"): c for n, c in files.items() if n.startswith("data/")}
+    lines = [line.split(": ", 1) for line in files["bag-info.txt"].decode().splitlines()]
+    info = {key: value for key, value in lines if key != "Payload-Oxum"}
+    origin = origin_in(store, CHAIN)
+    private = store.key(origin)
+    assert private is not None
+    return make_bag(payload, info, origin, private)
+
+
+def with_proof(store: SqliteStore, files: Mapping[str, bytes], proof: Proof) -> dict[str, bytes]:
+    """The bundle around another proof: whatever follows from the proof is made anew, and signed.
+
+    The packet is left out: it bears a proof of its own.
+    """
+    checked = check_proof(proof)
+    kept = {
+        path: content
+        for path, content in files.items()
+        if "/checkpoints/" not in path and path != "data/packet.pdf"
+    }
+    own = next(part for part in proof.chains if part.chain == CHAIN)
+    kept |= {
+        "data/events.json": format_proof(proof),
+        "data/keys.txt": "".join(f"{key}\n" for key in proof.keys).encode(),
+        "data/checkpoint.txt": own.note.encode(),
+        "data/answers/statements.csv": statements_csv(checked),
+    }
+    for part in proof.chains:
+        for note in notes_of(part):
+            kept[f"data/{checkpoint_name(part.chain, note)}"] = note.encode()
+    payload = {n.removeprefix("data/"): c for n, c in kept.items() if n.startswith("data/")}
+    facts = facts_of(kept["bag-info.txt"], payload, checked)
+    kept |= {f"data/{path}": content for path, content in remade(facts, checked).items()}
+    return signed_anew(store, kept)
 
 
 def repaired(files: Mapping[str, bytes]) -> dict[str, bytes]:

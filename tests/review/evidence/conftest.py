@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import pytest
 
+from ledger.papers.packets import packet_sheet
+from ledger.papers.render import typeset_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.reading import read_bundle
 from ledger.store.sqlite import SqliteStore
@@ -43,7 +45,8 @@ class Bundle:
 def bundle(ledger: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Bundle:
     """With the names, remarks and exhibit of the case, and a packet."""
     words = ("name", "note", "reason")
-    packed = pack_case(ledger, CASE, words=words, packet=b"%PDF-1.7 an invented packet\n")
+    packet = typeset_sheet(packet_sheet(ledger, CASE))
+    packed = pack_case(ledger, CASE, words=words, packet=packet)
     path = tmp_path_factory.mktemp("bundle") / "bundle.zip"
     path.write_bytes(packed.data)
     return Bundle(packed, read_bundle(path))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+from hashlib import sha256
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -12,12 +13,20 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from ledger.review.evidence.bag import make_bag
-from ledger.store.chains import origin_in
+from ledger.chain.canonical import canonical
+from ledger.errors import InputError
 from ledger.store.sqlite import SqliteStore
-from tests.review.evidence.checkers import alone_verdict, own_verdict, write_zip
+from ledger.witness.proof import Proof, parse_proof
+from tests.review.evidence.checkers import (
+    alone_verdict,
+    own_verdict,
+    signed_anew,
+    with_proof,
+    write_zip,
+)
 from tests.review.evidence.conftest import Bundle
 from tests.signed_season import CHAIN
+from tests.witness.rebuilding import LIES, Change, rebuilt
 
 OTHER = (None, [], {}, "", 0, True, -1, 1.5, "x")
 
@@ -63,12 +72,87 @@ def test_the_two_checkers_agree(
 ) -> None:
     whole = mutated(json.loads(bundle.files["data/events.json"]), random)
     text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    payload = {n[5:]: c for n, c in bundle.files.items() if n.startswith("data/")}
-    payload["events.json"] = text.encode()
-    lines = [line.split(": ", 1) for line in bundle.files["bag-info.txt"].decode().splitlines()]
-    info = {key: value for key, value in lines if key != "Payload-Oxum"}
-    origin = origin_in(ledger, CHAIN)
-    private = ledger.key(origin)
-    assert private is not None
-    path = write_zip(tmp_path, make_bag(payload, info, origin, private))
+    files = bundle.files | {"data/events.json": text.encode()}
+    path = write_zip(tmp_path, signed_anew(ledger, files))
     assert bool(own_verdict(path)) == bool(alone_verdict(path, monkeypatch))
+
+
+@pytest.fixture(scope="module")
+def proof(bundle: Bundle) -> Proof:
+    return parse_proof(bundle.files["data/events.json"])
+
+
+def signatures(proof: Proof) -> list[int]:
+    """Where the signatures to a list with lines stand in the chain."""
+    events = [json.loads(event.text) for event in proof.chains[0].events]
+    return [event["seq"] for event in events if event["data"].get("shown", {}).get("lines")]
+
+
+def verdicts(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    changes: dict[int, Change],
+) -> tuple[list[str], int]:
+    proof = parse_proof(bundle.files["data/events.json"])
+    lie = rebuilt(ledger, proof, CHAIN, changes)
+    path = write_zip(tmp_path, with_proof(ledger, bundle.files, lie))
+    return own_verdict(path), alone_verdict(path, monkeypatch)
+
+
+def test_what_is_written_anew_around_the_same_events_holds(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    proof: Proof,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The officials' signatures are gone, and README.txt says so; no lie is in it."""
+    changes: dict[int, Change] = {signatures(proof)[0]: str}
+    assert verdicts(ledger, bundle, tmp_path, monkeypatch, changes) == ([], 0)
+
+
+@pytest.mark.parametrize("name", LIES)
+def test_both_find_a_lie_about_a_signed_list(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    proof: Proof,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+) -> None:
+    lie, said = LIES[name]
+    changes = {signatures(proof)[0]: lie}
+    found, status = verdicts(ledger, bundle, tmp_path, monkeypatch, changes)
+    assert said in " ".join(found)
+    assert status == 1
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(random=st.randoms(use_true_random=False))
+def test_the_two_checkers_agree_on_signed_lists(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    proof: Proof,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    random: Random,
+) -> None:
+    """Whatever a signature says, with the number that its list then has."""
+
+    def lie(event: dict[str, Any]) -> None:
+        data = mutated(
+            {key: event["data"][key] for key in ("form", "how", "others", "shown")}, random
+        )
+        event["data"] = event["data"] | data
+        try:
+            event["data"]["list"] = sha256(canonical(event["data"]["shown"])).hexdigest()
+        except InputError:
+            event["data"]["list"] = "00" * 32
+
+    seq = random.choice(signatures(proof))
+    found, status = verdicts(ledger, bundle, tmp_path, monkeypatch, {seq: lie})
+    assert bool(found) == bool(status), (found, status)

@@ -19,18 +19,16 @@ import pytest
 from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.note import format_note, sign_note
 from ledger.review.evidence.archive import format_zip
-from ledger.review.evidence.bag import make_bag
-from ledger.store.chains import origin_in
 from ledger.store.sqlite import SqliteStore
 from tests.review.evidence.checkers import (
     FOLDER,
     alone_verdict,
     own_verdict,
     repaired,
+    signed_anew,
     write_zip,
 )
 from tests.review.evidence.conftest import Bundle
-from tests.signed_season import CHAIN
 
 Files = dict[str, bytes]
 
@@ -214,7 +212,7 @@ LIES: dict[str, Callable[[Files], Files]] = {
     "spaces in the proof": edited("data/events.json", '":', '": '),
     "an exhibit": edited("data/exhibits", "four", "nine"),
     "an exhibit nobody handed in": lambda f: f | {f"data/exhibits/{'ab' * 32}.txt": b"new"},
-    "the packet": edited("data/packet.pdf", "invented", "imagined"),
+    "the packet": lambda f: f | {"data/packet.pdf": f["data/packet.pdf"] + b"\n"},
     "an answer": edited("data/answers/eligibility.csv", "full", "none"),
     "the dictionary": edited("data/answers/dictionary.txt", "over", "ok"),
     "the readme": edited("data/README.txt", "python3", "python4"),
@@ -256,7 +254,7 @@ def test_a_strangers_signature(bundle: Bundle, tmp_path: Path, is_caught: Caught
 
 
 KEEPER = [name for name in LIES if name not in {
-    # The keeper's own key may sign these: they rest on no statement, and the readme says so.
+    # The keeper's own key may sign these: who finds them is said in test_files_changed.py.
     "the packet", "an answer", "the dictionary", "the readme", "the checker", "the certification",
     "one table more", "the league", "a text is left out", "a ruling is left out",
     "an earlier checkpoint", "the signature", "no signature", "two signatures",
@@ -268,14 +266,7 @@ KEEPER = [name for name in LIES if name not in {
 def test_a_lie_that_the_ledgers_own_key_signed(
     ledger: SqliteStore, bundle: Bundle, tmp_path: Path, is_caught: Caught, name: str
 ) -> None:
-    files = LIES[name](bundle.files)
-    lines = [line.split(": ", 1) for line in files["bag-info.txt"].decode().splitlines()]
-    info = {key: value for key, value in lines if key != "Payload-Oxum"}
-    payload = {n.removeprefix("data/"): c for n, c in files.items() if n.startswith("data/")}
-    origin = origin_in(ledger, CHAIN)
-    private = ledger.key(origin)
-    assert private is not None
-    assert is_caught(write_zip(tmp_path, make_bag(payload, info, origin, private)))
+    assert is_caught(write_zip(tmp_path, signed_anew(ledger, LIES[name](bundle.files))))
 
 
 def zipped(files: Files, **more: Any) -> bytes:

@@ -33,7 +33,7 @@ def run(*words: str | Path) -> Result:
 
 def test_a_bundle_is_checked_without_the_ledger(store: Path, tmp_path: Path) -> None:
     packet, to = tmp_path / "packet.pdf", tmp_path / "late.zip"
-    packet.write_bytes(b"%PDF-1.7 an invented packet\n")
+    run("--store", store, "print", "protest-packet", CASE, "--to", packet)
     words = ("--packet", packet, "--disclose", "name,note", "--to", to)
     told = run("--store", store, "evidence", "pack", CASE, *words)
     assert told.exit_code == 0, told.output

@@ -1,0 +1,173 @@
+"""A bundle made anew by whoever holds the device: each file changed in turn, and signed again.
+
+The chain's own key signs the manifests, so it is what the files say that has to be looked at.
+BOTH checkers find it; OURS (weighbook evidence check) alone, where the program has to write a text
+or read a packet again; NOBODY, with the reason.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from hashlib import sha256
+from importlib.metadata import version
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from ledger.papers.books import book_sheet
+from ledger.papers.packets import PROOF, STATEMENTS
+from ledger.papers.render import typeset_sheet
+from ledger.review.evidence import packet_file
+from ledger.review.evidence.check import check_bundle
+from ledger.store.sqlite import SqliteStore
+from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
+from tests.review.evidence.conftest import Bundle
+
+Change = Callable[[bytes], bytes]
+STATED = "data/answers/statements.csv"
+BOTH, OURS, NOBODY = "both", "ours", "nobody"
+
+
+def instead(old: str, new: str) -> Change:
+    def change(content: bytes) -> bytes:
+        assert old.encode() in content
+        return content.replace(old.encode(), new.encode(), 1)
+
+    return change
+
+
+def of_packet(change: Callable[[pikepdf.Pdf], object]) -> Change:
+    """The packet with something changed by another program."""
+
+    def made(content: bytes) -> bytes:
+        out = io.BytesIO()
+        with pikepdf.open(io.BytesIO(content)) as pdf:
+            change(pdf)
+            pdf.save(out)
+        return out.getvalue()
+
+    return made
+
+
+def attached(name: str, change: Change) -> Change:
+    def made(pdf: pikepdf.Pdf) -> None:
+        content = change(pdf.attachments[name].get_file().read_bytes())
+        pdf.attachments[name] = pikepdf.AttachedFileSpec(pdf, content, filename=name)
+
+    return of_packet(made)
+
+
+def retitled(pdf: pikepdf.Pdf) -> None:
+    pdf.docinfo["/Title"] = "Protest packet, case wrong-mark"
+
+
+def blank(pdf: pikepdf.Pdf) -> None:
+    """The first page with nothing on it."""
+    pdf.pages[0].Contents = pdf.make_stream(b"")
+
+
+CHANGES: dict[str, tuple[str, Change, str]] = {
+    "a weigh": ("data/events.json", instead('value\\":\\"ok', 'value\\":\\"over'), BOTH),
+    "a key": ("data/keys.txt", instead("marmots", "wombats"), BOTH),
+    "the checkpoint": ("data/checkpoint.txt", instead("\n7", "\n8"), BOTH),
+    "a checkpoint": ("data/checkpoints/", instead("\n7", "\n8"), BOTH),
+    "an exhibit": ("data/exhibits/", instead("four", "nine"), BOTH),
+    "a kind in the statements": (STATED, instead(",weigh,", ",late_weigh,"), BOTH),
+    "a value in the statements": (STATED, instead("value=ok", "value=over"), BOTH),
+    "a time in the statements": (STATED, instead(",2026-09", ",2026-08"), BOTH),
+    "a name in the statements": (STATED, instead("Zofia", "Sonia"), BOTH),
+    "a row fewer in the statements": (
+        STATED, lambda c: c[: c.rstrip().rindex(b"\n") + 1], BOTH),
+    "a column more in the statements": (
+        STATED, lambda c: c.replace(b"\n", b",x\n"), BOTH),
+    "no statements": (STATED, lambda c: b"", BOTH),
+    "the case": ("bag-info.txt", instead("late-plays", "slow-answer"), BOTH),
+    "a packet that is text": ("data/packet.pdf", lambda c: b"a packet", BOTH),
+    "a packet that cannot be read": ("data/packet.pdf", lambda c: b"%PDF-1.7 a packet\n", OURS),
+    "a packet of another case": ("data/packet.pdf", of_packet(retitled), OURS),
+    "a packet without statements": (
+        "data/packet.pdf", of_packet(lambda pdf: pdf.attachments.__delitem__(STATEMENTS)), OURS),
+    "a statement in the packet": (
+        "data/packet.pdf", attached(STATEMENTS, instead('"upheld"', '"denied"')), OURS),
+    "the packet's proof": ("data/packet.pdf", attached(PROOF, lambda c: c[:-1] + b"x"), OURS),
+    "the readme": ("data/README.txt", instead("disqualifies nobody", "disqualifies"), OURS),
+    "the certification": ("data/certification.txt", instead("nobody", "somebody"), OURS),
+    "the dictionary": ("data/answers/dictionary.txt", instead("over", "ok"), OURS),
+    "the checker": ("data/check_bundle.py", instead("return 1 if", "return 0 if"), OURS),
+    "the league": ("bag-info.txt", instead("Invented", "Imagined"), OURS),
+    # certification.txt holds the digest of each table, so the keeper has to change that too.
+    "an answer": ("data/answers/eligibility.csv", instead("full", "none"), OURS),
+    # paper.json will fix what is printed; until then the packet's pages rest on the chain's key.
+    "a page of the packet": ("data/packet.pdf", of_packet(blank), OURS),
+    # Which day it was made, the keeper alone says. It proves nothing.
+    "the day it was made": ("bag-info.txt", instead("Bagging-Date: 2", "Bagging-Date: 1"), NOBODY),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_who_finds_it(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+) -> None:
+    start, change, finder = CHANGES[name]
+    path = next(path for path in sorted(bundle.files) if path.startswith(start))
+    files = bundle.files | {path: change(bundle.files[path])}
+    made = write_zip(tmp_path, signed_anew(ledger, files))
+    found, status = own_verdict(made), alone_verdict(made, monkeypatch)
+    assert (bool(found), status) == (finder in (BOTH, OURS), int(finder == BOTH)), found
+
+
+@pytest.mark.parametrize("name", ["an answer", "a page of the packet"])
+def test_what_the_keeper_certifies_anew_nobody_finds(
+    ledger: SqliteStore,
+    bundle: Bundle,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    name: str,
+) -> None:
+    """Answers are derived by the program, and pages are printed by it: README.txt says that the
+    ledger's key alone stands for these. The statements that an answer names prove it, or do not.
+    """
+    start, change, _ = CHANGES[name]
+    path = next(path for path in bundle.files if path.startswith(start))
+    files = bundle.files | {path: change(bundle.files[path])}
+    old, new = (
+        sha256(content).hexdigest().encode() for content in (bundle.files[path], files[path])
+    )
+    files["data/certification.txt"] = files["data/certification.txt"].replace(old, new)
+    made = write_zip(tmp_path, signed_anew(ledger, files))
+    assert (own_verdict(made), alone_verdict(made, monkeypatch)) == ([], 0)
+    assert b"derive it again from the statements" in b" ".join(files["data/README.txt"].split())
+
+
+def test_texts_by_another_version_are_not_compared(ledger: SqliteStore, bundle: Bundle) -> None:
+    info = bundle.files["bag-info.txt"].replace(version("weighbook").encode(), b"0.0.0")
+    readme = bundle.files["data/README.txt"] + b"\n"
+    files = bundle.files | {"bag-info.txt": info, "data/README.txt": readme}
+    checked = check_bundle(signed_anew(ledger, files))
+    assert checked.ok, checked.checked.differences
+    assert checked.not_compared == "Its texts are by weighbook 0.0.0: not compared with ours."
+
+
+def test_every_file_is_tried(bundle: Bundle) -> None:
+    """But for manifests and signature, which are made anew, and the other tables."""
+    tried = {start for start, *_ in CHANGES.values()}
+    for path in bundle.files:
+        is_made = "manifest" in path or path in ("bagit.txt", "signature.txt")
+        is_table = path.startswith("data/answers/")
+        assert is_made or is_table or any(path.startswith(start) for start in tried), path
+
+
+def test_the_names_of_attached_files_are_those_of_packets() -> None:
+    assert (packet_file.PROOF, packet_file.STATEMENTS) == (PROOF, STATEMENTS)
+
+
+def test_another_paper_of_ours_is_no_packet(ledger: SqliteStore, bundle: Bundle) -> None:
+    book = typeset_sheet(book_sheet(ledger, "marmots"))
+    checked = check_bundle(signed_anew(ledger, bundle.files | {"data/packet.pdf": book}))
+    assert "no packet of the case late-plays, but: " in " ".join(checked.checked.differences)
