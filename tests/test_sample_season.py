@@ -27,13 +27,15 @@ KINDS = frozenset(
     re.findall(
         r"\w+",
         """
-        roster_add roster_drop number_change enter_player appoint game_change game_off season_close
+        roster_add roster_drop number_change enter_player trained assign appoint game_change game_off season_close
         at_scale station scale_out list weigh late_weigh initial strike_off stripe close countersign
         half plays snaps excuse concern case_open case_refer case_statement case_exhibit ruling
         case_close withdraw
         """,
     )
 )
+# Raised by signatures by key or with a scan only; those of a season folder are on the sheet.
+NOT_FROM_A_FOLDER = {"stated_behind_signature"}
 CLEAN = {"acorn-1a", "acorn-7a", "oak-3b", "oak-7a"}
 
 
@@ -86,7 +88,7 @@ def test_the_readme_says_where_each_rule_fires(events: list[dict[str, Any]]) -> 
     for finding in findings(events):
         raised.setdefault(finding["rule"], set()).add(finding["game"])
     assert said == raised
-    assert set(said) == set(RULE_NAMES)
+    assert set(said) == set(RULE_NAMES) - NOT_FROM_A_FOLDER
 
 
 def test_a_season_run_well(events: list[dict[str, Any]]) -> None:

@@ -84,14 +84,14 @@ def test_other_tables(ledger: Path, statement: str, problem: str) -> None:
 
 def test_a_cut_back_to_before_the_signatures(ledger: Path, kept: Path) -> None:
     """With all that belongs to what was cut, the signer's key too: only the receipt tells."""
-    statements = ("event where seq > 7299", "checkpoint", "key where name like '%@%'")
+    statements = ("event where seq > 7346", "checkpoint", "key where name like '%@%'")
     report = changed(ledger, *(f"delete from {statement}" for statement in statements))
     assert report.ok
     assert not report.verdict.countersigned
     report = audit_file(ledger, since=[kept])
     assert [(one.seq, one.problem) for one in report.problems] == [
-        (7299, "cut tail"),
-        (7302, "unknown key"),
+        (7346, "cut tail"),
+        (7349, "unknown key"),
     ]
     assert not report.verdict.anchored
     assert "it was cut or written anew, or that copy is of another ledger" in report.sentence

@@ -200,7 +200,7 @@ def test_a_receipt_a_paper_a_bundle_and_a_proof(signed: Path, tmp_path: Path) ->
         "bundle.zip": _zipped({
             "a-case/bagit.txt": b"",
             "a-case/data/checkpoint.txt": note,
-            "a-case/data/checkpoints/office-7302.txt": note,
+            "a-case/data/checkpoints/office-7349.txt": note,
         }),
         "two.proof": _proof(signed),
         "list.pdf": _paper(tmp_path),

@@ -202,7 +202,7 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     where = ["--receipt", "stick/r.txt"]
     ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *where, *words)
     assert ran.status == 2
-    assert "Signed as office:7301 by newts-wm1." in ran.out
+    assert "Signed as office:7348 by newts-wm1." in ran.out
     assert ran.err.startswith("stick/r.txt ")
     told = {
         "a full disk": "cannot be written: No space left on device\n",
@@ -210,7 +210,7 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
         "a file came": "is there already, and a receipt replaces nothing\n",
     }
     assert told[trouble] in ran.err
-    assert "weighbook print receipt office:7301 --to FILE" in ran.err
+    assert "weighbook print receipt office:7348 --to FILE" in ran.err
     left = {path.name: path.read_text() for path in tmp_path.glob("stick/*")}
     assert left == ({"r.txt": "another's"} if trouble == "a file came" else {})
 
@@ -224,7 +224,7 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
         in first.out
     )
     assert "signed it before" not in first.out
-    assert "  newts-wm1 for newts: signed in ink, scan kept, office:7300\n" in second.out
+    assert "  newts-wm1 for newts: signed in ink, scan kept, office:7347\n" in second.out
     assert "newts-wm1 has signed it before; this one will stand beside that.\n" in second.out
 
 

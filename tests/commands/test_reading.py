@@ -89,9 +89,10 @@ def test_tables_fit_80_columns(store: Path, arguments: str) -> None:
 
 def test_findings_json_is_the_contracts(store: Path) -> None:
     rows = as_json(store, "findings")
-    assert len(rows) == 65
+    assert len(rows) == 74
     assert all(list(row) == FINDING_KEYS for row in rows)
-    assert {row["rule"] for row in rows} == set(rules())
+    # The signatures of a season folder are on the sheet, and never raise this one.
+    assert {row["rule"] for row in rows} == set(rules()) - {"stated_behind_signature"}
     assert as_json(store, "findings", "--game", "acorn-1a") == []
 
 

@@ -31,6 +31,7 @@ scale_division_lb = 0.5
 max_weighmasters_per_team = 2
 entered_late_after_min = 30
 declared_over_may_skip_scale = false # who is listed over is weighed all the same
+training_valid_days = 400            # weighmasters train each August; 0: not asked for
 limit_allowance = [                  # children grow: two pounds more from October on
     {{from = "{ALLOWANCE_FROM}", lb = {ALLOWANCE_LB}}},
 ]
@@ -43,6 +44,24 @@ roster = ["association_president", "division_president"]
 other = ["site_official", "head_official", "division_president"]
 protest_within_hours = 48
 decide_within_days = 7
+
+[card]                               # our own words on the weighmasters' card
+gear = [
+    "Jersey, pants, shoulder pads, and the pads for hips, tail, thighs and knees.",
+    "Gloves, collar and braces, if the child will play in them.",
+    "The child hands over the helmet. Look it over; do not weigh it.",
+]
+shoes = [
+    "The shoes the child will play in.",
+    "Cleats half an inch at most, no metal showing.",
+]
+stripe = [
+    "Tape one inch wide and level, front and back, in a color that stands out.",
+]
+distance = [
+    "Coaches stay 50 ft away from the scale.",
+    "Board members may stand there, unless they coach.",
+]
 
 [privacy]
 keep_personal_until = "2027-06-30"   # names and notes go after the next season's sign-up

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from tests.sample.people import DIVISIONS
+from tests.sample.office import SHIRT, TWICE
+from tests.sample.people import DIVISIONS, NAMES
 from tests.sample.saturday import Game
 from tests.sample.schedule import Fixture
 from tests.sample.sheet import seconds
 from tests.sample.world import Pins, Plan, World
+
+# A parent who weighs in acorn-5b and holds no other post.
+HELPER = "dormice-helper"
+# Kinds of the weigh-in and of the plays that look a child up by number.
+PER_CHILD = ("list", "weigh", "late_weigh", "initial", "strike_off", "stripe", "plays", "excuse")
 
 
 def acorn_5a(world: World, fixture: Fixture) -> Game:
@@ -43,9 +49,14 @@ def _old_limit(game: Game) -> None:
 
 
 def acorn_5b(world: World, fixture: Fixture) -> Game:
-    """A president rules who has no say in it; the head official decides."""
+    """Somebody new at the table for this game; a president rules who has no say in it."""
+    NAMES[HELPER] = "Junia Cobblewren"
     pins: Pins = {"dormice": {"here": (13, 43)}}
-    game = Game(world, fixture, Plan(pins=pins, fixed={("dormice", 13): (4, 0)}))
+    stand = {"dormice": ("dormice-wm2", HELPER)}
+    game = Game(world, fixture, Plan(pins=pins, fixed={("dormice", 13): (4, 0)}, stand=stand))
+    post = {"value": HELPER, "name": NAMES[HELPER], "to": "weighmaster", "team": "dormice"}
+    note = "their second weighmaster could not come"
+    game.add("appoint", game.after(-44), "site-mossbottom", **post, note=note)
     case = "second-opinion"
     about = {"team": "dormice", "player": game.child("dormice", 43)}
     at = game.after(-7)
@@ -107,7 +118,7 @@ def acorn_6b(world: World, fixture: Fixture) -> Game:
 
 
 def oak_6a(world: World, fixture: Fixture) -> Game:
-    """The scale came late and nobody wrote that down, nor the end of the first half."""
+    """The scale came late and nobody wrote that down; a site official appoints a head official."""
     first = (3, 5, 7, 10, 12)
     pins: Pins = {"capybaras": {"here": first}, "pangolins": {"late": (25,)}}
     game = Game(world, fixture, Plan(pins=pins))
@@ -119,7 +130,27 @@ def oak_6a(world: World, fixture: Fixture) -> Game:
     station.at = last + seconds(100)
     station.set(note="the scale was in the other car")
     game.drop("half", half=1)
+    _stand_in(game)
     return game
+
+
+def _stand_in(game: Game) -> None:
+    """A site official may not appoint a head official: neither the post nor the ruling counts."""
+    case = "late-scale"
+    about = {"team": "capybaras", "player": game.child("capybaras", 12)}
+    post = {"value": "board-1", "to": "head_official"}
+    note = "Our head official is still on the road."
+    game.add("appoint", game.after(-14), "site-glimmerfen", **post, note=note)
+    note = "He was at the scale before the scale was. May he step on it now?"
+    by = "capybaras-coach1"
+    game.add("case_open", game.after(-12), by, case=case, reason="weigh", **about, note=note)
+    allowed = {"value": "upheld", "may_carry": "yes"}
+    note = "He came on time. Let him carry."
+    game.add("ruling", game.after(-9), "board-1", case=case, **about, **allowed, note=note)
+    head = game.one("half", half=2).columns["by"]
+    note = "I am here now. He came to the scale once, and the book says over."
+    game.add("ruling", game.after(-2), head, case=case, value="denied", note=note)
+    game.say("case_close", game.after(-1), by=head, case=case)
 
 
 def oak_6b(world: World, fixture: Fixture) -> Game:
@@ -138,7 +169,23 @@ def oak_6b(world: World, fixture: Fixture) -> Game:
     game.say("withdraw", right.at + seconds(90), by="site-quillowick", **undo)
     left = {"team": "wombats", "number": 72, "reason": "left"}
     game.add("excuse", game.one("half", half=1).at + seconds(200), "wombats-coach1", **left)
+    _one_shirt_twice(game)
     return game
+
+
+def _one_shirt_twice(game: Game) -> None:
+    """One of the marmots stands on this roster too, by the office's slip, in a shirt that is worn.
+
+    A number that two children have finds neither, so lines about them give the id.
+    """
+    own = game.child("snapdragons", SHIRT)
+    for line in game.find(*PER_CHILD, team="snapdragons", number=SHIRT):
+        del line.columns["number"]
+        line.set(player=own)
+    other = game.world.rosters["marmots"][TWICE].id
+    about = {"team": "snapdragons", "player": other, "reason": "other"}
+    note = "plays for the marmots; we have told the registrar"
+    game.add("list", game.after(-43), "snapdragons-coach1", **about, note=note)
 
 
 def acorn_7b(world: World, fixture: Fixture) -> Game:

@@ -6,13 +6,20 @@ from collections.abc import Callable
 from datetime import datetime
 from hashlib import sha256
 
-from tests.sample.people import LOOSE, NAMES
+from tests.sample.people import LOOSE, NAMES, TEAMS, weighmasters
 from tests.sample.rosters import ENTERED_LATER, WITHOUT_A_TEAM
-from tests.sample.sheet import Sheet
+from tests.sample.schedule import fixtures
+from tests.sample.sheet import Line, Sheet, seconds
 from tests.sample.world import World
 
 # The file handed in with the protest of acorn-3b; README.md shows how to get its digest.
 EXHIBIT = "Play sheet of acorn-3b, quokkas, first half: 46 four plays. Seen by two counters.\n"
+
+
+# The league asks for a training in 400 days: last year's runs out on 4 October.
+AUGUST, LAST_YEAR = datetime(2026, 8, 22, 16, 0, 0), datetime(2025, 8, 30, 16, 0, 0)
+# A slip of the office in week 5: marmots TWICE is put on the snapdragons' roster as SHIRT.
+TWICE, SHIRT = 45, 65
 
 
 class Office(Sheet):
@@ -112,6 +119,18 @@ def _week_3(office: Office) -> None:
     upheld = {"case": case, "value": "upheld", "note": note}
     office.say("ruling", _on(9, 24, 20, 15, 0), by="acorn-president", **upheld)
     office.say("case_close", _on(9, 24, 20, 16, 0), by="acorn-president", case=case)
+    _assign_week_4(office)
+
+
+def _assign_week_4(office: Office) -> None:
+    """Two weighmasters a team, named on Thursday for Saturday."""
+    at = _on(9, 24, 20, 40, 0)
+    for fixture in fixtures():
+        for team in fixture.sides if fixture.week == 4 else ():
+            for official in office.world.at_scale(team, 4):
+                post = {"game": fixture.id, "team": team, "value": official}
+                office.say("assign", at, by="registrar", **post)
+                at += seconds(9)
 
 
 def _wrong_renumbering(office: Office) -> None:
@@ -170,9 +189,14 @@ def _week_5(office: Office) -> None:
     office.say("case_close", _on(10, 8, 17, 45, 0), by="registrar", **found)
     helper = {"value": "board-2", "to": "head_official"}
     office.say("appoint", _on(10, 8, 17, 50, 0), by="registrar", **helper)
+    slip = {"team": "snapdragons", "player": office.world.rosters["marmots"][TWICE].id}
+    office.say("roster_add", _on(10, 8, 17, 58, 0), by="registrar", **slip, number=SHIRT)
 
 
 def _week_6(office: Office) -> None:
+    slip = {"team": "snapdragons", "player": office.world.rosters["marmots"][TWICE].id}
+    note = "written on the wrong team's sheet on Thursday"
+    office.say("roster_drop", _on(10, 12, 18, 10, 0), by="registrar", **slip, note=note)
     note = "The stake is gone and the fence has caps. This took us too long."
     ruled = {"case": "slow-answer", "value": "decided", "note": note}
     office.say("ruling", _on(10, 12, 18, 30, 0), by="oak-president", **ruled)
@@ -197,6 +221,16 @@ def _week_7(office: Office) -> None:
     office.say("plays", *times, by=by, **played, note=note)
     thanks = {"case": "short-plays", "note": "She started both halves. Thank you."}
     office.say("case_statement", _on(10, 28, 17, 45, 0), by="marmots-coach2", **thanks)
+
+
+def training_sheet() -> list[Line]:
+    """Who was trained as a weighmaster, typed in from the sheet; a coach who helps out was not."""
+    sheet = Sheet()
+    at = dict.fromkeys([*(wm for team in TEAMS for wm in weighmasters(team)), "board-1"], AUGUST)
+    at.update({"wombats-wm1": LAST_YEAR, "capybaras-wm3": _on(9, 30, 19, 0, 0)})
+    for official, when in at.items():
+        sheet.say("trained", when, by="registrar", value=official)
+    return sheet.ordered()
 
 
 _WEEKS: tuple[Callable[[Office], None], ...] = (

@@ -29,7 +29,7 @@ class Division(NamedTuple):
 
 @dataclass(frozen=True)
 class Child:
-    """`scale`: `.` ok, `*` over, `+` over until the allowance."""
+    """`scale`: `.` ok, `*` over, `+` over until the allowance. `name` may be empty."""
 
     id: str
     name: str
@@ -68,7 +68,7 @@ SITES = {
 def _children() -> tuple[dict[str, dict[int, Child]], dict[str, Child]]:
     """The rosters of the first day by team and number, and the children on none, by name."""
     rows = [
-        (team, *line.split(" ", 2))
+        (team, *(*line.split(" ", 2), "")[:3])
         for team, block in BLOCKS.items()
         for line in block.strip().splitlines()
     ]
@@ -122,7 +122,8 @@ def _officials() -> list[Role]:
     given = iter(_GIVEN)
     roles: list[Role] = []
     for team, roster in ROSTERS.items():
-        surnames = [child.name.split()[-1] for child in roster.values() if child.name.isascii()]
+        names = [child.name for child in roster.values() if child.name.isascii()]
+        surnames = [name.split()[-1] for name in names if name]
         posts = [("wm", "weighmaster", 3 if team in _THREE_WEIGHMASTERS else 2)]
         posts += [("coach", "coach", 2), ("pc", "play_counter", 2)]
         for short, role, count in posts:

@@ -1,5 +1,7 @@
 """The children, all invented: one block a team, one child a line: number, mark, name.
 
+A child without a name here goes by number only: the family asked for it.
+
 The mark is what the scale will say, and no weight: `.` ok, `*` over, `+` over until the allowance
 of October. No name is a real person's; the scripts and accents are there because leagues have them.
 """
@@ -77,7 +79,7 @@ BLOCKS: dict[str, str] = {
 41 . Ismael Charcoalegre
 46 . Zofia Świerszczyk
 50 . Teddy Bramblecote
-54 . Ulla Tåkedal
+54 .
 """,
     "dormice": """
 2 . Nell Cobblewren

@@ -6,11 +6,14 @@ from collections import defaultdict
 from collections.abc import Callable
 
 from tests.sample import october, september
-from tests.sample.office import after_week
+from tests.sample.office import after_week, training_sheet
 from tests.sample.saturday import Game
 from tests.sample.schedule import Fixture, fixtures
 from tests.sample.sheet import Line
 from tests.sample.world import World
+
+# Read after the days, so that its lines come last in the ledger, whenever they were written.
+TRAINING = "training.csv"
 
 Story = Callable[[World, Fixture], Game]
 
@@ -25,7 +28,10 @@ def _story(fixture: Fixture) -> Story:
 
 
 def day_files() -> dict[str, list[Line]]:
-    """Lines by day file: the day of the game, or the day the office wrote; games in blocks."""
+    """Lines by day file: the day of the game, or the day the office wrote; games in blocks.
+
+    The training sheet is a file of its own.
+    """
     world = World()
     files: dict[str, list[Line]] = defaultdict(list)
     games = fixtures()
@@ -36,4 +42,4 @@ def day_files() -> dict[str, list[Line]]:
             files[f"{fixture.kickoff:%Y-%m-%d}.csv"] += game.ordered()
         for line in after_week(world, week).ordered():
             files[f"{line.written:%Y-%m-%d}.csv"].append(line)
-    return dict(files)
+    return {**files, TRAINING: training_sheet()}

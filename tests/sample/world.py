@@ -100,11 +100,15 @@ class World:
 
     def remember(self, fixture: Fixture, lines: Iterable[Line]) -> None:
         """After a game: who has a mark in the book, and who is known to be over."""
+        rosters = self.rosters.values()
+        everybody = {child.id: child for roster in rosters for child in roster.values()}
         for line in lines:
             team, number = line.columns.get("team", ""), line.columns.get("number", "")
-            if "name" in line.columns or not number:
+            child = everybody.get(line.columns.get("player", ""))
+            if number and "name" not in line.columns:
+                child = self.rosters[team][int(number)]
+            if child is None:
                 continue
-            child = self.rosters[team][int(number)]
             if line.kind == "initial":
                 self.marked.add(child.id)
             if line.kind in ("weigh", "late_weigh"):
