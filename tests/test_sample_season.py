@@ -27,10 +27,10 @@ KINDS = frozenset(
     re.findall(
         r"\w+",
         """
-        roster_add roster_drop number_change enter_player trained assign appoint game_change game_off season_close
-        at_scale station scale_out list weigh late_weigh initial strike_off stripe close countersign
-        half plays snaps excuse concern case_open case_refer case_statement case_exhibit ruling
-        case_close withdraw
+        roster_add roster_drop number_change enter_player trained assign appoint game_change
+        game_off season_close at_scale station scale_out list weigh late_weigh initial strike_off
+        stripe close countersign half plays snaps excuse concern case_open case_refer case_statement
+        case_exhibit ruling case_close withdraw
         """,
     )
 )

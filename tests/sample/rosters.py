@@ -69,7 +69,7 @@ BLOCKS: dict[str, str] = {
 15 . Caspian Tanglebrook
 18 . Mei Yunduo-Hill
 21 . Odalys Nieveclara
-22 + Bram Butterblümer
+22 +
 24 . Hattie Velvetoak
 27 . Luca Stellacqua
 29 . Kezia Umberfinch
@@ -79,7 +79,7 @@ BLOCKS: dict[str, str] = {
 41 . Ismael Charcoalegre
 46 . Zofia Świerszczyk
 50 . Teddy Bramblecote
-54 .
+54 . Ulla Tåkedal
 """,
     "dormice": """
 2 . Nell Cobblewren
