@@ -5,6 +5,7 @@ The findings are derived by the slow reference (tests/reference_rules.py), not b
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 from pathlib import Path
@@ -132,3 +133,49 @@ def test_the_sheet_in_the_coat_settles_the_plays(events: list[dict[str, Any]]) -
     before = exposure(events, "acorn-7b", as_of="2026-10-27T05:00:00.000Z")
     assert only_child(before, "dormice", 47)["short"] == 1
     assert only_child(exposure(events, "acorn-7b"), "dormice", 47)["status"] == "met"
+
+
+def test_the_stand_in_rules_and_changes_nothing(events: list[dict[str, Any]]) -> None:
+    """A site official appoints a head official without authority, and a weighmaster with it."""
+    appointed = {
+        event["game"]: event for event in events if event["kind"] == "appoint" and "game" in event
+    }
+    assert {game: event["by"] for game, event in appointed.items()} == {
+        "acorn-5b": "site-mossbottom",
+        "oak-6a": "site-glimmerfen",
+    }
+    found = [finding for finding in findings(events) if finding["game"] == "oak-6a"]
+    raised = {finding["rule"] for finding in found}
+    assert {"appointed_without_authority", "ruling_without_authority"} < raised
+    child = only_child(eligibility(events, "oak-6a"), "capybaras", 12)
+    assert (child["may_carry"], child["basis"]) == ("no", "book")
+
+
+def test_one_shirt_and_two_children(events: list[dict[str, Any]]) -> None:
+    """Each has a row with the number; only the one who was weighed may play."""
+    rows = [row for row in eligibility(events, "oak-6b") if row["number"] == 65]
+    assert {row["team"] for row in rows} == {"snapdragons"}
+    assert sorted((row["may_play"], row["listed"]) for row in rows) == [
+        ("full", []),
+        ("none", ["other"]),
+    ]
+
+
+def test_assigned_and_not_there(events: list[dict[str, Any]]) -> None:
+    def officials(kind: str, key: str) -> set[str]:
+        return {
+            event[key] if key in event else event["data"][key]
+            for event in events
+            if (event["kind"], event.get("game"), event.get("team"))
+            == (kind, "oak-4b", "capybaras")
+        }
+
+    assert officials("assign", "value") == {"capybaras-wm1", "capybaras-wm2"}
+    assert officials("at_scale", "by") == {"board-1"}
+
+
+def test_a_child_without_a_name() -> None:
+    with (FOLDER / "players.csv").open(encoding="utf-8", newline="") as lines:
+        unnamed = [row for row in csv.DictReader(lines) if not row["name"]]
+    (child,) = unnamed
+    assert f"{child['team'].capitalize()} {child['number']} has no name" in README
