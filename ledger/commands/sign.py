@@ -110,7 +110,9 @@ def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
         told.append(f"    {signature_words.state(signed)}.")
     click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
     for line in signature_words.since(shown.signatures, zone, str):
-        click.echo(paragraph(f"– {line}", indent=2, hang=4))
+        click.echo(paragraph(f"– {line.text}", indent=2, hang=4))
+        for statement in line.statements:
+            click.echo(paragraph(statement, indent=4, hang=4))
     if any(s.row["official"] == shown.official and s.state == "stands" for s in shown.signatures):
         click.echo(f"{shown.official} has signed it as it stands; this one will stand beside that.")
 

@@ -42,7 +42,6 @@ MEANINGS: Mapping[str, str] = {
     "game": "the game, by id",
     "happened_at": "when it happened, as the writer says; empty for a row of the set-up",
     "has_authority": "whether a reviewer for this kind of case ruled; empty for other statements",
-    "is_role_later": "true where the ledger came to know the role only after this ruling",
     "home": "the home team, by id",
     "how": "how it was signed: key (the official's own), device, ink (a scan is kept), sheet (as "
     "the day's paper says)",

@@ -44,7 +44,8 @@ _LATE_WORK = frozenset({"late_weigh", "strike_off", "list"})
 class Changed:
     """A player whose part of the list differs from what was signed, and by which statements.
 
-    `before` and `after` are rows of eligibility as content has them; None: no row, or not kept.
+    `before` and `after` are rows of eligibility as content has them; None where there is no row.
+    `is_kept` is false where the signature does not keep what it signed: `before` is unknown.
     """
 
     player: str
@@ -53,6 +54,7 @@ class Changed:
     after: Mapping[str, Any] | None
     statements: tuple[Told, ...]
     is_late_arrival: bool
+    is_kept: bool = True
 
 
 @dataclass(frozen=True)
@@ -205,6 +207,7 @@ def _by_statements(row: Mapping[str, Any], now: Mapping[str, Any], later: _Later
                 after=after,
                 statements=mine,
                 is_late_arrival=not was_weighed and _is_late_arrival(None, mine),
+                is_kept=False,
             )
         )
     return SignedList(row, _state(changes), tuple(changes))

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.papers.signature_words import Since
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperHead:
@@ -112,7 +114,7 @@ class ListPaper:
     lines: tuple[ListLine, ...]
     signatures: tuple[SignatureLine, ...]
     digest: str
-    since: tuple[str, ...] = ()
+    since: tuple[Since, ...] = ()
     hand_rows: int = 2
 
 

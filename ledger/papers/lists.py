@@ -56,7 +56,7 @@ def lay_list(
         lines=tuple(_line(desk, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])),
         signatures=signatures,
         digest=list_number(content),
-        since=tuple(signature_words.since(signed, desk.zone, desk.names.of)),
+        since=signature_words.since(signed, desk.zone, desk.names.of),
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )

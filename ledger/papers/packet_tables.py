@@ -92,7 +92,8 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     lines = [signature_line(desk, signed, "") for own in given.values() for signed in own]
     missing = [whom.team(side) for side, own in given.items() if not own]
     told = [f"No weighmaster of {team} signed it." for team in missing]
-    told += signature_words.since(one.signatures, zone, desk.names.of)
+    for line in signature_words.since(one.signatures, zone, desk.names.of):
+        told.append(" ".join([line.text, *line.statements]))
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
         lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
 
 from ledger.derive.signatures import Changed, SignedList
 from ledger.derive.told import Told
@@ -16,14 +18,26 @@ STATES = {
     "changed": "Changed after signing",
     "other": "Signed another list, not this one",
 }
+_NOT_KEPT = "what was signed is not kept."
 _WORST_FIRST = ("other", "changed", "late_arrivals", "stands")
-_NO_CONTENT = "what the list said then is not kept"
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """What was stated after signatures about one player: a sentence, and each statement."""
+
+    text: str
+    statements: tuple[str, ...]
 
 
 def state(signed: SignedList) -> str:
-    """ "Changed after signing: No. 5, No. 12"."""
-    numbers = join([who(one) for one in signed.changes])
-    return STATES[signed.state] + (f": {numbers}" if numbers else "")
+    """ "Changed after signing: No. 5; late arrival: No. 31"."""
+    late = [who(one) for one in signed.changes if one.is_late_arrival]
+    changed = [who(one) for one in signed.changes if not one.is_late_arrival]
+    if signed.state != "changed":
+        return STATES[signed.state] + (f": {join(late)}" if late else "")
+    more = f"; late arrival{'s' if len(late) > 1 else ''}: {join(late)}" if late else ""
+    return f"{STATES['changed']}: {join(changed)}{more}"
 
 
 def who(changed: Changed) -> str:
@@ -31,22 +45,35 @@ def who(changed: Changed) -> str:
     return changed.player if changed.number is None else f"No. {changed.number}"
 
 
-def since(signatures: Iterable[SignedList], zone: str, name_of: NameOf) -> list[str]:
-    """What was stated after signatures to a list, one sentence a player, each once."""
+def since(
+    signatures: Iterable[SignedList], zone: str, name_of: NameOf, *, player: str | None = None
+) -> tuple[Since, ...]:
+    """What was stated after signatures to a list, each once; of that player only, if one is given.
+
+    Where one signature keeps what was signed and another does not, the first says it.
+    """
     found: dict[tuple[object, ...], Changed] = {}
     for signed in signatures:
         for one in signed.changes:
-            found.setdefault((one.player, *(told.event for told in one.statements)), one)
-    return [changed_line(one, zone, name_of) for one in found.values()]
+            key = (one.player, *(told.event for told in one.statements))
+            if key not in found or not found[key].is_kept:
+                found[key] = one
+    return tuple(
+        _since(one, zone, name_of)
+        for one in found.values()
+        if player is None or one.player == player
+    )
 
 
-def changed_line(changed: Changed, zone: str, name_of: NameOf) -> str:
-    """A late arrival, or what was signed of this player, what is there now, and who stated it."""
-    stated = [_stated(told, changed.is_late_arrival, zone, name_of) for told in changed.statements]
-    by = ". ".join(stated) or "No statement explains it; weighbook audit looks closer"
+def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
+    stated = tuple(
+        _stated(told, changed.is_late_arrival, zone, name_of) for told in changed.statements
+    )
     if changed.is_late_arrival:
-        return f"{who(changed)}, late arrival. {by}."
-    return f"{who(changed)}. Signed: {_row(changed.before)}. Now: {_row(changed.after)}. {by}."
+        return Since(f"{who(changed)}: late arrival.", stated)
+    then = f"signed as: {_row(changed.before)}." if changed.is_kept else _NOT_KEPT
+    text = f"{who(changed)}: {then} Now: {_row(changed.after)}."
+    return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
 
 def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
@@ -61,20 +88,24 @@ def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> st
 
 
 def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> str:
-    """A signature in a sentence, and what has changed of this player since."""
+    """A signature in a sentence, and whether it stands for this player."""
     row = signed.row
     by = f"{name_of(row['official'])}, for {row['side']}: {words.how_signed(row['how']).lower()}"
     at = f"{words.local_time(row['signed_at'], zone)} ({signed.event_id})"
-    if signed.state == "other":
-        return f"{by}, {at}. {STATES['other']}."
     mine = [one for one in signed.changes if one.player == player]
-    since = [changed_line(one, zone, name_of) for one in mine] or ["As it stands for this player."]
-    return f"{by}, {at}. {' '.join(since)}"
+    if signed.state == "other":
+        told = STATES["other"]
+    elif not mine:
+        told = "As it stands for this player"
+    else:
+        late = all(one.is_late_arrival for one in mine)
+        told = "This player came late, after it" if late else "Changed since for this player"
+    return f"{by}, {at}. {told}."
 
 
-def _row(row: object) -> str:
-    if not isinstance(row, dict):
-        return _NO_CONTENT
+def _row(row: Mapping[str, Any] | None) -> str:
+    if row is None:
+        return "not among the players of this list"
     plays = words.may_play(row["may_play"])
     carries = "" if row["may_play"] == "none" else words.may_carry(row["may_carry"])
     listed = join([words.reason(reason) for reason in row["listed"]])
@@ -85,6 +116,6 @@ def _row(row: object) -> str:
 def _stated(told: Told, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:
     said = f"{told_words.what(told, zone)}, by {name_of(told.by)}"
     if is_late_arrival and not told.is_late:
-        return f"{said}, {words.local_time(told.happened, zone)}"
+        return f"{said}, {words.local_time(told.happened, zone)}."
     written, recorded = (words.local_time(one, zone) for one in (told.entered, told.recorded))
-    return f"{said}; written down {written}, recorded {recorded}"
+    return f"{said}. Written down {written}; recorded {recorded}."

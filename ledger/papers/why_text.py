@@ -126,7 +126,8 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
         lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
     if content["signatures"]:
         lines += [Line(""), Line("Signatures to the list, and this player")]
-        lines += [Line(f"– {text}", 2, 4) for text in content["signatures"]]
+        texts = [*content["signatures"], *content["since_signed"]]
+        lines += [Line(f"– {text}", 2, 4) for text in texts]
     return [*lines, Line(""), Line(f"{content['shown']} {CAUTION}")]
 
 
@@ -156,6 +157,10 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "findings": list(why.findings),
         "signatures": [
             signature_words.for_player(one, why.player, zone, name_of) for one in why.signed
+        ],
+        "since_signed": [
+            " ".join([one.text, *one.statements])
+            for one in signature_words.since(why.signed, zone, name_of, player=why.player)
         ],
         "caution": CAUTION,
     }
