@@ -23,7 +23,7 @@ from ledger.witness.proof_file import unpack_proof
 
 PROOF, STATEMENTS = "statements.proof", "statements.json"
 _CREATOR = "weighbook"
-_HINT = "Take the packet as weighbook print made it; hand a scan in with case exhibit."
+_HINT = "Name the packet as weighbook print made it. A scan is for weighbook case exhibit."
 
 
 @dataclass(frozen=True)

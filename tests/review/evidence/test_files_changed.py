@@ -16,14 +16,17 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from ledger.errors import InputError
 from ledger.papers.books import book_sheet
 from ledger.papers.packets import PROOF, STATEMENTS
 from ledger.papers.render import typeset_sheet
 from ledger.review.evidence import packet_file
 from ledger.review.evidence.check import check_bundle
+from ledger.review.evidence.pack import pack_case
 from ledger.store.sqlite import SqliteStore
 from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
 from tests.review.evidence.conftest import Bundle
+from tests.signed_season import CASE
 
 Change = Callable[[bytes], bytes]
 STATED = "data/answers/statements.csv"
@@ -171,3 +174,17 @@ def test_another_paper_of_ours_is_no_packet(ledger: SqliteStore, bundle: Bundle)
     book = typeset_sheet(book_sheet(ledger, "marmots"))
     checked = check_bundle(signed_anew(ledger, bundle.files | {"data/packet.pdf": book}))
     assert "no packet of the case late-plays, but: " in " ".join(checked.checked.differences)
+
+
+@pytest.mark.parametrize("name", [name for name in CHANGES if "packet" in name])
+def test_no_bundle_is_packed_around_a_packet_that_was_changed(
+    ledger: SqliteStore, bundle: Bundle, name: str
+) -> None:
+    _, change, _ = CHANGES[name]
+    packet = change(bundle.files["data/packet.pdf"])
+    if name == "a page of the packet":  # what it carries is as it was
+        assert pack_case(ledger, CASE, packet=packet).data
+        return
+    with pytest.raises(InputError, match=r"^packet\.pdf: ") as refused:
+        pack_case(ledger, CASE, packet=packet)
+    assert refused.value.hint == "Without --packet, the packet of the case is made anew."
