@@ -102,7 +102,7 @@ CHANGES: dict[str, tuple[str, Change, str]] = {
     "the league": ("bag-info.txt", instead("Invented", "Imagined"), OURS),
     # certification.txt holds the digest of each table, so the keeper has to change that too.
     "an answer": ("data/answers/eligibility.csv", instead("full", "none"), OURS),
-    # paper.json will fix what is printed; until then the packet's pages rest on the chain's key.
+    # The digest in certification.txt again. Beside the ledger, weighbook check packet.pdf finds it.
     "a page of the packet": ("data/packet.pdf", of_packet(blank), OURS),
     # Which day it was made, the keeper alone says. It proves nothing.
     "the day it was made": ("bag-info.txt", instead("Bagging-Date: 2", "Bagging-Date: 1"), NOBODY),
