@@ -40,7 +40,8 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
         events = read_book(ledger, team)
         zone = league_zone(ledger)
     engine = Engine(events, as_of=as_of, known_at=known_at)
-    say_moment(events, zone, game=None, as_of=as_of, known_at=known_at)
+    if form == "table":
+        say_moment(events, zone, game=None, as_of=as_of, known_at=known_at)
     answer = engine.answer("book", team=team)
     rows = answer.dicts()
     if form == "table":

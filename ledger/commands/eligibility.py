@@ -47,4 +47,5 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]
     show(answer.columns, rows, form, table=TABLE, empty=f"{game}: no rows.")
-    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+    if form == "table":
+        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)

@@ -87,7 +87,8 @@ def exposure(
         rows = [row for row in rows if row["short"] or row["uncounted"] or row["late"]]
         left_out = whole - len(rows)
     show(answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
-    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+    if form == "table":
+        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
     if left_out:
         click.echo(f"Not shown: {left_out} who were never short, always counted and never late.")
 

@@ -61,7 +61,8 @@ def findings(
             events = list(read_season(ledger))
         zone = league_zone(ledger)
     engine = Engine(events, as_of=as_of, known_at=known_at)
-    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+    if form == "table":
+        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
     answer = find(engine, game=game, team=team, rule=rule)
     if form != "table" or not answer.rows:
         show(answer.columns, answer.dicts(), form, table={}, empty="No findings.")

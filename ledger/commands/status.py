@@ -40,7 +40,8 @@ def status(store: Path) -> None:
         statements = ledger.count_by_game()
         signed = _signed_in_words(ledger)
     _show_teams(held["team"])
-    _show_games(held["game"], statements, signed, zone)
+    _show_games(held["game"], statements, zone)
+    _show_signed(signed)
 
 
 def _show_chains(ledger: SqliteStore, zone: str) -> None:
@@ -74,17 +75,25 @@ def _show_teams(teams: Sequence[Event]) -> None:
     click.echo(table_text(rows, ("Team", "Name", "Division", "Association")))
 
 
+def _show_signed(signed: Mapping[str, str]) -> None:
+    """Signed lists: game by game where the ledger keeps what was signed; of the sheets a count."""
+    kept = {game: words for game, words in sorted(signed.items()) if words}
+    sheets = len(signed) - len(kept)
+    lines = [f"{game}: {words}" for game, words in kept.items()]
+    lines += [f"{count_of(sheets, 'game')} signed on the sheet only"] * bool(sheets)
+    if lines:
+        click.echo("\n".join(["", "Signed lists", *(f"  {line}" for line in lines)]))
+
+
 def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
-    """By game, what has become of the lists signed there by key or in ink; else how many sheets."""
+    """By game with signatures, what has become of its lists; "" where all are on the sheet."""
     how: dict[str, set[str]] = defaultdict(set)
-    sheets: dict[str, int] = defaultdict(int)
     for stored in ledger.events(kind=["countersign"]):
-        event = stored.event
-        how[event.game or ""].add(event.data.get("how", "sheet"))
-        sheets[event.game or ""] += 1
-    words = {game: f"{count} on the sheet" for game, count in sheets.items()}
-    kept = (game for game, ways in how.items() if ways != {"sheet"})
-    return words | {game: _states_in_words(ledger, game) for game in kept}
+        how[stored.event.game or ""].add(stored.event.data.get("how", "sheet"))
+    return {
+        game: "" if ways == {"sheet"} else _states_in_words(ledger, game)
+        for game, ways in how.items()
+    }
 
 
 def _states_in_words(ledger: SqliteStore, game: str) -> str:
@@ -100,9 +109,7 @@ def _states_in_words(ledger: SqliteStore, game: str) -> str:
     return words
 
 
-def _show_games(
-    games: Sequence[Event], statements: Mapping[str, int], signed: Mapping[str, str], zone: str
-) -> None:
+def _show_games(games: Sequence[Event], statements: Mapping[str, int], zone: str) -> None:
     from ledger.commands.clock import local_text
 
     rows = [
@@ -111,11 +118,8 @@ def _show_games(
             local_text(event.data["kickoff"], zone),
             f"{event.data['visitor']} at {event.data['home']}",
             str(statements[event.game or ""] - 1),
-            signed.get(event.game or "", "–"),
         )
         for event in sorted(games, key=lambda event: (event.data["kickoff"], event.game or ""))
     ]
     click.echo()
-    click.echo(
-        table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements", "Signatures"))
-    )
+    click.echo(table_text(rows, ("Game", "Kickoff as scheduled", "Teams", "Statements")))

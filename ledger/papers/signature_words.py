@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ledger.counts import count_of
 from ledger.derive.signatures import Changed, SignedList
 from ledger.derive.told import Told
 from ledger.papers import told_words, words
@@ -77,14 +78,15 @@ def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
 
 
 def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
-    """ "4, as they stand"; "4, newts changed after signing"."""
+    """ "4 signatures, as they stand"; "4 signatures; newts changed after signing"."""
     count = sum(map(len, signed.values()))
     worst = {
         team: next(state for state in _WORST_FIRST if state in {one.state for one in signatures})
         for (_, team), signatures in signed.items()
     }
     told = [f"{team} {STATES[worst[team]].lower()}" for team in worst if worst[team] != "stands"]
-    return f"{count}: {'; '.join(told) or 'as they stand'}"
+    signatures = count_of(count, "signature")
+    return f"{signatures}; {'; '.join(told)}" if told else f"{signatures}, as they stand"
 
 
 def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> str:

@@ -22,6 +22,7 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.record.folder import read_folder
+from ledger.store.forms import APPLICATION_ID, NEWEST
 from ledger.store.intake import load_folder
 from ledger.store.sqlite import SqliteStore
 from ledger.store.tables import schema
@@ -92,6 +93,8 @@ def empty_store() -> SqliteStore:
     connection = sqlite3.connect(":memory:", isolation_level=None)
     for statement in schema():
         connection.execute(statement)
+    connection.execute(f"pragma application_id = {APPLICATION_ID}")
+    connection.execute(f"pragma user_version = {NEWEST}")
     return SqliteStore(connection)
 
 

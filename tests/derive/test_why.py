@@ -7,7 +7,6 @@ WEIGHBOOK_UPDATE_GOLDEN=1 python -m pytest tests/derive/test_why.py, then read i
 from __future__ import annotations
 
 import os
-import sqlite3
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +23,7 @@ from ledger.papers.why_text import sentence, why_content, why_lines
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
 from ledger.store.sqlite import SqliteStore
-from ledger.store.tables import schema
+from tests.derive.season_cases import empty_store
 
 SEASON = Path(__file__).parent / "why_season"
 GOLDEN = Path(__file__).parents[1] / "golden" / "why.txt"
@@ -52,10 +51,8 @@ def store() -> SqliteStore:
 
 def loaded(folder: Path) -> SqliteStore:
     """The folder in a ledger in memory whose clock stands still."""
-    connection = sqlite3.connect(":memory:", isolation_level=None)
-    for statement in schema():
-        connection.execute(statement)
-    store = SqliteStore(connection, clock=lambda: RECORDED)
+    store = empty_store()
+    store.clock = lambda: RECORDED
     with store.writing() as writing:
         load_folder(writing, read_folder(folder), chain="office")
     return store

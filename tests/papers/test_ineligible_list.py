@@ -86,11 +86,12 @@ def test_a_signature_that_was_given_is_printed_where_ink_would_be(tmp_path: Path
         how="key",
         id="office:41",
     )
-    paper = replace(list_paper(), signatures=(signed, replace(signed, how="ink", changed=True)))
+    late = replace(signed, how="ink", state="Changed after signing: No. 5", is_whole=False)
+    paper = replace(list_paper(), signatures=(signed, late))
     (text,) = printed(paper, tmp_path / "list.pdf")
     when = "Invented Signer Sat, Sep 5, 2026, 8:40 AM CDT"
     assert squeeze(f"Signed with a key event office:41 {when}") in squeeze(text)
-    changed = f"Signed in ink, scan kept event office:41 The list changed afterwards. {when}"
+    changed = f"Signed in ink, scan kept event office:41 Changed after signing: No. 5 {when}"
     assert squeeze(changed) in squeeze(text)
 
 

@@ -15,6 +15,7 @@ from ledger.papers import words
 from ledger.papers.context import BlankPaper, ListPaper
 from ledger.papers.desk import Sheet
 from ledger.papers.lists import blank_sheet, list_sheet
+from ledger.papers.signature_words import STATES
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.store.chains import begin_chain
@@ -61,10 +62,11 @@ def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> No
         ("Mossbottom Marmots", words.RECEIVES, "Tobias Eggleplum", "key"),
     ]
     assert paper.signatures[0].signed_at == "Sat, Sep 5, 2026, 8:51 AM CDT"
-    assert not any(line.changed for line in paper.signatures)
+    assert {line.state for line in paper.signatures} == {"Signed as it stands"}
+    assert all(line.is_whole for line in paper.signatures)
     assert paper.hand_rows == 0
     countersigned = show_list(signed, GAME, "newts", "marmots-wm3", chain=CHAIN)
-    assert paper.digest == countersigned.digest
+    assert paper.digest == countersigned.number
 
 
 def test_a_side_that_has_not_signed_has_room_to(signed: SqliteStore) -> None:
@@ -80,9 +82,12 @@ def test_a_side_that_has_not_signed_has_room_to(signed: SqliteStore) -> None:
 def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     """In oak-1b late children were crossed off, and one listed, after both sides had signed."""
     paper = paper_of(list_sheet(signed, "oak-1b", "capybaras"))
-    assert [line.changed for line in paper.signatures] == [True, True]
+    assert {line.state.partition(":")[0] for line in paper.signatures} == {STATES["late_arrivals"]}
+    assert all(line.is_whole for line in paper.signatures)
+    assert paper.since
+    assert all(line.text.endswith("late arrival.") for line in paper.since)
     before = paper_of(list_sheet(signed, "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z"))
-    assert [line.changed for line in before.signatures] == [False, False]
+    assert [line.state for line in before.signatures] == [STATES["stands"]] * 2
     assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
 
 

@@ -36,7 +36,8 @@ PAPER = ReceiptPaper(
     digest="7c01d2e3f4a5b697" * 4,
     scan="",
     is_cosigned=True,
-    changed=False,
+    state="Signed as it stands",
+    is_whole=True,
 )
 
 
@@ -138,7 +139,9 @@ def test_what_is_no_signature(signed: SqliteStore) -> None:
 @pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])
 def test_hostile_names_leave_both_halves_whole(name: str, tmp_path: Path) -> None:
     head = replace(HEAD, league=name, site=name, home=name, visitor=name)
-    paper = replace(PAPER, head=head, team=name, side=name, name=name, changed=True, scan="0" * 64)
+    paper = replace(
+        PAPER, head=head, team=name, side=name, name=name, is_whole=False, scan="0" * 64
+    )
     render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
     check_pdf(tmp_path / "receipt.pdf")
     texts = pages(tmp_path / "receipt.pdf")
