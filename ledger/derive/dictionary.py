@@ -49,6 +49,7 @@ MEANINGS: Mapping[str, str] = {
     "is_off": "whether the game is not played",
     "is_overdue": "whether it was not decided in time",
     "is_protest_late": "whether the protest was entered after protest_due_at",
+    "is_role_later": "whether the ledger came to know the role behind a ruling only after it",
     "kickoff_at": "kickoff, the latest that was stated",
     "kind": "the kind of statement",
     "list_number": "the number of the list that was signed, in full; empty on a sheet",

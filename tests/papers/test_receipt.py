@@ -113,7 +113,7 @@ def test_signed_in_ink(tmp_path: Path) -> None:
         event_id = countersign_in_ink(store, shown, b"%PDF- an invented scan", "scan.pdf")
         sheet = receipt_sheet(store, event_id)
     paper = paper_of(sheet)
-    assert (paper.how, paper.digest) == ("ink", shown.digest)
+    assert (paper.how, paper.digest) == ("ink", shown.number)
     (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
     assert squeeze(f"Number of the scan {paper.scan}") in squeeze(text)
 
