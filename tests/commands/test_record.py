@@ -49,7 +49,7 @@ def test_what_was_recorded_is_said_again_so_that_a_slip_is_seen(run: Run, ledger
     assert ran.out == (
         "Recorded as office:21.\n"
         "  g1, ash 2 (a2). Weighed: not over the limit. Sat, Sep 5, 2026, 9:40 AM CDT,\n"
-        "    written down Sat, Sep 5, 2026, 9:41 AM CDT, by we.\n"
+        "    written down Sat, Sep 5, 2026, 9:41 AM CDT; recorded late, by we.\n"
         "  Still to do: initial the book.\n"
         "  A mistake? weighbook record withdraw --target office:21 --by we --reason …\n"
     )
