@@ -41,4 +41,4 @@ def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[
             by = f"{one['by']['name']}, {by}"
         when = told_words.when(one, zone, recorded_too=not together)
         lines.append(Line(f"{when}. By {by}; {one['event']}.", 4, 4))
-    return lines + [Line(together, 2)] * bool(together)
+    return lines + [Line(together, 2, 2)] * bool(together)
