@@ -178,7 +178,7 @@ def test_what_is_still_to_do_are_rules_of_sql() -> None:
 def test_the_echo_reads_a_game_at_most(
     sample_ledger: Path, kind: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Of 7,300 events: those of the game, or of who stated it and who appointed them."""
+    """Of 7,350 events: those of the game, or of who stated it and who appointed them."""
     store = open_store(sample_ledger)
     *_, stored = store.events(kind=[kind])
     read = []
