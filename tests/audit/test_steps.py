@@ -316,6 +316,6 @@ def test_a_copy_of_another_ledger_is_told(signed: Path, tmp_path: Path) -> None:
 
 def test_a_receipt_that_somebody_changed_is_told(signed: Path, tmp_path: Path) -> None:
     path = tmp_path / "receipt.txt"
-    path.write_bytes(receipt().replace(b"\n7302\n", b"\n7303\n"))
+    path.write_bytes(receipt().replace(b"\n7349\n", b"\n7350\n"))
     found = {problem.problem for problem in audit_file(signed, since=[path]).problems}
     assert found == {"bad signature", "fork"}
