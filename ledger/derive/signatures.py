@@ -142,18 +142,28 @@ class Signatures:
     def _after(self, row: Mapping[str, Any]) -> Callable[[Told], bool]:
         event_id = row["event_id"]
         if row["how"] == "sheet":
-            # By its time on paper; what the ledger came to hold only later was on no sheet of it.
-            signed = self._told[event_id]
-            moment = signed.entered, signed.position
-            return lambda told: (
-                (told.entered, told.position) > moment or told.recorded > signed.recorded
-            )
+            return self._after_sheet(self._told[event_id])
         event = self._stored[event_id].event
         try:
             covered = covered_by(event)
         except InputError:  # the audit tells of it; what it names cannot be known
             covered = Covered(event.chain, event.seq, {})
         return lambda told: told.event != event_id and not covered.covers(*place_of(told.event))
+
+    def _after_sheet(self, signed: Told) -> Callable[[Told], bool]:
+        """By its time on paper; what the ledger came to hold only later was on no sheet of it."""
+        moment = signed.entered, signed.position
+        chain, seq = place_of(signed.event)
+        own = Covered(chain, seq, {})
+
+        def is_after(told: Told) -> bool:
+            if (told.entered, told.position) > moment:
+                return True
+            if told.is_loaded:  # day files come at once, in whatever order
+                return told.recorded > signed.recorded
+            return told.event != signed.event and not own.covers(*place_of(told.event))
+
+        return is_after
 
     def _base(self, told: Told) -> Told:
         """What it is about: itself, or what a withdrawal takes back or restores."""
