@@ -107,6 +107,10 @@ class Signatures:
         now = list_content(self._engine, game, team) if now is None else now
         return tuple(self._compared(row, now) for row in rows)
 
+    def told(self, event_id: str) -> Told:
+        """The statement with that id."""
+        return self._told[event_id]
+
     def all(self) -> dict[tuple[str, str], tuple[SignedList, ...]]:
         """Of every list that was signed, by game and team."""
         contents = list_contents(self._engine)

@@ -79,13 +79,17 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listing:
-    """One reason a player is on the list; `struck_at` and `struck_by` where it was struck off."""
+    """One reason a player is on the list; `struck_at` and `struck_by` where it was struck off.
+
+    `late` says where it, or the strike-off, was recorded late or behind a signature.
+    """
 
     reason: str
     at: str
     by: str
     struck_at: str = ""
     struck_by: str = ""
+    late: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +109,8 @@ class ListPaper:
     """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen.
 
     `digest` is the number of the list as it stands (64 hex digits): what a countersignature holds.
-    `since` says in sentences what was stated after signatures.
+    `since` says in sentences what was stated after signatures, `typed_in` that the lines came from
+    paper all at once.
     """
 
     head: PaperHead
@@ -115,6 +120,7 @@ class ListPaper:
     signatures: tuple[SignatureLine, ...]
     digest: str
     since: tuple[Since, ...] = ()
+    typed_in: str = ""
     hand_rows: int = 2
 
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from itertools import groupby
 from typing import Any
 
 from ledger.derive.scope import next_game
 from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
-from ledger.papers import signature_words, words
+from ledger.papers import signature_words, told_words, words
 from ledger.papers.context import (
     BlankPaper,
     Listing,
@@ -57,6 +58,7 @@ def lay_list(
         signatures=signatures,
         digest=list_number(content),
         since=signature_words.since(signed, desk.zone, desk.names.of),
+        typed_in=_typed_in(desk, rows),
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
@@ -144,6 +146,7 @@ def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
                 by=desk.names.of(row["listed_by"]),
                 struck_at=desk.clock(row["struck_at"]),
                 struck_by=desk.names.of(row["struck_by"]) if row["struck_by"] else "",
+                late=_lateness(desk, row),
             )
             for row in listings
         ),
@@ -151,6 +154,16 @@ def _line(desk: Desk, listings: list[dict[str, Any]]) -> ListLine:
         may_carry=first["may_carry"],
         basis=first["basis"],
     )
+
+
+def _lateness(desk: Desk, row: Mapping[str, Any]) -> str:
+    told = (desk.signatures.told(row[key]) for key in ("event_id", "strike_id") if row[key])
+    return "; ".join(dict.fromkeys(filter(None, map(told_words.lateness, map(asdict, told)))))
+
+
+def _typed_in(desk: Desk, rows: Sequence[Mapping[str, Any]]) -> str:
+    told = [desk.signatures.told(row["event_id"]) for row in rows]
+    return told_words.recorded_together([asdict(one) for one in told], desk.zone)
 
 
 def signature_line(desk: LeagueDesk, signed: SignedList, number: str) -> SignatureLine:
