@@ -37,7 +37,7 @@ _ON_LIST = frozenset({"weigh", "late_weigh", "list", "strike_off"})
 _OF_PLAYER = _ON_LIST | {"ruling"}
 _OF_ROSTER = frozenset({"roster_add", "roster_drop", "number_change", "enter_player"})
 _OF_GAME = frozenset({"half", "game_change"})
-_LATE_WORK = frozenset({"late_weigh", "strike_off", "list"})
+_LATE_WORK = frozenset({"late_weigh", "strike_off", "list", "ruling"})
 
 
 @dataclass(frozen=True)
