@@ -12,7 +12,7 @@ form, the content is not kept: what is later is told by what it covers, on a she
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
@@ -33,7 +33,8 @@ from ledger.errors import InputError
 from ledger.store.store import Stored
 
 State = Literal["stands", "late_arrivals", "changed", "other"]
-_ON_LIST = frozenset({"weigh", "late_weigh", "list", "strike_off"})
+_WEIGHS = frozenset({"weigh", "late_weigh"})
+_ON_LIST = _WEIGHS | {"list", "strike_off"}
 _OF_PLAYER = _ON_LIST | {"ruling"}
 _OF_ROSTER = frozenset({"roster_add", "roster_drop", "number_change", "enter_player"})
 _OF_GAME = frozenset({"half", "game_change"})
@@ -125,16 +126,25 @@ class Signatures:
     def _compared(self, row: Mapping[str, Any], now: Mapping[str, Any]) -> SignedList:
         later = list(self._later(row))
         if row["how"] == "sheet":
-            return _by_statements(row, now, later)
+            return _by_statements(row, now, later, self._weighed_before(row, later))
         content = self._stored[row["event_id"]].event.data.get("shown")
         if content is None:
-            found = _by_statements(row, now, later)
+            found = _by_statements(row, now, later, self._weighed_before(row, later))
             is_known = found.changes or first_form_number(now) == row["list_number"]
             return found if is_known else SignedList(row, "other")
         if list_number(content) != row["list_number"]:
             return SignedList(row, "other", (), content)
         changes = _differences(row, content, now, later)
         return SignedList(row, _state(changes), changes, content)
+
+    def _weighed_before(self, row: Mapping[str, Any], later: _Later) -> set[str]:
+        """The players of the list who had been weighed when it was signed."""
+        since = {told.event for told, _ in later}
+        return {
+            str(told.player)
+            for told, base in self._of_game.get(row["game"], [])
+            if told is base and _is_own(told, row, _WEIGHS) and told.event not in since
+        }
 
     def _later(self, row: Mapping[str, Any]) -> Iterator[tuple[Told, Told]]:
         """What comes after the signature and could touch the list, each with what it is about."""
@@ -204,7 +214,9 @@ def _differences(
     return tuple(changes)
 
 
-def _by_statements(row: Mapping[str, Any], now: Mapping[str, Any], later: _Later) -> SignedList:
+def _by_statements(
+    row: Mapping[str, Any], now: Mapping[str, Any], later: _Later, weighed: Collection[str]
+) -> SignedList:
     """By what was stated later, where the content is not kept."""
     here = by_player(now)
     players = {str(base.player) for _, base in later if _is_own(base, row, _ON_LIST)}
@@ -212,7 +224,6 @@ def _by_statements(row: Mapping[str, Any], now: Mapping[str, Any], later: _Later
     for player in sorted(players, key=lambda one: _order(one, here)):
         after = here.get(player, (None, []))[0]
         mine = _about(player, row, later, [])
-        was_weighed = after is not None and after["basis"] != "late_scale"
         changes.append(
             Changed(
                 player=player,
@@ -220,7 +231,7 @@ def _by_statements(row: Mapping[str, Any], now: Mapping[str, Any], later: _Later
                 before=None,
                 after=after,
                 statements=mine,
-                is_late_arrival=not was_weighed and _is_late_arrival(None, mine),
+                is_late_arrival=player not in weighed and _is_late_arrival(None, mine),
                 is_kept=False,
             )
         )
