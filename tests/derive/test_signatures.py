@@ -127,6 +127,19 @@ def test_another_chain_counts_as_after_whatever_its_clock(signed: Morning) -> No
     assert behind(signed.store) == [(other,)]
 
 
+def test_a_signature_on_the_sheet_is_no_better_off_under_a_faked_clock(signed: Morning) -> None:
+    """What a later signature with a key does not cover came after the sheet's, too."""
+    sheet = signed.state("countersign", by="we")
+    signed.sign("we")
+    signed.store.clock = lambda: "2026-09-05T13:00:00.000Z"
+    signed.state(
+        "list", player="a2", reason="injured", by="wa", chain="tent", at="2026-09-05T14:00:00.000Z"
+    )
+    found = {one.event_id: one.state for one in signatures(signed.store)}
+    assert found[sheet] == "changed"
+    assert set(found.values()) == {"changed"}
+
+
 def test_a_made_up_number_never_stands_beside_the_list(signed: Morning) -> None:
     content = signatures(signed.store)[0].content
     assert content
