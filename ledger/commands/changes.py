@@ -33,7 +33,7 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     from ledger.derive.changes import Clock, find_changes
     from ledger.derive.scope import read_game
     from ledger.papers.changes_text import changes_content, changes_lines
-    from ledger.papers.moment_words import dated_before_note
+    from ledger.papers.moment_words import behind_note, dated_before_note
     from ledger.papers.names import Names
 
     if until and until < since:
@@ -52,4 +52,6 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     for line in changes_lines(content, zone):
         click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
     if not known and (note := dated_before_note(events, game, since, until, zone)):
+        click.echo(paragraph(note))
+    if note := behind_note(events, game):
         click.echo(paragraph(note))

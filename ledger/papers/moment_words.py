@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ledger.counts import count_of
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
 from ledger.papers import words
 from ledger.store.store import Stored
 
@@ -58,4 +60,21 @@ def dated_before_note(
     return (
         f"{count_of(len(found), 'statement')} about {game} {were} recorded in this span, but {say} "
         f"written down before {words.local_time(since, zone)}. --known goes by the ledger's clock."
+    )
+
+
+def behind_note(events: Iterable[Stored], game: str) -> str:
+    """Statements that came behind a signature about them, whatever their clock; "" for none."""
+    engine = Engine(events)
+    try:
+        rows = find(engine, game=game, rule="stated_behind_signature").dicts()
+    finally:
+        engine.close()
+    if not rows:
+        return ""
+    which = ", ".join(row["events"][0] for row in rows)
+    were, say = ("was", "says it was") if len(rows) == 1 else ("were", "say they were")
+    return (
+        f"{count_of(len(rows), 'statement')} about {game} {were} recorded after a signature about "
+        f"it, but {say} written down before: {which}. weighbook findings --game {game} has more."
     )
