@@ -48,9 +48,11 @@ class Morning:
             begin_chain(writing, chain, league)
             return writing.append([statement], chain=chain)[0]
 
-    def sign(self, official: str, *, team: str = "ash", chain: str = OFFICE) -> Signed:
+    def sign(
+        self, official: str, *, game: str = "g1", team: str = "ash", chain: str = OFFICE
+    ) -> Signed:
         key = self._key(official)
-        shown = show_list(self.store, "g1", team, official, chain=chain)
+        shown = show_list(self.store, game, team, official, chain=chain)
         signed = countersign(self.store, shown, key, self.keys[official].private)
         self.minute = max(self.minute, 30)
         return signed

@@ -25,6 +25,9 @@ from tests.audit.attacks.victim import Victim, victim
 
 AUDIT, COPY, NOBODY = "audit", "kept copy", "nobody"
 """Who notices: the audit of the file alone; only a comparison with a kept copy; nobody."""
+FINDING, STATE, NOTE, SAME = "finding", "state", "note", "same"
+"""Of what changes no byte: a finding; what is said of a signature; a note of the audit; and nobody
+needs to, since the list is what was signed."""
 
 
 class Hand:
@@ -56,18 +59,26 @@ class Hand:
                 self.run(f"update {table} set position = ? where position = ?", position, before)
 
 
+def _nothing(hand: Hand) -> None:
+    """For attacks on another ledger than the victim's file."""
+
+
 @dataclass(frozen=True)
 class Attack:
-    """One attack: the table's row that counts it, a name of its own, and who should notice."""
+    """One attack: the table's row that counts it, a name of its own, and who should notice.
+
+    `act` is done to the victim's file; or `outcome` carries the attack out by itself.
+    """
 
     row: str
     name: str
     noticed_by: str
-    act: Callable[[Hand], object]
+    act: Callable[[Hand], object] = _nothing
     is_loose: bool = False
     keeps_guards: bool = True
     file: Callable[[], bytes] | None = None
     """Another file than the usual one, whose beginning that is."""
+    outcome: Callable[[], Outcome] | None = None
 
 
 class Outcome(NamedTuple):
@@ -85,6 +96,8 @@ class Outcome(NamedTuple):
 
 def carry_out(attack: Attack) -> Outcome:
     """Attack a fresh copy and audit it, alone and beside the kept copies."""
+    if attack.outcome:
+        return attack.outcome()
     file = attack.file or (loose_file if attack.is_loose else whole_file)
     hand = Hand(opened(file()), victim())
     guards = hand.run("select name, sql from sqlite_master where type = 'trigger'")

@@ -9,6 +9,7 @@ from functools import partial
 from tests.audit.attacks import (
     acts,
     columns,
+    commands,
     forged_keys,
     personal,
     rebuilds,
@@ -16,8 +17,20 @@ from tests.audit.attacks import (
     schema,
     signatures,
     tails,
+    third_chain,
 )
-from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Outcome, numbered
+from tests.audit.attacks.attack import (
+    AUDIT,
+    COPY,
+    FINDING,
+    NOBODY,
+    NOTE,
+    SAME,
+    STATE,
+    Attack,
+    Outcome,
+    numbered,
+)
 
 BEGIN, END = "<!-- tamper table -->", "<!-- end of tamper table -->"
 GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
@@ -32,6 +45,8 @@ GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
     "acts": acts.attacks,
     "personal": personal.attacks,
     "schema": schema.attacks,
+    "third chain": third_chain.attacks,
+    "commands": commands.attacks,
 }
 """No line of the table has attacks of two groups."""
 
@@ -50,7 +65,7 @@ def format_table(outcomes: Iterable[tuple[Attack, Outcome]]) -> str:
         counts[key] += 1
         classes.setdefault(key, set()).update(outcome.classes)
     lines = ["| attack | caught by | as | tried |", "|---|---|---|---|"]
-    for noticed_by in (AUDIT, COPY, NOBODY):
+    for noticed_by in _WORDS:
         for (by, line), count in counts.items():
             if by == noticed_by:
                 told = ", ".join(sorted(classes[by, line])) or "–"
@@ -70,4 +85,12 @@ def with_table(text: str, table: str) -> str:
     return f"{before}{BEGIN}\n{table}\n{END}{rest.partition(END)[2]}"
 
 
-_WORDS = {AUDIT: "audit", COPY: "audit --since", NOBODY: "nobody"}
+_WORDS = {
+    AUDIT: "audit",
+    COPY: "audit --since",
+    FINDING: "a finding",
+    STATE: "the signature's state",
+    NOTE: "a note of the audit",
+    NOBODY: "nobody",
+    SAME: "nobody; the list is what was signed",
+}
