@@ -110,7 +110,7 @@ def _erase(chain: str, seq: int, name: str, hand: Hand) -> None:
     body = canonical(said)
     ((place,),) = hand.run("select max(position) + 1 from event")
     hand.add(RawEvent(place, "office", end.seq + 1, end.hash, leaf_hash(body), body.decode(),
-                      "erasure", end.recorded, *[None] * 6))  # fmt: skip
+                      "erasure", end.recorded, end.clock, *[None] * 6))  # fmt: skip
 
 
 def _exchange(one: Text, other: Text, hand: Hand) -> None:

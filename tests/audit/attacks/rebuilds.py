@@ -11,12 +11,14 @@ from dataclasses import dataclass
 from functools import cache, partial
 from hashlib import sha256
 
-from ledger.audit.lists import Lists
-from ledger.audit.rows import Placed, RawEvent
+import orjson
+
+from ledger.audit.eligibility import ListReading
+from ledger.audit.rows import RawEvent
 from ledger.chain.canonical import canonical
 from ledger.chain.checkpoint import Checkpoint, parse_checkpoint, sign_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
-from ledger.chain.event import parse_event
+from ledger.chain.event import Event, parse_event
 from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.merkle import root
 from ledger.chain.note import (
@@ -28,6 +30,7 @@ from ledger.chain.note import (
     parse_note,
     parse_verifier_key,
 )
+from ledger.chain.others import covered_by
 from tests.audit.attacks.anew import Body, reached, write_anew
 from tests.audit.attacks.attack import AUDIT, COPY, NOBODY, Attack, Hand
 from tests.audit.attacks.rows import all_rows
@@ -99,7 +102,8 @@ def attacks() -> Iterator[Attack]:
 def _signed_since(rewritten: Mapping[str, int]) -> bool:
     """Whether the other team signed one of these events."""
     rows = [row for row in all_rows() if row.seq >= rewritten.get(row.chain, 1 << 40)]
-    return any('"by":"we"' in row.body and '"how":"key"' in row.body for row in rows)
+    signed = [orjson.loads(row.body) for row in rows if row.kind == "countersign"]
+    return any((body["by"], body["data"].get("how")) == ("we", "key") for body in signed)
 
 
 def _lists(chain: str, seq: int) -> Iterator[Attack]:
@@ -126,7 +130,7 @@ def rebuild(
     """Change event `first` of the chain, make everything after it fit, sign what can be signed."""
     notes = {(of, size): parse_note(text.encode()) for of, size, text in
              hand.run("select chain, size, note from checkpoint")}  # fmt: skip
-    lists = Lists()
+    written: list[tuple[str, Event]] = []
 
     def edit(row: RawEvent, body: Body, is_after: bool) -> bool:
         is_first = (row.chain, row.seq) == (chain, first)
@@ -135,10 +139,9 @@ def rebuild(
         if is_first or is_after:
             if means.unsigns and not can_sign(notes.get((row.chain, row.seq)), means.officials):
                 _unsign(body, inks=means.inks)
-            if derives_lists and row.chain == chain and "list" in body["data"]:
-                body["data"]["list"] = lists.digest(body["game"], body["team"])
-        if row.chain == chain and body["kind"] in ("list", "strike_off", "withdraw"):
-            lists.learn(Placed(row.position, parse_event(canonical(body))))
+            if derives_lists and row.chain == chain and "shown" in body["data"]:
+                _sign_what_is_there(body, written)
+        written.append((row.clock, parse_event(canonical(body))))
         return is_first
 
     hashes, begun = write_anew(hand, edit, fits_others=fits_others)
@@ -146,6 +149,17 @@ def rebuild(
         if size >= begun.get(of, 1 << 40):
             _sign_again(hand, of, size, hashes[of], note, means)
     hand.close_ranks()
+
+
+def _sign_what_is_there(body: Body, written: list[tuple[str, Event]]) -> None:
+    """The list and its number as the events give them now, which a signature covers."""
+    covered = covered_by(parse_event(canonical(body)))
+    there = [pair for pair in written if covered.covers(pair[1].chain, pair[1].seq)]
+    there.sort(key=lambda pair: (pair[0], pair[1].chain, pair[1].seq))
+    shown = body["data"]["shown"]
+    reading = ListReading([one for _, one in there], shown["game"], shown["team"])
+    shown |= {"rows": reading.rows(), "lines": reading.lines()}
+    body["data"]["list"] = sha256(canonical(shown)).hexdigest()
 
 
 def _sign_again(
@@ -189,7 +203,7 @@ def _unsign(body: Body, *, inks: bool) -> None:
     """No signature at all, or one in ink under a scan that the ledger holds already."""
     if body["kind"] == "countersign" and body["data"].get("how") == "key":
         more = {"how": "ink", "scan": sha256(SCAN).hexdigest()}
-        body["data"] = {"list": body["data"]["list"]} | more if inks else {}
+        body["data"] = body["data"] | more if inks else {}
 
 
 def _other_salt(body: Body) -> None:

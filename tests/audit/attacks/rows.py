@@ -117,8 +117,8 @@ def forged_after(row: RawEvent) -> RawEvent:
             "salt": event.salt[::-1].replace("=", "A"), "seq": row.seq + 1, "v": 1}  # fmt: skip
     body = canonical(said)
     return RawEvent(row.position + 1, row.chain, row.seq + 1, row.hash, leaf_hash(body),
-                    body.decode(), "plays", row.recorded, said["entered"], "g1", "ash", "a1",
-                    None, None)  # fmt: skip
+                    body.decode(), "plays", row.recorded, row.clock, said["entered"],
+                    "g1", "ash", "a1", None, None)  # fmt: skip
 
 
 def _exchange(one: RawEvent, other: RawEvent, columns: tuple[str, ...], hand: Hand) -> None:
