@@ -53,7 +53,7 @@ def _changes(table: Element) -> Iterator[tuple[str, str, str]]:
             told = column.group().replace(not_null, f"{not_null} ON CONFLICT IGNORE")
             yield (
                 "a constraint of a table that swallows rows",
-                name,
+                f"{name} ON CONFLICT IGNORE",
                 sql.replace(column.group(), told),
             )
     for rule in re.findall(r"(?:PRIMARY KEY|UNIQUE) \([^)]*\)", sql):
