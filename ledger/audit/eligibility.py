@@ -179,21 +179,21 @@ class ListReading:
 
 def withdrawn(events: Iterable[Event]) -> set[str]:
     """The ids that do not count: a withdrawal counts unless a withdrawal of it counts."""
-    by_target: dict[str, list[str]] = {}
+    takers: dict[str, list[str]] = {}
     for event in events:
         if event.kind == "withdraw":
-            by_target.setdefault(str(event.data.get("target")), []).append(event.id)
-    counted: dict[str, bool] = {}
-
-    def counts(event_id: str, asked: frozenset[str]) -> bool:
-        if event_id not in counted:
-            takers = by_target.get(event_id, ())
-            counted[event_id] = not any(
-                counts(one, asked | {event_id}) for one in takers if one not in asked
-            )
-        return counted[event_id]
-
-    return {target for target in by_target if not counts(target, frozenset())}
+            takers.setdefault(str(event.data.get("target")), []).append(event.id)
+    gone: dict[str, bool] = {}
+    waiting = list(takers)
+    while waiting:  # no recursion: people may withdraw a thousand deep
+        one = waiting[-1]
+        asked = [taker for taker in takers.get(one, ()) if taker not in gone]
+        gone.setdefault(one, True)  # in a circle, the one asked first does not count
+        waiting += asked
+        if not asked:
+            gone[one] = any(not gone[taker] for taker in takers.get(one, ()))
+            waiting.pop()
+    return {target for target, is_gone in gone.items() if is_gone}
 
 
 def _at(event: Event) -> str:

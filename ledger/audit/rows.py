@@ -141,7 +141,7 @@ def count_events(connection: sqlite3.Connection) -> int:
 
 
 def read_kinds(connection: sqlite3.Connection, kinds: Sequence[str]) -> Iterator[Placed]:
-    """The events of these kinds in ledger order; rows that are none are step 2's matter."""
+    """The events of these kinds in the order of acceptance; other rows are step 2's matter."""
     marks = ", ".join("?" * len(kinds))
     query = f"{_ROWS} where kind in ({marks}) order by position"
     return _parsed(connection.execute(query, list(kinds)))

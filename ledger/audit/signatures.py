@@ -72,7 +72,10 @@ def _check_signed(
             yield _at(event, "altered", "signed in ink, and yet a checkpoint is stored for it")
         return
     if how != "key":
-        yield _at(event, "bad signature", "neither signed by a key nor in ink")
+        what = "neither signed by a key nor in ink"
+        if how == "device":
+            what = "signed in a way this program does not know; install the newest weighbook"
+        yield _at(event, "bad signature", what)
         return
     if not notes:
         yield _at(event, "gap", f"the checkpoint that {official} cosigned is missing")

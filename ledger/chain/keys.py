@@ -181,7 +181,8 @@ def open_key(sealed: bytes, passphrase: str, public: bytes) -> bytes:
         raise RuleError(
             "the passphrase does not open this key",
             hint="Try again, minding capitals. A lost passphrase cannot be found again: make a new "
-            "key with weighbook enroll --replace; what the old one signed stays signed.",
+            "key with weighbook enroll --replace --by, by another registrar or president than its "
+            "holder; what the old one signed stays signed.",
         ) from error
     if not isinstance(key, Ed25519PrivateKey):
         raise InputError("the sealed key is not an Ed25519 key")

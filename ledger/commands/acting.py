@@ -31,5 +31,5 @@ def echo_signed(store: Store, event_id: str) -> None:
     if event.data.get("how") == "key":
         click.echo(f"Signed with the key of {event.by}.")
     else:
-        told = f"Not signed: {event.by} has no key. It shows only that somebody typed --by"
+        told = f"Not signed: {event.by} had no key yet. It shows only that somebody typed --by"
         click.echo(f"{told} {event.by}.")

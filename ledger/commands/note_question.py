@@ -45,7 +45,7 @@ def settle(questions: Sequence[Question]) -> None:
         return
     lines = [f"  {one}" for one in questions]
     if click.get_current_context().meta.get(_FINE):
-        click.echo("You say that this is no body weight and no birth date:", err=True)
+        click.echo("Kept, because you said these are no weight and no birth date:", err=True)
         click.echo("\n".join(lines), err=True)
         return
     seem = "seems" if len(questions) == 1 else "seem"

@@ -98,12 +98,12 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
 def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
     from ledger.papers import signature_words
     from ledger.papers.vouched_words import key_words
-    from ledger.papers.words import HOW_SIGNED
+    from ledger.papers.words import how_signed
 
     told = []
     for signed in shown.signatures:
         row = signed.row
-        how = HOW_SIGNED[row["how"]].lower()
+        how = how_signed(row["how"]).lower()
         if words := key_words(ledger, row["event_id"], str):
             how += f" ({words})"
         told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")

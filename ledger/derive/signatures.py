@@ -26,7 +26,7 @@ from ledger.derive.signed_list import (
     first_form_number,
     list_content,
     list_contents,
-    list_number,
+    signed_content,
 )
 from ledger.derive.told import Told, told_statements
 from ledger.errors import InputError
@@ -127,13 +127,14 @@ class Signatures:
         later = list(self._later(row))
         if row["how"] == "sheet":
             return _by_statements(row, now, later, self._weighed_before(row, later))
-        content = self._stored[row["event_id"]].event.data.get("shown")
-        if content is None:
+        data = self._stored[row["event_id"]].event.data
+        if "shown" not in data:
             found = _by_statements(row, now, later, self._weighed_before(row, later))
             is_known = found.changes or first_form_number(now) == row["list_number"]
             return found if is_known else SignedList(row, "other")
-        if list_number(content) != row["list_number"]:
-            return SignedList(row, "other", (), content)
+        content = signed_content(data)
+        if content is None:
+            return SignedList(row, "other")
         changes = _differences(row, content, now, later)
         return SignedList(row, _state(changes), changes, content)
 

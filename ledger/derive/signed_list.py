@@ -28,6 +28,13 @@ FORM = 2
 RULES = "1"
 """The version of the rules that give the rows. A change of an answer raises it: a test holds it."""
 
+_KEYS = {
+    "rows": frozenset({"game", "team", "player", "number", "may_play", "may_carry", "basis",
+                       "listed", "events"}),
+    "lines": frozenset({"event", "player", "number", "reason", "at", "by", "struck"}),
+}  # fmt: skip
+_STRUCK = frozenset({"event", "at", "by"})
+
 
 def list_content(engine: Engine, game: str, team: str) -> dict[str, Any]:
     """What a signature to this list signs now."""
@@ -48,6 +55,29 @@ def list_contents(engine: Engine, game: str | None = None) -> dict[tuple[str, st
 def list_number(content: Mapping[str, Any]) -> str:
     """SHA-256 (hex) of the content's canonical bytes."""
     return sha256(canonical(dict(content))).hexdigest()
+
+
+def is_content(value: Any) -> bool:
+    """Whether this is a list's content by its form; what a signature keeps may be anybody's."""
+    return (
+        isinstance(value, dict)
+        and value.keys() == {"game", "team", "rows", "lines"}
+        and all(_are_dicts(value[key], keys) for key, keys in _KEYS.items())
+        and _are_dicts([one["struck"] for one in value["lines"] if one["struck"]], _STRUCK)
+    )
+
+
+def signed_content(data: Mapping[str, Any]) -> dict[str, Any] | None:
+    """What the signature with this data keeps, if that is the list that it gives the number of."""
+    content: Any = data.get("shown")
+    is_it = is_content(content) and list_number(content) == data.get("list")
+    return dict(content) if is_it else None
+
+
+def _are_dicts(items: Any, keys: frozenset[str]) -> bool:
+    return isinstance(items, list) and all(
+        isinstance(one, dict) and one.keys() == keys for one in items
+    )
 
 
 def first_form_number(content: Mapping[str, Any]) -> str:

@@ -38,7 +38,7 @@ from ledger.store.store import Store
 Verdict = Literal["same", "same_signed", "differs", "not_comparable", "other_versions"]
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _ERASING = ("erasure", "redaction")
-_HINT = "Needed: the PDF file that weighbook print wrote; a scan or a photo of it will not do."
+_HINT = "Use the PDF file that weighbook print wrote, not a scan or a photo."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,10 +152,10 @@ def _read(data: bytes) -> _Read:
     except (
         pikepdf.PdfError, pikepdf.DependencyError, ValueError, KeyError, TypeError, AttributeError,
     ) as error:  # fmt: skip
-        raise InputError(f"the PDF cannot be read: {error}", hint=_HINT) from error
+        raise InputError("this PDF cannot be read", hint=_HINT) from error
     if NAME not in files:
         raise InputError(
-            f"there is no {NAME} in this PDF: it says not what it was made from",
+            f"this PDF has no {NAME}, so it cannot be checked",
             hint=f"{_HINT} Papers of earlier versions have none: print the paper again.",
         )
     paper = parse_paper(files[NAME])

@@ -25,8 +25,8 @@ def as_of_note(events: Iterable[Stored], as_of: str, game: str | None, zone: str
     which = "All" if later == len(there) else f"{later:,} of"
     whole = count_of(len(there), "statement")
     return (
-        f"{which} {whole} in this answer came into the ledger later than "
-        f"{words.local_time(as_of, zone)}. --known-at asks what the ledger held then."
+        f"The ledger received {which.lower()} {whole} in this answer after "
+        f"{words.local_time(as_of, zone)}. For what it held then, use --known-at."
     )
 
 
@@ -37,8 +37,8 @@ def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str)
     if since <= known_at:
         return ""
     return (
-        f"The ledger did not hold {game} yet at {words.local_time(known_at, zone)}. It has held it "
-        f"since {words.local_time(since, zone)}. --as-of asks what had been written down."
+        f"{game} came into the ledger on {words.local_time(since, zone)}, after "
+        f"{words.local_time(known_at, zone)}. For what people had written by then, use --as-of."
     )
 
 

@@ -118,12 +118,19 @@ def _has_form(value: Mapping[str, Any]) -> bool:
     if not are(str, *value["keys"], *value["files"].values(), *value["made_by"].values()):
         return False
     return (
-        are((str, bool), *value["arguments"].values())
+        all(_is_argument(key, one) for key, one in value["arguments"].items())
         and all(_is_state(state) for state in value["chains"].values())
         and value["chain"] in value["chains"]
         and _is_moment(value["printed_at"])
         and all(_DIGEST.fullmatch(one) for one in (value["values"], *value["files"].values()))
     )
+
+
+def _is_argument(key: str, value: Any) -> bool:
+    if key == "blank":
+        return isinstance(value, bool)
+    is_moment = key not in ("as_of", "known_at") or _is_moment(value)
+    return isinstance(value, str) and is_moment
 
 
 def _is_state(state: Any) -> bool:

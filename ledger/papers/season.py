@@ -39,9 +39,9 @@ from ledger.papers.season_figures import (
     draw_times,
 )
 from ledger.papers.season_numbers import attached_numbers
+from ledger.papers.signature_words import worst_of
 from ledger.store.store import Store
 
-_WORST_FIRST = ("other", "changed", "late_arrivals", "stands")
 _REASONS = {
     "weigh": "Weigh-in",
     "plays": "Plays",
@@ -162,8 +162,7 @@ def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str
     """Whether the signed lists are still what was signed, in a sentence; "" where none is."""
     counted: Counter[str] = Counter()
     for signatures in signed.values():
-        states = {one.state for one in signatures}
-        counted[next(state for state in _WORST_FIRST if state in states)] += 1
+        counted[worst_of(signatures)] += 1
     changed = counted["changed"] + counted["other"]
     parts = [f"{counted['stands']} of them stand as they were signed"] * bool(counted["stands"])
     parts += [f"{counted['late_arrivals']} had late arrivals added"] * bool(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.derive.signatures import Changed, SignedList
+from ledger.derive.signatures import Changed, SignedList, State
 from ledger.derive.told import Told
 from ledger.papers import told_words, words
 from ledger.papers.rule_words import join
@@ -20,7 +20,7 @@ STATES = {
     "other": "Signed another list, not this one",
 }
 _NOT_KEPT = "what was signed is not kept."
-_WORST_FIRST = ("other", "changed", "late_arrivals", "stands")
+_WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,13 +77,16 @@ def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
     return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
 
+def worst_of(signatures: Sequence[SignedList]) -> State:
+    """Of the states of a list's signatures, the one that most wants a look."""
+    states = {one.state for one in signatures}
+    return next(state for state in _WORST_FIRST if state in states)
+
+
 def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
     """ "4 signatures, as they stand"; "4 signatures; newts changed after signing"."""
     count = sum(map(len, signed.values()))
-    worst = {
-        team: next(state for state in _WORST_FIRST if state in {one.state for one in signatures})
-        for (_, team), signatures in signed.items()
-    }
+    worst = {team: worst_of(signatures) for (_, team), signatures in signed.items()}
     told = [f"{team} {STATES[worst[team]].lower()}" for team in worst if worst[team] != "stands"]
     signatures = count_of(count, "signature")
     return f"{signatures}; {'; '.join(told)}" if told else f"{signatures}, as they stand"

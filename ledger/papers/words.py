@@ -68,6 +68,7 @@ LATE_PLAYERS = MappingProxyType(
 HOW_SIGNED = MappingProxyType(
     {
         "key": "Signed with a key",
+        "device": "Signed on a device",
         "ink": "Signed in ink, scan kept",
         "sheet": "Signed on the sheet",
     }

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.signatures import Signatures, SignedList
+from ledger.derive.signed_list import signed_content
 from ledger.derive.told import Told
 from ledger.store.store import Stored
 
@@ -146,7 +147,7 @@ def first_signatures(engine: Engine, told: Iterable[Told], events: Mapping[str, 
     )
     found: dict[tuple[str, str], FirstSignature] = {}
     for one in signatures:
-        first = FirstSignature(one.entered, one.recorded, events[one.event].data.get("shown"))
+        first = FirstSignature(one.entered, one.recorded, signed_content(events[one.event].data))
         found.setdefault((str(one.game), str(one.team)), first)
     return found
 

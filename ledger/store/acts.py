@@ -145,4 +145,4 @@ def _who_may(given: Collection[Role]) -> str:
 
 
 WHO = "Only the registrar, an association president or a division president"
-_APPOINT = "Name one of officials.csv, or state an appoint first."
+_APPOINT = "Name an official in officials.csv, or record an appoint first."

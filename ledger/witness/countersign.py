@@ -32,6 +32,8 @@ from ledger.witness.keys import OfficialKey
 from ledger.witness.scans import check_scan
 
 Made = TypeVar("Made")
+_ANYWHERE = ("initial", "game_change", "game_off", "appoint", "case_open")
+"""Kinds about another game that may change a list: its marks, kickoffs, and whose rulings count."""
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,7 @@ def _under_the_lock(
 
 def _could_touch(event: Event, game: str) -> bool:
     """Whether an event could change the list of that game; rather too often than once too few."""
-    return event.game in (None, game) or event.kind in ("initial", "game_change", "game_off")
+    return event.game in (None, game) or event.kind in _ANYWHERE
 
 
 def _append(

@@ -150,9 +150,9 @@ def no_key_hint(official: str, game: str | None) -> str:
     paper = "Sign on paper, and keep the scan: --ink SCAN.pdf."
     if game is None:
         return f"Make one: weighbook enroll {official} --by REGISTRAR."
-    own = f"Or make a key: weighbook enroll {official} --by REGISTRAR"
-    there = f"appointed for this game only: --game {game} --by the official who appointed them"
-    return f"{paper} {own}; {there}."
+    own = f"Or have the registrar make a key: weighbook enroll {official} --by REGISTRAR"
+    there = f"add --game {game}, and name in --by the official who appointed {official}"
+    return f"{paper} {own}. If {official} was appointed for this game only, {there}."
 
 
 def _key_events(store: Store, official: str) -> list[Event]:
@@ -169,7 +169,7 @@ def _last_key(store: Store, official: str, game: str | None) -> str | None:
 
 def _verb(store: Store, official: str) -> str:
     if key_of(store, official):
-        return f"replace the key of {official}, who has it"
+        return f"replace the key of {official} without its passphrase"
     return f"make a key for {official}"
 
 

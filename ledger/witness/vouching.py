@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.chain.event import Event
-from ledger.chain.others import State, parse_others
+from ledger.chain.others import covered_by
 from ledger.errors import InputError
 from ledger.store.acts import ROLES, roles_given
-from ledger.store.store import Store, Stored
+from ledger.store.store import Store
 from ledger.witness.keys import KEY_KINDS, OfficialKey, keys_in_force
 
 
@@ -39,11 +39,11 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
     if signed.data.get("how") in (None, "ink") or signed.by is None:
         return None
     try:
-        others = parse_others(signed.data)
+        covered = covered_by(signed)
     except InputError:
         return None
     stored = store.events(kind=KEY_KINDS, subject=[signed.by])
-    events = [one.event for one in stored if _is_covered(one, signed, others)]
+    events = [one.event for one in stored if covered.covers(one.chain, one.seq)]
     keys = keys_in_force(events)
     key = keys.get((signed.by, None)) or keys.get((signed.by, signed.game))
     if key is None:
@@ -64,11 +64,6 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
 
 def role_behind(store: Store, by: str) -> str:
     """The role by which this official makes keys for others, "" where there is none."""
-    held = [one.role for one in roles_given(store) if one.official == by and one.has_authority]
+    given = (one for one in roles_given(store) if one.official == by and one.game is None)
+    held = [one.role for one in given if one.has_authority]
     return next((role for role in held if role in ROLES), "")
-
-
-def _is_covered(one: Stored, signed: Event, others: dict[str, State]) -> bool:
-    if one.chain == signed.chain:
-        return one.seq < signed.seq
-    return one.chain in others and one.seq <= others[one.chain].size

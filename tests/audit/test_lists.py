@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 from ledger.audit.audit import audit
-from ledger.audit.eligibility import ListReading
+from ledger.audit.eligibility import ListReading, withdrawn
 from ledger.audit.report import Problem
-from ledger.chain.event import parse_event
+from ledger.chain.event import Event, parse_event
 from ledger.derive.engine import Engine
 from ledger.derive.signed_list import FORM, RULES, list_content, list_contents, list_number
 from ledger.store.sqlite import SqliteStore
@@ -140,3 +140,15 @@ def test_a_chain_with_a_faked_clock_is_noted_with_both_events(signed: Morning) -
     notes = " ".join(report.steps[3].notes)
     assert "tent:1, which comes after it" in notes
     assert "tent:1 to tent:2 was recorded by 2026-09-05T13:00:00.000Z" in notes
+
+
+def test_withdrawals_a_thousand_deep_are_walked() -> None:
+    depth = 1_001
+    events = [_withdrawal(seq) for seq in range(2, depth + 2)]
+    assert ("office:1" in withdrawn(events)) == (depth % 2 == 1)
+
+
+def _withdrawal(seq: int) -> Event:
+    """Of the event before it."""
+    data = {"target": f"office:{seq - 1}"}
+    return Event("office", seq, b"", "", "withdraw", "", data, at="", entered="")

@@ -7,10 +7,12 @@ was weighed over and listed, and a2 was listed as absent.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
+from ledger.chain.canonical import canonical
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_game
@@ -164,3 +166,20 @@ def test_two_lists_that_differ_in_a_cell_have_different_numbers(signed: Morning)
         numbers.add(list_number(list_content(engine, "g1", "ash")))
         engine.close()
     assert len(numbers) == 3
+
+
+SPOILT = {
+    "no rows": {"x": 1},
+    "a text": "a list",
+    "a row that is none": {"game": "g1", "team": "ash", "rows": [1], "lines": []},
+    "a line without its keys": {"game": "g1", "team": "ash", "rows": [], "lines": [{}]},
+}
+
+
+@pytest.mark.parametrize("name", SPOILT)
+def test_content_that_is_no_list_belongs_to_no_list(signed: Morning, name: str) -> None:
+    shown: object = SPOILT[name]
+    number = sha256(canonical(shown)).hexdigest()
+    signed.state("countersign", by="wa", how="key", form=2, rules=RULES, others={},
+                 list=number, shown=shown)  # fmt: skip
+    assert sorted(states(signed.store)) == ["other", "stands", "stands"]
