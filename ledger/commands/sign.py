@@ -99,6 +99,7 @@ def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
     from ledger.papers import signature_words
     from ledger.papers.vouched_words import key_words
     from ledger.papers.words import how_signed
+    from ledger.witness.vouching import is_key_signature
 
     told = []
     for signed in shown.signatures:
@@ -107,9 +108,15 @@ def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
         if words := key_words(ledger, row["event_id"], str):
             how += f" ({words})"
         told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
-        told.append(f"    {signature_words.state(signed)}.")
+        is_forged = row["how"] == "key" and not is_key_signature(ledger, signed.event_id)
+        words = signature_words.NO_KEY if is_forged else signature_words.state(signed)
+        told.append(f"    {words}.")
     click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
-    for line in signature_words.since(shown.signatures, zone, str):
+    since = (
+        *signature_words.taken_back(shown.taken_back, zone, str),
+        *signature_words.since(shown.signatures, zone, str),
+    )
+    for line in since:
         click.echo(paragraph(f"– {line.text}", indent=2, hang=4))
         for statement in line.statements:
             click.echo(paragraph(statement, indent=4, hang=4))

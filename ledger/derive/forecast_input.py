@@ -23,7 +23,8 @@ def game_now(engine: Engine, game: str) -> GameNow:
     """The game as far as it is stated; InputError for a game that is off."""
     rows = engine.answer("forecast_game", game=game).dicts()
     if not rows:
-        raise InputError(f"{game} is off", hint="A game that is not played has no forecast.")
+        hint = "A game that is off, or that the ledger did not hold yet, has no forecast."
+        raise InputError(f"{game} has no rows", hint=hint)
     now = rows[0]
     players = engine.answer("forecast_player", game=game).dicts()
     return GameNow(

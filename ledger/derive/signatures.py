@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
 from typing import Any, Literal
@@ -38,7 +39,7 @@ _ON_LIST = _WEIGHS | {"list", "strike_off"}
 _OF_PLAYER = _ON_LIST | {"ruling"}
 _OF_ROSTER = frozenset({"roster_add", "roster_drop", "number_change", "enter_player"})
 _OF_GAME = frozenset({"half", "game_change"})
-_LATE_WORK = frozenset({"late_weigh", "strike_off", "list", "ruling"})
+_LATE_WORK = frozenset({"late_weigh", "strike_off", "list"})
 
 
 @dataclass(frozen=True)
@@ -108,6 +109,18 @@ class Signatures:
         now = list_content(self._engine, game, team) if now is None else now
         return tuple(self._compared(row, now) for row in rows)
 
+    def taken_back(self, game: str, team: str) -> tuple[tuple[Told, Told], ...]:
+        """Signatures to this list by key or with a scan that were withdrawn, each with how."""
+        signed = [
+            told
+            for told, base in self._of_game.get(game, [])
+            if told is base
+            and (told.kind, told.team) == ("countersign", team)
+            and told.withdrawn_by is not None
+            and self._stored[told.event].event.data.get("how")
+        ]
+        return tuple((one, self._told[str(one.withdrawn_by)]) for one in signed)
+
     def told(self, event_id: str) -> Told:
         """The statement with that id."""
         return self._told[event_id]
@@ -126,10 +139,10 @@ class Signatures:
     def _compared(self, row: Mapping[str, Any], now: Mapping[str, Any]) -> SignedList:
         later = list(self._later(row))
         if row["how"] == "sheet":
-            return _by_statements(row, now, later, self._weighed_before(row, later))
+            return self._by_statements(row, now, later)
         data = self._stored[row["event_id"]].event.data
         if "shown" not in data:
-            found = _by_statements(row, now, later, self._weighed_before(row, later))
+            found = self._by_statements(row, now, later)
             is_known = found.changes or first_form_number(now) == row["list_number"]
             return found if is_known else SignedList(row, "other")
         content = signed_content(data)
@@ -137,6 +150,16 @@ class Signatures:
             return SignedList(row, "other")
         changes = _differences(row, content, now, later)
         return SignedList(row, _state(changes), changes, content)
+
+    def _by_statements(
+        self, row: Mapping[str, Any], now: Mapping[str, Any], later: _Later
+    ) -> SignedList:
+        weighed = self._weighed_before(row, later)
+        return _by_statements(row, now, later, weighed, self._kickoffs[row["game"]])
+
+    @cached_property
+    def _kickoffs(self) -> dict[str, str]:
+        return {row["game"]: row["kickoff_at"] for row in self._engine.answer("game").dicts()}
 
     def _weighed_before(self, row: Mapping[str, Any], later: _Later) -> set[str]:
         """The players of the list who had been weighed when it was signed."""
@@ -216,15 +239,26 @@ def _differences(
 
 
 def _by_statements(
-    row: Mapping[str, Any], now: Mapping[str, Any], later: _Later, weighed: Collection[str]
+    row: Mapping[str, Any],
+    now: Mapping[str, Any],
+    later: _Later,
+    weighed: Collection[str],
+    kickoff: str,
 ) -> SignedList:
     """By what was stated later, where the content is not kept."""
     here = by_player(now)
-    players = {str(base.player) for _, base in later if _is_own(base, row, _ON_LIST)}
+    by_book = {player for player, (one, _) in here.items() if one and one["basis"] == "book"}
+    players = {
+        str(base.player)
+        for _, base in later
+        if _is_own(base, row, _OF_PLAYER)
+        or (base.kind == "initial" and base.player in by_book)
+        or (base.kind in _OF_ROSTER and base.team == row["team"] and base.happened <= kickoff)
+    }
     changes = []
     for player in sorted(players, key=lambda one: _order(one, here)):
         after = here.get(player, (None, []))[0]
-        mine = _about(player, row, later, [])
+        mine = _about(player, row, later, [after])
         changes.append(
             Changed(
                 player=player,

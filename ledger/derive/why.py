@@ -29,7 +29,8 @@ class Why:
     `by_rules` is the answer before any ruling. `presented`, `counts` and `mark` are the
     presentation, the weigh that counts and the book mark; `weighs` are all that stand.
     `crossed_off` holds reasons of listings that no longer stand. `rests_on` and `also` are in the
-    order in which things happened. `signed` are the signatures to the team's list.
+    order in which things happened. `signed` are the signatures to the team's list,
+    `taken_back` those that were withdrawn, each with how.
     """
 
     game: str
@@ -61,6 +62,7 @@ class Why:
     undone: tuple[Undone, ...]
     findings: tuple[Mapping[str, Any], ...]
     signed: tuple[SignedList, ...] = ()
+    taken_back: tuple[tuple[Told, Told], ...] = ()
 
 
 def explain(
@@ -86,6 +88,7 @@ def explain(
     row = _row(engine, game, {"player": player, "team": team, "number": number})
     facts = Facts(engine, row)
     teams = {event.team: event.data["name"] for event in parsed if event.kind == "team"}
+    signatures = Signatures(engine, events)
     why = Why(
         game=game,
         team=row["team"],
@@ -115,7 +118,8 @@ def explain(
         also=facts.also(),
         undone=facts.undone(events, as_of, known_at),
         findings=facts.findings(),
-        signed=Signatures(engine, events).of(game, row["team"]),
+        signed=signatures.of(game, row["team"]),
+        taken_back=signatures.taken_back(game, row["team"]),
     )
     engine.close()
     return why

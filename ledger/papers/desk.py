@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from ledger.chain.event import Event
-from ledger.derive.asked import refuse_no_side
+from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures
@@ -24,6 +24,7 @@ from ledger.papers.rule_words import plain_date
 from ledger.papers.sealing import seal
 from ledger.record.times import format_utc, moment_of
 from ledger.store.store import Store, Stored
+from ledger.witness.vouching import is_key_signature
 
 
 @dataclass(frozen=True)
@@ -109,6 +110,10 @@ class LeagueDesk:
         paper = replace(paper, head=replace(paper.head, checkpoint=sealed.checkpoint))
         return Sheet(document, {"paper": paper}, self.stamp, sealed.files, sealed.extensions)
 
+    def is_key_signature(self, event_id: str) -> bool:
+        """Whether a key really made the signature that says so."""
+        return is_key_signature(self.store, event_id)
+
     def team_name(self, team: str) -> str:
         return str(self._teams[team]["name"])
 
@@ -145,7 +150,11 @@ class Desk(LeagueDesk):
         self.engine = engine
         self.stored = stored
         self.game = game
-        self._game = next(r for r in engine.answer("game").dicts() if r["game"] == game)
+        rows = [row for row in engine.answer("game").dicts() if row["game"] == game]
+        if not rows:
+            held = next(e.recorded for e in events if (e.kind, e.game) == ("game", game))
+            raise not_held_yet(game, words.local_time(held, self.zone))
+        self._game = rows[0]
 
     @property
     def is_off(self) -> bool:

@@ -57,7 +57,12 @@ def lay_list(
         lines=tuple(_line(desk, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])),
         signatures=signatures,
         digest=list_number(content),
-        since=signature_words.since(signed, desk.zone, desk.names.of),
+        since=(
+            *signature_words.taken_back(
+                desk.signatures.taken_back(desk.game, team), desk.zone, desk.names.of
+            ),
+            *signature_words.since(signed, desk.zone, desk.names.of),
+        ),
         typed_in=_typed_in(desk, rows),
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
@@ -169,6 +174,7 @@ def _typed_in(desk: Desk, rows: Sequence[Mapping[str, Any]]) -> str:
 def signature_line(desk: LeagueDesk, signed: SignedList, number: str) -> SignatureLine:
     """A signature that is in the ledger; `number` is that of the list as it stands."""
     row = signed.row
+    is_forged = row["how"] == "key" and not desk.is_key_signature(signed.event_id)
     return SignatureLine(
         side=desk.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
@@ -176,8 +182,8 @@ def signature_line(desk: LeagueDesk, signed: SignedList, number: str) -> Signatu
         signed_at=words.local_time(row["signed_at"], desk.zone),
         how=row["how"],
         id=row["event_id"],
-        state=signature_words.state(signed),
-        is_whole=signed.stands,
+        state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
+        is_whole=signed.stands and not is_forged,
         number="" if row["list_number"] in ("", number) else row["list_number"],
         key=key_words(desk.store, row["event_id"], desk.names.of),
     )

@@ -34,6 +34,7 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
             hint=f"Signatures to this list that count: {others}.",
         )
     row, note = signed.row, _cosigned(store, event)
+    is_forged = row["how"] == "key" and not desk.is_key_signature(event_id)
     head = desk.head()
     paper = ReceiptPaper(
         head=_signed_head(store, head, event, note) if note else head,
@@ -47,8 +48,8 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
         digest=event.data.get("list", ""),
         scan=event.data.get("scan", ""),
         is_cosigned=bool(note),
-        state=signature_words.state(signed),
-        is_whole=signed.stands,
+        state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
+        is_whole=signed.stands and not is_forged,
         key=key_words(store, event_id, desk.names.of),
     )
     return desk.sheet("receipt", paper, event=event_id)

@@ -16,6 +16,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
 from ledger.derive.signatures import Signatures, SignedList
+from ledger.errors import InputError
 from ledger.papers import words
 from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.heads import Heads
@@ -64,6 +65,10 @@ def season_sheet(
     store = heads.store
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
+    first = min(event.recorded for event in setup)
+    if known_at and known_at < first:
+        hint = f"Its first rows were recorded {words.local_time(first, 'UTC')}."
+        raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
     desk = LeagueDesk(heads, setup, chain=chain)
     stored = list(read_season(store))
     engine = Engine(stored, as_of=as_of, known_at=known_at)

@@ -19,6 +19,7 @@ STATES = {
     "changed": "Changed after signing",
     "other": "Signed another list, not this one",
 }
+NO_KEY = "No key made this signature: run weighbook audit"
 _NOT_KEPT = "what was signed is not kept."
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
 
@@ -63,6 +64,18 @@ def since(
         _since(one, zone, name_of)
         for one in found.values()
         if player is None or one.player == player
+    )
+
+
+def taken_back(pairs: Iterable[tuple[Told, Told]], zone: str, name_of: NameOf) -> tuple[Since, ...]:
+    """Signatures that were withdrawn: whose, and by which statement."""
+    return tuple(
+        Since(
+            f"A signature was withdrawn: {name_of(signed.by)}, "
+            f"{words.local_time(signed.happened, zone)} ({signed.event}).",
+            (_stated(withdrawal, False, zone, name_of),),
+        )
+        for signed, withdrawal in pairs
     )
 
 

@@ -124,7 +124,7 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
         ("Findings about it", [_finding(row) for row in content["findings"]] or ["None."]),
     ):
         lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
-    if content["signatures"]:
+    if content["signatures"] or content["since_signed"]:
         lines += [Line(""), Line("Signatures to the list, and this player")]
         texts = [*content["signatures"], *content["since_signed"]]
         lines += [Line(f"– {text}", 2, 4) for text in texts]
@@ -160,7 +160,10 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         ],
         "since_signed": [
             " ".join([one.text, *one.statements])
-            for one in signature_words.since(why.signed, zone, name_of, player=why.player)
+            for one in (
+                *signature_words.taken_back(why.taken_back, zone, name_of),
+                *signature_words.since(why.signed, zone, name_of, player=why.player),
+            )
         ],
         "caution": CAUTION,
     }

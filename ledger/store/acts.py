@@ -138,7 +138,8 @@ def _appointed(lines: Collection[Role], appoints: Collection[Event]) -> Iterator
 
 
 def _who_may(given: Collection[Role]) -> str:
-    fitting = [one.official for one in given if one.role in ROLES and one.has_authority]
+    season = [one for one in given if one.game is None and one.has_authority]
+    fitting = [one.official for one in season if one.role in ROLES]
     if not fitting:
         return "Nobody here holds one of these roles: add a line to officials.csv, and load it."
     return f"Name one of them with --by: {', '.join(dict.fromkeys(fitting))}."

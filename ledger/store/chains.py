@@ -65,7 +65,10 @@ def origin_in(store: Store, chain: str) -> str:
     """The origin that the chain's first event names."""
     for stored in store.events(kind=["chain_key"], chain=[chain]):
         return str(stored.event.data["origin"])
-    raise StoreError(f"the chain {chain} has no key of its own", hint="weighbook status lists it.")
+    if not store.head(chain).seq:
+        hint = "weighbook status lists the chains. Is --chain the right name?"
+        raise InputError(f"no chain {chain} in this ledger", hint=hint)
+    raise StoreError(f"the chain {chain} has no key of its own", hint="Run weighbook audit.")
 
 
 def sign_head(store: Store, chain: str, trees: Trees | None = None) -> Note:

@@ -22,6 +22,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
+from ledger.derive.told import Told
 from ledger.errors import RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
@@ -41,7 +42,8 @@ class ListShown:
     """A team's list of a game as it was shown to the one who signs.
 
     `content` as `signed_list` has it; `rows` as the answer `ineligible_list` has them; `signatures`
-    are those to this list, each with what has changed since.
+    are those to this list, each with what has changed since; `taken_back` those withdrawn,
+    each with how.
     """
 
     game: str
@@ -51,6 +53,7 @@ class ListShown:
     content: Mapping[str, Any]
     rows: Sequence[dict[str, Any]]
     signatures: Sequence[SignedList]
+    taken_back: Sequence[tuple[Told, Told]] = ()
 
     @property
     def number(self) -> str:
@@ -84,8 +87,9 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
         raise RuleError(f"{official} is no weighmaster of either side of {game}", hint=hint)
     rows = engine.answer("ineligible_list", game=game, team=team).dicts()
     content = list_content(engine, game, team)
-    signatures = Signatures(engine, stored).of(game, team, content)
-    return ListShown(game, team, official, chain, content, rows, signatures)
+    signatures = Signatures(engine, stored)
+    given, taken_back = signatures.of(game, team, content), signatures.taken_back(game, team)
+    return ListShown(game, team, official, chain, content, rows, given, taken_back)
 
 
 def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes) -> Signed:

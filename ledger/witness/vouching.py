@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.event import Event
+from ledger.chain.note import parse_note
 from ledger.chain.others import covered_by
-from ledger.errors import InputError
+from ledger.errors import InputError, LedgerError
 from ledger.store.acts import ROLES, roles_given
 from ledger.store.store import Store
 from ledger.witness.keys import KEY_KINDS, OfficialKey, keys_in_force
@@ -60,6 +62,26 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
         is_replaced="replaces" in made.data or bool(earlier),
         by_holder=made.by == signed.by and made.data.get("how") == "key",
     )
+
+
+def is_key_signature(store: Store, event_id: str) -> bool:
+    """Whether the checkpoint that includes this signature is kept, cosigned by the key in force.
+
+    Whoever holds the file can write an event that claims a key; only the key can cosign.
+    """
+    (stored,) = store.events_by_id([event_id])
+    signed = stored.event
+    known = vouched(store, signed)
+    if known is None:
+        return False
+    for kept in store.checkpoints():
+        if (kept.chain, kept.size) == (signed.chain, signed.seq):
+            try:
+                if check_cosignatures(parse_note(kept.note.encode()), [known.key.key]):
+                    return True
+            except LedgerError:
+                return False
+    return False
 
 
 def role_behind(store: Store, by: str) -> str:

@@ -19,6 +19,7 @@ from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import RULES, list_content, list_number
 from ledger.store.sqlite import SqliteStore
+from ledger.witness.vouching import is_key_signature
 from tests.signing import SIGNED_AT, Morning, morning
 
 
@@ -183,3 +184,23 @@ def test_content_that_is_no_list_belongs_to_no_list(signed: Morning, name: str) 
     signed.state("countersign", by="wa", how="key", form=2, rules=RULES, others={},
                  list=number, shown=shown)  # fmt: skip
     assert sorted(states(signed.store)) == ["other", "stands", "stands"]
+
+
+def test_a_signature_that_was_withdrawn_is_still_told(signed: Morning) -> None:
+    (first, _) = signed.events("countersign")
+    undone = signed.state("withdraw", team=None, by="wa", target=first, reason="slip")
+    events = read_game(signed.store, "g1")
+    engine = Engine(events)
+    ((told, withdrawal),) = Signatures(engine, events).taken_back("g1", "ash")
+    engine.close()
+    assert (told.event, withdrawal.event) == (first, undone)
+
+
+def test_an_event_that_only_claims_a_key_is_no_key_signature(signed: Morning) -> None:
+    genuine, _ = signed.events("countersign")
+    content = signatures(signed.store)[0].content
+    assert content
+    claimed = signed.state("countersign", by="wa", how="key", form=2, rules=RULES, others={},
+                           list=list_number(content), shown=dict(content))  # fmt: skip
+    assert is_key_signature(signed.store, genuine)
+    assert not is_key_signature(signed.store, claimed)

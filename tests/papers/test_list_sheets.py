@@ -80,12 +80,15 @@ def test_a_side_that_has_not_signed_has_room_to(signed: SqliteStore) -> None:
 
 
 def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
-    """In oak-1b late children were crossed off, and one listed, after both sides had signed."""
+    """In oak-1b late children were crossed off, and one listed, after both had signed; of one, a
+    reviewer ruled.
+    """
     paper = paper_of(list_sheet(signed, "oak-1b", "capybaras"))
-    assert {line.state.partition(":")[0] for line in paper.signatures} == {STATES["late_arrivals"]}
-    assert all(line.is_whole for line in paper.signatures)
-    assert paper.since
-    assert all(line.text.endswith("late arrival.") for line in paper.since)
+    late = "late arrivals: No. 17, No. 39 and No. 73"
+    assert {line.state for line in paper.signatures} == {f"{STATES['changed']}: No. 49; {late}"}
+    by_player = {line.text.partition(":")[0]: line for line in paper.since}
+    assert by_player["No. 17"].text == "No. 17: late arrival."
+    assert "Ruling in case" in by_player["No. 49"].statements[-1]
     before = paper_of(list_sheet(signed, "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z"))
     assert [line.state for line in before.signatures] == [STATES["stands"]] * 2
     assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
