@@ -59,7 +59,7 @@ def test_a_day_file_closes_the_season_by_anybody(folder: SeasonFolder, tmp_path:
 def test_closing_the_season_is_signed_where_there_is_a_key(run: Run, ledger: Path) -> None:
     words = ["--store", ledger]
     told = run("record", "season-close", "--by", "rg", *words).out
-    assert "Not signed: rg has no key. It shows only that somebody typed --by rg." in told
+    assert "Not signed: rg had no key yet. It shows only that somebody typed --by rg." in told
     assert run("enroll", "rg", "--by", "ap", "--passphrase-file", "secret", *words).status == 0
     told = run("record", "season-close", "--by", "rg", "--passphrase-file", "secret", *words).out
     assert "Signed with the key of rg." in told
@@ -103,8 +103,9 @@ def test_without_a_key_signing_says_both_ways(run: Run, ledger: Path) -> None:
     assert ran.status == 2
     assert ran.err == (
         "wa has no key in force\n"
-        "Sign on paper, and keep the scan: --ink SCAN.pdf. Or make a key: weighbook enroll wa --by "
-        "REGISTRAR; appointed for this game only: --game g1 --by the official who appointed them.\n"
+        "Sign on paper, and keep the scan: --ink SCAN.pdf. Or have the registrar make a key: "
+        "weighbook enroll wa --by REGISTRAR. If wa was appointed for this game only, add --game "
+        "g1, and name in --by the official who appointed wa.\n"
     )
 
 

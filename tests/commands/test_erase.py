@@ -118,7 +118,7 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("--reason: it names the child\n")
     ran = run(*words, "--reason", "asked")
-    assert ran.out.splitlines()[-1].startswith("Not signed: rg has no key.")
+    assert ran.out.splitlines()[-1].startswith("Not signed: rg had no key yet.")
     assert ran.out.splitlines()[:-2] == [
         "What may still name the child, for a person to deal with:",
         "- the season folder: players.csv",

@@ -49,7 +49,7 @@ COMMANDS = [
 ]
 
 
-@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("command", COMMANDS[:-1])  # without a key there is nothing to revoke
 def test_every_command_that_takes_a_text_asks(run: Run, ledger: Path, command: str) -> None:
     """With the words that raised it, never the rest of the text."""
     before = ledger.read_bytes()
@@ -68,7 +68,7 @@ def test_every_command_that_takes_a_text_asks(run: Run, ledger: Path, command: s
 def test_the_same_with_a_deliberate_answer_is_done(run: Run, ledger: Path, command: str) -> None:
     ran = run(*command.split(), NOTE, "--note-is-fine")
     assert ran.status == 0
-    assert ran.err.startswith("You say that this is no body weight and no birth date:\n  ")
+    assert ran.err.startswith("Kept, because you said these are no weight and no birth date:\n  ")
 
 
 @pytest.mark.parametrize(

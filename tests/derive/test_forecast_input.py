@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
 
 import pytest
@@ -13,8 +12,7 @@ from ledger.derive.forecast_input import game_now, read_forecast
 from ledger.errors import InputError
 from ledger.record.folder import read_folder
 from ledger.store.intake import load_folder
-from ledger.store.sqlite import SqliteStore
-from ledger.store.tables import schema
+from tests.derive.season_cases import empty_store
 from tests.short_season import short_season, when
 from tests.stored import stored_events
 
@@ -109,10 +107,7 @@ def test_a_game_that_is_off_has_no_forecast() -> None:
 
 
 def test_one_game_is_read_by_index_and_gives_what_the_season_gives() -> None:
-    connection = sqlite3.connect(":memory:", isolation_level=None)
-    for statement in schema():
-        connection.execute(statement)
-    store = SqliteStore(connection)
+    store = empty_store()
     with store.writing() as writing:
         load_folder(writing, read_folder(SAMPLE), chain="office")
     for game, as_of in (("acorn-3b", "2026-09-19T21:05:00.000Z"), ("oak-2a", None)):

@@ -87,7 +87,7 @@ def parsers() -> dict[str, Parser]:
     note = receipt()
     with tempfile.TemporaryDirectory() as made, season(Path(made) / "season.weighbook") as store:
         proof = small_proof(store)
-        bundle = pack_case(store, CASE, words=("name", "note"), packet=b"%PDF-1.7\n").data
+        bundle = pack_case(store, CASE, words=("name", "note")).data
     with patch.object(keys, "SCRYPT_COST", 2):
         sealed = seal_key(_PRIVATE, _PASSPHRASE)
     certificate = certificates.as_pkcs12(

@@ -14,7 +14,8 @@ from tests.fuzz.parsers import Parser, parsers
 
 NAMES = (
     "canonical", "event", "disclosure", "note", "checkpoint", "cosignatures", "verifier_key",
-    "sealed_key", "certificate", "others", "proof", "proof_file", "bundle", "kept_copy", "league",
+    "sealed_key", "certificate", "others", "proof", "proof_file", "bundle", "kept_copy",
+    "paper", "league",
     "day_file",
 )  # fmt: skip
 

@@ -238,8 +238,8 @@ def test_the_statements_are_the_ledgers_letter_for_letter(
     for event_id, one in found.items():
         assert leaf_hash(canonical(one["event"])).hex() == one["hash"]
         assert canonical(one["event"]).decode() == stored[event_id].body
-    positions = [stored[event_id].position for event_id in found]
-    assert positions == sorted(positions)
+    places = [stored[event_id].order for event_id in found]
+    assert places == sorted(places)
     said = {text for one in found.values() for text in one.get("texts", {}).values()}
     assert {shown.said for shown in either.packet.timeline if shown.said} <= said
 
@@ -263,6 +263,12 @@ def test_no_other_child_is_named_anywhere(either: Printed, signed: SqliteStore) 
     )
 
 
+AT_ONE_TIME = (
+    "from ledger.papers import heads; heads.now_utc = lambda: '2026-11-28T12:00:00.000Z'; "
+    "from ledger.commands import main; main()"
+)
+
+
 def test_two_fresh_processes_give_the_same_bytes(tmp_path: Path) -> None:
     """Whatever the hash seed, the zone and the language."""
     with season(tmp_path / "season.weighbook"):
@@ -272,7 +278,7 @@ def test_two_fresh_processes_give_the_same_bytes(tmp_path: Path) -> None:
         [("1", "UTC", "C"), ("2", "Asia/Tokyo", "C.UTF-8")]
     ):
         to = tmp_path / f"{number}.pdf"
-        command = [sys.executable, "-m", "ledger.commands", "print", "protest-packet", CASE]
+        command = [sys.executable, "-c", AT_ONE_TIME, "print", "protest-packet", CASE]
         command += ["--store", str(tmp_path / "season.weighbook"), "--to", str(to)]
         surroundings = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "LC_ALL": lang}
         subprocess.run(command, check=True, env=surroundings, cwd=Path(__file__).parents[2])

@@ -156,5 +156,5 @@ def test_without_the_chains_key_the_statements_go_along_all_the_same(tmp_path: P
     with season(tmp_path, *SIGNED, opens()) as made:
         made.connection.execute("delete from key")
         printed = print_packet(made, "c1", "review_packet", tmp_path / "packet.pdf")
-    assert list(printed.files) == [STATEMENTS]
+    assert sorted(printed.files) == ["paper.json", STATEMENTS]
     assert printed.says("No proof is attached to this copy: the key of the chain office is not")

@@ -70,7 +70,7 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
     ("words", "told", "hint"),
     [
         (("marmots-wm33",), "no official marmots-wm33 in", "Near it: marmots-wm2, marmots-wm3."),
-        (("marmots-wm3", "--by", "zz"), "no official zz in", "Name one of officials.csv"),
+        (("marmots-wm3", "--by", "zz"), "no official zz in", "Name an official in officials.csv"),
         ((SIGNERS[0],), f"{SIGNERS[0]} has a key already", "--replace makes a new one"),
         (
             ("dormice-wm2",),
@@ -79,7 +79,7 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
         ),
         (
             (SIGNERS[0], "--replace", "--by", "newts-wm1"),
-            f"{WHO} may replace the key of {SIGNERS[0]}, who has it. newts-wm1 is weighmaster",
+            f"{WHO} may replace the key of {SIGNERS[0]} without its passphrase. newts-wm1 is w",
             "Name one of them with --by",
         ),
     ],

@@ -43,7 +43,7 @@ def size_of(note: str) -> int:
 
 def names_of(file: str) -> list[str]:
     with (FOLDER / file).open(encoding="utf-8", newline="") as lines:
-        return [row["name"] for row in csv.DictReader(lines)]
+        return [row["name"] for row in csv.DictReader(lines) if row["name"]]
 
 
 def players_of(teams: Collection[str]) -> set[str]:

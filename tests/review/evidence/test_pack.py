@@ -27,7 +27,7 @@ NAMED = "k529"
 
 def names() -> dict[str, str]:
     with (FOLDER / "players.csv").open(encoding="utf-8", newline="") as lines:
-        return {row["player"]: row["name"] for row in csv.DictReader(lines)}
+        return {row["player"]: row["name"] for row in csv.DictReader(lines) if row["name"]}
 
 
 def rows(files: dict[str, bytes], table: str) -> list[dict[str, str]]:
