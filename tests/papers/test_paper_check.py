@@ -302,5 +302,5 @@ def test_a_pdf_that_is_no_paper(signed: SqliteStore) -> None:
     with pytest.raises(InputError, match=r"has no paper\.json") as caught:
         hold_paper(signed, plain)
     assert "print the paper again" in caught.value.hint
-    with pytest.raises(InputError, match="the PDF cannot be read"):
+    with pytest.raises(InputError, match="this PDF cannot be read"):
         hold_paper(signed, b"%PDF-1.7 broken")
