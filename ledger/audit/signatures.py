@@ -32,7 +32,8 @@ def check_signatures(
     """Each countersignature and signed act; each stored note belongs to one of them.
 
     Marks on each chain how far a cosignature that holds reaches, and what it tells. Events in
-    `judged` are not believed, nor judged again. `place_of` gives an event's place in the order of acceptance.
+    `judged` are not believed, nor judged again. `place_of` gives an event's place in the order of
+    acceptance.
     """
     notes: dict[tuple[str, int], list[StoredNote]] = {}
     for one in stored:
