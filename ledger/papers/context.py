@@ -51,8 +51,9 @@ class SignatureLine:
     What a signature shows, printed name, date and time, meaning, is 21 CFR 11.50(a): a model,
     which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
     `how` is key, device, ink or sheet and `id` the event's; `state` says in words whether the list
-    is still what was signed, and `is_whole` whether it is, late arrivals aside. `number` is that of the list signed, where it is not this one's. `key` says who set the signer's
-    key, where that is worth saying.
+    is still what was signed, and `is_whole` whether it is, late arrivals aside. `number` is that of
+    the list signed, where it is not this one's. `key` says who set the signer's key, where that is
+    worth saying.
     """
 
     side: str
