@@ -16,7 +16,7 @@ from pathlib import Path
 
 from ledger.chain.note import format_note
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make, open_store
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign, show_list

@@ -16,7 +16,7 @@ from ledger.derive.queries import queries
 from ledger.errors import InputError, StoreError
 from ledger.frames import SeasonFrames
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 
 FOLDER = Path(__file__).parent / "derive" / "why_season"

@@ -15,7 +15,7 @@ import pytest
 
 from ledger.record.accepted import OWN
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from tests.make_sample_season import FOLDER, differences
 from tests.reference_rules import RULE_NAMES, eligibility, exposure, findings

@@ -25,7 +25,7 @@ from ledger.errors import FolderError
 from ledger.record.accepted import OWN, SETUP
 from ledger.record.fields import COLUMNS
 from ledger.record.folder import read_folder
-from ledger.store.intake import LoadCount, load_folder
+from ledger.store.loading import LoadCount, load_folder
 from ledger.store.opening import open_or_make, open_store
 from ledger.store.sqlite import SqliteStore
 

@@ -14,7 +14,7 @@ from ledger.commands.shared import Command, opened, store_option, wrong
 
 if TYPE_CHECKING:
     from ledger.review.cases import Case
-    from ledger.review.stating import Desk, Ruled
+    from ledger.review.stating import CaseWriter, Ruled
 
 
 def stating_options(command: Command) -> Command:
@@ -69,13 +69,13 @@ def case_open(
             "no reason was given",
             "Say it with --reason, or --from-finding RULE: weighbook findings lists the rules.",
         )
-    with _desk(store, chain, cells) as desk:
+    with _writer(store, chain, cells) as writer:
         if rule:
-            cells = _from_finding(desk, rule, cells)
+            cells = _from_finding(writer, rule, cells)
             reason = reason or cells.pop("reason")
         cells.pop("reason", None)
-        done = open_case(desk, cells | {"reason": reason}, case_id=case_id)
-        _say_route(desk, done.case_id, done.event_id)
+        done = open_case(writer, cells | {"reason": reason}, case_id=case_id)
+        _say_route(writer, done.case_id, done.event_id)
     if done.alike:
         click.echo(f"The same was asked before: {', '.join(done.alike)}.")
 
@@ -97,9 +97,9 @@ def case_refer(
     from ledger.review.stating import refer_case
 
     role = to.strip().replace(" ", "_").replace("-", "_") if to else None
-    with _desk(store, chain, cells) as desk:
-        passed_to, event_id = refer_case(desk, case_id, cells | {"to": role})
-        after = look_up_case(desk.store, case_id, with_findings=False)
+    with _writer(store, chain, cells) as writer:
+        passed_to, event_id = refer_case(writer, case_id, cells | {"to": role})
+        after = look_up_case(writer.store, case_id, with_findings=False)
     click.echo(f"Passed to the {role_words(passed_to)} as {event_id}.")
     if passed_to in [one.role for one in after.reviewers] and after.skipped:
         click.echo(f"Passed over, and it shows: {roles_list(after.skipped)}.")
@@ -140,8 +140,8 @@ def case_exhibit(
     """
     from ledger.review.stating import hand_in
 
-    with _desk(store, chain, cells, () if digest_only else files) as desk:
-        done = hand_in(desk, case_id, files, cells, digest_only=digest_only)
+    with _writer(store, chain, cells, () if digest_only else files) as writer:
+        done = hand_in(writer, case_id, files, cells, digest_only=digest_only)
     for one in done:
         kept = "kept" if one.is_kept else "its SHA-256 is stated, the file is not kept"
         click.echo(f"{one.file.name}: {kept}, as {one.event_id}.")
@@ -170,8 +170,8 @@ def case_rule(
     """
     from ledger.review.stating import rule_case
 
-    with _desk(store, chain, cells) as desk:
-        done = rule_case(desk, case_id, cells, close=close)
+    with _writer(store, chain, cells) as writer:
+        done = rule_case(writer, case_id, cells, close=close)
     _say_ruling(done, cells["by"] or "")
 
 
@@ -195,19 +195,19 @@ STATING = (case_open, case_refer, case_say, case_exhibit, case_rule, case_close)
 
 
 @contextmanager
-def _desk(
+def _writer(
     store: Path, chain: str | None, cells: Mapping[str, str | None], kept: Sequence[Path] = ()
-) -> Iterator[Desk]:
+) -> Iterator[CaseWriter]:
     """Where statements go, once the note is one to keep, and so are the names of kept files."""
     from ledger.commands.clock import league_zone
     from ledger.record.questions import question_about
     from ledger.record.times import zone
-    from ledger.review.stating import Desk
+    from ledger.review.stating import CaseWriter
 
     with opened(store) as ledger:
         named = [one for file in kept for one in question_about("file name", file.name)]
         settle([*question_about("--note", cells.get("note")), *named])
-        yield Desk(ledger, zone(league_zone(ledger)), chain)
+        yield CaseWriter(ledger, zone(league_zone(ledger)), chain)
 
 
 def _state_one(
@@ -219,13 +219,13 @@ def _state_one(
 ) -> Case:
     from ledger.review.cases import look_up_case
 
-    with _desk(store, chain, cells) as desk:
-        event_id = desk.state(kind, case_id, cells)
+    with _writer(store, chain, cells) as writer:
+        event_id = writer.state(kind, case_id, cells)
         click.echo(f"Recorded as {event_id}.")
-        return look_up_case(desk.store, case_id, with_findings=False)
+        return look_up_case(writer.store, case_id, with_findings=False)
 
 
-def _from_finding(desk: Desk, rule: str, cells: dict[str, str | None]) -> dict[str, Any]:
+def _from_finding(writer: CaseWriter, rule: str, cells: dict[str, str | None]) -> dict[str, Any]:
     """The cells with what the finding fills in; what was given stays."""
     from ledger.derive.asked import refuse_unknown
     from ledger.derive.engine import Engine
@@ -233,8 +233,8 @@ def _from_finding(desk: Desk, rule: str, cells: dict[str, str | None]) -> dict[s
     from ledger.review.routes import question_of_finding
 
     game, number = cells["game"], cells["number"]
-    refuse_unknown(desk.store, game=game, team=cells["team"])
-    engine = Engine(read_game(desk.store, game) if game else read_season(desk.store))
+    refuse_unknown(writer.store, game=game, team=cells["team"])
+    engine = Engine(read_game(writer.store, game) if game else read_season(writer.store))
     question = question_of_finding(
         engine,
         rule,
@@ -249,14 +249,14 @@ def _from_finding(desk: Desk, rule: str, cells: dict[str, str | None]) -> dict[s
     return found | {key: value for key, value in cells.items() if value} | {"note": note}
 
 
-def _say_route(desk: Desk, case_id: str, event_id: str) -> None:
+def _say_route(writer: CaseWriter, case_id: str, event_id: str) -> None:
     from ledger.commands.case_text import about, route_lines
     from ledger.commands.clock import local_text
     from ledger.review.cases import look_up_case
     from ledger.review.routes import propose_route
 
-    case = look_up_case(desk.store, case_id, with_findings=False)
-    zone = desk.zone.key
+    case = look_up_case(writer.store, case_id, with_findings=False)
+    zone = writer.zone.key
     whom = about(vars(case))
     click.echo(f"Opened {case_id} as {event_id}: {case.question}{f' about {whom}' * bool(whom)}.")
     order = [reviewer.role for reviewer in case.reviewers]

@@ -32,9 +32,9 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     from ledger.commands.clock import league_zone
     from ledger.derive.changes import Clock, find_changes
     from ledger.derive.scope import read_game
-    from ledger.papers.changes_text import changes_content, changes_lines
-    from ledger.papers.moment_words import behind_note, dated_before_note
-    from ledger.papers.names import Names
+    from ledger.say.changes_text import changes_content, changes_lines
+    from ledger.say.moment_words import behind_note, dated_before_note
+    from ledger.say.names import Names
 
     if until and until < since:
         raise wrong("--from is later than --to", "Give the earlier moment with --from.")

@@ -30,7 +30,7 @@ def say_moment(
     known_at: str | None,
 ) -> None:
     """On standard error, what somebody who asks as of a moment should know of the answer."""
-    from ledger.papers.moment_words import as_of_note, known_at_note
+    from ledger.say.moment_words import as_of_note, known_at_note
 
     notes = [as_of_note(events, as_of, game, zone)] if as_of else []
     notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []

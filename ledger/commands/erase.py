@@ -14,7 +14,7 @@ from ledger.commands.shared import chain_option, opened, store_option
 from ledger.counts import count_of
 
 if TYPE_CHECKING:
-    from ledger.store.out_of_reach import OutOfReach
+    from ledger.store.not_erased import OutOfReach
 
 by_option = click.option("--by", required=True, help="The official who has it done.")
 reason_option = click.option(
@@ -54,7 +54,7 @@ def erase(
     from ledger.store import erasure
     from ledger.store.acts import check_may
     from ledger.store.mentions import names_in, names_one
-    from ledger.store.out_of_reach import out_of_reach
+    from ledger.store.not_erased import out_of_reach
 
     with opened(store) as ledger:
         check_may(ledger, by, "erase")

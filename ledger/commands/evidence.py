@@ -155,7 +155,7 @@ def _make_packet(ledger: Store, case: str) -> bytes:
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
     checked = packed.checked
-    told, entries = len(checked.told), count_of(len(checked.events), "entry", "entries")
+    told, entries = len(checked.texts), count_of(len(checked.events), "entry", "entries")
     texts = f"{count_of(told, 'text')} disclosed" if told else "no names, no remarks"
     lines = [f"Wrote {to}: {entries} proved, {len(packed.data):,} bytes."]
     if packet:

@@ -51,7 +51,7 @@ def findings(
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
     from ledger.derive.scope import read_game, read_season
-    from ledger.derive.told import numbers_of
+    from ledger.derive.statements import numbers_of
 
     with opened(store) as ledger:
         refuse_unknown(ledger, game=game, team=team)

@@ -31,7 +31,7 @@ def load(folder: Path, store: Path, chain: str) -> None:
     """
     from ledger.commands.progress import Bar
     from ledger.record.folder import count_lines, read_folder
-    from ledger.store.intake import load_folder
+    from ledger.store.loading import load_folder
     from ledger.store.opening import open_or_make
 
     with Bar(f"Reading {folder}") as bar:

@@ -12,8 +12,8 @@ from ledger.commands.passphrase import ask_passphrase
 from ledger.commands.shared import wrong
 
 if TYPE_CHECKING:
-    from ledger.papers.desk import Sheet
     from ledger.papers.pades import LeagueCertificate
+    from ledger.papers.source import Sheet
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 

@@ -81,10 +81,10 @@ class _Kinds(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        from ledger.near import near
         from ledger.record.statements import KINDS
+        from ledger.suggest import suggest
 
-        if self.get_command(ctx, args[0]) is None and (found := near(args[0], KINDS)):
+        if self.get_command(ctx, args[0]) is None and (found := suggest(args[0], KINDS)):
             ctx.fail(f"No such command '{args[0]}'. Near it: {', '.join(found)}.")
         return super().resolve_command(ctx, args)
 
@@ -146,12 +146,12 @@ def _record(
 ) -> None:
     from ledger.commands.clock import league_zone
     from ledger.errors import FolderError
-    from ledger.papers.recorded import recorded_lines
     from ledger.record.questions import questions_of
     from ledger.record.reading import Place, read_statement
     from ledger.record.times import now_utc, zone
+    from ledger.say.recorded import recorded_lines
     from ledger.store.acts import check_may
-    from ledger.store.intake import record_alone, record_statement
+    from ledger.store.loading import record_alone, record_statement
     from ledger.store.snapshot import Snapshot
 
     given = {name: text for name, text in cells.items() if text}

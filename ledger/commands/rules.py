@@ -22,7 +22,7 @@ def rules(store: Path, form: str) -> None:
     Example: weighbook rules
     """
     from ledger.derive.engine import Engine
-    from ledger.papers.league_rules import DEFAULT_MARK, league_rules
+    from ledger.say.league_rules import DEFAULT_MARK, league_rules
 
     with opened(store) as ledger:
         events = list(ledger.events(kind=("league", "division")))

@@ -61,7 +61,7 @@ def sign(
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
     from ledger.commands.clock import league_zone
-    from ledger.papers.words import short_hash
+    from ledger.say.words import short_hash
     from ledger.store.kept_files import read_to_keep
     from ledger.witness.countersign import countersign_in_ink, show_list
 
@@ -96,9 +96,9 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
 
 
 def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
-    from ledger.papers import signature_words
-    from ledger.papers.vouched_words import key_words
-    from ledger.papers.words import how_signed
+    from ledger.say import signature_words
+    from ledger.say.key_words import key_words
+    from ledger.say.words import how_signed
     from ledger.witness.vouching import is_key_signature
 
     told = []

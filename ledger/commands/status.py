@@ -100,7 +100,7 @@ def _states_in_words(ledger: SqliteStore, game: str) -> str:
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game
     from ledger.derive.signatures import Signatures
-    from ledger.papers.signature_words import states_of_game
+    from ledger.say.signature_words import states_of_game
 
     events = read_game(ledger, game)
     engine = Engine(events)

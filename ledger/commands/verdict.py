@@ -53,7 +53,7 @@ def as_json(checked: CheckedProof) -> dict[str, Any]:
         ],
         "disclosed": [
             {"event": told.event.id, "field": told.field, "value": told.value}
-            for told in checked.told
+            for told in checked.texts
         ],
     }
 

@@ -38,8 +38,8 @@ def why(
     from ledger.commands.clock import league_zone, say_moment
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
-    from ledger.papers.names import Names
-    from ledger.papers.why_text import why_content, why_lines
+    from ledger.say.names import Names
+    from ledger.say.why_text import why_content, why_lines
 
     with opened(store) as ledger:
         events = read_game(ledger, game, as_of=as_of, known_at=known_at)

@@ -6,14 +6,14 @@
 from __future__ import annotations
 
 from ledger.errors import InputError
-from ledger.near import near, near_hint
 from ledger.store.store import Store
+from ledger.suggest import suggest, suggest_hint
 
 
 def unknown_game(store: Store, game: str) -> InputError:
     """The error of a game that the ledger does not have, with those near it."""
     games = [str(stored.event.game) for stored in store.events(kind=["game"])]
-    hint = near_hint(game, games, "weighbook status lists the games.")
+    hint = suggest_hint(game, games, "weighbook status lists the games.")
     return InputError(f"no game {game} in this ledger", hint=hint)
 
 
@@ -21,10 +21,10 @@ def unknown_team(store: Store, team: str) -> InputError:
     """The error of a team that the ledger does not have: whose name it is, or those near it."""
     events = [stored.event for stored in store.events(kind=["team"])]
     names = {str(event.team): str(event.data["name"]) for event in events}
-    called = near(team, names.values())
+    called = suggest(team, names.values())
     whose = [f"{name} is {one}" for one, name in names.items() if name in called]
     lists = f"{'; '.join(whose)}." if whose else "weighbook status lists the teams."
-    hint = near_hint(team, names, lists)
+    hint = suggest_hint(team, names, lists)
     return InputError(f"no team {team} in this ledger", hint=hint)
 
 

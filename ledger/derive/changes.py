@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from ledger.derive.engine import Engine
-from ledger.derive.told import Told, told_statements, with_withdrawals
+from ledger.derive.statements import Statement, all_statements, with_withdrawals
 from ledger.store.store import Stored
 
 Clock = Literal["entered", "recorded"]
@@ -35,7 +35,7 @@ class Change:
     number: int | None
     before: Mapping[str, Any] | None
     after: Mapping[str, Any] | None
-    statements: tuple[Told, ...]
+    statements: tuple[Statement, ...]
 
 
 def find_changes(
@@ -44,18 +44,18 @@ def find_changes(
     """The rows that differ, by team, number (None last) and player; times are UTC text."""
     earlier, later = (_engine(events, moment, clock) for moment in (since, until))
     before, after = _rows(earlier, game), _rows(later, game)
-    told = told_statements(later)
-    between = [one for one in told if since < getattr(one, clock)]
+    statements = all_statements(later)
+    between = [one for one in statements if since < getattr(one, clock)]
     changes = []
     for key in before.keys() | after.keys():
         was, is_now = before.get(key), after.get(key)
         if _answer(was) == _answer(is_now):
             continue
-        touching = _Row(game, *key, was, is_now).touching(told)
+        touching = _Row(game, *key, was, is_now).touching(statements)
         row = is_now or was or {}
-        statements = tuple(one for one in between if one.event in touching)
+        moving = tuple(one for one in between if one.event in touching)
         number = row["number"]
-        changes.append(Change(*key, number, _answer(was), _answer(is_now), statements))
+        changes.append(Change(*key, number, _answer(was), _answer(is_now), moving))
     earlier.close()
     later.close()
     return sorted(changes, key=lambda c: (c.team, c.number is None, c.number or 0, c.player))
@@ -69,37 +69,37 @@ class _Row:
     was: Mapping[str, Any] | None
     is_now: Mapping[str, Any] | None
 
-    def touching(self, told: Sequence[Told]) -> set[str]:
+    def touching(self, statements: Sequence[Statement]) -> set[str]:
         """Ids of the statements that may move this row, and of their withdrawals."""
-        rulings = [t for t in told if t.kind == "ruling" and self._is_about(t)]
+        rulings = [t for t in statements if t.kind == "ruling" and self._is_about(t)]
         cases = {t.says["case_id"] for t in rulings}
         rulers = {t.by for t in rulings}
         found = {
             t.event
-            for t in told
+            for t in statements
             if self._is_about(t)
             or (t.kind == "case_open" and t.says["case_id"] in cases)
             or (t.kind == "appoint" and t.says["value"] in rulers)
         }
-        return with_withdrawals(found, told)
+        return with_withdrawals(found, statements)
 
-    def _is_about(self, told: Told) -> bool:
-        if told.kind in _OF_ROSTER:
-            return self._is_another_on_the_roster() and (told.team, told.player) == (
+    def _is_about(self, statement: Statement) -> bool:
+        if statement.kind in _OF_ROSTER:
+            return self._is_another_on_the_roster() and (statement.team, statement.player) == (
                 self.team,
                 self.player,
             )
-        if told.kind == "initial":
-            return told.event in self._events(self.was) ^ self._events(self.is_now)
-        if told.game != self.game:
+        if statement.kind == "initial":
+            return statement.event in self._events(self.was) ^ self._events(self.is_now)
+        if statement.game != self.game:
             return False
-        if told.kind == "half":
-            return told.says["half"] == 1 and self._plays_otherwise()
-        if told.kind == "plays" and self.was and self.is_now:
+        if statement.kind == "half":
+            return statement.says["half"] == 1 and self._plays_otherwise()
+        if statement.kind == "plays" and self.was and self.is_now:
             return False
-        if told.kind in _OF_PLAYER:
-            return (told.team, told.player) == (self.team, self.player)
-        return told.kind in _OF_GAME
+        if statement.kind in _OF_PLAYER:
+            return (statement.team, statement.player) == (self.team, self.player)
+        return statement.kind in _OF_GAME
 
     def _is_another_on_the_roster(self) -> bool:
         return not (self.was and self.is_now and self.was["number"] == self.is_now["number"])

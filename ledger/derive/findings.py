@@ -9,7 +9,7 @@ from __future__ import annotations
 from ledger.derive.engine import Answer, Engine
 from ledger.derive.queries import FINDINGS, queries
 from ledger.errors import InputError
-from ledger.near import near_hint
+from ledger.suggest import suggest_hint
 
 
 def rules() -> list[str]:
@@ -21,7 +21,7 @@ def refuse_unknown(rule: str) -> None:
     """InputError for a rule that there is no file for, with those near it or else all."""
     names = rules()
     if rule not in names:
-        hint = near_hint(rule, names, f"The rules: {', '.join(names)}.")
+        hint = suggest_hint(rule, names, f"The rules: {', '.join(names)}.")
         raise InputError(f"no rule {rule}", hint=hint)
 
 

@@ -12,9 +12,9 @@ from collections.abc import Iterable, Set
 from ledger.chain.event import Event
 from ledger.derive.asked import unknown_game, unknown_team
 from ledger.errors import InputError
-from ledger.near import near_hint
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Stored
+from ledger.suggest import suggest_hint
 
 _ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
 _ACROSS_GAMES = ("initial", "weigh", "late_weigh")
@@ -110,7 +110,7 @@ def case_openings(store: Store, case: str) -> list[Event]:
     openings = [stored.event for stored in store.events(kind=["case_open"], subject=[case])]
     if not openings:
         known = {stored.event.data["case"] for stored in store.events(kind=["case_open"])}
-        hint = near_hint(case, known, "weighbook case list lists the cases.")
+        hint = suggest_hint(case, known, "weighbook case list lists the cases.")
         raise InputError(f"no case {case} in this ledger", hint=hint)
     return openings
 

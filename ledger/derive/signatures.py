@@ -29,7 +29,7 @@ from ledger.derive.signed_list import (
     list_contents,
     signed_content,
 )
-from ledger.derive.told import Told, told_statements
+from ledger.derive.statements import Statement, all_statements
 from ledger.errors import InputError
 from ledger.store.store import Stored
 
@@ -54,7 +54,7 @@ class Changed:
     number: int | None
     before: Mapping[str, Any] | None
     after: Mapping[str, Any] | None
-    statements: tuple[Told, ...]
+    statements: tuple[Statement, ...]
     is_late_arrival: bool
     is_kept: bool = True
 
@@ -90,14 +90,14 @@ class Signatures:
     def __init__(self, engine: Engine, stored: Iterable[Stored]) -> None:
         self._engine = engine
         self._stored = {one.id: one for one in stored}
-        self._told = {one.event: one for one in told_statements(engine)}
-        self._of_game: dict[str | None, list[tuple[Told, Told]]] = {}
-        self._anywhere: list[tuple[Told, Told]] = []
-        for told in self._told.values():
-            base = self._base(told)
-            self._of_game.setdefault(base.game, []).append((told, base))
+        self._statements = {one.event: one for one in all_statements(engine)}
+        self._of_game: dict[str | None, list[tuple[Statement, Statement]]] = {}
+        self._anywhere: list[tuple[Statement, Statement]] = []
+        for statement in self._statements.values():
+            base = self._base(statement)
+            self._of_game.setdefault(base.game, []).append((statement, base))
             if base.kind in _OF_ROSTER or base.kind == "initial":
-                self._anywhere.append((told, base))
+                self._anywhere.append((statement, base))
 
     def of(
         self, game: str, team: str, now: Mapping[str, Any] | None = None
@@ -109,21 +109,21 @@ class Signatures:
         now = list_content(self._engine, game, team) if now is None else now
         return tuple(self._compared(row, now) for row in rows)
 
-    def taken_back(self, game: str, team: str) -> tuple[tuple[Told, Told], ...]:
+    def taken_back(self, game: str, team: str) -> tuple[tuple[Statement, Statement], ...]:
         """Signatures to this list by key or with a scan that were withdrawn, each with how."""
         signed = [
-            told
-            for told, base in self._of_game.get(game, [])
-            if told is base
-            and (told.kind, told.team) == ("countersign", team)
-            and told.withdrawn_by is not None
-            and self._stored[told.event].event.data.get("how")
+            statement
+            for statement, base in self._of_game.get(game, [])
+            if statement is base
+            and (statement.kind, statement.team) == ("countersign", team)
+            and statement.withdrawn_by is not None
+            and self._stored[statement.event].event.data.get("how")
         ]
-        return tuple((one, self._told[str(one.withdrawn_by)]) for one in signed)
+        return tuple((one, self._statements[str(one.withdrawn_by)]) for one in signed)
 
-    def told(self, event_id: str) -> Told:
+    def statement(self, event_id: str) -> Statement:
         """The statement with that id."""
-        return self._told[event_id]
+        return self._statements[event_id]
 
     def all(self) -> dict[tuple[str, str], tuple[SignedList, ...]]:
         """Of every list that was signed, by game and team."""
@@ -163,56 +163,63 @@ class Signatures:
 
     def _weighed_before(self, row: Mapping[str, Any], later: _Later) -> set[str]:
         """The players of the list who had been weighed when it was signed."""
-        since = {told.event for told, _ in later}
+        since = {statement.event for statement, _ in later}
         return {
-            str(told.player)
-            for told, base in self._of_game.get(row["game"], [])
-            if told is base and _is_own(told, row, _WEIGHS) and told.event not in since
+            str(statement.player)
+            for statement, base in self._of_game.get(row["game"], [])
+            if statement is base
+            and _is_own(statement, row, _WEIGHS)
+            and statement.event not in since
         }
 
-    def _later(self, row: Mapping[str, Any]) -> Iterator[tuple[Told, Told]]:
+    def _later(self, row: Mapping[str, Any]) -> Iterator[tuple[Statement, Statement]]:
         """What comes after the signature and could touch the list, each with what it is about."""
         is_after = self._after(row)
         own = self._of_game.get(row["game"], [])
         around = [pair for pair in self._anywhere if pair[1].game != row["game"]]
         yield from (pair for pair in (*own, *around) if is_after(pair[0]))
 
-    def _after(self, row: Mapping[str, Any]) -> Callable[[Told], bool]:
+    def _after(self, row: Mapping[str, Any]) -> Callable[[Statement], bool]:
         event_id = row["event_id"]
         if row["how"] == "sheet":
-            return self._after_sheet(self._told[event_id])
+            return self._after_sheet(self._statements[event_id])
         event = self._stored[event_id].event
         try:
             covered = covered_by(event)
         except InputError:  # the audit tells of it; what it names cannot be known
             covered = Covered(event.chain, event.seq, {})
-        return lambda told: told.event != event_id and not covered.covers(*place_of(told.event))
+        return lambda statement: (
+            statement.event != event_id and not covered.covers(*place_of(statement.event))
+        )
 
-    def _after_sheet(self, signed: Told) -> Callable[[Told], bool]:
+    def _after_sheet(self, signed: Statement) -> Callable[[Statement], bool]:
         """By its time on paper; what the ledger came to hold only later was on no sheet of it."""
         moment = signed.entered, signed.position
         chain, seq = place_of(signed.event)
         own = Covered(chain, seq, {})
 
-        def is_after(told: Told) -> bool:
-            if (told.entered, told.position) > moment:
+        def is_after(statement: Statement) -> bool:
+            if (statement.entered, statement.position) > moment:
                 return True
-            if told.is_loaded:  # day files come at once, in whatever order
-                return told.recorded > signed.recorded
-            return told.event != signed.event and not own.covers(*place_of(told.event))
+            if statement.is_loaded:  # day files come at once, in whatever order
+                return statement.recorded > signed.recorded
+            return statement.event != signed.event and not own.covers(*place_of(statement.event))
 
         return is_after
 
-    def _base(self, told: Told) -> Told:
+    def _base(self, statement: Statement) -> Statement:
         """What it is about: itself, or what a withdrawal takes back or restores."""
-        passed = {told.event}
-        while told.kind == "withdraw" and told.says["target_id"] in self._told.keys() - passed:
-            told = self._told[told.says["target_id"]]
-            passed.add(told.event)
-        return told
+        passed = {statement.event}
+        while (
+            statement.kind == "withdraw"
+            and statement.says["target_id"] in self._statements.keys() - passed
+        ):
+            statement = self._statements[statement.says["target_id"]]
+            passed.add(statement.event)
+        return statement
 
 
-_Later = Sequence[tuple[Told, Told]]
+_Later = Sequence[tuple[Statement, Statement]]
 """Statements after a signature, each with what it is about."""
 
 
@@ -279,38 +286,46 @@ def _state(changes: Sequence[Changed]) -> State:
     return "late_arrivals" if all(one.is_late_arrival for one in changes) else "changed"
 
 
-def _is_late_arrival(before: Mapping[str, Any] | None, mine: Sequence[Told]) -> bool:
+def _is_late_arrival(before: Mapping[str, Any] | None, mine: Sequence[Statement]) -> bool:
     """Whether the player was not weighed when it was signed, and all since is late work."""
     was_weighed = before is not None and before["basis"] not in ("none", "declared")
     weighed = any(one.kind == "late_weigh" for one in mine)
     return weighed and not was_weighed and all(map(_is_late_work, mine))
 
 
-def _is_late_work(told: Told) -> bool:
-    is_other_line = told.kind == "list" and told.says["reason"] != "over"
-    return told.kind in _LATE_WORK and told.stands and not told.is_behind and not is_other_line
+def _is_late_work(statement: Statement) -> bool:
+    is_other_line = statement.kind == "list" and statement.says["reason"] != "over"
+    return (
+        statement.kind in _LATE_WORK
+        and statement.stands
+        and not statement.is_behind
+        and not is_other_line
+    )
 
 
 def _about(
     player: str, row: Mapping[str, Any], later: _Later, rows: Sequence[Mapping[str, Any] | None]
-) -> tuple[Told, ...]:
+) -> tuple[Statement, ...]:
     """What changed this player's part: weighs, lines and rulings; else the roster or the book; else
     what moves a whole game."""
     by_book = any(one is not None and one["basis"] == "book" for one in rows)
-    mine = [(told, base) for told, base in later if base.player == player]
-    own = [told for told, base in mine if _is_own(base, row, _OF_PLAYER)]
+    mine = [(statement, base) for statement, base in later if base.player == player]
+    own = [one for one, base in mine if _is_own(base, row, _OF_PLAYER)]
     around = [
-        told
-        for told, base in mine
+        one
+        for one, base in mine
         if (base.kind in _OF_ROSTER and base.team == row["team"])
         or (base.kind == "initial" and by_book)
     ]
-    of_game = [told for told, base in later if base.kind in _OF_GAME and base.game == row["game"]]
+    of_game = [one for one, base in later if base.kind in _OF_GAME and base.game == row["game"]]
     return tuple(own or around or of_game)
 
 
-def _is_own(told: Told, row: Mapping[str, Any], kinds: frozenset[str]) -> bool:
-    return (told.game, told.team) == (row["game"], row["team"]) and told.kind in kinds
+def _is_own(statement: Statement, row: Mapping[str, Any], kinds: frozenset[str]) -> bool:
+    return (statement.game, statement.team) == (
+        row["game"],
+        row["team"],
+    ) and statement.kind in kinds
 
 
 def _number(player: str, *contents: Mapping[str, tuple[Any, Sequence[Any]]]) -> int | None:

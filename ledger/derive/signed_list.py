@@ -82,10 +82,10 @@ def _are_dicts(items: Any, keys: frozenset[str]) -> bool:
 
 def first_form_number(content: Mapping[str, Any]) -> str:
     """The number that signatures of form 1 hold: of the lines alone, without their times."""
-    told = sorted(content["lines"], key=lambda line: place_of(line["event"]))
+    ordered = sorted(content["lines"], key=lambda line: place_of(line["event"]))
     lines = [
         [one["event"], one["player"], one["reason"], one["struck"] and one["struck"]["event"]]
-        for one in told
+        for one in ordered
     ]
     whole = {"game": content["game"], "team": content["team"], "lines": lines}
     return sha256(canonical(whole)).hexdigest()

@@ -1,6 +1,6 @@
 """Why a player may play and carry in a game: the answer, what it rests on, what would change it.
 
-Pure: events in, a `Why` out. Its codes say which case applies; `ledger.papers.why_text` makes
+Pure: events in, a `Why` out. Its codes say which case applies; `ledger.say.why_text` makes
 sentences of them, so that a screen, a paper and a parent read the same.
 
 What is asked the other way round (had it not been withdrawn, without the ruling) is derived again
@@ -16,8 +16,8 @@ from typing import Any
 from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.signatures import Signatures, SignedList
-from ledger.derive.told import Told
-from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Right, Shown, Undone
+from ledger.derive.statements import Statement
+from ledger.derive.why_facts import CarryBy, Cited, Facts, PlayBy, Right, Undone
 from ledger.errors import InputError
 from ledger.store.store import Stored
 
@@ -49,20 +49,20 @@ class Why:
     crossed_off: tuple[str, ...]
     play_by: PlayBy
     carry_by: CarryBy
-    presented: Told | None
-    counts: Told | None
-    mark: Told | None
-    weighs: tuple[Told, ...]
-    closed: Told | None
-    half_ended: Told | None
-    play_ruling: Told | None
-    carry_ruling: Told | None
-    rests_on: tuple[Told, ...]
-    also: tuple[Shown, ...]
+    presented: Statement | None
+    counts: Statement | None
+    mark: Statement | None
+    weighs: tuple[Statement, ...]
+    closed: Statement | None
+    half_ended: Statement | None
+    play_ruling: Statement | None
+    carry_ruling: Statement | None
+    rests_on: tuple[Statement, ...]
+    also: tuple[Cited, ...]
     undone: tuple[Undone, ...]
     findings: tuple[Mapping[str, Any], ...]
     signed: tuple[SignedList, ...] = ()
-    taken_back: tuple[tuple[Told, Told], ...] = ()
+    taken_back: tuple[tuple[Statement, Statement], ...] = ()
 
 
 def explain(

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.told import Told, told_statements, with_withdrawals
+from ledger.derive.statements import Statement, all_statements, with_withdrawals
 from ledger.store.store import Stored
 
 PlayBy = Literal[
@@ -22,7 +22,7 @@ _WEIGHS = ("weigh", "late_weigh")
 _DECISIVE = (*_WEIGHS, "list", "strike_off", "ruling")
 _OWN = (*_DECISIVE, "initial", "stripe")
 _OF_A_WHOLE_TEAM = ("list_not_countersigned", "no_weighmaster", "plays_not_counted")
-"""Shown by a weigh that stands for all of them."""
+"""Cited by a weigh that stands for all of them."""
 _SCALE_RULES = ("check_weight_off", "limit_wrong", "limit_moved")
 
 
@@ -35,10 +35,10 @@ class Right:
 
 
 @dataclass(frozen=True)
-class Shown:
+class Cited:
     """A statement with what became of it."""
 
-    told: Told
+    statement: Statement
     standing: Standing
 
 
@@ -46,8 +46,8 @@ class Shown:
 class Undone:
     """A statement that was taken back, the withdrawal, and the answer had it not been."""
 
-    told: Told
-    withdrawal: Told
+    statement: Statement
+    withdrawal: Statement
     without: Right
 
 
@@ -58,8 +58,8 @@ class Facts:
         self._engine = engine
         self._row = row
         self._key = (row["game"], row["team"], row["player"])
-        self.told = told_statements(engine)
-        self._at = {told.position: told for told in self.told}
+        self.statements = all_statements(engine)
+        self._at = {statement.position: statement for statement in self.statements}
         self._weighed = next(iter(self._rows("weighed")), None)
         self.entitlement = self._rows("entitlement")[0]
 
@@ -74,34 +74,34 @@ class Facts:
         return Right(plays, "no" if plays == "none" else self.entitlement["may_carry"])
 
     @cached_property
-    def presented(self) -> Told | None:
+    def presented(self) -> Statement | None:
         return self._at[self._weighed["first_position"]] if self._weighed else None
 
     @cached_property
-    def counts(self) -> Told | None:
+    def counts(self) -> Statement | None:
         return self._at[self._weighed["counts_position"]] if self._weighed else None
 
     @cached_property
-    def mark(self) -> Told | None:
+    def mark(self) -> Statement | None:
         """The book mark, where it decides."""
         shown = self._row["events"]
-        return next((t for t in self.told if t.kind == "initial" and t.event in shown), None)
+        return next((t for t in self.statements if t.kind == "initial" and t.event in shown), None)
 
     @cached_property
-    def half_ended(self) -> Told | None:
+    def half_ended(self) -> Statement | None:
         """The statement that the first half ended."""
         rows = self._engine.answer("half_end").dicts()
         mine = [r for r in rows if r["game"] == self._row["game"] and r["half"] == 1]
         return self._at[mine[0]["position"]] if mine else None
 
     @cached_property
-    def closed(self) -> Told | None:
+    def closed(self) -> Statement | None:
         """The statement that closed the team's weigh-in."""
         closes = [t for t in self._of_game("close") if t.team == self._row["team"]]
         return min(closes, key=_when, default=None)
 
     @cached_property
-    def weighs(self) -> tuple[Told, ...]:
+    def weighs(self) -> tuple[Statement, ...]:
         """The player's weighs that are not withdrawn, in the order of time."""
         return tuple(sorted((t for t in self._own() if t.kind in _WEIGHS and t.stands), key=_when))
 
@@ -142,39 +142,47 @@ class Facts:
             return "declared" if basis == "declared" else "not_weighed"
         return "scale"
 
-    def ruling(self, field: Literal["may_play", "may_carry"]) -> Told | None:
+    def ruling(self, field: Literal["may_play", "may_carry"]) -> Statement | None:
         """The ruling that decides this: the latest entered that names it, with authority."""
         named = [row for row in self._rows("ruling") if row[field] is not None]
         latest = max(named, key=lambda row: int(row["entered_rank"]), default=None)
         return self._at[latest["position"]] if latest else None
 
-    def rests_on(self) -> tuple[Told, ...]:
+    def rests_on(self) -> tuple[Statement, ...]:
         """The row's events, in the order of time."""
-        return tuple(sorted((t for t in self.told if t.event in self._row["events"]), key=_when))
+        return tuple(
+            sorted((t for t in self.statements if t.event in self._row["events"]), key=_when)
+        )
 
-    def also(self) -> tuple[Shown, ...]:
+    def also(self) -> tuple[Cited, ...]:
         """What else was stated about the player in the game, in the order of time."""
         more = self._with_withdrawals([*self._own(), *self._around()]) - set(self._row["events"])
-        others = [told for told in self.told if told.event in more]
-        return tuple(Shown(told, self._standing(told)) for told in sorted(others, key=_when))
+        others = [one for one in self.statements if one.event in more]
+        return tuple(
+            Cited(statement, self._standing(statement)) for statement in sorted(others, key=_when)
+        )
 
     def undone(
         self, events: Sequence[Stored], as_of: str | None, known_at: str | None
     ) -> tuple[Undone, ...]:
         """What was taken back, with the answer derived again as if it had not been."""
-        marks = [t for t in self.told if t.kind == "initial" and t.player == self._row["player"]]
+        marks = [
+            t for t in self.statements if t.kind == "initial" and t.player == self._row["player"]
+        ]
         earlier = marks if self.entitlement["basis"] == "book" else []
         own = [t for t in self._own() if t.kind in _DECISIVE]
-        halves = [t for t in self.told if t.kind == "half" and t.game == self._row["game"]]
+        halves = [t for t in self.statements if t.kind == "half" and t.game == self._row["game"]]
         undone = []
-        for told in sorted({t.event: t for t in [*own, *halves, *earlier]}.values(), key=_when):
-            if told.withdrawn_by is None:
+        for statement in sorted(
+            {t.event: t for t in [*own, *halves, *earlier]}.values(), key=_when
+        ):
+            if statement.withdrawn_by is None:
                 continue
-            withdrawal = next(t for t in self.told if t.event == told.withdrawn_by)
+            withdrawal = next(t for t in self.statements if t.event == statement.withdrawn_by)
             kept = [stored for stored in events if stored.id != withdrawal.event]
             right = _right(kept, self._key, as_of, known_at)
-            if right and (told.kind != "half" or right != self.by_rules):
-                undone.append(Undone(told, withdrawal, right))
+            if right and (statement.kind != "half" or right != self.by_rules):
+                undone.append(Undone(statement, withdrawal, right))
         return tuple(undone)
 
     def findings(self) -> tuple[dict[str, Any], ...]:
@@ -192,38 +200,42 @@ class Facts:
         rows = find(self._engine, game=self._row["game"]).dicts()
         return tuple(row for row in rows if touches(row))
 
-    def _own(self) -> list[Told]:
-        return [t for t in self.told if t.kind in _OWN and (t.game, t.team, t.player) == self._key]
+    def _own(self) -> list[Statement]:
+        return [
+            t for t in self.statements if t.kind in _OWN and (t.game, t.team, t.player) == self._key
+        ]
 
-    def _of_game(self, kind: str) -> list[Told]:
+    def _of_game(self, kind: str) -> list[Statement]:
         game = self._row["game"]
-        return [t for t in self.told if t.kind == kind and t.game == game and t.stands]
+        return [t for t in self.statements if t.kind == kind and t.game == game and t.stands]
 
-    def _around(self) -> list[Told]:
+    def _around(self) -> list[Statement]:
         """Of the game: the scale that was out, the close and the half that make a weigh late."""
-        found: list[Told | None] = []
+        found: list[Statement | None] = []
         if self.counts and self.counts.says["value"] == "no_scale":
             found += [t for t in self._of_game("scale_out") if t.happened <= self.counts.happened]
         if self.presented and self.presented.kind == "late_weigh":
             found += [self.closed, self.half_ended]
         cases = {t.says["case_id"] for t in self._own() if t.kind == "ruling"}
-        found += [t for t in self.told if t.kind == "case_open" and t.says["case_id"] in cases]
-        return [told for told in found if told]
+        found += [
+            t for t in self.statements if t.kind == "case_open" and t.says["case_id"] in cases
+        ]
+        return [one for one in found if one]
 
-    def _with_withdrawals(self, told: Iterable[Told]) -> set[str]:
-        return with_withdrawals((one.event for one in told), self.told)
+    def _with_withdrawals(self, statements: Iterable[Statement]) -> set[str]:
+        return with_withdrawals((one.event for one in statements), self.statements)
 
-    def _standing(self, told: Told) -> Standing:
-        if told.withdrawn_by:
+    def _standing(self, statement: Statement) -> Standing:
+        if statement.withdrawn_by:
             return "withdrawn"
-        if told.kind in _WEIGHS:
+        if statement.kind in _WEIGHS:
             return "not_counted"
-        if told.kind == "list":
+        if statement.kind == "list":
             return "crossed_off"
-        if told.kind == "ruling" and told.says.keys() & {"may_play", "may_carry"}:
+        if statement.kind == "ruling" and statement.says.keys() & {"may_play", "may_carry"}:
             authority = self._engine.answer("authority").dicts()
             allowed = {row["position"] for row in authority if row["has_authority"]}
-            return "replaced" if told.position in allowed else "no_authority"
+            return "replaced" if statement.position in allowed else "no_authority"
         return "stands"
 
 
@@ -237,5 +249,5 @@ def _right(
     return Right(mine[0]["may_play"], mine[0]["may_carry"]) if mine else None
 
 
-def _when(told: Told) -> tuple[str, int]:
-    return told.happened, told.position
+def _when(statement: Statement) -> tuple[str, int]:
+    return statement.happened, statement.position

@@ -6,11 +6,11 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_book
-from ledger.papers import rule_words
 from ledger.papers.context import BookLine, BookPaper
-from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.heads import Heads
+from ledger.papers.source import LeagueSource, Sheet
 from ledger.record.times import local_date
+from ledger.say import rule_words
 from ledger.store.store import Store
 
 SPARE_ROWS = 2
@@ -27,17 +27,17 @@ def book_sheet(
     heads: Heads | None = None,
 ) -> Sheet:
     """The team's book as of a moment; InputError for an unknown team."""
-    desk, rows = _open(heads or Heads(store), team, as_of, known_at)
-    lines = tuple(_line(desk, row) for row in rows)
-    head = desk.head(division=_division(desk, team)["name"], as_of=as_of, known_at=known_at)
+    source, rows = _open(heads or Heads(store), team, as_of, known_at)
+    lines = tuple(_line(source, row) for row in rows)
+    head = source.head(division=_division(source, team)["name"], as_of=as_of, known_at=known_at)
     paper = BookPaper(
         head=head,
-        team=desk.team_name(team),
-        limit=_limit(desk, team),
+        team=source.team_name(team),
+        limit=_limit(source, team),
         lines=lines,
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
     )
-    return desk.sheet("book", paper, team=team, as_of=as_of, known_at=known_at)
+    return source.sheet("book", paper, team=team, as_of=as_of, known_at=known_at)
 
 
 def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | None = None) -> Sheet:
@@ -45,29 +45,29 @@ def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | No
     heads = heads or Heads(store)
     if team is None:
         league = [one.event for one in heads.store.events(kind=["league"])]
-        desk = LeagueDesk(heads, league)
+        source = LeagueSource(heads, league)
         paper = BookPaper(
-            head=desk.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
+            head=source.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
         )
-        return desk.sheet("book", paper, blank=True)
-    desk, rows = _open(heads, team, None, None)
+        return source.sheet("book", paper, blank=True)
+    source, rows = _open(heads, team, None, None)
     paper = BookPaper(
-        head=desk.head(division=_division(desk, team)["name"]),
-        team=desk.team_name(team),
-        limit=_limit(desk, team),
+        head=source.head(division=_division(source, team)["name"]),
+        team=source.team_name(team),
+        limit=_limit(source, team),
         lines=tuple(
-            BookLine(number=row["number"], name=desk.names.child(row["player"], row["number"]))
+            BookLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
             for row in rows
         ),
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
         is_blank=True,
     )
-    return desk.sheet("book", paper, team=team, blank=True)
+    return source.sheet("book", paper, team=team, blank=True)
 
 
 def _open(
     heads: Heads, team: str, as_of: str | None, known_at: str | None
-) -> tuple[LeagueDesk, list[dict[str, Any]]]:
+) -> tuple[LeagueSource, list[dict[str, Any]]]:
     store = heads.store
     stored = read_book(store, team)
     rows = Engine(stored, as_of=as_of, known_at=known_at).answer("book", team=team).dicts()
@@ -75,12 +75,12 @@ def _open(
     events = [one.event for one in store.events(kind=["league", "division"])]
     events += [one.event for one in store.events(kind=["official", "appoint"], subject=markers)]
     chain = stored[-1].event.chain
-    desk = LeagueDesk(heads, [*events, *(one.event for one in stored)], chain=chain)
-    return desk, rows
+    source = LeagueSource(heads, [*events, *(one.event for one in stored)], chain=chain)
+    return source, rows
 
 
-def _line(desk: LeagueDesk, row: dict[str, Any]) -> BookLine:
-    line = BookLine(number=row["number"], name=desk.names.child(row["player"], row["number"]))
+def _line(source: LeagueSource, row: dict[str, Any]) -> BookLine:
+    line = BookLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
     if row["mark"] is None:
         return line
     return BookLine(
@@ -88,16 +88,16 @@ def _line(desk: LeagueDesk, row: dict[str, Any]) -> BookLine:
         name=line.name,
         mark=row["mark"],
         initials=row["initials"],
-        by=desk.names.of(row["by"]),
-        when=rule_words.plain_date(local_date(row["at"], desk.zone)),
+        by=source.names.of(row["by"]),
+        when=rule_words.plain_date(local_date(row["at"], source.zone)),
         game=row["game"],
     )
 
 
-def _division(desk: LeagueDesk, team: str) -> dict[str, Any]:
-    return desk.divisions[desk.division_of(team)]
+def _division(source: LeagueSource, team: str) -> dict[str, Any]:
+    return source.divisions[source.division_of(team)]
 
 
-def _limit(desk: LeagueDesk, team: str) -> str:
-    division = _division(desk, team)
-    return rule_words.limit(division["name"], division["carrier_limit_clb"], desk.league)
+def _limit(source: LeagueSource, team: str) -> str:
+    division = _division(source, team)
+    return rule_words.limit(division["name"], division["carrier_limit_clb"], source.league)

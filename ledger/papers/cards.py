@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ledger.derive.engine import Engine
-from ledger.papers import rule_words, words
 from ledger.papers.context import CallLine, CardPaper, PaperHead
-from ledger.papers.desk import Desk, LeagueDesk, Sheet, open_desk
 from ledger.papers.heads import Heads
 from ledger.papers.lists import limit_of, passing_range
+from ledger.papers.source import GameSource, LeagueSource, Sheet, open_source
+from ledger.say import rule_words, words
 from ledger.store.store import Store
 
 _RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
@@ -19,34 +19,34 @@ def card_sheet(store: Store, game: str | None = None, *, heads: Heads | None = N
     """The card of a game, or of the league; InputError for an unknown game."""
     heads = heads or Heads(store)
     if game is not None:
-        return lay_card(open_desk(store, game, heads=heads))
+        return lay_card(open_source(store, game, heads=heads))
     stored = list(heads.store.events(kind=["league", "division"]))
-    desk = LeagueDesk(heads, [one.event for one in stored])
+    source = LeagueSource(heads, [one.event for one in stored])
     limits = tuple(
-        (division["name"], _through_the_season(division["carrier_limit_clb"], desk.league))
-        for _, division in sorted(desk.divisions.items())
+        (division["name"], _through_the_season(division["carrier_limit_clb"], source.league))
+        for _, division in sorted(source.divisions.items())
     )
-    opens = rule_words.opens(desk.league)
-    return desk.sheet("card", _paper(desk, Engine(stored), desk.head(), limits, opens))
+    opens = rule_words.opens(source.league)
+    return source.sheet("card", _paper(source, Engine(stored), source.head(), limits, opens))
 
 
-def lay_card(desk: Desk) -> Sheet:
-    """The card of the desk's game."""
-    limits = ((desk.divisions[desk.division]["name"], words.pounds(limit_of(desk))),)
-    opens = desk.before_kickoff(desk.league["weigh_in"]["opens_before_kickoff_min"])
+def lay_card(source: GameSource) -> Sheet:
+    """The card of the source's game."""
+    limits = ((source.divisions[source.division]["name"], words.pounds(limit_of(source))),)
+    opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
     sentence = f"The weigh-in opens at {opens}."
-    paper = _paper(desk, desk.engine, desk.head(), limits, sentence)
-    return desk.sheet("card", paper, game=desk.game)
+    paper = _paper(source, source.engine, source.head(), limits, sentence)
+    return source.sheet("card", paper, game=source.game)
 
 
 def _paper(
-    desk: LeagueDesk,
+    source: LeagueSource,
     engine: Engine,
     head: PaperHead,
     limits: tuple[tuple[str, str], ...],
     opens: str,
 ) -> CardPaper:
-    league = desk.league
+    league = source.league
     check_clb = league["weigh_in"]["check_weight_clb"]
     tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
     return CardPaper(

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from ledger.papers import rule_words
 from ledger.papers.context import CasePaper
-from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.heads import Heads
+from ledger.papers.source import LeagueSource, Sheet
+from ledger.say import rule_words
 from ledger.store.store import Store
 
 
 def blank_case_sheet(store: Store, *, heads: Heads | None = None) -> Sheet:
     """The form, with this league's reviewers and time limits on it."""
     heads = heads or Heads(store)
-    desk = LeagueDesk(heads, [one.event for one in heads.store.events(kind=["league"])])
-    league = desk.league
+    source = LeagueSource(heads, [one.event for one in heads.store.events(kind=["league"])])
+    league = source.league
     paper = CasePaper(
-        head=desk.head(),
+        head=source.head(),
         reviewers=(
             ("A roster", rule_words.reviewers(league, "roster")),
             ("Anything else", rule_words.reviewers(league, "other")),
@@ -23,4 +23,4 @@ def blank_case_sheet(store: Store, *, heads: Heads | None = None) -> Sheet:
         protest=rule_words.protest(league),
         decide=rule_words.decide(league),
     )
-    return desk.sheet("blank_case", paper)
+    return source.sheet("blank_case", paper)

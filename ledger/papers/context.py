@@ -1,6 +1,6 @@
 """What the papers' templates are given: plain frozen values, already decided and already local.
 
-Times are texts in the league's time zone (`ledger.papers.words` makes them); "" means none.
+Times are texts in the league's time zone (`ledger.say.words` makes them); "" means none.
 Codes (reason, may_play, may_carry, basis, first_to_weigh, late_players) are those of the
 answers and of league.toml; the templates turn them into words. A name is a text as recorded,
 or the word "erased".
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledger.papers.signature_words import Since
+from ledger.say.signature_words import Since
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,12 +26,12 @@ from ledger.chain.merkle import root
 from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
 from ledger.papers.behind import look_behind
-from ledger.papers.desk import Sheet
 from ledger.papers.heads import CHECKPOINT, PAPER_CHECKPOINT, Heads
 from ledger.papers.makers import make_again
 from ledger.papers.pages import Difference, find_difference
 from ledger.papers.paper_file import NAME, PAPER_LINE, PaperFile, parse_paper
 from ledger.papers.render import typeset_sheet
+from ledger.papers.source import Sheet
 from ledger.papers.versions import versions
 from ledger.store.store import Store
 

@@ -9,12 +9,12 @@ from ledger.errors import InputError
 from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.cards import card_sheet
 from ledger.papers.case_forms import blank_case_sheet
-from ledger.papers.desk import Sheet
 from ledger.papers.heads import Heads
 from ledger.papers.lists import blank_sheet, list_sheet
 from ledger.papers.packets import packet_sheet
 from ledger.papers.receipts import receipt_sheet
 from ledger.papers.season import season_sheet
+from ledger.papers.source import Sheet
 
 Arguments = Mapping[str, str | bool]
 _MOMENTS = {"as_of", "known_at"}

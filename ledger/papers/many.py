@@ -20,8 +20,8 @@ from pathlib import Path
 
 from ledger.errors import LedgerError, ReportError
 from ledger.outputs import PDF, refuse_lost_link, write_output
-from ledger.papers.desk import Sheet
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
 
 Papers = Iterable[tuple[str, Sheet]]
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from ledger.papers import packet_words, words
 from ledger.papers.context import SignatureLine
 from ledger.papers.packet_context import Fact
 from ledger.papers.packet_parts import Whom, said_briefly, shown_of
-from ledger.papers.rule_words import ROLES
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
+from ledger.say import packet_words, words
+from ledger.say.rule_words import ROLES
 
 MOST_RULINGS, MOST_PLAYERS = 3, 6
 """What of a case the first page shows; the rest stands in its sections."""
@@ -41,7 +41,7 @@ def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
         ),
         *_closing(packet.case, rulings, whom),
         *_holding(packet, whom),
-        *_due(packet.case, whom.desk.zone),
+        *_due(packet.case, whom.source.zone),
     )
 
 
@@ -56,7 +56,7 @@ def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
         return "Withdrawn: whoever asked took the question back."
     ruled = "Nobody who reviews it has ruled."
     if rulings:
-        when = words.local_time(rulings[-1].happened_at, whom.desk.zone)
+        when = words.local_time(rulings[-1].happened_at, whom.source.zone)
         ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
     if case.state == "closed":
         return f"Closed. {ruled}"
@@ -68,8 +68,8 @@ def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
 def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     """ "No. 8 Name: decided; the player does not carry the ball. “Because.”" """
     shown = shown_of(packet, ruling)
-    what = packet_words.what(shown, whom.desk.zone).removeprefix("Ruling: ")
-    if shown.told.player:
+    what = packet_words.what(shown, whom.source.zone).removeprefix("Ruling: ")
+    if shown.statement.player:
         what = f"{whom.subject(shown)}: {what}"
     said = said_briefly(ruling.said, ruling.is_erased)
     return f"{words.upper_first(what)}. {said}".rstrip()
@@ -80,7 +80,7 @@ def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]
     closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
     if case.state == "closed" and not rulings:
         last = closes[-1]
-        when = words.local_time(last.happened_at, whom.desk.zone)
+        when = words.local_time(last.happened_at, whom.source.zone)
         said = said_briefly(last.said, last.is_erased)
         yield Fact(label="Closed by", text=f"{whom.official(last.by)}, {when}. {said}".rstrip())
 

@@ -8,9 +8,6 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.rule_header import rule_header
-from ledger.papers import packet_words, told_words, words
-from ledger.papers.desk import LeagueDesk
-from ledger.papers.names import ERASED as ERASED_NAME
 from ledger.papers.packet_context import (
     ExhibitShown,
     FindingShown,
@@ -18,10 +15,13 @@ from ledger.papers.packet_context import (
     ReviewerLine,
     StateShown,
 )
-from ledger.papers.rule_words import ROLES, join
+from ledger.papers.source import LeagueSource
 from ledger.record.times import format_utc
 from ledger.review.cases import Entry
-from ledger.review.packet import Packet, Shown
+from ledger.review.packet import Packet, TimelineEntry
+from ledger.say import packet_words, statement_words, words
+from ledger.say.names import ERASED as ERASED_NAME
+from ledger.say.rule_words import ROLES, join
 from ledger.witness.checked import CheckedProof, SignedState
 
 ERASED = "(what was said here was erased)"
@@ -37,9 +37,9 @@ MOST_SAID = 4
 class Whom:
     """How people are called: the players asked about by number and name, all others by number."""
 
-    def __init__(self, desk: LeagueDesk, packet: Packet, teams: Mapping[str, str]) -> None:
+    def __init__(self, source: LeagueSource, packet: Packet, teams: Mapping[str, str]) -> None:
         """`teams` are names by id: of the question's teams, and of its officials'."""
-        self.desk = desk
+        self.source = source
         self.packet = packet
         self._teams = teams
         self._roles: dict[str, list[Mapping[str, Any]]] = {}
@@ -58,7 +58,7 @@ class Whom:
 
     def named(self, player: str, number: int | None) -> str:
         """The name of a player the question is about, or the number of one who has none."""
-        name = self.desk.names.child(player, number)
+        name = self.source.names.child(player, number)
         if name == ERASED_NAME:
             return "(name erased)"
         return name if name != player else f"{player} (no name on record)"
@@ -73,47 +73,53 @@ class Whom:
             join(roles)
             + (f" of {self.team(team)}" if team else "")
             + (f" in {game}" if game else "")
-            + ("" if has_authority else told_words.NO_AUTHORITY)
+            + ("" if has_authority else statement_words.NO_AUTHORITY)
             for (team, game, has_authority), roles in of.items()
         ]
-        return ", ".join([self.desk.names.of(official), *([join(held)] if held else [])])
+        return ", ".join([self.source.names.of(official), *([join(held)] if held else [])])
 
     def team(self, team: str) -> str:
         return self._teams.get(team, team)
 
-    def subject(self, shown: Shown) -> str:
+    def subject(self, shown: TimelineEntry) -> str:
         """Whom a statement is about, "" where that is the whole game or the case."""
-        told = shown.told
-        if told.player:
-            return self.player(told.player, shown.number)
-        return self.team(told.team) if told.team and told.kind not in ("case_open",) else ""
+        statement = shown.statement
+        if statement.player:
+            return self.player(statement.player, shown.number)
+        return (
+            self.team(statement.team)
+            if statement.team and statement.kind not in ("case_open",)
+            else ""
+        )
 
 
 def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
     """The moments, and when all of them were recorded, where that was within one minute."""
-    zone = whom.desk.zone
-    recorded = {words.local_time(one.told.recorded, zone) for one in packet.timeline}
+    zone = whom.source.zone
+    recorded = {words.local_time(one.statement.recorded, zone) for one in packet.timeline}
     many = len(recorded) > 1
     moments, day, before = [], "", ""
     for shown in packet.timeline:
-        told = shown.told
-        today = words.local_date(told.happened, zone)
+        statement = shown.statement
+        today = words.local_date(statement.happened, zone)
         subject, what = whom.subject(shown), packet_words.what(shown, zone)
         moments.append(
             Moment(
                 day=today if today != day else "",
-                later=packet_words.later(before, told.happened) if before else "",
-                when=words.local_clock(told.happened, zone),
+                later=packet_words.later(before, statement.happened) if before else "",
+                when=words.local_clock(statement.happened, zone),
                 times=packet_words.times(shown, zone, recorded_too=many),
                 what=f"{subject}: {words.lower_first(what)}" if subject else what,
-                who=whom.official(told.by),
-                id=told.event,
+                who=whom.official(statement.by),
+                id=statement.event,
                 said=said_words(shown.said, shown.is_erased),
-                struck=f"by {told.withdrawn_by}; it does not count" if told.withdrawn_by else "",
+                struck=f"by {statement.withdrawn_by}; it does not count"
+                if statement.withdrawn_by
+                else "",
                 is_own=shown.is_own,
             )
         )
-        day, before = today, told.happened
+        day, before = today, statement.happened
     return tuple(moments), "" if many else recorded.pop()
 
 
@@ -169,19 +175,19 @@ def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
     )
 
 
-def shown_of(packet: Packet, entry: Entry) -> Shown:
+def shown_of(packet: Packet, entry: Entry) -> TimelineEntry:
     """The entry of a case as the timeline has it."""
-    return next(one for one in packet.timeline if one.told.event == entry.event_id)
+    return next(one for one in packet.timeline if one.statement.event == entry.event_id)
 
 
 def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     shown = shown_of(packet, entry)
-    what = packet_words.what(shown, whom.desk.zone)
-    about = f" ({whom.subject(shown)})" if shown.told.player else ""
+    what = packet_words.what(shown, whom.source.zone)
+    about = f" ({whom.subject(shown)})" if shown.statement.player else ""
     said = said_briefly(entry.said, entry.is_erased)
     gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""
-    when = words.local_time(entry.happened_at, whom.desk.zone)
-    by = whom.desk.names.of(entry.by)
+    when = words.local_time(entry.happened_at, whom.source.zone)
+    by = whom.source.names.of(entry.by)
     return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
 
 
@@ -192,7 +198,7 @@ def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
         row["game"] or "",
         whom.team(row["team"]) if row["team"] else "",
         whom.player(row["player"], number) if row["player"] else "",
-        whom.desk.names.of(row["official"]) if row["official"] else "",
+        whom.source.names.of(row["official"]) if row["official"] else "",
         f"for {whom.team(row['side'])}" if row["side"] else "",
     ]
     look = [ROLES.get(role, role) for role in header.look]
@@ -248,7 +254,7 @@ def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) ->
         owner = owners[one.key].owner if one.key in owners else one.key.name
         when = format_utc(datetime.fromtimestamp(one.time, UTC))
         signers.append(
-            (whom.official(owner), words.local_time(when, whom.desk.zone), one.key.key_id.hex())
+            (whom.official(owner), words.local_time(when, whom.source.zone), one.key.key_id.hex())
         )
     return StateShown(
         size=count_of(state.checkpoint.size, "entry", "entries"),

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.papers import packet_words, words
 from ledger.papers.packet_context import (
     ProtestShown,
     SaidBy,
@@ -15,10 +14,11 @@ from ledger.papers.packet_context import (
     TriedTable,
 )
 from ledger.papers.packet_parts import Whom, said_words
-from ledger.papers.rule_words import join
-from ledger.review.packet import Shown
+from ledger.review.packet import TimelineEntry
 from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried
+from ledger.say import packet_words, words
+from ledger.say.rule_words import join
 
 _HALVES = {1: "the first half", 2: "the second half", 3: "overtime"}
 _UNTOUCHED = (
@@ -29,11 +29,11 @@ _UNTOUCHED = (
 
 
 def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
-    zone = whom.desk.zone
+    zone = whom.source.zone
     sides = [
-        SaidBy(side=_side(side, whom), lines=tuple(_said(one, whom, zone) for one in told))
-        for side, told in protest.told.items()
-        if told or (side in ("visitor", "home") and whom.packet.games)
+        SaidBy(side=_side(side, whom), lines=tuple(_said(one, whom, zone) for one in said))
+        for side, said in protest.said.items()
+        if said or (side in ("visitor", "home") and whom.packet.games)
     ]
     agreed = [_counted(one, whom) for one in protest.counts if one.alike]
     agreed += [text for one in whom.packet.lists if (text := _both_signed(one, whom))]
@@ -66,15 +66,15 @@ def _side(side: str, whom: Whom) -> str:
     return "For both sides" if side == "both" else "For neither side"
 
 
-def _said(shown: Shown, whom: Whom, zone: str) -> SaidLine:
-    told = shown.told
+def _said(shown: TimelineEntry, whom: Whom, zone: str) -> SaidLine:
+    statement = shown.statement
     return SaidLine(
-        when=words.local_time(told.happened, zone),
-        who=whom.official(told.by),
+        when=words.local_time(statement.happened, zone),
+        who=whom.official(statement.by),
         what=packet_words.what(shown, zone),
         said=said_words(shown.said, shown.is_erased),
-        id=told.event,
-        struck=f"by {told.withdrawn_by}; it does not count" if told.withdrawn_by else "",
+        id=statement.event,
+        struck=f"by {statement.withdrawn_by}; it does not count" if statement.withdrawn_by else "",
     )
 
 

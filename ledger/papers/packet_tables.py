@@ -8,7 +8,6 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.signatures import SignedList
-from ledger.papers import packet_words, signature_words, words
 from ledger.papers.lists import signature_line
 from ledger.papers.packet_context import (
     ComparedLine,
@@ -19,9 +18,10 @@ from ledger.papers.packet_context import (
     NumbersTable,
 )
 from ledger.papers.packet_parts import Whom
-from ledger.papers.rule_words import join
 from ledger.review.packet_lists import Compared, ComparedRow, ListThen
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
+from ledger.say import packet_words, signature_words, words
+from ledger.say.rule_words import join
 
 _FIRST = "When the list was first signed"
 _COLUMNS = 4
@@ -32,7 +32,7 @@ Column = tuple[str, Callable[[Step], str]]
 
 
 def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
-    zone = whom.desk.zone
+    zone = whom.source.zone
     extra = any(row.was_recorded_otherwise for row in table.rows)
     signed = bool(table.signed_at)
     signed_at = words.local_time(table.signed_at, zone) if table.signed_at else ""
@@ -83,16 +83,16 @@ def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
 
 
 def lay_list(one: ListThen, whom: Whom) -> ListShown:
-    zone, desk = whom.desk.zone, whom.desk
+    zone, source = whom.source.zone, whom.source
     game = next(row for row in whom.packet.games if row["game"] == one.game)
     sides = (one.team, *(game[key] for key in ("visitor", "home") if game[key] != one.team))
     given: dict[str, list[SignedList]] = {side: [] for side in sides}
     for signed in one.signatures:
         given[signed.row["side"]].append(signed)
-    lines = [signature_line(desk, signed, "") for own in given.values() for signed in own]
+    lines = [signature_line(source, signed, "") for own in given.values() for signed in own]
     missing = [whom.team(side) for side, own in given.items() if not own]
     told = [f"No weighmaster of {team} signed it." for team in missing]
-    for line in signature_words.since(one.signatures, zone, desk.names.of):
+    for line in signature_words.since(one.signatures, zone, source.names.of):
         told.append(" ".join([line.text, *line.statements]))
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
@@ -105,8 +105,8 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
 def _list_entry(
     row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
 ) -> ListEntry:
-    clock = partial(words.time_beside, game["kickoff_at"], zone_name=whom.desk.zone)
-    by = whom.desk.names.of
+    clock = partial(words.time_beside, game["kickoff_at"], zone_name=whom.source.zone)
+    by = whom.source.names.of
     struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
     return ListEntry(
         player=whom.player(row["player"], row["number"]),
@@ -157,7 +157,7 @@ def _table(
 
 
 def _step(step: Step, whom: Whom) -> str:
-    day = words.local_date(step.at, whom.desk.zone).partition(", ")[2]
+    day = words.local_date(step.at, whom.source.zone).partition(", ")[2]
     return f"{day}, {step.game if isinstance(step, GameNumbers) else 'roster'}"
 
 

@@ -8,8 +8,6 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from ledger.counts import count_of
-from ledger.papers import packet_words, words
-from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.finish import Attachment
 from ledger.papers.heads import Heads
 from ledger.papers.packet_context import PacketPaper, ProtestShown
@@ -27,9 +25,11 @@ from ledger.papers.packet_parts import (
 )
 from ledger.papers.packet_protest_parts import lay_protest
 from ledger.papers.packet_tables import lay_compared, lay_list, lay_numbers
+from ledger.papers.source import LeagueSource, Sheet
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
+from ledger.say import packet_words, words
 from ledger.store.store import Store
 from ledger.witness.proof import Proof
 from ledger.witness.proof_file import pack_proof
@@ -72,8 +72,8 @@ def packet_sheet(
     store = heads.store
     packet = build_packet(store, case_id, as_of=as_of, known_at=known_at)
     kind = kind or ("protest_packet" if packet.case.reason == "protest" else "review_packet")
-    desk = _desk(heads, packet)
-    whom = Whom(desk, packet, {team: desk.team_name(team) for team in _teams(packet)})
+    source = _source(heads, packet)
+    whom = Whom(source, packet, {team: source.team_name(team) for team in _teams(packet)})
     choice = choose_shown(store, packet)
     proved = prove_packet(store, choice)
     protest = None
@@ -90,10 +90,10 @@ def packet_sheet(
             paper,
             states=lay_states(checked, whom),
             proof_name=PROOF,
-            proof_says=f"{entries} and {count_of(len(checked.told), 'text')}",
+            proof_says=f"{entries} and {count_of(len(checked.texts), 'text')}",
         )
         files.append(_proof(case_id, proof))
-    return desk.sheet(kind, paper, *files, case=case_id, as_of=as_of, known_at=known_at)
+    return source.sheet(kind, paper, *files, case=case_id, as_of=as_of, known_at=known_at)
 
 
 def _statements(case_id: str, statements: Sequence[Mapping[str, Any]]) -> Attachment:
@@ -117,10 +117,10 @@ def _proof(case_id: str, proof: Proof) -> Attachment:
     )
 
 
-def _desk(heads: Heads, packet: Packet) -> LeagueDesk:
+def _source(heads: Heads, packet: Packet) -> LeagueSource:
     teams = [one.event for one in heads.store.events(kind=["team"], team=sorted(_teams(packet)))]
     chain = packet.case.timeline[0].event_id.rpartition(":")[0]
-    return LeagueDesk(heads, [*packet.events.values(), *teams], chain=chain)
+    return LeagueSource(heads, [*packet.events.values(), *teams], chain=chain)
 
 
 def _teams(packet: Packet) -> set[str]:
@@ -130,18 +130,18 @@ def _teams(packet: Packet) -> set[str]:
 
 
 def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None) -> PacketPaper:
-    case, desk = packet.case, whom.desk
-    of_game = desk.of_game(packet.games[0]) if packet.games else {}
+    case, source = packet.case, whom.source
+    of_game = source.of_game(packet.games[0]) if packet.games else {}
     moments, recorded = lay_timeline(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
-        head=desk.head(as_of=packet.as_of, known_at=packet.known_at, **of_game),
+        head=source.head(as_of=packet.as_of, known_at=packet.known_at, **of_game),
         title=_TITLES[kind],
         case_id=case.case_id,
         sections=_sections(packet, protest),
         question=packet_words.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)},"
-        f" {words.local_time(case.opened_at, desk.zone)}",
+        f" {words.local_time(case.opened_at, source.zone)}",
         said=said_briefly(case.opening.said, case.opening.is_erased),
         facts=lay_facts(packet, whom),
         moments=moments,

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
-from ledger.papers import signature_words, words
 from ledger.papers.context import PaperHead, ReceiptPaper
-from ledger.papers.desk import Sheet, open_desk
 from ledger.papers.heads import Heads
 from ledger.papers.lists import meaning_of
-from ledger.papers.vouched_words import key_words
+from ledger.papers.source import Sheet, open_source
+from ledger.say import signature_words, words
+from ledger.say.key_words import key_words
 from ledger.store.store import Store
 
 
@@ -24,8 +24,8 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
         what = f"a statement of the kind {event.kind}"
         raise InputError(f"{event_id} is no signature to a list; it is {what}", hint=hint)
-    desk = open_desk(store, event.game, heads=heads)
-    given = desk.signatures.of(event.game, str(event.team))
+    source = open_source(store, event.game, heads=heads)
+    given = source.signatures.of(event.game, str(event.team))
     signed = next((one for one in given if one.event_id == event_id), None)
     if signed is None:
         others = ", ".join(one.event_id for one in given) or "none"
@@ -34,15 +34,15 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
             hint=f"Signatures to this list that count: {others}.",
         )
     row, note = signed.row, _cosigned(store, event)
-    is_forged = row["how"] == "key" and not desk.is_key_signature(event_id)
-    head = desk.head()
+    is_forged = row["how"] == "key" and not source.is_key_signature(event_id)
+    head = source.head()
     paper = ReceiptPaper(
         head=_signed_head(store, head, event, note) if note else head,
-        team=desk.team_name(row["team"]),
-        side=desk.team_name(row["side"]),
+        team=source.team_name(row["team"]),
+        side=source.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
-        name=desk.names.of(row["official"]),
-        signed_at=words.local_time(row["signed_at"], desk.zone),
+        name=source.names.of(row["official"]),
+        signed_at=words.local_time(row["signed_at"], source.zone),
         how=row["how"],
         id=event_id,
         digest=event.data.get("list", ""),
@@ -50,9 +50,9 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
         is_cosigned=bool(note),
         state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
         is_whole=signed.stands and not is_forged,
-        key=key_words(store, event_id, desk.names.of),
+        key=key_words(store, event_id, source.names.of),
     )
-    return desk.sheet("receipt", paper, event=event_id)
+    return source.sheet("receipt", paper, event=event_id)
 
 
 def _cosigned(store: Store, event: Event) -> str:

@@ -20,15 +20,15 @@ import jinja2
 
 from ledger.errors import ReportError
 from ledger.outputs import PDF, write_output
-from ledger.papers import words
 from ledger.papers.finish import finish
 from ledger.papers.letters import printable
 from ledger.papers.qr import draw_qr
 from ledger.record.times import format_utc, moment_of
 from ledger.resources import folder
+from ledger.say import words
 
 if TYPE_CHECKING:
-    from ledger.papers.desk import Sheet
+    from ledger.papers.source import Sheet
 
 FILTERS = (
     words.reason,

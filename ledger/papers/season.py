@@ -17,10 +17,7 @@ from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.errors import InputError
-from ledger.papers import words
-from ledger.papers.desk import LeagueDesk, Sheet
 from ledger.papers.heads import Heads
-from ledger.papers.rule_words import plain_date
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.season_counts import (
     LEAGUE,
@@ -40,7 +37,10 @@ from ledger.papers.season_figures import (
     draw_times,
 )
 from ledger.papers.season_numbers import attached_numbers
-from ledger.papers.signature_words import worst_of
+from ledger.papers.source import LeagueSource, Sheet
+from ledger.say import words
+from ledger.say.rule_words import plain_date
+from ledger.say.signature_words import worst_of
 from ledger.store.store import Store
 
 _REASONS = {
@@ -69,26 +69,28 @@ def season_sheet(
     if known_at and known_at < first:
         hint = f"Its first rows were recorded {words.local_time(first, 'UTC')}."
         raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
-    desk = LeagueDesk(heads, setup, chain=chain)
+    source = LeagueSource(heads, setup, chain=chain)
     stored = list(read_season(store))
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()
-    paper = replace(_paper(desk, tables, as_of, known_at), since_signed=_since_signed(signed))
+    paper = replace(_paper(source, tables, as_of, known_at), since_signed=_since_signed(signed))
     numbers = attached_numbers(paper)
-    return desk.sheet("season_summary", paper, numbers, as_of=as_of, known_at=known_at)
+    return source.sheet("season_summary", paper, numbers, as_of=as_of, known_at=known_at)
 
 
 def _paper(
-    desk: LeagueDesk, tables: Tables, as_of: str | None, known_at: str | None
+    source: LeagueSource, tables: Tables, as_of: str | None, known_at: str | None
 ) -> SeasonPaper:
     hidden = hidden_children(tables)
-    league = count_scope(tables, hidden, kind=LEAGUE, key="", name=desk.league["name"], teams=None)
+    league = count_scope(
+        tables, hidden, kind=LEAGUE, key="", name=source.league["name"], teams=None
+    )
     parts = []
     for association in sorted(set(tables.associations.values())):
         teams = [team for team, of in tables.associations.items() if of == association]
-        teams.sort(key=lambda team: (desk.team_name(team).casefold(), team))
+        teams.sort(key=lambda team: (source.team_name(team).casefold(), team))
         whole = count_scope(
             tables,
             hidden,
@@ -99,7 +101,7 @@ def _paper(
         )
         single = tuple(
             count_scope(
-                tables, hidden, kind="team", key=team, name=desk.team_name(team), teams={team}
+                tables, hidden, kind="team", key=team, name=source.team_name(team), teams={team}
             )
             for team in teams
         )
@@ -107,7 +109,7 @@ def _paper(
     every = len(rules())
     found = {row["rule"] for row in tables.findings}
     return SeasonPaper(
-        head=desk.head(as_of=as_of, known_at=known_at),
+        head=source.head(as_of=as_of, known_at=known_at),
         state=_state(tables, league),
         well=_went_well(league, every - len(found), every),
         done=draw_done(league),

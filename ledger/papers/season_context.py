@@ -1,6 +1,6 @@
 """What the season summary's template is given: plain frozen values, already decided.
 
-Numbers of children are texts: a number, "fewer than 5" or "not shown" (ledger.papers.suppress).
+Numbers of children are texts: a number, "fewer than 5" or "not shown" (ledger.derive.suppress).
 Everything else counts steps of the procedure and is shown as it is.
 """
 

@@ -17,9 +17,9 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
 from ledger.derive.queries import queries
 from ledger.derive.rule_header import rule_header
-from ledger.papers import words
+from ledger.derive.suppress import WITHHELD_WORDS, hide_small
 from ledger.papers.season_context import CaseCounts, RuleCount, ScopeCounts, StepCounts
-from ledger.papers.suppress import WITHHELD_WORDS, hide_small
+from ledger.say import words
 
 LEAGUE = "league"
 NO_ASSOCIATION = ""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from ledger.papers.charts import Bar, draw_bars
 from ledger.papers.context import Figure
-from ledger.papers.rule_words import plain_date
 from ledger.papers.season_context import ScopeCounts
 from ledger.papers.season_counts import Tables
+from ledger.say.rule_words import plain_date
 
 _CHART = 9
 _SPANS = (

@@ -6,9 +6,9 @@ import json
 from dataclasses import asdict
 from typing import Any
 
+from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.papers.finish import Attachment
 from ledger.papers.season_context import ScopeCounts, SeasonPaper
-from ledger.papers.suppress import FEWER_WORDS, WITHHELD_WORDS
 
 NUMBERS = "season-summary.json"
 

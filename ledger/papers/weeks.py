@@ -9,11 +9,11 @@ from ledger.derive.engine import Engine
 from ledger.errors import InputError
 from ledger.papers.books import book_sheet
 from ledger.papers.cards import lay_card
-from ledger.papers.desk import Desk, Sheet, open_desk
 from ledger.papers.heads import Heads
 from ledger.papers.lists import lay_blank, lay_list
-from ledger.papers.rule_words import plain_date
+from ledger.papers.source import GameSource, Sheet, open_source
 from ledger.record.times import local_date, moment_of, zone
+from ledger.say.rule_words import plain_date
 from ledger.store.store import Store
 
 PAPERS_A_GAME = 7
@@ -67,17 +67,17 @@ def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
     """
     heads = Heads(store)
     for clock, game in week.games:
-        for what, sheet in _papers(store, open_desk(store, game, heads=heads)):
+        for what, sheet in _papers(store, open_source(store, game, heads=heads)):
             yield f"{clock}-{game}-{what}.pdf", sheet
     heads.check_still()
 
 
-def _papers(store: Store, desk: Desk) -> Iterator[tuple[str, Sheet]]:
+def _papers(store: Store, source: GameSource) -> Iterator[tuple[str, Sheet]]:
     """Both lists, both books, the card, both empty forms; the visitors first."""
-    for team in desk.sides:
-        yield f"list-{team}", lay_list(desk, team)
-    for team in desk.sides:
-        yield f"book-{team}", book_sheet(store, team, heads=desk.heads)
-    yield "card", lay_card(desk)
-    for team in desk.sides:
-        yield f"blank-list-{team}", lay_blank(desk, team)
+    for team in source.sides:
+        yield f"list-{team}", lay_list(source, team)
+    for team in source.sides:
+        yield f"book-{team}", book_sheet(store, team, heads=source.heads)
+    yield "card", lay_card(source)
+    for team in source.sides:
+        yield f"blank-list-{team}", lay_blank(source, team)

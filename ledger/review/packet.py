@@ -15,7 +15,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
-from ledger.derive.told import Told, numbers_of, told_statements, with_withdrawals
+from ledger.derive.statements import Statement, all_statements, numbers_of, with_withdrawals
 from ledger.review.cases import Case, case_in
 from ledger.review.packet_lists import (
     Compared,
@@ -38,14 +38,14 @@ _OPEN_WORDS = ("scale_out", "game_change", "game_off")
 
 
 @dataclass(frozen=True)
-class Shown:
+class TimelineEntry:
     """A statement of the timeline.
 
     `data` is what the event holds, `number` the player's in that game, `said` the note or reason,
     None where there is none or it `is_erased`; `is_own` is true for statements about the case.
     """
 
-    told: Told
+    statement: Statement
     data: Mapping[str, Any]
     number: int | None
     said: str | None
@@ -70,7 +70,7 @@ class Packet:
     asked: frozenset[str]
     numbers_of: Mapping[tuple[str, str, str], int | None]
     roles: tuple[Mapping[str, Any], ...]
-    timeline: tuple[Shown, ...]
+    timeline: tuple[TimelineEntry, ...]
     compared: tuple[Compared, ...]
     exposure: tuple[Mapping[str, Any], ...]
     lists: tuple[ListThen, ...]
@@ -81,7 +81,7 @@ class Packet:
     @property
     def shown_ids(self) -> frozenset[str]:
         """The ids of all events that the packet shows or rests on."""
-        found = {one.told.event for one in self.timeline}
+        found = {one.statement.event for one in self.timeline}
         found |= {event for table in self.compared for event in table.events}
         found |= {event for one in self.lists for event in one.events}
         found |= {event for finding in self.case.findings for event in finding["events"]}
@@ -97,14 +97,14 @@ def build_packet(
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     now = as_of or known_at or store.last().recorded
     case = case_in(store, engine, events, case_id, now=now)
-    told = told_statements(engine)
+    statements = all_statements(engine)
     own = {entry.event_id for entry in case.timeline}
-    about = [one for one in told if one.event in own]
+    about = [one for one in statements if one.event in own]
     standing = [one for one in about if one.stands]
     asked = _asked(case, standing)
     games = _games(case, standing, engine)
     sides = _sides(case, standing, games)
-    signed = first_signatures(engine, told, events)
+    signed = first_signatures(engine, statements, events)
     moments = Moments(stored, as_of=as_of, known_at=known_at)
     compared = compare(moments, engine, sides, signed, asked)
     lists = lists_then(moments, engine, sides, signed)
@@ -115,10 +115,10 @@ def build_packet(
         teams = {team for _, team in sides}
         numbers = trace_numbers(store, teams, asked, as_of=as_of, known_at=known_at)
     rests_on = {event for table in compared for event in table.asked_events}
-    rests_on |= _shown_by(case.findings, asked, {one.event: one for one in told})
+    rests_on |= _shown_by(case.findings, asked, {one.event: one for one in statements})
     wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
-    ids = with_withdrawals((one.event for one in told if wanted.holds(one)), told)
-    chosen = [one for one in told if one.event in ids]
+    ids = with_withdrawals((one.event for one in statements if wanted.holds(one)), statements)
+    chosen = [one for one in statements if one.event in ids]
     chosen.sort(key=lambda one: (one.happened, one.position))
     packet = Packet(
         case=case,
@@ -129,7 +129,7 @@ def build_packet(
         asked=asked,
         numbers_of=in_games,
         roles=tuple(engine.answer("role").dicts()),
-        timeline=_timeline(store, chosen, told, events, own, asked, in_games),
+        timeline=_timeline(store, chosen, statements, events, own, asked, in_games),
         compared=compared,
         exposure=tuple(row for row in engine.answer("exposure").dicts() if row["player"] in asked),
         lists=lists,
@@ -141,7 +141,7 @@ def build_packet(
     return packet
 
 
-def _asked(case: Case, own: Sequence[Told]) -> frozenset[str]:
+def _asked(case: Case, own: Sequence[Statement]) -> frozenset[str]:
     """The players that the case names, or that a roster question without a player is about.
 
     Not whom a withdrawn statement named: that was a mistake, and no reason to print a name.
@@ -153,14 +153,14 @@ def _asked(case: Case, own: Sequence[Told]) -> frozenset[str]:
     return frozenset(player for player in named if player)
 
 
-def _games(case: Case, own: Sequence[Told], engine: Engine) -> tuple[Mapping[str, Any], ...]:
+def _games(case: Case, own: Sequence[Statement], engine: Engine) -> tuple[Mapping[str, Any], ...]:
     named = [case.game, *(one.game for one in own)]
     rows = {row["game"]: row for row in engine.answer("game").dicts()}
     return tuple(rows[game] for game in dict.fromkeys(named) if game in rows)
 
 
 def _sides(
-    case: Case, own: Sequence[Told], games: Sequence[Mapping[str, Any]]
+    case: Case, own: Sequence[Statement], games: Sequence[Mapping[str, Any]]
 ) -> tuple[tuple[str, str], ...]:
     """The teams that the case names in a game; both where it names none.
 
@@ -176,13 +176,17 @@ def _sides(
 
 
 def _shown_by(
-    findings: Sequence[Mapping[str, Any]], asked: frozenset[str], told: Mapping[str, Told]
+    findings: Sequence[Mapping[str, Any]],
+    asked: frozenset[str],
+    statements: Mapping[str, Statement],
 ) -> set[str]:
     """Events of these findings: of a player's where that player, or none, was asked about."""
     found: set[str] = set()
     for row in findings:
         if row["player"] is None:
-            found |= {one for one in row["events"] if one in told and not told[one].player}
+            found |= {
+                one for one in row["events"] if one in statements and not statements[one].player
+            }
         elif row["player"] in asked or not asked:
             found |= set(row["events"])
     return found
@@ -198,29 +202,29 @@ class _Wanted:
     games: set[str]
     rests_on: set[str]
 
-    def holds(self, told: Told) -> bool:
-        if told.event in self.own or told.event in self.rests_on:
+    def holds(self, statement: Statement) -> bool:
+        if statement.event in self.own or statement.event in self.rests_on:
             return True
-        if "case_id" in told.says:
+        if "case_id" in statement.says:
             return False
-        if told.player in self.asked:
-            return told.game in self.games or told.game is None
-        if told.game not in self.games or told.player:
+        if statement.player in self.asked:
+            return statement.game in self.games or statement.game is None
+        if statement.game not in self.games or statement.player:
             return False
-        if told.kind in _OF_TEAM:
-            return (str(told.game), str(told.team)) in self.sides
-        return told.kind in _OF_GAME or told.kind == "concern"
+        if statement.kind in _OF_TEAM:
+            return (str(statement.game), str(statement.team)) in self.sides
+        return statement.kind in _OF_GAME or statement.kind == "concern"
 
 
-def _taken_back(one: Told, told: Mapping[str, Told]) -> Told | None:
+def _taken_back(one: Statement, statements: Mapping[str, Statement]) -> Statement | None:
     """What a withdrawal, or one of a withdrawal, is about; None where that was not read."""
-    about: Told | None = one
+    about: Statement | None = one
     while about and about.kind == "withdraw":
-        about = told.get(about.says["target_id"])
+        about = statements.get(about.says["target_id"])
     return about
 
 
-def _is_of_no_child(one: Told, about: Told | None) -> bool:
+def _is_of_no_child(one: Statement, about: Statement | None) -> bool:
     """Whether it takes back what names no child, nor belongs to another case."""
     return (
         one.kind == "withdraw"
@@ -232,14 +236,14 @@ def _is_of_no_child(one: Told, about: Told | None) -> bool:
 
 def _timeline(
     store: Store,
-    chosen: Sequence[Told],
-    told: Sequence[Told],
+    chosen: Sequence[Statement],
+    statements: Sequence[Statement],
     events: Mapping[str, Event],
     own: set[str],
     asked: frozenset[str],
     numbers: Mapping[tuple[str, str, str], int | None],
-) -> tuple[Shown, ...]:
-    by_id = {one.event: one for one in told}
+) -> tuple[TimelineEntry, ...]:
+    by_id = {one.event: one for one in statements}
     open_to_us = set()
     for one in chosen:
         about = _taken_back(one, by_id)
@@ -248,8 +252,8 @@ def _timeline(
             open_to_us.add(one.event)
     said = said_in(store, open_to_us)
     return tuple(
-        Shown(
-            told=one,
+        TimelineEntry(
+            statement=one,
             data=events[one.event].data,
             number=numbers.get(
                 (str(one.game), str(one.team), str(one.player)),

@@ -14,7 +14,7 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import signed_content
-from ledger.derive.told import Told
+from ledger.derive.statements import Statement
 from ledger.store.store import Stored
 
 ANSWER = ("may_play", "may_carry", "basis", "listed")
@@ -139,11 +139,14 @@ class Moments:
         return self._engines[key]
 
 
-def first_signatures(engine: Engine, told: Iterable[Told], events: Mapping[str, Event]) -> Signed:
+def first_signatures(
+    engine: Engine, statements: Iterable[Statement], events: Mapping[str, Event]
+) -> Signed:
     """Of every list that was signed, by the engine and the statements it tells; `events` by id."""
     signs = {row["position"] for row in engine.answer("signature").dicts()}
     signatures = sorted(
-        (one for one in told if one.position in signs), key=lambda one: (one.entered, one.position)
+        (one for one in statements if one.position in signs),
+        key=lambda one: (one.entered, one.position),
     )
     found: dict[tuple[str, str], FirstSignature] = {}
     for one in signatures:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ledger.derive.engine import Engine
-from ledger.derive.told import Told, told_statements
+from ledger.derive.statements import Statement, all_statements
 from ledger.store.store import Store
 
 _ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
@@ -98,13 +98,13 @@ def trace_numbers(
 
 
 def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numbers:
-    told = [one for one in told_statements(engine) if one.stands and one.team in teams]
+    statements = [one for one in all_statements(engine) if one.stands and one.team in teams]
     rosters = {
         (row["game"], row["team"], row["player"]): row["number"]
         for row in engine.answer("roster").dicts()
         if row["team"] in teams
     }
-    stated = _stated(told)
+    stated = _stated(statements)
     every = _numbers_of(asked, engine.answer("roster_move").dicts(), stated)
     players, numbers = sorted(asked)[:MOST], every[:MOST]
     rests_on: set[str] = set()
@@ -124,7 +124,7 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
     ]
     moves = [
         Move(t.event, t.happened, t.kind, str(t.team), t.player, t.says.get("number"))
-        for t in told
+        for t in statements
         if t.kind in _MOVES and t.player
         if t.player in players or t.says.get("number") in numbers
     ]
@@ -138,10 +138,10 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
     )
 
 
-def _stated(told: Iterable[Told]) -> dict[tuple[str, str, str], dict[int, str]]:
+def _stated(statements: Iterable[Statement]) -> dict[tuple[str, str, str], dict[int, str]]:
     """The numbers that statements gave a player in a game, each with the first that did."""
     stated: dict[tuple[str, str, str], dict[int, str]] = {}
-    for one in told:
+    for one in statements:
         if one.game and one.team and one.player and "number" in one.says:
             given = stated.setdefault((one.game, one.team, one.player), {})
             given.setdefault(one.says["number"], one.event)

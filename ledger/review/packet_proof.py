@@ -30,7 +30,7 @@ def choose_shown(store: Store, packet: Packet) -> Choice:
     asked = sorted(packet.asked)
     shown += [one.event for one in store.events(kind=_BRINGS_IN, player=asked)] if asked else []
     choice = choose(store, shown, ("official", "note", "reason"))
-    open_to_us = {one.told.event for one in packet.timeline if one.said or one.is_erased}
+    open_to_us = {one.statement.event for one in packet.timeline if one.said or one.is_erased}
     texts = {
         (event_id, field)
         for event_id, field in choice.disclose

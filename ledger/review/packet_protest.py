@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from ledger.derive.engine import Engine
-from ledger.review.packet import Packet, Shown
+from ledger.review.packet import Packet, TimelineEntry
 from ledger.store.store import Stored
 
 Side = Literal["visitor", "home", "both", "neither"]
@@ -74,9 +74,9 @@ class Tried:
 
 @dataclass(frozen=True)
 class Protest:
-    """`told` are what people said or handed in, by side; `left_out` players were not tried."""
+    """`said` is what people said or handed in, by side; `left_out` players were not tried."""
 
-    told: Mapping[Side, tuple[Shown, ...]]
+    said: Mapping[Side, tuple[TimelineEntry, ...]]
     counts: tuple[Count, ...]
     tried: tuple[Tried, ...]
     left_out: int
@@ -84,12 +84,12 @@ class Protest:
 
 def build_protest(packet: Packet) -> Protest:
     """What a protest packet adds; it asks the engine again for every ruling there could be."""
-    told: dict[Side, list[Shown]] = {"visitor": [], "home": [], "both": [], "neither": []}
+    said: dict[Side, list[TimelineEntry]] = {"visitor": [], "home": [], "both": [], "neither": []}
     for shown in packet.timeline:
-        if shown.is_own and shown.told.kind in _TELLING:
-            told[side_of(packet, shown.told.by)].append(shown)
+        if shown.is_own and shown.statement.kind in _TELLING:
+            said[side_of(packet, shown.statement.by)].append(shown)
     return Protest(
-        told={side: tuple(found) for side, found in told.items()},
+        said={side: tuple(found) for side, found in said.items()},
         counts=_counts(packet.timeline, packet.asked),
         tried=tuple(_try_all(packet)),
         left_out=max(0, len(_whom(packet)) - MOST_PLAYERS),
@@ -123,19 +123,24 @@ def _whom(packet: Packet) -> list[tuple[str, str, str]]:
     )
 
 
-def _counts(timeline: Iterable[Shown], asked: frozenset[str]) -> tuple[Count, ...]:
-    latest: dict[tuple[str, str, str, int], dict[str, Shown]] = {}
+def _counts(timeline: Iterable[TimelineEntry], asked: frozenset[str]) -> tuple[Count, ...]:
+    latest: dict[tuple[str, str, str, int], dict[str, TimelineEntry]] = {}
     for shown in timeline:
-        told = shown.told
-        if told.kind == "plays" and told.stands and told.player in asked:
-            key = str(told.game), str(told.team), str(told.player), int(told.says["half"])
+        statement = shown.statement
+        if statement.kind == "plays" and statement.stands and statement.player in asked:
+            key = (
+                str(statement.game),
+                str(statement.team),
+                str(statement.player),
+                int(statement.says["half"]),
+            )
             held = latest.setdefault(key, {})
-            before = held.get(told.by)
-            place = told.entered, told.position
-            if before is None or place > (before.told.entered, before.told.position):
-                held[told.by] = shown
+            before = held.get(statement.by)
+            place = statement.entered, statement.position
+            if before is None or place > (before.statement.entered, before.statement.position):
+                held[statement.by] = shown
     return tuple(
-        Count(*key, {by: one.told.says["count"] for by, one in sorted(held.items())})
+        Count(*key, {by: one.statement.says["count"] for by, one in sorted(held.items())})
         for key, held in sorted(latest.items())
         if len(held) > 1
     )

@@ -12,7 +12,7 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.told import numbers_of
+from ledger.derive.statements import numbers_of
 from ledger.errors import InputError
 
 SHOWN_FINDINGS = 12

@@ -22,8 +22,8 @@ from ledger.record.reading import Place, read_statement
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
-from ledger.store.intake import record_alone, record_statements
 from ledger.store.kept_files import EXHIBIT_BYTES
+from ledger.store.loading import record_alone, record_statements
 from ledger.store.mentions import names_in, names_one
 from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
@@ -36,7 +36,7 @@ Cells = Mapping[str, str | None]
 
 
 @dataclass(frozen=True)
-class Desk:
+class CaseWriter:
     """Where statements go: the ledger, and the zone of times without an offset.
 
     `chain` is None where none was named: a new case goes to the office's, a statement about a
@@ -120,27 +120,27 @@ def propose_case_id(taken: Collection[str], date: str) -> str:
     return proposed
 
 
-def open_case(desk: Desk, cells: Cells, *, case_id: str | None = None) -> Opened:
+def open_case(writer: CaseWriter, cells: Cells, *, case_id: str | None = None) -> Opened:
     """Open a case under this id, or under a proposed one.
 
     Raises InputError where the case is there already or the id names a child, FolderError for
     what is not understood.
     """
-    with desk.store.writing() as writing:
-        opened = {one.event.data["case"]: one for one in desk.store.events(kind=["case_open"])}
+    with writer.store.writing() as writing:
+        opened = {one.event.data["case"]: one for one in writer.store.events(kind=["case_open"])}
         if case_id in opened:
             hint = f"Look at it: weighbook case show {case_id}. Without an id one is proposed."
             raise InputError(
                 f"the case {case_id} was opened before, by {opened[case_id].event.id}", hint=hint
             )
-        _refuse_surname(desk.store, case_id or "")
-        draft = desk.read("case_open", {**cells, "case": case_id or "proposed"})
+        _refuse_surname(writer.store, case_id or "")
+        draft = writer.read("case_open", {**cells, "case": case_id or "proposed"})
         assert isinstance(draft, CaseOpen)
-        date = local_date(draft.at, desk.zone.key)
+        date = local_date(draft.at, writer.zone.key)
         chosen = case_id or propose_case_id(opened, date)
         statement = draft.model_copy(update={"case": chosen})
-        event_id = record_statements(writing, [statement], chain=desk.chain or OFFICE)[0]
-        (own,) = (stored.event for stored in desk.store.events_by_id([event_id]))
+        event_id = record_statements(writing, [statement], chain=writer.chain or OFFICE)[0]
+        (own,) = (stored.event for stored in writer.store.events_by_id([event_id]))
     asks = _asks(own)
     alike = [case for case, one in opened.items() if _asks(one.event) == asks]
     return Opened(chosen, event_id, tuple(alike))
@@ -159,39 +159,44 @@ def _asks(opening: Event) -> tuple[str | None, ...]:
     return opening.data["reason"], opening.game, opening.team, opening.player
 
 
-def refer_case(desk: Desk, case_id: str, cells: Cells) -> tuple[str, str]:
+def refer_case(writer: CaseWriter, case_id: str, cells: Cells) -> tuple[str, str]:
     """Pass the case to the role `to`, or to the next reviewer: that role, and the event's id.
 
     RuleError where no role is given and no reviewer is left.
     """
-    case = look_up_case(desk.store, case_id, with_findings=False)
+    case = look_up_case(writer.store, case_id, with_findings=False)
     to = cells.get("to") or next_after(
-        case.reviewers, roles_of(desk.store, cells["by"] or "", case.game)
+        case.reviewers, roles_of(writer.store, cells["by"] or "", case.game)
     )
     if to is None:
         hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
         raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
-    return to, desk.state("case_refer", case_id, {**cells, "to": to})
+    return to, writer.state("case_refer", case_id, {**cells, "to": to})
 
 
 def hand_in(
-    desk: Desk, case_id: str, files: Sequence[Path], cells: Cells, *, digest_only: bool = False
+    writer: CaseWriter,
+    case_id: str,
+    files: Sequence[Path],
+    cells: Cells,
+    *,
+    digest_only: bool = False,
 ) -> list[HandedIn]:
     """State these files as exhibits, all or none.
 
     The files are kept too, unless `digest_only`, or a redacted copy has taken their place: what
     was taken out stays out. InputError for a file that cannot be read, or is too large to keep.
     """
-    chain = desk.chain_of(case_id)
+    chain = writer.chain_of(case_id)
     contents = {file: _content(file, digest_only) for file in dict.fromkeys(files)}
     digests = {file: sha256(content).hexdigest() for file, content in contents.items()}
     statements = [
-        desk.read("case_exhibit", {**cells, "case": case_id, "value": digest})
+        writer.read("case_exhibit", {**cells, "case": case_id, "value": digest})
         for digest in digests.values()
     ]
-    with desk.store.writing() as writing:
+    with writer.store.writing() as writing:
         event_ids = record_statements(writing, statements, chain=chain)
-        redacted = redactions(desk.store)
+        redacted = redactions(writer.store)
         done = [
             HandedIn(file, digest, event_id, not digest_only and digest not in redacted)
             for (file, digest), event_id in zip(digests.items(), event_ids, strict=True)
@@ -202,23 +207,23 @@ def hand_in(
     return done
 
 
-def rule_case(desk: Desk, case_id: str, cells: Cells, *, close: bool = False) -> Ruled:
+def rule_case(writer: CaseWriter, case_id: str, cells: Cells, *, close: bool = False) -> Ruled:
     """State a ruling, and close the case in the same transaction where asked to.
 
     A ruling on who may play or carry takes game, team and player from the question where they
     were not given.
     """
-    chain = desk.chain_of(case_id)
-    case = look_up_case(desk.store, case_id, with_findings=False)
+    chain = writer.chain_of(case_id)
+    case = look_up_case(writer.store, case_id, with_findings=False)
     filled = _from_question(case, cells)
-    ruling = desk.read("ruling", {**cells, **filled, "case": case_id})
+    ruling = writer.read("ruling", {**cells, **filled, "case": case_id})
     closing = {key: cells.get(key) for key in ("at", "entered", "by")}
-    more = [desk.read("case_close", closing | {"case": case_id})] if close else []
-    with desk.store.writing() as writing:
+    more = [writer.read("case_close", closing | {"case": case_id})] if close else []
+    with writer.store.writing() as writing:
         event_id = record_statements(writing, [ruling, *more], chain=chain)[0]
-    after = look_up_case(desk.store, case_id, with_findings=False)
+    after = look_up_case(writer.store, case_id, with_findings=False)
     entry = next(entry for entry in after.timeline if entry.event_id == event_id)
-    rows = _effect(desk.store, event_id, getattr(ruling, "game", None)) if _names(cells) else None
+    rows = _effect(writer.store, event_id, getattr(ruling, "game", None)) if _names(cells) else None
     before_row, after_row = rows or (None, None)
     return Ruled(event_id, bool(entry.has_authority), after, filled, before_row, after_row)
 

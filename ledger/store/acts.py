@@ -12,11 +12,11 @@ from typing import Any, NamedTuple, Protocol
 
 from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
-from ledger.near import near_hint
 from ledger.record.accepted import Accepted
 from ledger.record.authority import Appointment, with_authority
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Writing
+from ledger.suggest import suggest_hint
 
 ROLES = ("registrar", "association_president", "division_president")
 
@@ -78,7 +78,7 @@ def check_official(store: Store, official: str) -> None:
         held = [stored.event for stored in store.events(kind=["official", "appoint"])]
         known = {str(event.data.get("official", event.data.get("value"))) for event in held}
         raise InputError(
-            f"no official {official} in this ledger", hint=near_hint(official, known, _APPOINT)
+            f"no official {official} in this ledger", hint=suggest_hint(official, known, _APPOINT)
         )
 
 

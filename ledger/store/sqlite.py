@@ -10,7 +10,7 @@ from heapq import merge
 from ledger.chain.event import place_of
 from ledger.errors import InputError, StoreError
 from ledger.record.times import now_utc
-from ledger.store.sqlite_errors import speaking
+from ledger.store.sqlite_errors import translating
 from ledger.store.sqlite_writing import HEAD, SqliteWriting
 from ledger.store.store import (
     NOT_OF_MANY,
@@ -113,11 +113,11 @@ class SqliteStore:
         return self._stored(query, [chain, seq])
 
     def _chains(self) -> list[str]:
-        with speaking():
+        with translating():
             return [row[0] for row in self.connection.execute(_LENGTHS)]
 
     def _stored(self, query: str, values: Sequence[str | int]) -> Iterator[Stored]:
-        with speaking():
+        with translating():
             cursor = self.connection.execute(query, values)
             while rows := cursor.fetchmany(_MANY):
                 yield from map(Stored._make, rows)
@@ -129,7 +129,7 @@ class SqliteStore:
         until = (as_of or _LATEST) + "+"  # after that moment, before the next
         while True:
             asked = {"until": until, "known": known_at or _LATEST}
-            with speaking():
+            with translating():
                 (until,) = self.connection.execute(_MOMENT_BEFORE, asked).fetchone()
                 rows = self.connection.execute(_ENTERED_AT, asked | {"at": until}).fetchall()
             if not rows:
@@ -140,7 +140,7 @@ class SqliteStore:
         query = "select clock, chain, seq, body from event where chain = ? and seq = ?"
         for event_id in ids:
             chain, _, seq = event_id.rpartition(":")
-            with speaking():
+            with translating():
                 row = self.connection.execute(query, (chain, seq)).fetchone()
             if not row:
                 hint = "An event's id is CHAIN:SEQ, such as office:57."
@@ -148,30 +148,30 @@ class SqliteStore:
             yield Stored(*row)
 
     def head(self, chain: str) -> Head:
-        with speaking():
+        with translating():
             row = self.connection.execute(HEAD, (chain,)).fetchone()
         return Head(*row) if row else Head()
 
     def last(self) -> Last:
         query = "select chain, seq, hash, recorded from event order by position desc limit 1"
-        with speaking():
+        with translating():
             row = self.connection.execute(query).fetchone()
         if not row:
             raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
         return Last(f"{row[0]}:{row[1]}", row[2], row[3])
 
     def lengths(self) -> Mapping[str, int]:
-        with speaking():
+        with translating():
             return dict(self.connection.execute(_LENGTHS).fetchall())
 
     def count_by_game(self) -> Mapping[str, int]:
         query = "select game, count(*) from event where game is not null group by game"
-        with speaking():
+        with translating():
             return dict(self.connection.execute(query).fetchall())
 
     def disclosures(self, ids: Sequence[str] | None = None) -> Iterator[Disclosure]:
         query = "select chain, seq, field, text from disclosure"
-        with speaking():
+        with translating():
             if ids is None:
                 for row in self.connection.execute(query + " order by chain, seq, field"):
                     yield Disclosure(*row)
@@ -183,34 +183,34 @@ class SqliteStore:
 
     def hashes(self, chain: str, *, after: int = 0) -> list[bytes]:
         query = "select hash from event where chain = ? and seq > ? order by seq"
-        with speaking():
+        with translating():
             return [row[0] for row in self.connection.execute(query, (chain, after))]
 
     def checkpoints(self) -> Iterator[StoredCheckpoint]:
         query = "select chain, size, note from checkpoint order by position"
-        with speaking():
+        with translating():
             for row in self.connection.execute(query):
                 yield StoredCheckpoint(*row)
 
     def key(self, name: str) -> bytes | None:
-        with speaking():
+        with translating():
             row = self.connection.execute("select sealed from key where name = ?", (name,))
             found = row.fetchone()
         return found[0] if found else None
 
     def exhibits(self) -> Mapping[str, str]:
         query = "select sha256, name from exhibit order by sha256"
-        with speaking():
+        with translating():
             return dict(self.connection.execute(query).fetchall())
 
     def exhibit(self, sha256: str) -> tuple[str, bytes] | None:
         query = "select name, content from exhibit where sha256 = ?"
-        with speaking():
+        with translating():
             found: tuple[str, bytes] | None = self.connection.execute(query, (sha256,)).fetchone()
         return found
 
     def forget_free_space(self) -> None:
-        with speaking():
+        with translating():
             patiently(lambda: self.connection.execute("vacuum"))
             for _ in range(TRIES):
                 checkpoint = self.connection.execute("pragma wal_checkpoint(truncate)")

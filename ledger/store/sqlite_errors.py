@@ -10,7 +10,7 @@ from ledger.errors import StoreError
 
 
 @contextmanager
-def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
+def translating(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     """The driver's errors as ours; closes `closing` when one comes."""
     try:
         yield
@@ -18,14 +18,14 @@ def speaking(closing: sqlite3.Connection | None = None) -> Iterator[None]:
     except (sqlite3.Error, UnicodeDecodeError) as error:
         if closing:
             closing.close()
-        raise spoken(error) from error
+        raise translated(error) from error
     except StoreError:
         if closing:
             closing.close()
         raise
 
 
-def spoken(error: Exception) -> StoreError:
+def translated(error: Exception) -> StoreError:
     """The driver's error as ours."""
     if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY:
         hint = (

@@ -13,7 +13,7 @@ from ledger.store import waiting
 from ledger.store.building import BESIDE, make_building, remove
 from ledger.store.forms import APPLICATION_ID, FORMS, NEWEST
 from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_errors import speaking, spoken
+from ledger.store.sqlite_errors import translated, translating
 from ledger.store.steps import read_older
 from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
@@ -36,7 +36,7 @@ def open_file(path: Path) -> SqliteStore:
             raise StoreError(f"{path}: there is no ledger here", hint=hint)
     connection = _connect_as_may_be(path)
     # Looked at before anything is set: a file of somebody else's stays as it is.
-    with speaking(connection):
+    with translating(connection):
         mark = connection.execute("pragma application_id").fetchone()[0]
         version = connection.execute("pragma user_version").fetchone()[0]
         if mark != APPLICATION_ID:
@@ -71,7 +71,7 @@ def make_file(path: Path) -> Iterator[SqliteStore]:
                 raise StoreError(f"{taken}: there is something here already", hint=hint)
         _make_tables(connection)
         yield SqliteStore(connection)
-        with speaking():
+        with translating():
             connection.execute("pragma wal_checkpoint(truncate)")
         if os.name == "nt":  # which removes and renames nothing that is open
             connection.close()
@@ -99,7 +99,7 @@ def _newer(form: int) -> str:
 
 
 def _make_tables(connection: sqlite3.Connection) -> None:
-    with speaking():
+    with translating():
         _set_up(connection)
         for element in FORMS[NEWEST]:
             if element.sql:
@@ -122,7 +122,7 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
     except (sqlite3.Error, UnicodeDecodeError) as error:
         connection.close()
         if getattr(error, "sqlite_errorcode", 0) & 0xFF not in _NOTHING_BESIDE:
-            raise spoken(error) from error
+            raise translated(error) from error
         log, index = (path.resolve().with_name(path.resolve().name + s) for s in ("-wal", "-shm"))
         with _filing(path):
             whole = index.exists() and index.stat().st_size >= INDEX_BYTES
@@ -135,7 +135,7 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
 
 
 def _connect(path: Path, how: str = "mode=rw") -> sqlite3.Connection:
-    with speaking():
+    with translating():
         where = f"{path.resolve().as_uri()}?{how}"  # never makes a file
         return sqlite3.connect(where, uri=True, isolation_level=None, timeout=waiting.STEP_SECONDS)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Self
 
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
-from ledger.store.sqlite_errors import spoken
+from ledger.store.sqlite_errors import translated
 from ledger.store.steps import make_fit
 from ledger.store.store import Head, Row, StoredCheckpoint, make_rows
 from ledger.store.waiting import patiently
@@ -52,7 +52,7 @@ class SqliteWriting:
                 self._is_fit = True
             patiently(self._begin)
         except sqlite3.Error as error:
-            raise spoken(error) from error
+            raise translated(error) from error
         self.recorded = self.store.clock()
         self._ids: list[str] = []
         self._rows: list[list[Row]] = []
@@ -79,7 +79,7 @@ class SqliteWriting:
         if self.store.connection.in_transaction:  # a full disk has undone it already
             self._execute("rollback")
         if isinstance(error, sqlite3.Error):
-            raise spoken(error) from error
+            raise translated(error) from error
         if kind is None and error:
             raise error
 

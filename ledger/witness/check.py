@@ -29,10 +29,10 @@ from ledger.witness.check_lists import check_lists
 from ledger.witness.checked import (
     CheckedChain,
     CheckedProof,
+    CheckedText,
     Differences,
     SignedState,
     StatedKey,
-    Told,
 )
 from ledger.witness.keys import keys_in_force
 from ledger.witness.proof import ChainProof, Proof, ProvedEvent, ShownText
@@ -54,9 +54,9 @@ def check_proof(proof: Proof) -> CheckedProof:
     for key in keys:
         if key not in signed:
             found.append(f"the key of {key.name} is here and has signed nothing")
-    told = _told(proof.disclosures, events, found)
+    texts = _texts(proof.disclosures, events, found)
     lists = check_lists(chains, found)
-    return CheckedProof(chains, stated, told, tuple(found), lists)
+    return CheckedProof(chains, stated, texts, tuple(found), lists)
 
 
 def _read_events(part: ChainProof, found: Differences) -> list[tuple[Event, ProvedEvent]]:
@@ -213,10 +213,10 @@ def _check_places(
         seq, hashed = event.seq, leaf
 
 
-def _told(
+def _texts(
     shown: Sequence[ShownText], events: Mapping[str, Event], found: Differences
-) -> tuple[Told, ...]:
-    told: list[Told] = []
+) -> tuple[CheckedText, ...]:
+    texts: list[CheckedText] = []
     for one in shown:
         with found.noting(f"what is disclosed of {one.event_id[:80]}"):
             disclosed = open_disclosure(one.disclosure)
@@ -226,10 +226,10 @@ def _told(
                 raise InputError("no event here holds its digest")
             if digests.get(disclosed.field) != digest_of(one.disclosure):
                 raise IntegrityError("its text is not the one that was recorded")
-            if any((t.event, t.field) == (event, disclosed.field) for t in told):
+            if any((t.event, t.field) == (event, disclosed.field) for t in texts):
                 raise InputError("it is here twice")
-            told.append(Told(event, disclosed.field, disclosed.value))
-    return tuple(told)
+            texts.append(CheckedText(event, disclosed.field, disclosed.value))
+    return tuple(texts)
 
 
 def _bytes(text: str) -> bytes:

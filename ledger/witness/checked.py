@@ -41,7 +41,7 @@ class CheckedChain:
 
 
 @dataclass(frozen=True)
-class Told:
+class CheckedText:
     """Personal text that belongs to an event."""
 
     event: Event
@@ -67,7 +67,7 @@ class CheckedProof:
 
     chains: tuple[CheckedChain, ...]
     keys: tuple[StatedKey, ...]
-    told: tuple[Told, ...]
+    texts: tuple[CheckedText, ...]
     differences: tuple[str, ...]
     lists: tuple[SignedList, ...] = ()
 

@@ -22,7 +22,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
-from ledger.derive.told import Told
+from ledger.derive.statements import Statement
 from ledger.errors import RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
@@ -53,7 +53,7 @@ class ListShown:
     content: Mapping[str, Any]
     rows: Sequence[dict[str, Any]]
     signatures: Sequence[SignedList]
-    taken_back: Sequence[tuple[Told, Told]] = ()
+    taken_back: Sequence[tuple[Statement, Statement]] = ()
 
     @property
     def number(self) -> str:

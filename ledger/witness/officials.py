@@ -12,7 +12,6 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key, open_key, seal_key
 from ledger.chain.note import VerifierKey, format_verifier_key
 from ledger.errors import InputError, RuleError
-from ledger.near import near_hint
 from ledger.record.accepted import Accepted
 from ledger.store.acts import (
     ROLES,
@@ -29,6 +28,7 @@ from ledger.store.acts import (
 )
 from ledger.store.chains import origin_in
 from ledger.store.store import Store
+from ledger.suggest import suggest_hint
 from ledger.witness.keys import KEY_KINDS, OfficialKey, key_name, keys_in_force
 
 
@@ -176,7 +176,7 @@ def _verb(store: Store, official: str) -> str:
 def _check_for_game(store: Store, official: str, game: str, by: str) -> None:
     games = [str(s.event.game) for s in store.events(kind=["game"])]
     if game not in games:
-        hint = near_hint(game, games, "weighbook status lists the games.")
+        hint = suggest_hint(game, games, "weighbook status lists the games.")
         raise InputError(f"no game {game} in this ledger", hint=hint)
     given = roles_given(store)
     own = [one for one in given if (one.official, one.game) == (official, game)]

@@ -42,7 +42,7 @@ def sections(checked: CheckedProof) -> tuple[Section, ...]:
     return (
         _section("What is proved", _proved(checked)),
         _section("Who signed", _signed(checked)),
-        _section("Names and other personal text shown", _told(checked)),
+        _section("Names and other personal text shown", _texts(checked)),
         _section("What this cannot prove", _not_proved(checked)),
     )
 
@@ -159,17 +159,17 @@ def _role(event: Event, official: str) -> str:
     return role.replace("_", " ") + team + (f" in {event.game}" if event.game else "")
 
 
-def _told(checked: CheckedProof) -> Iterator[str]:
-    for told in checked.told:
-        whom = told.event.player or told.event.data.get("official") or told.event.data.get("value")
-        about = f" of {whom}" if told.field == "name" and whom else ""
-        yield f"{told.event.id}, {told.field}{about}: {told.value}"
+def _texts(checked: CheckedProof) -> Iterator[str]:
+    for text in checked.texts:
+        whom = text.event.player or text.event.data.get("official") or text.event.data.get("value")
+        about = f" of {whom}" if text.field == "name" and whom else ""
+        yield f"{text.event.id}, {text.field}{about}: {text.value}"
     digests = [event.data.get("digests") for event in checked.events]
     held = sum(len(each) for each in digests if isinstance(each, Mapping))
-    if hidden := held - len(checked.told):
+    if hidden := held - len(checked.texts):
         texts = count_of(hidden, "text")
         yield f"Not shown, or erased: {texts} that these entries hold as digests only."
-    elif not checked.told:
+    elif not checked.texts:
         yield "None."
 
 

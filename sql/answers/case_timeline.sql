@@ -1,7 +1,7 @@
 -- purpose: what was said and done about a case, in plain words
 -- grain: one row per statement about a case or withdrawal of one, the withdrawn
 --   ones too
--- inputs: told, case_part, capacity, authority, subject
+-- inputs: statements, case_part, capacity, authority, subject
 -- rule: in the order in which it happened; has_authority is null but for
 --   rulings that count
 -- columns: case_id, event_id, kind, happened_at, entered_at, recorded_at, by,
@@ -10,32 +10,32 @@
 --   is_role_later, withdrawn_by
 with worded as (
     select
-        told.*,
+        statements.*,
         case_part.case_id as of_case,
         authority.has_authority,
-        coalesce(subject.number, told.number) as worn,
-        case told.may_play
+        coalesce(subject.number, statements.number) as worn,
+        case statements.may_play
             when 'full' then 'may play'
             when 'second_half' then 'may play in the second half'
             when 'none' then 'does not play'
         end as play_words,
-        case told.may_carry
+        case statements.may_carry
             when 'yes' then 'may carry'
             when 'no' then 'does not carry'
         end as carry_words,
         concat_ws(
             ' ',
-            told.team,
-            coalesce(worn::varchar, told.player),
-            'in ' || told.game
+            statements.team,
+            coalesce(worn::varchar, statements.player),
+            'in ' || statements.game
         ) as whom,
     from case_part
-    inner join told on case_part.event_id = told.event_id
-    left join authority on told.position = authority.position
+    inner join statements on case_part.event_id = statements.event_id
+    left join authority on statements.position = authority.position
     left join subject
-        on told.game = subject.game
-        and told.team = subject.team
-        and told.player = subject.player
+        on statements.game = subject.game
+        and statements.team = subject.team
+        and statements.player = subject.player
 ),
 
 final as (

@@ -1,7 +1,7 @@
 -- purpose: the questions put to review: where each stands, and what is due when
 -- grain: one row per case; one whose openings were all withdrawn stays, as
 --   withdrawn
--- inputs: told, statement, case_opening, authority, league, half_end, subject
+-- inputs: statements, statement, case_opening, authority, league, half_end, subject
 -- rule: a case is ruled by a ruling with authority (the latest entered counts)
 --   and closed by a close; it is with the role it was passed to last, else with
 --   the first reviewer, while it is open; it is due within so many days of
@@ -21,7 +21,7 @@ with opening as (
                 position: position,
             }
         ) as position,
-    from told
+    from statements
     where kind = 'case_open'
     group by case_id
 ),
@@ -50,21 +50,21 @@ said as (
 
 final as (
     select
-        told.case_id,
-        told.reason,
-        case told.reason
+        statements.case_id,
+        statements.reason,
+        case statements.reason
             when 'protest' then 'a protest'
             when 'weigh' then 'a weigh-in question'
             when 'plays' then 'a question of plays'
             when 'other' then 'a question'
-            else 'a ' || told.reason || ' question'
+            else 'a ' || statements.reason || ' question'
         end as question,
-        told.game,
-        told.team,
-        told.player,
-        coalesce(subject.number, told.number) as number,
-        told.happened_at as opened_at,
-        told.stated_by as opened_by,
+        statements.game,
+        statements.team,
+        statements.player,
+        coalesce(subject.number, statements.number) as number,
+        statements.happened_at as opened_at,
+        statements.stated_by as opened_by,
         case
             when case_opening.case_id is null then 'withdrawn'
             when said.is_closed then 'closed'
@@ -89,18 +89,18 @@ final as (
             as protest_due_at,
         case_opening.entered_at > protest_due_at as is_protest_late,
     from opening
-    inner join told on opening.position = told.position
+    inner join statements on opening.position = statements.position
     cross join league
     cross join latest
     left join case_opening on opening.position = case_opening.position
     left join said on opening.case_id = said.case_id
     left join subject
-        on told.game = subject.game
-        and told.team = subject.team
-        and told.player = subject.player
+        on statements.game = subject.game
+        and statements.team = subject.team
+        and statements.player = subject.player
     left join half_end
-        on told.reason = 'protest'
-        and told.game = half_end.game
+        on statements.reason = 'protest'
+        and statements.game = half_end.game
         and half_end.half = 2
 )
 

@@ -1,13 +1,13 @@
 -- purpose: as what somebody spoke in a case
 -- grain: one row per case and statement by somebody who holds a role
--- inputs: told, case_part, role
+-- inputs: statements, case_part, role
 -- rule: roles as officials.csv and appoint have them, whenever appointed; those
 --   for a game where the case asks about it; roles are those with authority,
 --   capacity has them all in words
 -- columns: case_id, event_id, roles, capacity
 with asked as (
     select distinct case_id, game,
-    from told
+    from statements
     where kind = 'case_open'
 ),
 
@@ -28,8 +28,8 @@ final as (
             ', ' order by role.role, role.team, role.game
         ) as capacity,
     from case_part
-    inner join told on case_part.event_id = told.event_id
-    inner join role on told.stated_by = role.official
+    inner join statements on case_part.event_id = statements.event_id
+    inner join role on statements.stated_by = role.official
     left join asked
         on case_part.case_id = asked.case_id and role.game = asked.game
     where role.game is null or asked.game is not null

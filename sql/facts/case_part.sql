@@ -1,16 +1,16 @@
 -- purpose: which statements belong to which case
 -- grain: one row per case and statement
--- inputs: told
+-- inputs: statements
 -- rule: what names the case, and withdrawals of such, and withdrawals of those
 -- columns: case_id, event_id
 with recursive part as (
     select case_id, event_id,
-    from told
+    from statements
     where case_id is not null
     union
-    select part.case_id, told.event_id,
+    select part.case_id, statements.event_id,
     from part
-    inner join told on part.event_id = told.target_id
+    inner join statements on part.event_id = statements.target_id
 )
 
 select case_id, event_id

@@ -26,7 +26,7 @@ from time import perf_counter
 
 from ledger.record.statements import KINDS, Statement
 from ledger.record.times import now_utc
-from ledger.store.intake import record_alone
+from ledger.store.loading import record_alone
 from ledger.store.opening import open_store
 from ledger.store.snapshot import Snapshot
 from ledger.store.sqlite import SqliteStore

@@ -11,7 +11,7 @@ from typing import Any
 
 from ledger.record.accepted import OWN, Accepted
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_store
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_file import make_file

@@ -15,7 +15,7 @@ from ledger.commands import COMMANDS, weighbook
 from ledger.derive.findings import rules
 from ledger.errors import InputError
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 
 SAMPLE = Path(__file__).parents[2] / "sample_season"

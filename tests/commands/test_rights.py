@@ -34,7 +34,7 @@ def test_a_ledger_and_what_lies_beside_it_are_for_their_owner(
     folder: Folder, tmp_path: Path
 ) -> None:
     from ledger.record.folder import read_folder
-    from ledger.store.intake import load_folder
+    from ledger.store.loading import load_folder
     from ledger.store.opening import open_or_make, open_store
 
     path, contents, seen = tmp_path / "l.weighbook", read_folder(folder()), {}

@@ -48,7 +48,7 @@ def test_what_was_recorded_before_it_was_stopped_stays_and_is_named(
     run: Run, ledger: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The echo of a statement takes half a second, and comes when it is recorded already."""
-    monkeypatch.setattr("ledger.papers.recorded.recorded_lines", stop)
+    monkeypatch.setattr("ledger.say.recorded.recorded_lines", stop)
     weigh = "record weigh --game g1 --team ash --number 1 --by we --value ok"
     ran = run(*weigh.split())
     assert (ran.status, ran.out) == (130, "Recorded as office:21.\n")

@@ -23,7 +23,7 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.record.folder import read_folder
 from ledger.store.forms import APPLICATION_ID, NEWEST
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.sqlite import SqliteStore
 from ledger.store.tables import schema
 

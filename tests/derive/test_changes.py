@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from ledger.derive.changes import Change, Clock, find_changes
-from ledger.papers.changes_text import changes_content, changes_lines
-from ledger.papers.told_words import exact_time
+from ledger.say.changes_text import changes_content, changes_lines
+from ledger.say.statement_words import exact_time
 from tests.short_season import short_season, when
 from tests.stored import stored_events
 

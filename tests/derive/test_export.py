@@ -16,7 +16,7 @@ from ledger.derive.export import DICTIONARY, TABLES, export_season
 from ledger.derive.scope import read_season
 from ledger.errors import InputError, ReportError
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite import SqliteStore
 from tests.make_sample_season import FOLDER

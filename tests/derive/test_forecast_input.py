@@ -11,7 +11,7 @@ from ledger.derive.forecast import GameNow, PlayerNow
 from ledger.derive.forecast_input import game_now, read_forecast
 from ledger.errors import InputError
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from tests.derive.season_cases import empty_store
 from tests.short_season import short_season, when
 from tests.stored import stored_events

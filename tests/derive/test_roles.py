@@ -10,8 +10,8 @@ import pytest
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_game
-from ledger.derive.told import told_statements
-from ledger.papers.told_words import role
+from ledger.derive.statements import all_statements
+from ledger.say.statement_words import role
 from tests.derive.season_cases import Season, grain, season_of
 
 HEADER = "at,entered,kind,game,team,player,by,value,to,case,reason,may_play,ref\n"
@@ -164,9 +164,9 @@ def test_roles_are_told_for_the_game_they_are_held_in(tmp_path: Path) -> None:
         + "2026-09-12 09:50,,at_scale,g2,ash,,pc,,,,,,\n"
         + "2026-09-05 11:00,,appoint,g1,,,ca,pc,division_president,,,,\n",
     )
-    told = [one for one in told_statements(Engine(made.store.events())) if one.by == "pc"]
-    assert [role(one) for one in told[-1].roles] == ["play counter"]
-    assert [role(one) for one in told[-2].roles] == [
+    statements = [one for one in all_statements(Engine(made.store.events())) if one.by == "pc"]
+    assert [role(one) for one in statements[-1].roles] == ["play counter"]
+    assert [role(one) for one in statements[-2].roles] == [
         "division's president in g1 (appointed without authority)",
         "play counter",
         "weighmaster of ash in g1",

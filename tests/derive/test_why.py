@@ -17,11 +17,11 @@ from ledger.derive.scope import read_game
 from ledger.derive.why import Why, explain
 from ledger.derive.why_facts import Right
 from ledger.errors import InputError
-from ledger.papers.names import Names
-from ledger.papers.why_changes import would_change
-from ledger.papers.why_text import sentence, why_content, why_lines
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.say.names import Names
+from ledger.say.why_changes import would_change
+from ledger.say.why_text import sentence, why_content, why_lines
+from ledger.store.loading import load_folder
 from ledger.store.sqlite import SqliteStore
 from tests.derive.season_cases import empty_store
 
@@ -98,7 +98,7 @@ def test_the_same_content_in_json(store: SqliteStore) -> None:
 
 def test_what_was_withdrawn_is_derived_again_without_the_withdrawal(store: SqliteStore) -> None:
     (undone,) = why(store, "g1", 6).undone
-    assert (undone.told.says["value"], undone.without) == ("over", Right("full", "no"))
+    assert (undone.statement.says["value"], undone.without) == ("over", Right("full", "no"))
 
 
 def test_without_the_ruling(store: SqliteStore) -> None:
@@ -113,7 +113,7 @@ def test_as_of_a_moment(store: SqliteStore) -> None:
     before = why(store, "g1", 5, as_of="2026-09-05T14:57:00.000Z")
     assert before.right == Right("full", "no")
     content = why_content(before, str)
-    assert content["shown"] == "Shown is what had been entered by Sat, Sep 5, 2026, 9:57 AM CDT."
+    assert content["shown"] == "Cited is what had been entered by Sat, Sep 5, 2026, 9:57 AM CDT."
     early = why(store, "g1", 1, as_of="2026-09-05T15:00:00.000Z")
     assert sentence(early, ZONE) == (
         "Number 1 of Ash does not play in this game: the player has not been weighed and is on no"

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from ledger.derive.why import Why, explain
-from ledger.papers.why_changes import would_change
-from ledger.papers.why_text import sentence
+from ledger.say.why_changes import would_change
+from ledger.say.why_text import sentence
 from tests.short_season import short_season
 from tests.stored import stored_events
 
@@ -197,7 +197,7 @@ def test_a_withdrawn_withdrawal_shows_and_changes_nothing() -> None:
     shown = why(
         "14:20 list ash a1 absent ca\n14:21 withdraw ca target=1\n14:22 withdraw ca target=2"
     )
-    assert [(one.told.kind, one.standing) for one in shown.also] == [
+    assert [(one.statement.kind, one.standing) for one in shown.also] == [
         ("withdraw", "withdrawn"),
         ("withdraw", "stands"),
     ]
@@ -211,7 +211,9 @@ def test_a_ruling_without_authority_and_one_replaced_are_shown_as_such() -> None
         "14:52 ruling so case=c1 decided game=g1 ash a1 may_carry=yes\n"
         "14:53 ruling dp case=c1 decided game=g1 ash a1 may_carry=no"
     )
-    rulings = [(one.told.by, one.standing) for one in shown.also if one.told.kind == "ruling"]
+    rulings = [
+        (one.statement.by, one.standing) for one in shown.also if one.statement.kind == "ruling"
+    ]
     assert rulings == [("ap", "no_authority"), ("so", "replaced")]
     assert shown.carry_ruling is not None
     assert shown.carry_ruling.by == "dp"

@@ -9,7 +9,6 @@ from pathlib import Path
 from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.cards import card_sheet
 from ledger.papers.case_forms import blank_case_sheet
-from ledger.papers.desk import Sheet
 from ledger.papers.heads import Heads
 from ledger.papers.hold import Held
 from ledger.papers.lists import blank_sheet, list_sheet
@@ -17,6 +16,7 @@ from ledger.papers.packets import packet_sheet
 from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import typeset_sheet
 from ledger.papers.season import season_sheet
+from ledger.papers.source import Sheet
 from ledger.store.sqlite import SqliteStore
 from tests.signed_season import CASE, GAME, season
 

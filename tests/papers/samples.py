@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pypdfium2
 
-from ledger.papers import words
 from ledger.papers.context import (
     BlankPaper,
     Listing,
@@ -16,8 +15,9 @@ from ledger.papers.context import (
     RosterLine,
     SignatureLine,
 )
-from ledger.papers.desk import Sheet
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
+from ledger.say import words
 from tests.papers.pdf_checks import check_pdf
 
 STAMP = "2026-09-05T13:41:22.000Z"

@@ -11,8 +11,8 @@ import pytest
 from ledger.errors import InputError
 from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.context import BookLine, BookPaper
-from ledger.papers.desk import Sheet
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
 from ledger.store.sqlite import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk

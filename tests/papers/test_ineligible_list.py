@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from ledger.papers.context import ListPaper, SignatureLine
-from ledger.papers.desk import Sheet
 from ledger.papers.render import compose, render_sheet
+from ledger.papers.source import Sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import (
     EMOJI,

@@ -11,13 +11,13 @@ import pytest
 from ledger.chain.checkpoint import check_checkpoint
 from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError
-from ledger.papers import words
 from ledger.papers.context import BlankPaper, ListPaper
-from ledger.papers.desk import Sheet
 from ledger.papers.lists import blank_sheet, list_sheet
-from ledger.papers.signature_words import STATES
+from ledger.papers.source import Sheet
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
+from ledger.say import words
+from ledger.say.signature_words import STATES
 from ledger.store.chains import begin_chain
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import show_list

@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 
 from ledger.errors import ReportError
-from ledger.papers.desk import Sheet
 from ledger.papers.heads import attached
 from ledger.papers.many import cores, render_all
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import CHECKPOINT, STAMP, blank_paper, list_paper
 

@@ -17,13 +17,13 @@ from ledger.chain.canonical import canonical
 from ledger.chain.hashing import leaf_hash
 from ledger.derive.engine import Engine
 from ledger.derive.rule_header import rule_header
-from ledger.papers import packet_words, words
 from ledger.papers.heads import CHECKPOINT
 from ledger.papers.packets import PROOF, STATEMENTS, packet_sheet
 from ledger.papers.paper_file import NAME
-from ledger.papers.rule_words import ROLES
-from ledger.papers.told_words import LISTED
 from ledger.review.said import said_in
+from ledger.say import packet_words, words
+from ledger.say.rule_words import ROLES
+from ledger.say.statement_words import LISTED
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.proof_file import unpack_proof
@@ -249,7 +249,7 @@ def test_the_proof_holds_and_proves_every_statement(either: Printed) -> None:
     assert checked.ok
     statements = {one["id"] for one in json.loads(either.files[STATEMENTS])["statements"]}
     assert statements <= {event.id for event in checked.events}
-    assert either.says(f"{len(checked.events)} entries and {len(checked.told)} texts")
+    assert either.says(f"{len(checked.events)} entries and {len(checked.texts)} texts")
 
 
 def test_no_other_child_is_named_anywhere(either: Printed, signed: SqliteStore) -> None:

@@ -22,9 +22,9 @@ from ledger.errors import InputError
 from ledger.papers import behind, hold, sealing
 from ledger.papers.heads import Heads
 from ledger.papers.hold import hold_paper
-from ledger.papers.hold_words import as_json, sentence
 from ledger.papers.lists import list_sheet
 from ledger.papers.pades import open_certificate
+from ledger.papers.paper_check_words import as_json, sentence
 from ledger.papers.paper_file import parse_paper
 from ledger.papers.render import typeset_sheet
 from ledger.papers.versions import versions

@@ -13,7 +13,7 @@ from ledger.chain.hashing import leaf_hash
 from ledger.errors import IntegrityError
 from ledger.papers import hold, lists
 from ledger.papers.hold import hold_paper
-from ledger.papers.hold_words import sentence
+from ledger.papers.paper_check_words import sentence
 from ledger.papers.render import typeset_sheet
 from ledger.papers.versions import versions
 from ledger.record.accepted import Accepted

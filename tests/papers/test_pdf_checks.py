@@ -9,8 +9,8 @@ import pikepdf
 import pytest
 from pikepdf import Array, Dictionary, Name, Object, String
 
-from ledger.papers.desk import Sheet
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
 from tests.papers.pdf_checks import pdf_problems
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import STAMP, list_paper

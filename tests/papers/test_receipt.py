@@ -12,10 +12,10 @@ from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.note import parse_note
 from ledger.errors import InputError
 from ledger.papers.context import ReceiptPaper
-from ledger.papers.desk import Sheet
 from ledger.papers.lists import list_sheet
 from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import render_sheet
+from ledger.papers.source import Sheet
 from ledger.store.sqlite import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of

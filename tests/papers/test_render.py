@@ -15,9 +15,9 @@ import pikepdf
 import pytest
 
 from ledger.errors import ReportError
-from ledger.papers.desk import Sheet
 from ledger.papers.finish import Attachment
 from ledger.papers.render import compose, documents, render_sheet
+from ledger.papers.source import Sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import LINES, STAMP, blank_paper, line, list_paper, listing
 

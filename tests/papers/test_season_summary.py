@@ -18,15 +18,15 @@ import pikepdf
 import pytest
 
 from ledger.chain.disclosure import open_disclosure
+from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.papers.charts import WIDTH, Bar, draw_bars
-from ledger.papers.desk import Sheet
 from ledger.papers.heads import CHECKPOINT
 from ledger.papers.paper_file import NAME
 from ledger.papers.render import compose, render_sheet
 from ledger.papers.season import season_sheet
 from ledger.papers.season_counts import child_rules, duration
 from ledger.papers.season_numbers import NUMBERS
-from ledger.papers.suppress import FEWER_WORDS, WITHHELD_WORDS
+from ledger.papers.source import Sheet
 from ledger.record.accepted import OWN
 from ledger.store.opening import open_store
 from ledger.store.sqlite import SqliteStore

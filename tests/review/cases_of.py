@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.record.times import zone
-from ledger.review.stating import Desk
+from ledger.review.stating import CaseWriter
 from ledger.store.sqlite import SqliteStore
 from tests.tiny import TEXTS, day, says, tiny_store, write_folder
 
@@ -44,5 +44,5 @@ def season(tmp_path: Path, *lines: Mapping[str, str], **files: str) -> Iterator[
         yield store
 
 
-def desk(store: SqliteStore, chain: str | None = None) -> Desk:
-    return Desk(store, CHICAGO, chain)
+def writer(store: SqliteStore, chain: str | None = None) -> CaseWriter:
+    return CaseWriter(store, CHICAGO, chain)

@@ -62,7 +62,7 @@ def test_a_question_about_a_player_asks_about_that_player_alone(sample: SqliteSt
     packet = build_packet(sample, "late-plays")
     assert packet.asked == {"k529"}
     assert packet.sides == (("acorn-3b", "quokkas"),)
-    about = {shown.told.player for shown in packet.timeline}
+    about = {shown.statement.player for shown in packet.timeline}
     assert about <= {"k529", None}
 
 
@@ -79,7 +79,9 @@ def test_whom_a_ruling_named_by_mistake_is_not_asked_about(tmp_path: Path) -> No
     back = says("withdraw", at="2026-09-05T09:20", target="slip", by="so", reason="wrong child")
     with packet_of(tmp_path, *WEIGHED, opens(), slip, back) as packet:
         assert packet.asked == {"a2"}
-        assert [one.told.player for one in packet.timeline if one.told.kind == "ruling"] == ["a1"]
+        assert [
+            one.statement.player for one in packet.timeline if one.statement.kind == "ruling"
+        ] == ["a1"]
     taken_back = says("withdraw", at="2026-09-05T09:30", target="asked", reason="a mistake")
     with packet_of(tmp_path, *WEIGHED, opens(ref="asked"), taken_back) as packet:
         assert packet.asked == {"a2"}
@@ -93,7 +95,7 @@ def test_a_question_of_safety_shows_no_list_of_children(sample: SqliteStore) -> 
 def test_a_question_without_a_game(sample: SqliteStore) -> None:
     packet = build_packet(sample, "lost-binder")
     assert (packet.games, packet.sides) == ((), ())
-    assert [shown.told.kind for shown in packet.timeline] == ["case_open", "case_close"]
+    assert [shown.statement.kind for shown in packet.timeline] == ["case_open", "case_close"]
 
 
 def test_no_such_case(sample: SqliteStore) -> None:
@@ -106,9 +108,9 @@ def test_no_such_case(sample: SqliteStore) -> None:
 
 def test_the_timeline_is_in_the_order_in_which_it_happened(sample: SqliteStore) -> None:
     packet = build_packet(sample, "mixed-numbers")
-    places = [(one.told.happened, one.told.position) for one in packet.timeline]
+    places = [(one.statement.happened, one.statement.position) for one in packet.timeline]
     assert places == sorted(places)
-    own = [one.told.kind for one in packet.timeline if one.is_own]
+    own = [one.statement.kind for one in packet.timeline if one.is_own]
     assert own == ["case_open", "case_refer", "case_statement", "case_statement", "case_refer",
                    "ruling", "ruling", "case_close"]  # fmt: skip
 
@@ -118,8 +120,8 @@ def test_what_was_withdrawn_stays_with_its_withdrawal(tmp_path: Path) -> None:
     back = says("withdraw", at="2026-09-05T08:21", target="slip", reason="wrong button")
     with packet_of(tmp_path, slip, back, *WEIGHED, opens()) as packet:
         first, second, *_ = packet.timeline
-    assert first.told.withdrawn_by == second.told.event
-    assert (second.told.kind, second.said) == ("withdraw", "wrong button")
+    assert first.statement.withdrawn_by == second.statement.event
+    assert (second.statement.kind, second.said) == ("withdraw", "wrong button")
 
 
 def test_other_childrens_remarks_are_not_in_it(tmp_path: Path) -> None:
@@ -143,7 +145,7 @@ def test_nor_why_a_statement_about_another_child_was_taken_back(tmp_path: Path) 
     )
     asks = opens(team=None, player=None)
     with packet_of(tmp_path, *WEIGHED, *lines[:-2], asks, *lines[-2:]) as packet:
-        shown = [one for one in packet.timeline if one.told.kind == "withdraw"]
+        shown = [one for one in packet.timeline if one.statement.kind == "withdraw"]
     assert [one.said for one in shown] == [None, None, "about no child", "about the case"]
     assert not any(one.is_erased for one in shown)
 
@@ -151,7 +153,7 @@ def test_nor_why_a_statement_about_another_child_was_taken_back(tmp_path: Path) 
 def test_the_number_zero_is_a_number(tmp_path: Path) -> None:
     stranger = at("08:33", "weigh", number=0, name="Invented Stranger", value="ok")
     with packet_of(tmp_path, *WEIGHED, stranger, opens(reason="roster", player=None)) as packet:
-        (shown,) = [one for one in packet.timeline if one.told.kind == "weigh"]
+        (shown,) = [one for one in packet.timeline if one.statement.kind == "weigh"]
     assert shown.number == 0
     assert packet.asked == {"unlisted-g1-ash-0"}
 
@@ -251,7 +253,7 @@ def test_a_withdrawn_number_is_none(tmp_path: Path) -> None:
 
 def test_who_speaks_for_which_side(sample: SqliteStore) -> None:
     protest = build_protest(build_packet(sample, "late-plays"))
-    by = {side: [one.told.by for one in told] for side, told in protest.told.items()}
+    by = {side: [one.statement.by for one in said] for side, said in protest.said.items()}
     assert by == {
         "visitor": ["quokkas-coach2"],
         "home": ["marmots-coach1", "marmots-coach1"],
@@ -368,10 +370,10 @@ def test_the_proof_discloses_what_the_packet_shows_and_no_other_childs_name(
     assert not isinstance(proved, str)
     _, checked = proved
     assert packet.shown_ids <= {event.id for event in checked.events}
-    names = [told for told in checked.told if word_of(told.event, told.field) == "name"]
+    names = [told for told in checked.texts if word_of(told.event, told.field) == "name"]
     on_a_roster = {player for player in packet.asked if not player.startswith("unlisted-")}
     assert {told.event.player for told in names} == on_a_roster
-    said = {told.value for told in checked.told if told.field in ("note", "reason")}
+    said = {told.value for told in checked.texts if told.field in ("note", "reason")}
     assert said == {one.said for one in packet.timeline if one.said}
 
 
@@ -382,7 +384,7 @@ def test_what_was_erased_is_not_in_it(tmp_path: Path) -> None:
         packet = build_packet(store, "c1")
         proved = prove_packet(store, choose_shown(store, packet))
     assert not isinstance(proved, str)
-    assert "Ottla Bramblewick" not in {told.value for told in proved[1].told}
+    assert "Ottla Bramblewick" not in {text.value for text in proved[1].texts}
 
 
 def test_without_a_key_it_says_why_there_is_no_proof(tmp_path: Path) -> None:

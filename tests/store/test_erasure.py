@@ -7,13 +7,13 @@ import pytest
 from ledger.audit.audit import audit_file
 from ledger.errors import InputError, RuleError
 from ledger.papers.lists import list_sheet
-from ledger.papers.names import ERASED
 from ledger.papers.render import render_sheet
 from ledger.record.folder import read_folder
+from ledger.say.names import ERASED
 from ledger.store.erasure import erase, events_of_child, redact
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.mentions import Mentions
-from ledger.store.out_of_reach import out_of_reach
+from ledger.store.not_erased import out_of_reach
 from ledger.store.retention import due_texts
 from ledger.store.sqlite import SqliteStore
 from tests.make_sample_season import FOLDER

@@ -11,7 +11,7 @@ import pytest
 from ledger.errors import Fault, FolderError
 from ledger.record.accepted import Accepted
 from ledger.record.league import read_league
-from ledger.store.intake import LoadCount
+from ledger.store.loading import LoadCount
 from tests.tiny import LEAGUE, TEXTS, day, events_in, load, says
 
 Folder = Callable[..., Path]

@@ -17,7 +17,7 @@ from ledger.record.accepted import Accepted
 from ledger.store import mentions
 from ledger.store.erasure import erase, events_of_child, redact
 from ledger.store.mentions import holds, names_one, sought
-from ledger.store.out_of_reach import KeptFile, OutOfReach, out_of_reach
+from ledger.store.not_erased import KeptFile, OutOfReach, out_of_reach
 from ledger.store.sqlite import SqliteStore
 from tests.tiny import LEAGUE, day, says, statements, tiny_store
 

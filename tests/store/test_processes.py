@@ -23,7 +23,7 @@ DIE = """
 import os, sys
 from pathlib import Path
 from ledger.record.folder import read_folder
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite import SqliteStore
 from ledger.store.sqlite_writing import SqliteWriting
@@ -94,7 +94,7 @@ import sys
 from pathlib import Path
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.intake import record_statement
+from ledger.store.loading import record_statement
 from ledger.store.opening import open_store
 from tests.tiny import says
 

@@ -11,7 +11,7 @@ from ledger.errors import StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.folder import read_folder
 from ledger.store import written
-from ledger.store.intake import load_folder
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite import SqliteStore
 from tests.tiny import tiny_store, write_folder

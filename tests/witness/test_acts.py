@@ -18,8 +18,8 @@ from ledger.errors import InputError, RuleError
 from ledger.papers.lists import list_sheet
 from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import compose
-from ledger.papers.vouched_words import key_words
 from ledger.record.accepted import Accepted
+from ledger.say.key_words import key_words
 from ledger.store.acts import check_may, holds
 from ledger.store.chains import origin_in
 from ledger.store.erasure import erase, events_of_child

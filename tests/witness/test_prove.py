@@ -15,7 +15,7 @@ from ledger.errors import InputError, IntegrityError, StoreError
 from ledger.record.folder import read_folder
 from ledger.record.statements import Concern
 from ledger.store.chains import sign_head
-from ledger.store.intake import load_folder, record_statement
+from ledger.store.loading import load_folder, record_statement
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite import SqliteStore
 from ledger.store.store import StoredCheckpoint
@@ -85,7 +85,7 @@ def test_no_name_and_no_remark_is_in_it(signed: SqliteStore, of_game: Proof) -> 
 def test_names_are_those_of_the_children_in_the_game(signed: SqliteStore) -> None:
     checked = check_proof(prove_game(signed, GAME, {"name"}))
     assert checked.ok
-    shown = {told.value for told in checked.told if told.event.kind == "player"}
+    shown = {told.value for told in checked.texts if told.event.kind == "player"}
     assert shown
     assert shown <= players_of({"newts", "marmots"})
 
@@ -95,8 +95,8 @@ def test_a_word_shows_its_own_texts_only(signed: SqliteStore, word: str) -> None
     checked = check_proof(prove_game(signed, "acorn-4a", {word}))
     assert checked.ok
     children = set(names_of("players.csv"))
-    assert checked.told
-    assert not {told.value for told in checked.told} & children
+    assert checked.texts
+    assert not {told.value for told in checked.texts} & children
 
 
 def test_another_word_is_refused() -> None:

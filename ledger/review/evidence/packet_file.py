@@ -52,14 +52,14 @@ def check_packet(content: bytes, case: str, checked: CheckedProof, found: Differ
     with found.noting("data/packet.pdf"):
         packet = read_packet(content, case)
         proved = {event.id: event for event in checked.events}
-        texts = {(told.event.id, told.field): told.value for told in checked.told}
+        texts = {(told.event.id, told.field): told.value for told in checked.texts}
         if packet.proof is not None:
             attached = check_proof(unpack_proof(packet.proof))
             for difference in attached.differences:
                 raise IntegrityError(f"its proof does not hold: {difference}")
             _check_same(attached, checked)
             proved = {event.id: event for event in attached.events} | proved
-            texts |= {(told.event.id, told.field): told.value for told in attached.told}
+            texts |= {(text.event.id, text.field): text.value for text in attached.texts}
         for event, said in _statements(packet.statements, case):
             if proved.get(event.id) != event:
                 raise IntegrityError(f"its statement {event.id} is not what is proved")

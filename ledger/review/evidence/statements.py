@@ -44,7 +44,7 @@ def statements_csv(checked: CheckedProof) -> bytes:
 
 
 def _rows(checked: CheckedProof) -> Iterator[list[Any]]:
-    told = {(one.event.id, one.field): one.value for one in checked.told}
+    told = {(one.event.id, one.field): one.value for one in checked.texts}
     for event in checked.events:
         yield [
             event.id,

@@ -28,7 +28,7 @@ from ledger.errors import FolderError
 from ledger.record.folder import read_folder
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.intake import load_folder, record_statements
+from ledger.store.loading import load_folder, record_statements
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite import SqliteStore
 from tests.audit.attacks.attack import in_memory, opened

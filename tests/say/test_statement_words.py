@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from ledger.derive.engine import Engine
-from ledger.derive.told import told_statements
-from ledger.papers import packet_words
+from ledger.derive.statements import all_statements
 from ledger.record.statements import KINDS
-from ledger.review.packet import Shown
+from ledger.review.packet import TimelineEntry
+from ledger.say import packet_words
 from tests.record.kinds import FIRST, cells_of
 from tests.tiny import day, statements, tiny_store, write_folder
 
@@ -19,9 +19,9 @@ from tests.tiny import day, statements, tiny_store, write_folder
 def test_every_kind_has_its_words(tmp_path: Path, full: bool) -> None:
     lines = [cells_of(kind, full=full) for kind in KINDS]
     with tiny_store(write_folder(tmp_path / "season", day=day(*FIRST, *lines))) as store:
-        told = told_statements(Engine(store.events()))[len(FIRST) :]
+        told = all_statements(Engine(store.events()))[len(FIRST) :]
         events = statements(store)[len(FIRST) :]
     assert [one.kind for one in told] == list(KINDS)
     for one, event in zip(told, events, strict=True):
-        shown = Shown(one, event.data, number=1, said=None, is_erased=False, is_own=False)
+        shown = TimelineEntry(one, event.data, number=1, said=None, is_erased=False, is_own=False)
         assert packet_words.what(shown, "America/Chicago"), one.kind

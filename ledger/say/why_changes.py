@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ledger.derive.why import Why
 from ledger.derive.why_facts import Right
-from ledger.papers import words
-from ledger.papers.rule_words import ROLES, join
+from ledger.say import words
+from ledger.say.rule_words import ROLES, join
 
 _PLAYED = {
     "full": "would have played the whole game",
@@ -61,7 +61,7 @@ def _play(why: Why, zone: str) -> list[str]:
 
 def _carry(why: Why) -> list[str]:
     attempts = why.league["weigh_in"]["attempts"]
-    made = sum(told.says["value"] != "no_scale" for told in why.weighs)
+    made = sum(statement.says["value"] != "no_scale" for statement in why.weighs)
     match why.carry_by:
         case "scale" if why.right.may_carry == "yes":
             without = _would(Right(why.right.may_play, "no"))

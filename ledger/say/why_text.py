@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ledger.derive.told import Told
+from ledger.derive.statements import Statement
 from ledger.derive.why import Why
-from ledger.papers import rule_words, signature_words, told_words, words
-from ledger.papers.rule_words import join
-from ledger.papers.told_lines import Line, statement_lines
-from ledger.papers.told_words import NameOf
-from ledger.papers.why_changes import would_change
+from ledger.say import rule_words, signature_words, statement_words, words
+from ledger.say.rule_words import join
+from ledger.say.statement_lines import Line, statement_lines
+from ledger.say.statement_words import NameOf
+from ledger.say.why_changes import would_change
 
 _RESULTS = {
     "full": "may play the whole game",
@@ -103,9 +103,9 @@ def shown_as_of(why: Why, zone: str) -> str:
     """Which state of the ledger is shown."""
     parts = []
     if why.as_of:
-        parts.append(f"had been entered by {told_words.exact_time(why.as_of, zone)}")
+        parts.append(f"had been entered by {statement_words.exact_time(why.as_of, zone)}")
     if why.known_at:
-        parts.append(f"the ledger had recorded by {told_words.exact_time(why.known_at, zone)}")
+        parts.append(f"the ledger had recorded by {statement_words.exact_time(why.known_at, zone)}")
     return f"Shown is what {' and '.join(parts)}." if parts else "Shown is all the ledger holds."
 
 
@@ -147,9 +147,11 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "known_at": why.known_at,
         "shown": shown_as_of(why, zone),
         "sentence": sentence(why, zone),
-        "rests_on": [told_words.content(told, zone, name_of) for told in why.rests_on],
+        "rests_on": [
+            statement_words.content(statement, zone, name_of) for statement in why.rests_on
+        ],
         "also": [
-            told_words.content(one.told, zone, name_of) | {"standing": one.standing}
+            statement_words.content(one.statement, zone, name_of) | {"standing": one.standing}
             for one in why.also
         ],
         "rules": rules(why),
@@ -234,7 +236,7 @@ def _carry(why: Why, zone: str) -> str:
             return f"{' and' if simple else ', and'} {subject}{later}{_scale(why)}"
         case "book":
             assert why.mark is not None
-            mark = told_words.VALUES[why.mark.says["value"]]
+            mark = statement_words.VALUES[why.mark.says["value"]]
             return f", {_no_scale(why)}, so the mark in the book decides: {mark}"
         case "undecided":
             return f", {_no_scale(why)}, and the book has no mark from an earlier game"
@@ -258,7 +260,7 @@ def _came_in_vain(why: Why) -> bool:
 def _scale(why: Why) -> str:
     assert why.counts is not None
     value = f"was {_CARRIER[why.counts.says['value']]}"
-    on_scale = [told for told in why.weighs if told.says["value"] != "no_scale"]
+    on_scale = [statement for statement in why.weighs if statement.says["value"] != "no_scale"]
     if len(on_scale) == 1:
         return value
     if why.league["weigh_in"]["attempts"] == 1:
@@ -268,11 +270,11 @@ def _scale(why: Why) -> str:
     return f"{value} on the second weigh, and one such weigh is enough in this league"
 
 
-def _ruled(told: Told, why: Why, zone: str) -> str:
+def _ruled(statement: Statement, why: Why, zone: str) -> str:
     """ "on Oct 5 the head official ruled": by the role that reviews, where there are several."""
     lists = (roles for roles in why.league["reviews"].values() if isinstance(roles, list))
     reviewing = {role for roles in lists for role in roles}
-    held = [one.role for one in told.roles if one.has_authority]
+    held = [one.role for one in statement.roles if one.has_authority]
     role = next((role for role in held if role in reviewing), held[0])
-    day = words.local_date(told.happened, zone).split(", ")[1]
+    day = words.local_date(statement.happened, zone).split(", ")[1]
     return f"on {day} the {rule_words.ROLES[role]} ruled"

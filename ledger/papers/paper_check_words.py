@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from ledger.papers import words
 from ledger.papers.hold import Held
+from ledger.say import words
 
 _DOCUMENTS = {
     "ineligible_list": "Ineligible list",

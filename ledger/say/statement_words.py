@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from ledger.derive.told import Role, Told
-from ledger.papers import words
-from ledger.papers.rule_words import ROLES, join
+from ledger.derive.statements import Role, Statement
 from ledger.record.authority import AT_THE_TABLE
+from ledger.say import words
+from ledger.say.rule_words import ROLES, join
 
 NameOf = Callable[[str], str]
 
@@ -39,15 +39,15 @@ _CASES = {
 }
 
 
-def what(told: Told, zone: str) -> str:
+def what(statement: Statement, zone: str) -> str:
     """What the statement says, as a short sentence without its stop."""
-    says = told.says
-    match told.kind:
+    says = statement.says
+    match statement.kind:
         case "weigh" | "late_weigh":
-            return _weigh(told)
+            return _weigh(statement)
         case "initial":
             value, initials = VALUES[says["value"]], says["initials"]
-            return f"Marked in the book in {told.game}: {value}, initials {initials}"
+            return f"Marked in the book in {statement.game}: {value}, initials {initials}"
         case "list":
             return f"Put on the list: {LISTED[says['reason']]}"
         case "strike_off":
@@ -67,22 +67,22 @@ def what(told: Told, zone: str) -> str:
             return f"Withdrawn: {says['target_id']}"
         case "roster_add" | "enter_player":
             number = f", number {says['number']}" if "number" in says else ""
-            new = "A new player" if told.kind == "enter_player" else "The player"
-            return f"{new} on the roster of {told.team}{number}" if told.team else new
+            new = "A new player" if statement.kind == "enter_player" else "The player"
+            return f"{new} on the roster of {statement.team}{number}" if statement.team else new
         case "appoint":
-            given = Role(says["to_role"], told.team, told.game)
+            given = Role(says["to_role"], statement.team, statement.game)
             return f"Appointed {says['value']}: {role(given)}"
         case "trained":
             return f"{says['value']} was trained as a weighmaster"
         case "assign":
-            return f"{says['value']} is to stand at the scale for {told.team}"
+            return f"{says['value']} is to stand at the scale for {statement.team}"
         case "number_change":
-            return f"New number for {told.team}: {says['number']}"
+            return f"New number for {statement.team}: {says['number']}"
         case "game_change":
             moved = [words.local_time(says["kickoff_at"], zone)] if "kickoff_at" in says else []
             return f"Game moved: {join([*moved, *([says['site']] if 'site' in says else [])])}"
         case _:
-            return _PLAIN[told.kind]
+            return _PLAIN[statement.kind]
 
 
 _PLAIN = {
@@ -95,9 +95,9 @@ _PLAIN = {
 }
 
 
-def _weigh(told: Told) -> str:
-    late = told.kind == "late_weigh"
-    value = told.says["value"]
+def _weigh(statement: Statement) -> str:
+    late = statement.kind == "late_weigh"
+    value = statement.says["value"]
     if value == "no_scale":
         return f"Came to the scale{' late' if late else ''}; it could not be used"
     return f"Weighed{' late' if late else ''}: {VALUES[value]}"
@@ -110,22 +110,22 @@ def _ruling(says: dict[str, Any]) -> str:
     return f"Ruling in case {says['case_id']}: {_RULINGS[says['value']]}{what_of_it}"
 
 
-def content(told: Told, zone: str, name_of: NameOf) -> dict[str, Any]:
+def content(statement: Statement, zone: str, name_of: NameOf) -> dict[str, Any]:
     """The statement for JSON: what it says in words, its three times in UTC, and by whom."""
     return {
-        "event": told.event,
-        "what": what(told, zone),
-        "happened": told.happened,
-        "entered": told.entered,
-        "recorded": told.recorded,
-        "is_loaded": told.is_loaded,
-        "is_late": told.is_late,
-        "is_behind": told.is_behind,
-        "is_role_later": told.is_role_later,
+        "event": statement.event,
+        "what": what(statement, zone),
+        "happened": statement.happened,
+        "entered": statement.entered,
+        "recorded": statement.recorded,
+        "is_loaded": statement.is_loaded,
+        "is_late": statement.is_late,
+        "is_behind": statement.is_behind,
+        "is_role_later": statement.is_role_later,
         "by": {
-            "official": told.by,
-            "name": name_of(told.by),
-            "roles": [role(one) for one in told.roles],
+            "official": statement.by,
+            "name": name_of(statement.by),
+            "roles": [role(one) for one in statement.roles],
         },
     }
 
@@ -142,8 +142,8 @@ def when(statement: Mapping[str, Any], zone: str, *, recorded_too: bool = True) 
 def lateness(statement: Mapping[str, Any]) -> str:
     """What to mark about when it was recorded; "" where that is as usual.
 
-    `statement` is a `content`, or the fields of a Told. A season typed in on Monday from signed
-    paper is usual, and is told once for all its statements.
+    `statement` is a `content`, or the fields of a Statement. A season typed in on Monday from
+    signed paper is usual, and is told once for all its statements.
     """
     marks = ["recorded after a signature, dated before it"] * statement["is_behind"]
     if statement["is_late"] and not (statement["is_loaded"] or statement["is_behind"]):
@@ -172,12 +172,13 @@ def exact_time(utc: str, zone: str) -> str:
     return text.replace(f"{minutes} ", f"{minutes}:{seconds} ")
 
 
-def appointed(told: Told, *, has_authority: bool) -> str:
+def appointed(statement: Statement, *, has_authority: bool) -> str:
     """Whether an appointment gives authority, and who to ask where it does not."""
-    to, value, by = told.says["to_role"], told.says["value"], told.by
+    to, value, by = statement.says["to_role"], statement.says["value"], statement.by
     if has_authority:
-        only = f", for {told.game} only" if told.game else ""
-        return f"Appointed as {role(Role(to, told.team))}{only}. This appointment gives authority."
+        only = f", for {statement.game} only" if statement.game else ""
+        given = role(Role(to, statement.team))
+        return f"Appointed as {given}{only}. This appointment gives authority."
     named = ROLES[to]
     article = "an" if named[0] in "aeiou" else "a"
     why = f"{by} may not appoint {article} {named}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.derive.engine import Engine
-from ledger.derive.told import told_statements, with_withdrawals
+from ledger.derive.statements import all_statements, with_withdrawals
 from tests.short_season import short_season
 from tests.stored import stored_events
 
@@ -17,6 +17,6 @@ def test_a_statement_brings_its_withdrawals_and_theirs() -> None:
         "14:44 withdraw target=3\n"
     )
     stored = stored_events(events)
-    told = told_statements(Engine(stored))
-    assert with_withdrawals(["office:1"], told) == {"office:1", "office:3", "office:5"}
-    assert with_withdrawals([], told) == set()
+    statements = all_statements(Engine(stored))
+    assert with_withdrawals(["office:1"], statements) == {"office:1", "office:3", "office:5"}
+    assert with_withdrawals([], statements) == set()

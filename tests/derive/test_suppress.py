@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.papers.suppress import FEWER_WORDS, LEAST, WITHHELD_WORDS, hide_small
+from ledger.derive.suppress import FEWER_WORDS, LEAST, WITHHELD_WORDS, hide_small
 
 SMALL = set(range(1, LEAST))
 Table = dict[str, int | str]

@@ -14,15 +14,15 @@ from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures
-from ledger.papers import words
 from ledger.papers.context import PaperHead
 from ledger.papers.finish import Attachment
 from ledger.papers.heads import Heads
-from ledger.papers.moment_words import as_of_note
-from ledger.papers.names import Names
-from ledger.papers.rule_words import plain_date
 from ledger.papers.sealing import seal
 from ledger.record.times import format_utc, moment_of
+from ledger.say import words
+from ledger.say.moment_words import as_of_note
+from ledger.say.names import Names
+from ledger.say.rule_words import plain_date
 from ledger.store.store import Store, Stored
 from ledger.witness.vouching import is_key_signature
 
@@ -42,7 +42,7 @@ class Sheet:
     extensions: tuple[str, ...] = ()
 
 
-class LeagueDesk:
+class LeagueSource:
     """A league's set-up and some events, laid out for a paper's words.
 
     `events` hold the league's and those of the teams, divisions and officials that the paper
@@ -134,7 +134,7 @@ class LeagueDesk:
         }
 
 
-class Desk(LeagueDesk):
+class GameSource(LeagueSource):
     """A game's events, laid out for a paper's words; its chain is the one with most of them."""
 
     def __init__(
@@ -198,16 +198,16 @@ class Desk(LeagueDesk):
         return words.local_clock(format_utc(opens), self.zone)
 
 
-def open_desk(
+def open_source(
     store: Store,
     game: str,
     *,
     as_of: str | None = None,
     known_at: str | None = None,
     heads: Heads | None = None,
-) -> Desk:
-    """The desk of a game at the moment of `heads`, else now; InputError for an unknown one."""
+) -> GameSource:
+    """The source of a game at the moment of `heads`, else now; InputError for an unknown one."""
     heads = heads or Heads(store)
     stored = read_game(heads.store, game, as_of=as_of, known_at=known_at)
     engine = Engine(stored, as_of=as_of, known_at=known_at)
-    return Desk(heads, engine, game, stored)
+    return GameSource(heads, engine, game, stored)

@@ -9,10 +9,10 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_game, read_statements
-from ledger.derive.told import Told, numbers_of, told_statements
-from ledger.papers import packet_words, told_words, words
-from ledger.papers.told_lines import Line
-from ledger.review.packet import Shown
+from ledger.derive.statements import Statement, all_statements, numbers_of
+from ledger.review.packet import TimelineEntry
+from ledger.say import packet_words, statement_words, words
+from ledger.say.statement_lines import Line
 from ledger.store.store import Store, Stored
 
 _Numbers = Mapping[tuple[str, str, str], int | None]
@@ -38,17 +38,19 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     game = next((one.event.game for one in around if one.event.game), None)
     case = next((one.event.data["case"] for one in around if "case" in one.event.data), None)
     engine = Engine(_needed(store, around, game, case))
-    told = {one.event: one for one in told_statements(engine)}
+    statements = {one.event: one for one in all_statements(engine)}
     numbers = numbers_of(engine) if game else {}
-    lines = [Line(_said(told[event_id], event, numbers, zone), 2, 4)]
+    lines = [Line(_said(statements[event_id], event, numbers, zone), 2, 4)]
     if target:
-        taken_back = _said(told[target], around[0].event, numbers, zone)
+        taken_back = _said(statements[target], around[0].event, numbers, zone)
         lines.append(Line(f"Taken back: {taken_back}", 2, 4))
     rows = find(engine, game=None if case else game).dicts()
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
     rules = list(dict.fromkeys(row["rule"] for row in found))
     if event.kind == "appoint":
-        says = told_words.appointed(told[event_id], has_authority=_has_authority(engine, event_id))
+        says = statement_words.appointed(
+            statements[event_id], has_authority=_has_authority(engine, event_id)
+        )
         lines.append(Line(says, 2, 4))
         rules = [rule for rule in rules if rule != "appointed_without_authority"]
     if slips := [rule for rule in rules if rule not in STILL_TO_DO]:
@@ -81,20 +83,22 @@ def _has_authority(engine: Engine, event_id: str) -> bool:
     return bool(found[0][0])
 
 
-def _said(told: Told, event: Event, numbers: _Numbers, zone: str) -> str:
+def _said(statement: Statement, event: Event, numbers: _Numbers, zone: str) -> str:
     """ "acorn-1a, newts 12 (k499). Weighed: over the limit. Sat, Sep 5, …, by marmots-wm3." """
-    subject = (str(told.game), str(told.team), str(told.player))
-    number = numbers.get(subject, told.says.get("number"))
-    shown = Shown(told, event.data, number, said=None, is_erased=False, is_own=False)
-    is_whole = told.kind in ("case_open", "ruling")  # a packet says of which case in its title
-    what = told_words.what(told, zone) if is_whole else packet_words.what(shown, zone)
-    case = "" if is_whole or "case_id" not in told.says else f"case {told.says['case_id']}"
-    player = "" if told.player is None else f"({told.player})"
-    side = [told.team, "" if number is None or not player else str(number), player]
-    where = ", ".join(filter(None, [case, told.game, " ".join(filter(None, side))]))
+    subject = (str(statement.game), str(statement.team), str(statement.player))
+    number = numbers.get(subject, statement.says.get("number"))
+    shown = TimelineEntry(statement, event.data, number, said=None, is_erased=False, is_own=False)
+    is_whole = statement.kind in ("case_open", "ruling")  # a packet says of which case in its title
+    what = statement_words.what(statement, zone) if is_whole else packet_words.what(shown, zone)
+    case = (
+        "" if is_whole or "case_id" not in statement.says else f"case {statement.says['case_id']}"
+    )
+    player = "" if statement.player is None else f"({statement.player})"
+    side = [statement.team, "" if number is None or not player else str(number), player]
+    where = ", ".join(filter(None, [case, statement.game, " ".join(filter(None, side))]))
     written = packet_words.times(shown, zone, recorded_too=False)
-    when = ", ".join(filter(None, [words.local_time(told.happened, zone), written]))
-    return f"{where}{'. ' * bool(where)}{what}. {when}, by {told.by}."
+    when = ", ".join(filter(None, [words.local_time(statement.happened, zone), written]))
+    return f"{where}{'. ' * bool(where)}{what}. {when}, by {statement.by}."
 
 
 def _is_about(finding: Mapping[str, Any], event: Event) -> bool:

@@ -18,9 +18,9 @@ from ledger.record.reading import Place
 from ledger.record.statements import Statement
 from ledger.record.tables import PlacedRow, Row
 from ledger.store.acts import Signer, append_act
-from ledger.store.again import check_lines
 from ledger.store.chains import begin_chain
 from ledger.store.loaded import Loaded, differences
+from ledger.store.reloading import check_lines
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.store import Head, Store, Writing
 from ledger.store.trees import Trees

@@ -9,8 +9,8 @@ import pytest
 
 from ledger.derive import scope
 from ledger.derive.findings import rules
-from ledger.papers.recorded import STILL_TO_DO, recorded_lines
 from ledger.record.statements import KINDS
+from ledger.say.recorded import STILL_TO_DO, recorded_lines
 from ledger.store.opening import open_store
 from ledger.store.store import Stored
 from tests.record.kinds import FIRST, cells_of, personal_of

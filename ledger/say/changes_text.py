@@ -7,9 +7,9 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.changes import ANSWER, Change
-from ledger.papers import told_words
-from ledger.papers.told_lines import Line, statement_lines
-from ledger.papers.told_words import NameOf
+from ledger.say import statement_words
+from ledger.say.statement_lines import Line, statement_lines
+from ledger.say.statement_words import NameOf
 
 _NAMES = {
     "number": "number",
@@ -32,7 +32,9 @@ def changes_content(
             "number": change.number,
             "before": change.before,
             "after": change.after,
-            "statements": [told_words.content(told, zone, name_of) for told in change.statements],
+            "statements": [
+                statement_words.content(statement, zone, name_of) for statement in change.statements
+            ],
         }
         for change in changes
     ]
@@ -41,8 +43,8 @@ def changes_content(
 
 def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
     """The content as text for a screen or a page."""
-    since = told_words.exact_time(content["from"], zone)
-    until = told_words.exact_time(content["to"], zone) if content["to"] else "the end"
+    since = statement_words.exact_time(content["from"], zone)
+    until = statement_words.exact_time(content["to"], zone) if content["to"] else "the end"
     what = f"{content['game']}, what was {CLOCKS[content['clock']]} after {since} up to {until}"
     rows = content["changes"]
     if not rows:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from ledger.errors import ReportError
-from ledger.papers import words
+from ledger.say import words
 
 
 @pytest.mark.parametrize(

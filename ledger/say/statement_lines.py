@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.papers import told_words
-from ledger.papers.rule_words import join
+from ledger.say import statement_words
+from ledger.say.rule_words import join
 
 _STANDING = {
     "stands": "",
@@ -29,16 +29,16 @@ class Line:
 
 
 def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[Line]:
-    """Each `told_words.content`: what it says, then when and by whom."""
+    """Each `statement_words.content`: what it says, then when and by whom."""
     lines = []
-    together = told_words.recorded_together(statements, zone)
+    together = statement_words.recorded_together(statements, zone)
     for one in statements:
         standing = _STANDING[one.get("standing", "stands")]
-        marks = "; ".join(filter(None, [standing, told_words.lateness(one)]))
+        marks = "; ".join(filter(None, [standing, statement_words.lateness(one)]))
         lines.append(Line(f"– {one['what']}{f' ({marks})' if marks else ''}.", 2, 4))
         by = f"{join(one['by']['roles']) or 'no role on record'} ({one['by']['official']})"
         if one["by"]["name"] != one["by"]["official"]:
             by = f"{one['by']['name']}, {by}"
-        when = told_words.when(one, zone, recorded_too=not together)
+        when = statement_words.when(one, zone, recorded_too=not together)
         lines.append(Line(f"{when}. By {by}; {one['event']}.", 4, 4))
     return lines + [Line(together, 2, 2)] * bool(together)

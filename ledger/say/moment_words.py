@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.papers import words
+from ledger.say import words
 from ledger.store.store import Stored
 
 

@@ -8,14 +8,14 @@ from difflib import get_close_matches
 SHOWN = 2
 
 
-def near(asked: str, known: Iterable[str]) -> list[str]:
+def suggest(asked: str, known: Iterable[str]) -> list[str]:
     """The known ids near what was asked for: up to two, in code point order.
 
     Capitals, spaces and marks do not count.
 
-    >>> near("Acorn 1a", ["acorn-1a", "acorn-1b", "oak-1a"])
+    >>> suggest("Acorn 1a", ["acorn-1a", "acorn-1b", "oak-1a"])
     ['acorn-1a']
-    >>> near("marmot", ["newts", "marmots"])
+    >>> suggest("marmot", ["newts", "marmots"])
     ['marmots']
     """
     by_plain: dict[str, str] = {}
@@ -28,13 +28,13 @@ def near(asked: str, known: Iterable[str]) -> list[str]:
     return sorted(by_plain[one] for one in found)
 
 
-def near_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
+def suggest_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
     """A hint that names what is near; `otherwise`, where nothing is.
 
-    >>> near_hint("newtts", ["newts", "marmots"], "weighbook status lists the teams.")
+    >>> suggest_hint("newtts", ["newts", "marmots"], "weighbook status lists the teams.")
     'Near it: newts.'
     """
-    found = near(asked, known)
+    found = suggest(asked, known)
     return f"Near it: {', '.join(found)}." if found else otherwise
 
 

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.papers import words
+from ledger.say import words
 
 League = Mapping[str, Any]
 

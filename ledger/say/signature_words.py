@@ -8,10 +8,10 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.signatures import Changed, SignedList, State
-from ledger.derive.told import Told
-from ledger.papers import told_words, words
-from ledger.papers.rule_words import join
-from ledger.papers.told_words import NameOf
+from ledger.derive.statements import Statement
+from ledger.say import statement_words, words
+from ledger.say.rule_words import join
+from ledger.say.statement_words import NameOf
 
 STATES = {
     "stands": "Signed as it stands",
@@ -57,7 +57,7 @@ def since(
     found: dict[tuple[object, ...], Changed] = {}
     for signed in signatures:
         for one in signed.changes:
-            key = (one.player, *(told.event for told in one.statements))
+            key = (one.player, *(statement.event for statement in one.statements))
             if key not in found or not found[key].is_kept:
                 found[key] = one
     return tuple(
@@ -67,7 +67,9 @@ def since(
     )
 
 
-def taken_back(pairs: Iterable[tuple[Told, Told]], zone: str, name_of: NameOf) -> tuple[Since, ...]:
+def taken_back(
+    pairs: Iterable[tuple[Statement, Statement]], zone: str, name_of: NameOf
+) -> tuple[Since, ...]:
     """Signatures that were withdrawn: whose, and by which statement."""
     return tuple(
         Since(
@@ -81,7 +83,8 @@ def taken_back(pairs: Iterable[tuple[Told, Told]], zone: str, name_of: NameOf) -
 
 def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
     stated = tuple(
-        _stated(told, changed.is_late_arrival, zone, name_of) for told in changed.statements
+        _stated(statement, changed.is_late_arrival, zone, name_of)
+        for statement in changed.statements
     )
     if changed.is_late_arrival:
         return Since(f"{who(changed)}: late arrival.", stated)
@@ -131,9 +134,11 @@ def _row(row: Mapping[str, Any] | None) -> str:
     return "; ".join(words.lower_first(part) for part in parts if part)
 
 
-def _stated(told: Told, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:
-    said = f"{told_words.what(told, zone)}, by {name_of(told.by)}"
-    if is_late_arrival and not told.is_late:
-        return f"{said}, {words.local_time(told.happened, zone)}."
-    written, recorded = (words.local_time(one, zone) for one in (told.entered, told.recorded))
+def _stated(statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:
+    said = f"{statement_words.what(statement, zone)}, by {name_of(statement.by)}"
+    if is_late_arrival and not statement.is_late:
+        return f"{said}, {words.local_time(statement.happened, zone)}."
+    written, recorded = (
+        words.local_time(one, zone) for one in (statement.entered, statement.recorded)
+    )
     return f"{said}. Written down {written}; recorded {recorded}."

@@ -7,10 +7,10 @@ from dataclasses import asdict
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.papers import told_words, words
-from ledger.papers.rule_words import ROLES, join
 from ledger.record.times import moment_of
-from ledger.review.packet import Shown
+from ledger.review.packet import TimelineEntry
+from ledger.say import statement_words, words
+from ledger.say.rule_words import ROLES, join
 
 GAP_MINUTES = 60
 """So much later a statement says how much; the length is ours."""
@@ -76,11 +76,11 @@ def role_name(role: str) -> str:
     return words.upper_first(ROLES[role])
 
 
-def what(shown: Shown, zone: str) -> str:
+def what(shown: TimelineEntry, zone: str) -> str:
     """What a statement says, without its player and without its stop."""
-    told, data = shown.told, shown.data
-    says = told.says
-    match told.kind:
+    statement, data = shown.statement, shown.data
+    says = statement.says
+    match statement.kind:
         case "case_refer":
             return f"Passed to the {ROLES[says['to_role']]}"
         case "case_statement":
@@ -92,7 +92,7 @@ def what(shown: Shown, zone: str) -> str:
         case "case_open":
             return "Asked the question"
         case "ruling":
-            return told_words.what(told, zone).replace(f" in case {says['case_id']}", "")
+            return statement_words.what(statement, zone).replace(f" in case {says['case_id']}", "")
         case "station":
             reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
             return f"The scale read {reading} under the check weight and was set to {limit}"
@@ -114,19 +114,20 @@ def what(shown: Shown, zone: str) -> str:
         case "concern":
             return f"Noted and passed on: {_CONCERNS[says['reason']]}"
         case _:
-            return told_words.what(told, zone)
+            return statement_words.what(statement, zone)
 
 
-def times(shown: Shown, zone: str, *, recorded_too: bool) -> str:
+def times(shown: TimelineEntry, zone: str, *, recorded_too: bool) -> str:
     """When it was written down and recorded, as far as that was not at once."""
-    told = shown.told
+    statement = shown.statement
     happened, entered, recorded = (
-        words.local_time(utc, zone) for utc in (told.happened, told.entered, told.recorded)
+        words.local_time(utc, zone)
+        for utc in (statement.happened, statement.entered, statement.recorded)
     )
     parts = [] if entered == happened else [f"written down {entered}"]
     if recorded_too and recorded != entered:
         parts.append(f"recorded {recorded}")
-    late = told_words.lateness(asdict(told))
+    late = statement_words.lateness(asdict(statement))
     return "; ".join([*parts, *filter(None, [late])])
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
-from ledger.papers import rule_words as say
 from ledger.record.league import read_league
+from ledger.say import rule_words as say
 
 DEFAULT_MARK = "common practice"
 

@@ -23,7 +23,7 @@ LEAST = 5
 _UNBOUNDED = 10**9
 
 
-class Shown(Enum):
+class Precision(Enum):
     """What stands in the place of a number that is hidden, or EXACT.
 
     WITHHELD hides a number that is not small, COARSE any number; to a reader they are the same.
@@ -38,16 +38,16 @@ class Shown(Enum):
 Bounds = tuple[int, int]
 FEWER_WORDS = f"fewer than {LEAST}"
 WITHHELD_WORDS = "not shown"
-_DOMAIN: Mapping[Shown, Bounds] = {
-    Shown.FEWER: (1, LEAST - 1),
-    Shown.WITHHELD: (LEAST, _UNBOUNDED),
-    Shown.COARSE: (0, _UNBOUNDED),
+_DOMAIN: Mapping[Precision, Bounds] = {
+    Precision.FEWER: (1, LEAST - 1),
+    Precision.WITHHELD: (LEAST, _UNBOUNDED),
+    Precision.COARSE: (0, _UNBOUNDED),
 }
 
-_WORDS: Mapping[Shown, str] = {
-    Shown.FEWER: FEWER_WORDS,
-    Shown.WITHHELD: WITHHELD_WORDS,
-    Shown.COARSE: WITHHELD_WORDS,
+_WORDS: Mapping[Precision, str] = {
+    Precision.FEWER: FEWER_WORDS,
+    Precision.WITHHELD: WITHHELD_WORDS,
+    Precision.COARSE: WITHHELD_WORDS,
 }
 
 
@@ -62,7 +62,8 @@ def hide_small(leaves: Mapping[str, int], parents: Mapping[str, str]) -> dict[st
     while (shown := _hidden(tree, depth)) is None:
         depth -= 1
     return {
-        key: tree.value[key] if how is Shown.EXACT else _WORDS[how] for key, how in shown.items()
+        key: tree.value[key] if how is Precision.EXACT else _WORDS[how]
+        for key, how in shown.items()
     }
 
 
@@ -91,7 +92,7 @@ class _Tree:
         return [other for other in self.kids.get(above, []) if other != key] if above else []
 
 
-def _hidden(tree: _Tree, depth: int) -> dict[str, Shown] | None:
+def _hidden(tree: _Tree, depth: int) -> dict[str, Precision] | None:
     """What is hidden if nothing below that depth is shown; None where this gives one away."""
     shown = {key: _alone(tree, key, depth) for key in tree.order}
     while at_risk := _at_risk(tree, shown):
@@ -102,11 +103,11 @@ def _hidden(tree: _Tree, depth: int) -> dict[str, Shown] | None:
     return shown
 
 
-def _alone(tree: _Tree, key: str, depth: int) -> Shown:
+def _alone(tree: _Tree, key: str, depth: int) -> Precision:
     """How the number is shown if it stood alone."""
     if tree.depth[key] > depth:
-        return Shown.COARSE
-    return Shown.FEWER if 0 < tree.value[key] < LEAST else Shown.EXACT
+        return Precision.COARSE
+    return Precision.FEWER if 0 < tree.value[key] < LEAST else Precision.EXACT
 
 
 def _narrowed(tree: _Tree, domains: Mapping[str, Bounds]) -> dict[str, Bounds]:
@@ -134,32 +135,32 @@ def _narrowed(tree: _Tree, domains: Mapping[str, Bounds]) -> dict[str, Bounds]:
     return found
 
 
-def _at_risk(tree: _Tree, shown: Mapping[str, Shown]) -> list[str]:
+def _at_risk(tree: _Tree, shown: Mapping[str, Precision]) -> list[str]:
     """The small numbers of which a reader could say more than that they are small."""
     domains = {
-        key: (tree.value[key],) * 2 if how is Shown.EXACT else _DOMAIN[how]
+        key: (tree.value[key],) * 2 if how is Precision.EXACT else _DOMAIN[how]
         for key, how in shown.items()
     }
     found = _narrowed(tree, domains)
-    fewer = [key for key, how in shown.items() if how is Shown.FEWER]
-    return [key for key in fewer if found[key] != _DOMAIN[Shown.FEWER]]
+    fewer = [key for key, how in shown.items() if how is Precision.FEWER]
+    return [key for key in fewer if found[key] != _DOMAIN[Precision.FEWER]]
 
 
-def _beside(tree: _Tree, shown: Mapping[str, Shown], key: str) -> str | None:
+def _beside(tree: _Tree, shown: Mapping[str, Precision], key: str) -> str | None:
     """A number to hide: beside the key's, else beside the total above it, and so on."""
     while key != tree.root:
         for other in tree.siblings(key):
-            if shown[other] is Shown.EXACT and tree.value[other] >= LEAST:
+            if shown[other] is Precision.EXACT and tree.value[other] >= LEAST:
                 return other
         key = tree.parent[key]
     return None
 
 
-def _withhold(tree: _Tree, shown: dict[str, Shown], key: str) -> None:
+def _withhold(tree: _Tree, shown: dict[str, Precision], key: str) -> None:
     """Hide the number, and one of its parts where all of them would show it."""
     while True:
-        shown[key] = Shown.WITHHELD
+        shown[key] = Precision.WITHHELD
         parts = tree.kids.get(key, [])
-        if not parts or any(shown[part] is not Shown.EXACT for part in parts):
+        if not parts or any(shown[part] is not Precision.EXACT for part in parts):
             return
         key = next(part for part in parts if tree.value[part] >= LEAST)

@@ -23,7 +23,7 @@ class Role:
 
 
 @dataclass(frozen=True)
-class Told:
+class Statement:
     """One statement. Times are UTC text; `says` holds what its kind says, as far as given.
 
     `by` is the official's id and `roles` what the official is, whenever appointed: of the roles
@@ -66,31 +66,31 @@ def numbers_of(engine: Engine) -> dict[tuple[str, str, str], int | None]:
     }
 
 
-def with_withdrawals(ids: Iterable[str], told: Iterable[Told]) -> set[str]:
+def with_withdrawals(ids: Iterable[str], statements: Iterable[Statement]) -> set[str]:
     """These ids, with those of their withdrawals, and of the withdrawals of those.
 
-    `told` is in ledger order: what is withdrawn comes before its withdrawal.
+    `statements` is in ledger order: what is withdrawn comes before its withdrawal.
     """
     found = set(ids)
-    for one in told:
+    for one in statements:
         if one.kind == "withdraw" and one.says["target_id"] in found:
             found.add(one.event)
     return found
 
 
-def told_statements(engine: Engine) -> list[Told]:
+def all_statements(engine: Engine) -> list[Statement]:
     """Every statement that the engine was given, withdrawn or not, in ledger order."""
     roles: dict[str, list[Role]] = {}
     for row in engine.answer("role").dicts():
         role = Role(row["role"], row["team"], row["game"], row["has_authority"])
         roles.setdefault(row["official"], []).append(role)
-    rows = engine.answer("told").dicts()
+    rows = engine.answer("statements").dicts()
     asked: dict[str | None, set[str]] = {}
     for row in rows:
         if row["kind"] == "case_open" and row["game"]:
             asked.setdefault(row["case_id"], set()).add(row["game"])
     return [
-        Told(
+        Statement(
             event=row["event_id"],
             position=row["position"],
             kind=row["kind"],

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import doctest
 
-from ledger import near
+from ledger import suggest
 
 
 def test_examples() -> None:
-    found = doctest.testmod(near)
+    found = doctest.testmod(suggest)
     assert (found.attempted, found.failed) == (3, 0)

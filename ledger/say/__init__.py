@@ -1,0 +1,1 @@
+"""Words: the only room where sentences are made."""
