@@ -1,6 +1,6 @@
-"""Somebody with the file and time on their hands: every attack, and who notices.
+"""Someone with the file and plenty of time: every attack, and who notices.
 
-The attacks are in tests/audit/attacks; DEVELOPERS.md has the table of what came out.
+The attacks are in tests/audit/attacks; README.md there has the table of outcomes.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections import Counter
 
 import pytest
 
-from tests.audit.attacks.__main__ import DEVELOPERS
+from tests.audit.attacks.__main__ import README
 from tests.audit.attacks.attack import COPY, NOBODY, carry_out
 from tests.audit.attacks.table import GROUPS, all_attacks, format_table, table_in
 from tests.audit.attacks.victim import victim
@@ -26,7 +26,7 @@ def test_each_attack_is_noticed_by_whom_it_should(group: str) -> None:
         if outcome.noticed_by != attack.noticed_by
     ]
     assert wrong == []
-    told = table_in(DEVELOPERS.read_text(encoding="utf-8")).splitlines()
+    told = table_in(README.read_text(encoding="utf-8")).splitlines()
     missing = [row for row in format_table(outcomes).splitlines()[2:-1] if row not in told]
     assert missing == [], WRITE
     # What nobody notices leaves every event that a kept copy covers as it was.
@@ -37,14 +37,14 @@ def test_each_attack_is_noticed_by_whom_it_should(group: str) -> None:
 def test_the_table_counts_every_attack() -> None:
     attacks = all_attacks()
     rows = {(attack.row, attack.noticed_by) for attack in attacks}
-    table = table_in(DEVELOPERS.read_text(encoding="utf-8")).splitlines()
+    table = table_in(README.read_text(encoding="utf-8")).splitlines()
     assert len(table) == 2 + len(rows) + 1, WRITE
     assert table[-1] == f"| all | | | {len(attacks):,} |", WRITE
     assert len(attacks) >= 2000
 
 
 def test_what_nobody_notices_is_named() -> None:
-    """Not more than these; README and DEVELOPERS.md name them."""
+    """Only these; both READMEs name them."""
     lines = Counter(attack.row for attack in all_attacks() if attack.noticed_by == NOBODY)
     names = {
         "a file handed in": ("the file name of an exhibit changed", "a case's file taken away"),

@@ -1,4 +1,4 @@
-"""python -m tests.audit.attacks [--write]: try every attack, print or write the table."""
+"""python -m tests.audit.attacks [--write]: run every attack, print or write the table of README.md here."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from pathlib import Path
 from tests.audit.attacks.attack import carry_out
 from tests.audit.attacks.table import all_attacks, format_table, table_in, with_table
 
-DEVELOPERS = Path(__file__).resolve().parents[3] / "DEVELOPERS.md"
+README = Path(__file__).with_name("README.md")
 
 
 def main(write: bool) -> None:
     table = format_table((attack, carry_out(attack)) for attack in all_attacks())
-    text = DEVELOPERS.read_text(encoding="utf-8")
+    text = README.read_text(encoding="utf-8")
     if write:
-        DEVELOPERS.write_text(with_table(text, table), encoding="utf-8")
+        README.write_text(with_table(text, table), encoding="utf-8")
     else:
         print(table)
         sys.exit(0 if table_in(text) == table else 1)

@@ -1,4 +1,4 @@
-"""The table of attacks in DEVELOPERS.md: what was tried, who noticed, as what, how often."""
+"""The table in README.md here: which attack, who noticed, as what, how many were tried."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def format_table(outcomes: Iterable[tuple[Attack, Outcome]]) -> str:
 
 
 def table_in(text: str) -> str:
-    """The table between the marks in DEVELOPERS.md."""
+    """The table between the marks in README.md."""
     return text.partition(BEGIN)[2].partition(END)[0].strip()
 
 
