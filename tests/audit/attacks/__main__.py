@@ -1,4 +1,4 @@
-"""python -m tests.audit.attacks [--write]: run every attack, print or write the table of README.md here."""
+"""python -m tests.audit.attacks [--write]: run every attack, print or write README.md's table."""
 
 from __future__ import annotations
 
