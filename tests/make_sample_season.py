@@ -1,7 +1,7 @@
 """Write sample_season/, byte for byte the same each time: `python -m tests.make_sample_season`.
 
-With --check nothing is written: differences are named, and the exit status is 1. README.md in
-the folder is written by hand and left alone.
+With --check nothing is written: differences are named, and the exit status is 1. README.md and
+FORMAT.md in the folder are written by hand and left alone.
 """
 
 from __future__ import annotations
@@ -13,15 +13,14 @@ from pathlib import Path
 from tests.sample.folder import season_folder
 
 FOLDER = Path(__file__).resolve().parent.parent / "sample_season"
-BY_HAND = "README.md"
+BY_HAND = {"README.md", "FORMAT.md"}
 
 
 def differences(folder: Path) -> list[str]:
     """What differs between the folder and what would be written, one line a file."""
     wanted = season_folder()
-    there = {
-        path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()
-    } - {BY_HAND}
+    files = (path for path in folder.rglob("*") if path.is_file())
+    there = {path.relative_to(folder).as_posix() for path in files} - BY_HAND
     found = [f"{name}: not from the generator" for name in sorted(there - wanted.keys())]
     for name, content in sorted(wanted.items()):
         if name not in there:

@@ -1,0 +1,74 @@
+"""What the headers of sql/ know: answers, findings, and the columns of both."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from ledger.derive.dictionary import MEANINGS
+from ledger.derive.findings import rules
+from ledger.derive.queries import Query, queries
+from ledger.derive.rule_header import rule_header
+from tests.contract.markdown import table
+
+COMMON = "common practice, no source"
+
+
+def parts() -> dict[str, str]:
+    """Every part by name."""
+    return {
+        "answers": "\n\n".join(map(_answer, _of("answers"))),
+        "facts": table(["fact", "holds", "one row per"], map(_fact, _of("facts"))),
+        "findings": "\n\n".join(map(_finding, rules())),
+        "columns": table(["column", "means"], _meanings()),
+    }
+
+
+def _of(room: str) -> list[Query]:
+    return [query for query in queries().values() if query.room == room]
+
+
+def _answer(query: Query) -> str:
+    head = query.header
+    return "\n".join(
+        [
+            f"### {query.name}",
+            "",
+            f"{_sentence(head['purpose'])} {_sentence(head['grain'])}",
+            "",
+            f"- Rule: {head['rule']}.",
+            f"- Columns: {', '.join(f'`{column}`' for column in query.columns)}.",
+            f"- Order: {_order(query)}.",
+        ]
+    )
+
+
+def _order(query: Query) -> str:
+    """The last `order by` outside of brackets."""
+    text = re.sub(r"--.*", "", query.sql)
+    clause = text.rpartition("order by")[2].strip().rstrip(";")
+    return " ".join(clause.split())
+
+
+def _fact(query: Query) -> Iterable[str]:
+    grain = query.header["grain"].removeprefix("one row per ").removeprefix("one row")
+    return f"`{query.name}`", query.header["purpose"], grain
+
+
+def _finding(rule: str) -> str:
+    said = rule_header(rule)
+    source = "" if said.source in ("", COMMON) else f" Source: {said.source}."
+    look = ", ".join(role.replace("_", " ") for role in said.look)
+    return (
+        f"**{said.rule}** – {said.what}. One for each {said.grain}. "
+        f"Rule: {said.procedure}.{source} For: {look}."
+    )
+
+
+def _meanings() -> Iterable[tuple[str, str]]:
+    used = {column for query in _of("answers") for column in query.columns}
+    return [(f"`{name}`", said) for name, said in sorted(MEANINGS.items()) if name in used]
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
