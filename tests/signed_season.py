@@ -18,7 +18,7 @@ from ledger.chain.note import format_note
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make, open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import enroll, unlock
 from tests.make_sample_season import FOLDER

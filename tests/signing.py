@@ -16,7 +16,7 @@ from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.note import format_verifier_key
 from ledger.record.accepted import Accepted
 from ledger.store.chains import begin_chain, origin_in
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import Signed, countersign, show_list
 from ledger.witness.officials import OfficialKey, key_name
 from tests.tiny import tiny_store, write_folder

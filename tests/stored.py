@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ledger.chain.canonical import canonical
 from ledger.chain.hashing import BEGINNING
 from ledger.record.accepted import subject_of
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import Stored
 from tests.derive.season_cases import empty_store
 from tests.random_seasons import Event

@@ -27,7 +27,7 @@ from ledger.record.fields import COLUMNS
 from ledger.record.folder import read_folder
 from ledger.store.loading import LoadCount, load_folder
 from ledger.store.opening import open_or_make, open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 
 LEAGUE = """\
 [league]

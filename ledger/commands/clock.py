@@ -10,11 +10,10 @@ import click
 from ledger.commands.shared import opened, wrong
 from ledger.commands.texts import paragraph
 from ledger.record.times import moment_of, parse_time, zone
-from ledger.store.sqlite import SqliteStore
-from ledger.store.store import Stored
+from ledger.store.store import Store, Stored
 
 
-def league_zone(ledger: SqliteStore) -> str:
+def league_zone(ledger: Store) -> str:
     """The name of the league's time zone."""
     for stored in ledger.events(kind=["league"]):
         return str(stored.event.data["time_zone"])

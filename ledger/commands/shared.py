@@ -14,7 +14,7 @@ import click
 from ledger.errors import InputError
 
 if TYPE_CHECKING:
-    from ledger.store.sqlite import SqliteStore
+    from ledger.store.store import Store
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 DEFAULT_STORE = "season.weighbook"
@@ -106,12 +106,11 @@ def to_stderr(line: str) -> None:
 
 
 @contextmanager
-def opened(store: Path) -> Iterator[SqliteStore]:
+def opened(store: Path) -> Iterator[Store]:
     """The ledger at that path, closed at the end."""
     from ledger.store.opening import open_store
 
-    ledger = open_store(store)
-    ledger.tell = to_stderr
+    ledger = open_store(store, tell=to_stderr)
     try:
         yield ledger
     finally:

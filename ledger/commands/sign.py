@@ -12,7 +12,7 @@ from ledger.commands.shared import chain_option, opened, show, store_option, wro
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
-    from ledger.store.sqlite import SqliteStore
+    from ledger.store.store import Store
     from ledger.witness.countersign import ListShown
 
 TABLE = {
@@ -95,7 +95,7 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
         raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
-def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
+def _show_signatures(ledger: Store, shown: ListShown, zone: str) -> None:
     from ledger.say import signature_words
     from ledger.say.key_words import key_words
     from ledger.say.words import how_signed
@@ -125,7 +125,7 @@ def _show_signatures(ledger: SqliteStore, shown: ListShown, zone: str) -> None:
 
 
 def _sign_with_key(
-    ledger: SqliteStore, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
+    ledger: Store, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
 ) -> None:
     from ledger.chain.note import format_note
     from ledger.errors import ReportError, RuleError

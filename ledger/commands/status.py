@@ -14,7 +14,7 @@ from ledger.counts import count_of
 
 if TYPE_CHECKING:
     from ledger.chain.event import Event
-    from ledger.store.sqlite import SqliteStore
+    from ledger.store.store import Store
 
 _SETUP = ("league", "team", "game")
 
@@ -44,7 +44,7 @@ def status(store: Path) -> None:
     _show_signed(signed)
 
 
-def _show_chains(ledger: SqliteStore, zone: str) -> None:
+def _show_chains(ledger: Store, zone: str) -> None:
     from ledger.commands.clock import local_text
     from ledger.witness.witnessed import witnessed
 
@@ -85,7 +85,7 @@ def _show_signed(signed: Mapping[str, str]) -> None:
         click.echo("\n".join(["", "Signed lists", *(f"  {line}" for line in lines)]))
 
 
-def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
+def _signed_in_words(ledger: Store) -> dict[str, str]:
     """By game with signatures, what has become of its lists; "" where all are on the sheet."""
     how: dict[str, set[str]] = defaultdict(set)
     for stored in ledger.events(kind=["countersign"]):
@@ -96,7 +96,7 @@ def _signed_in_words(ledger: SqliteStore) -> dict[str, str]:
     }
 
 
-def _states_in_words(ledger: SqliteStore, game: str) -> str:
+def _states_in_words(ledger: Store, game: str) -> str:
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game
     from ledger.derive.signatures import Signatures

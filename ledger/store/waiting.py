@@ -1,11 +1,10 @@
-"""Waiting for another program that has the ledger's file: in short steps, so that it can be told.
+"""Wait in short steps for another program that has the ledger, and say so.
 
-SQLite waits too, but nothing is heard of it then, and nothing stops it.
+A database waits by itself too, but says nothing then, and Ctrl-C does not stop it.
 """
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -13,7 +12,7 @@ from ledger.errors import StoreError
 
 Given = TypeVar("Given")
 STEP_SECONDS = 2
-"""How long SQLite waits by itself (a connection's timeout)."""
+"""How long the database waits by itself in each step (a connection's timeout)."""
 STEPS = 60
 _is_told: list[Callable[[], object]] = []
 
@@ -23,12 +22,15 @@ def tell_waiting(told: Callable[[], object]) -> None:
     _is_told[:] = [told]
 
 
-def patiently(ask: Callable[[], Given]) -> Given:
-    """What `ask` gives, asked again while another program holds the file; StoreError in the end."""
+def patiently(ask: Callable[[], Given], is_busy: Callable[[Exception], bool]) -> Given:
+    """What `ask` returns, asked again while another program holds the lock; StoreError in the end.
+
+    `is_busy` tells the driver's error for a held lock from all others, which are raised.
+    """
     for step in range(STEPS):
         try:
             return ask()
-        except sqlite3.Error as error:
+        except Exception as error:
             if not is_busy(error):
                 raise
             if step == 0:
@@ -38,8 +40,3 @@ def patiently(ask: Callable[[], Given]) -> Given:
         f"another program has kept the ledger busy for {STEPS * STEP_SECONDS} seconds",
         hint="Nothing was recorded. Wait for it to end, or close it, and try again.",
     )
-
-
-def is_busy(error: BaseException) -> bool:
-    """Whether the driver says that another connection holds a lock."""
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY

@@ -17,7 +17,7 @@ from ledger.chain.note import format_note
 from ledger.errors import StoreError
 from ledger.store.opening import open_store
 from tests.audit.attacks.victim import victim
-from tests.store.form1 import EVENTS, write_form1
+from tests.store.sqlite.form1 import EVENTS, write_form1
 
 PAGE = 4096
 HOLDS = re.compile(r"(\w+):(\d+)(?: to \1:(\d+))?: bytes, hashes and links hold")

@@ -10,9 +10,9 @@ import pytest
 
 from ledger.audit.audit import audit_file
 from ledger.errors import StoreError
-from ledger.store.sqlite_file import make_file
+from ledger.store.sqlite.file import make_file
 from tests.audit.unguarded import unguarded
-from tests.store.form1 import write_form1
+from tests.store.sqlite.form1 import write_form1
 
 RETYPED = """
     pragma writable_schema = on;

@@ -15,7 +15,7 @@ from ledger.audit.report import Problem
 from ledger.chain.event import Event, parse_event
 from ledger.derive.engine import Engine
 from ledger.derive.signed_list import FORM, RULES, list_content, list_contents, list_number
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.random_seasons import random_season
 from tests.signing import Morning, morning
 from tests.stored import stored_events

@@ -31,7 +31,7 @@ from ledger.papers.lists import list_sheet
 from ledger.papers.render import render_sheet
 from ledger.record.accepted import Accepted
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.proof_file import pack_proof
 from tests.audit.attacks.anew import Body

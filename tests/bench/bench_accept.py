@@ -29,8 +29,8 @@ from ledger.record.times import now_utc
 from ledger.store.loading import record_alone
 from ledger.store.opening import open_store
 from ledger.store.snapshot import Snapshot
-from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_writing import SqliteWriting
+from ledger.store.sqlite.store import SqliteStore
+from ledger.store.sqlite.writing import SqliteWriting
 from tests.bench.big_season import MILLION, big_store, sample_store
 from tests.many_writers import write_at_once
 from tests.tiny import load, write_folder

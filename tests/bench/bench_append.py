@@ -30,7 +30,7 @@ from eventsourcing.domain import Aggregate, event
 from pymerkle import SqliteTree
 
 from ledger.record.accepted import Accepted
-from ledger.store.sqlite_file import make_file, open_file
+from ledger.store.sqlite.file import make_file, open_file
 from ledger.store.store import Head, Row, make_rows
 
 AT = "2026-09-05T13:41:22.000Z"

@@ -13,8 +13,8 @@ from ledger.record.accepted import OWN, Accepted
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_file import make_file
+from ledger.store.sqlite.file import make_file
+from ledger.store.sqlite.store import SqliteStore
 
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_season"
 MILLION = 1_000_000

@@ -7,7 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 from tests.commands.conftest import Run
-from tests.store.form1 import write_form1
+from tests.store.sqlite.form1 import write_form1
 
 PLAYS = "record plays --game g1 --team ash --player a1 --count 2 --by pc --half"
 

@@ -79,7 +79,7 @@ def test_an_erasure_stopped_while_it_cleans_the_file_says_how_it_is_finished(
     run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with monkeypatch.context() as patch:
-        patch.setattr("ledger.store.sqlite.SqliteStore.forget_free_space", stop)
+        patch.setattr("ledger.store.sqlite.store.SqliteStore.forget_free_space", stop)
         ran = run(*ERASE.split())
     assert ran.status == 3
     told = "it is erased and recorded as office:21, but the old bytes are not gone yet: it was sto"

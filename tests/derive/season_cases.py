@@ -22,10 +22,10 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.record.folder import read_folder
-from ledger.store.forms import APPLICATION_ID, NEWEST
 from ledger.store.loading import load_folder
-from ledger.store.sqlite import SqliteStore
-from ledger.store.tables import schema
+from ledger.store.sqlite.forms import APPLICATION_ID, NEWEST
+from ledger.store.sqlite.store import SqliteStore
+from ledger.store.sqlite.tables import schema
 
 SEASONS = Path(__file__).parents[1] / "seasons"
 BASE = SEASONS / "base"

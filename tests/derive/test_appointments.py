@@ -12,7 +12,7 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.audit.attacks.signed_morning import SET_BACK, Command, after
 
 AT = "2026-09-14T12:00:00Z"

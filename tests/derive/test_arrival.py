@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_game, read_season
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.random_seasons import Event, random_season, seasons
 from tests.stored import store_of
 

@@ -18,7 +18,7 @@ from ledger.errors import InputError, ReportError
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
 
 EARLY = "2026-09-06T00:00:00.000Z"

@@ -18,7 +18,7 @@ from ledger.derive.findings import find
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import RULES, list_content, list_number
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.vouching import is_key_signature
 from tests.signing import SIGNED_AT, Morning, morning
 

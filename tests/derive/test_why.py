@@ -22,7 +22,7 @@ from ledger.say.names import Names
 from ledger.say.why_changes import would_change
 from ledger.say.why_text import sentence, why_content, why_lines
 from ledger.store.loading import load_folder
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.derive.season_cases import empty_store
 
 SEASON = Path(__file__).parent / "why_season"

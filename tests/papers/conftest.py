@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.signed_season import season
 
 

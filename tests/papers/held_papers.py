@@ -17,7 +17,7 @@ from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import typeset_sheet
 from ledger.papers.season import season_sheet
 from ledger.papers.source import Sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.signed_season import CASE, GAME, season
 
 AT = "2026-09-07T18:00:00.000Z"

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import EMOJI, HOSTILE, NO_FONT, OTHER_SCRIPTS, RIGHT_TO_LEFT
 from tests.review.cases_of import opens, season
 from tests.tiny import says

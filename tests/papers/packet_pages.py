@@ -13,7 +13,7 @@ from ledger.chain.disclosure import open_disclosure
 from ledger.papers.packet_context import PacketPaper
 from ledger.papers.packets import PROOF, Kind, packet_sheet
 from ledger.review.packet import Packet, build_packet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.proof import format_proof
 from ledger.witness.proof_file import unpack_proof
 from tests.papers.samples import printed_sheet, squeeze

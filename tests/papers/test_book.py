@@ -13,7 +13,7 @@ from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.context import BookLine, BookPaper
 from ledger.papers.render import render_sheet
 from ledger.papers.source import Sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import (

@@ -18,7 +18,7 @@ from ledger.papers.cards import card_sheet
 from ledger.papers.context import CallLine, CardPaper
 from ledger.papers.render import render_sheet
 from ledger.papers.source import Sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, printed_sheet, squeeze
 from tests.signed_season import GAME

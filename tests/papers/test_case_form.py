@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ledger.papers.case_forms import blank_case_sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import printed_sheet, squeeze
 
 

@@ -19,7 +19,7 @@ from ledger.record.times import now_utc
 from ledger.say import words
 from ledger.say.signature_words import STATES
 from ledger.store.chains import begin_chain
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import show_list
 from tests.papers.samples import printed_sheet, squeeze
 from tests.signed_season import CHAIN, GAME, season

@@ -11,7 +11,7 @@ from ledger.papers.books import blank_book_sheet, book_sheet
 from ledger.papers.context import BlankPaper, BookPaper, ListPaper
 from ledger.papers.lists import blank_sheet, list_sheet
 from ledger.say.names import Names
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.packet_pages import print_packet
 from tests.review.cases_of import opens, season
 from tests.tiny import TEXTS, says

@@ -24,7 +24,7 @@ from ledger.review.said import said_in
 from ledger.say import packet_words, words
 from ledger.say.rule_words import ROLES
 from ledger.say.statement_words import LISTED
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.proof_file import unpack_proof
 from tests.papers.packet_pages import Printed, childrens_names, print_packet

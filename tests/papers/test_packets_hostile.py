@@ -11,7 +11,7 @@ import pytest
 from ledger.papers.packet_parts import ERASED, MOST_LETTERS
 from ledger.papers.packets import STATEMENTS, Kind
 from ledger.store.erasure import erase, events_of_child
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.hostile_case import (
     CASE,
     GAME,

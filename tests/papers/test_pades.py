@@ -25,7 +25,7 @@ from ledger.errors import InputError, LedgerError, ReportError
 from ledger.papers.lists import list_sheet
 from ledger.papers.pades import open_certificate, require_pkcs12
 from ledger.papers.render import typeset_sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.certificates import (
     LEAGUE,
     NOW,

@@ -29,7 +29,7 @@ from ledger.papers.paper_file import parse_paper
 from ledger.papers.render import typeset_sheet
 from ledger.papers.versions import versions
 from ledger.papers.weeks import find_week, lay_week
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers import spoiling
 from tests.papers.certificates import LEAGUE, NOW, PASSPHRASE, as_pkcs12, issue, make_root
 from tests.papers.held_papers import AT, SHEETS, at, typeset_once, where

@@ -20,7 +20,7 @@ from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.store.chains import begin_chain
 from ledger.store.erasure import erase, events_of_child
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.held_papers import SHEETS, copied, typeset_once, where
 from tests.signed_season import CHAIN, GAME, season
 

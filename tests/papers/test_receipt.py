@@ -16,7 +16,7 @@ from ledger.papers.lists import list_sheet
 from ledger.papers.receipts import receipt_sheet
 from ledger.papers.render import render_sheet
 from ledger.papers.source import Sheet
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of
 from tests.papers.pdf_checks import check_pdf

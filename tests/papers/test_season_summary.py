@@ -29,7 +29,7 @@ from ledger.papers.season_numbers import NUMBERS
 from ledger.papers.source import Sheet
 from ledger.record.accepted import OWN
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.bench.big_season import big_store
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, printed_sheet, squeeze

@@ -11,7 +11,7 @@ from ledger.papers.paper_file import parse_paper
 from ledger.papers.weeks import PAPERS_A_GAME, find_week, lay_week
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.signed_season import CHAIN, season
 
 

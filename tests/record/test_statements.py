@@ -13,7 +13,7 @@ from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.statements import KINDS, Statement
 from ledger.record.times import zone
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.record.kinds import (
     CELLS,
     FIRST,

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from ledger.record.times import zone
 from ledger.review.stating import CaseWriter
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.tiny import TEXTS, day, says, tiny_store, write_folder
 
 CHICAGO = zone("America/Chicago")

@@ -14,7 +14,7 @@ from ledger.errors import InputError
 from ledger.review.cases import Case, list_cases, look_up_case, next_after, roles_of
 from ledger.store.erasure import erase, redact
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.random_seasons import as_of_moments, known_at_moments, random_season
 from tests.review.cases_of import adds, opens, season
 from tests.stored import store_of

@@ -18,7 +18,7 @@ from ledger.review.packet_numbers import GameNumbers, Move
 from ledger.review.packet_proof import choose_shown, prove_packet
 from ledger.review.packet_protest import COMPARED, RULINGS, build_protest
 from ledger.store.erasure import erase, events_of_child
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.disclosing import word_of
 from tests.review.cases_of import adds, opens, season
 from tests.signed_season import season as signed_season

@@ -12,7 +12,7 @@ from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.store.opening import open_or_make, open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.tiny import day, load, says, tiny_store
 
 CLOSE = Accepted("close", {}, at="2026-09-05T13:40:00.000Z", entered="2026-09-05T13:40:00.000Z",
@@ -103,7 +103,8 @@ def test_rule_3_recorded_is_the_clock_under_the_lock_kept_as_read(store: SqliteS
         inside.append(store.connection.in_transaction)
         return f"2026-09-05T13:40:0{9 - len(inside)}.000Z"
 
-    ticking = SqliteStore(store.connection, clock)
+    ticking = SqliteStore(store.connection)
+    ticking.clock = clock
     append(ticking, CLOSE, CLOSE)
     append(ticking)
     assert [stored.event.recorded[17:19] for stored in store.events()][-3:] == ["08", "08", "07"]

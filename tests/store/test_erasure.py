@@ -15,7 +15,7 @@ from ledger.store.loading import load_folder
 from ledger.store.mentions import Mentions
 from ledger.store.not_erased import out_of_reach
 from ledger.store.retention import due_texts
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
 from tests.signed_season import season
 

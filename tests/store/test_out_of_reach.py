@@ -18,7 +18,7 @@ from ledger.store import mentions
 from ledger.store.erasure import erase, events_of_child, redact
 from ledger.store.mentions import holds, names_one, sought
 from ledger.store.not_erased import KeptFile, OutOfReach, out_of_reach
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.tiny import LEAGUE, day, says, statements, tiny_store
 
 SeasonFolder = Callable[..., Path]

@@ -25,8 +25,8 @@ from pathlib import Path
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_writing import SqliteWriting
+from ledger.store.sqlite.store import SqliteStore
+from ledger.store.sqlite.writing import SqliteWriting
 
 ledger, folder, moment = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
 append = SqliteWriting.append

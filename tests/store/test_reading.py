@@ -12,7 +12,7 @@ from ledger.chain.disclosure import digest_of, open_disclosure
 from ledger.chain.hashing import BEGINNING
 from ledger.errors import IntegrityError, StoreError
 from ledger.store.opening import open_or_make, open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import Head, Last
 from tests.tiny import body_texts, day, says, tiny_store
 

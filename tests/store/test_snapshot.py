@@ -26,7 +26,7 @@ from ledger.store import snapshot as snapshots
 from ledger.store.loading import Recording, record_alone, recording
 from ledger.store.opening import open_store
 from ledger.store.snapshot import ByIndex, Snapshot
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import Stored
 from tests.random_seasons import Event, random_season
 from tests.random_seasons.chain import SET_UP

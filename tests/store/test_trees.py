@@ -11,7 +11,7 @@ from ledger.chain.others import State, parse_others
 from ledger.store.chains import sign_head
 from ledger.store.loading import record_alone
 from ledger.store.snapshot import Snapshot
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.trees import Trees
 from tests.store.test_snapshot import state
 from tests.tiny import day, says, tiny_store

@@ -15,6 +15,7 @@ from ledger.audit.audit import audit_file
 from ledger.errors import StoreError
 from ledger.store import waiting
 from ledger.store.opening import open_store
+from ledger.store.sqlite.errors import is_busy
 from tests.tiny import events_in, load
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -87,5 +88,5 @@ def test_another_error_is_not_waited_for() -> None:
         raise sqlite3.DatabaseError("file is not a database")
 
     with pytest.raises(sqlite3.DatabaseError):
-        waiting.patiently(broken)
+        waiting.patiently(broken, is_busy)
     assert asked == ["once"]

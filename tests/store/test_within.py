@@ -13,7 +13,7 @@ from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.store.chains import begin_chain
 from ledger.store.erasure import erase
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import Store
 from ledger.store.within import Within
 from ledger.witness.countersign import countersign_in_ink, show_list

@@ -13,7 +13,7 @@ from ledger.record.folder import read_folder
 from ledger.store import written
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.tiny import tiny_store, write_folder
 
 BROKEN_BEAM = Accepted("scale_out", {}, {}, game="g1", by="so")

@@ -18,7 +18,7 @@ from ledger.chain.hashing import leaf_hash
 from ledger.chain.merkle import prove_inclusions, root
 from ledger.chain.note import format_note
 from ledger.store.chains import origin_in
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.proof import ChainProof, Proof, ProvedEvent
 
 Change = Callable[[dict[str, Any]], object]

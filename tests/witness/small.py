@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.disclosing import choose
 from ledger.witness.proof import Proof
 from ledger.witness.prove import prove_statements

@@ -23,7 +23,7 @@ from ledger.say.key_words import key_words
 from ledger.store.acts import check_may, holds
 from ledger.store.chains import origin_in
 from ledger.store.erasure import erase, events_of_child
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.acts import KeySigner
 from ledger.witness.check import check_proof
 from ledger.witness.countersign import countersign, show_list

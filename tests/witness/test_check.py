@@ -28,7 +28,7 @@ from ledger.chain.note import (
     sign_note,
 )
 from ledger.store.chains import origin_in
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof
 from ledger.witness.officials import unlock

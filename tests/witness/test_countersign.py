@@ -17,7 +17,7 @@ from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
 from ledger.store.loading import record_statement
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
 from ledger.witness.proof_words import entry_line

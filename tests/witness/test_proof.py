@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import InputError, IntegrityError
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness import proof_file
 from ledger.witness.check import check_proof
 from ledger.witness.proof import Proof, format_proof, parse_proof

@@ -17,7 +17,7 @@ from ledger.record.statements import Concern
 from ledger.store.chains import sign_head
 from ledger.store.loading import load_folder, record_statement
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import StoredCheckpoint
 from ledger.witness.check import check_proof
 from ledger.witness.disclosing import choose, parse_words

@@ -22,7 +22,7 @@ from ledger.store.acts import append_act
 from ledger.store.chains import heads, origin_in
 from ledger.store.erasure import redact
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness import countersign as signing
 from ledger.witness.acts import KeySigner
 from ledger.witness.keys import OfficialKey, key_name

@@ -30,7 +30,7 @@ from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
 from ledger.store.loading import load_folder, record_statements
 from ledger.store.opening import open_or_make
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.audit.attacks.attack import in_memory, opened
 from tests.signing import OFFICE, SIGNED_AT, Morning
 from tests.tiny import write_folder

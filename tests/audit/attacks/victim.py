@@ -23,7 +23,7 @@ from ledger.chain.note import Note, VerifierKey, format_verifier_key
 from ledger.record.accepted import Accepted
 from ledger.store.chains import origin_in, sign_head
 from ledger.store.erasure import erase, events_of_child, redact
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import OfficialKey, key_name
 from tests.tiny import tiny_store, write_folder

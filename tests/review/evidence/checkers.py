@@ -19,7 +19,7 @@ from ledger.review.evidence.pack import checkpoint_name, notes_of
 from ledger.review.evidence.reading import read_bundle
 from ledger.review.evidence.statements import statements_csv
 from ledger.store.chains import origin_in
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.proof import Proof, format_proof
 from tests.signed_season import CHAIN

@@ -11,7 +11,7 @@ from ledger.papers.packets import packet_sheet
 from ledger.papers.render import typeset_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.reading import read_bundle
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import enroll, unlock
 from tests.signed_season import CASE, CHAIN, PASSPHRASE, REGISTRAR, season

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from ledger.chain.canonical import canonical
 from ledger.errors import InputError
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.proof import Proof, parse_proof
 from tests.review.evidence.checkers import (
     alone_verdict,

@@ -19,7 +19,7 @@ import pytest
 from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.note import format_note, sign_note
 from ledger.review.evidence.archive import format_zip
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.review.evidence.checkers import (
     FOLDER,
     alone_verdict,

@@ -20,7 +20,7 @@ from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.reading import read_bundle
 from ledger.store.erasure import redact
 from ledger.store.loading import record_statement
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from tests.make_sample_season import FOLDER
 from tests.review.evidence.checkers import alone_verdict, own_verdict

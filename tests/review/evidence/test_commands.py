@@ -12,7 +12,7 @@ from click.testing import CliRunner, Result
 
 from ledger.commands import weighbook
 from ledger.review.evidence.reading import read_bundle
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import pages
 from tests.signed_season import CASE, receipt
 

@@ -23,7 +23,7 @@ from ledger.papers.render import typeset_sheet
 from ledger.review.evidence import packet_file
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
 from tests.review.evidence.conftest import Bundle
 from tests.signed_season import CASE

@@ -15,7 +15,7 @@ from ledger.errors import InputError
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.scope import case_statements, parse_case_words
-from ledger.store.sqlite import SqliteStore
+from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
 from tests.review.evidence.conftest import GAME, Bundle
 from tests.sample.office import EXHIBIT

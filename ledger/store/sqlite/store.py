@@ -10,8 +10,8 @@ from heapq import merge
 from ledger.chain.event import place_of
 from ledger.errors import InputError, StoreError
 from ledger.record.times import now_utc
-from ledger.store.sqlite_errors import translating
-from ledger.store.sqlite_writing import HEAD, SqliteWriting
+from ledger.store.sqlite.errors import is_busy, translating
+from ledger.store.sqlite.writing import HEAD, SqliteWriting
 from ledger.store.store import (
     NOT_OF_MANY,
     OF_MANY,
@@ -71,18 +71,15 @@ TRIES = 5
 _LATEST = "9999-12-31T23:59:59.999Z"
 
 
-def _unheard(line: str) -> None:
-    """Nobody listens."""
-
-
 class SqliteStore:
     """See `ledger.store.store.Store`; `tell` hears in a line when the file is upgraded."""
 
-    def __init__(self, connection: sqlite3.Connection, clock: Callable[[], str] = now_utc) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, tell: Callable[[str], object] | None = None
+    ) -> None:
         self.connection = connection
-        self.clock = clock
-        self.tell: Callable[[str], object] = _unheard
-        self._writing = SqliteWriting(self)
+        self.clock: Callable[[], str] = now_utc
+        self._writing = SqliteWriting(self, connection, tell or (lambda line: None))
 
     def writing(self) -> AbstractContextManager[Writing]:
         return self._writing
@@ -211,13 +208,13 @@ class SqliteStore:
 
     def forget_free_space(self) -> None:
         with translating():
-            patiently(lambda: self.connection.execute("vacuum"))
+            patiently(lambda: self.connection.execute("vacuum"), is_busy)
             for _ in range(TRIES):
                 checkpoint = self.connection.execute("pragma wal_checkpoint(truncate)")
-                (is_busy, _, _) = checkpoint.fetchone()
-                if not is_busy:
+                (is_read, _, _) = checkpoint.fetchone()
+                if not is_read:
                     break
-        if is_busy:  # told in a row, not as an error: sqlite.org/pragma.html#pragma_wal_checkpoint
+        if is_read:  # told in a row, not as an error: sqlite.org/pragma.html#pragma_wal_checkpoint
             hint = "Close it, and try again."
             raise StoreError("another program is reading the ledger's file", hint=hint)
 

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import astuple
 from functools import partial
-from typing import TYPE_CHECKING, Self
+from typing import Self
 
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
-from ledger.store.sqlite_errors import translated
-from ledger.store.steps import make_fit
-from ledger.store.store import Head, Row, StoredCheckpoint, make_rows
+from ledger.store.sqlite.errors import is_busy, translated
+from ledger.store.sqlite.steps import make_fit
+from ledger.store.store import Head, Row, Store, StoredCheckpoint, make_rows
 from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
-
-if TYPE_CHECKING:
-    from ledger.store.sqlite import SqliteStore
 
 HEAD = "select seq, hash, clock from event where chain = ? order by seq desc limit 1"
 _INSERT = (
@@ -38,19 +35,23 @@ class SqliteWriting:
     back before the commit: a trigger or a constraint may swallow a row without an error.
     """
 
-    def __init__(self, store: SqliteStore) -> None:
+    def __init__(
+        self, store: Store, connection: sqlite3.Connection, tell: Callable[[str], object]
+    ) -> None:
         self.store = store
         self.recorded = ""
-        self._execute = store.connection.cursor().execute
+        self._connection = connection
+        self._tell = tell
+        self._execute = connection.cursor().execute
         self._begin = partial(self._execute, "begin immediate")
         self._is_fit = False
 
     def __enter__(self) -> Self:
         try:
             if not self._is_fit:
-                make_fit(self.store.connection, self.store.tell)
+                make_fit(self._connection, self._tell)
                 self._is_fit = True
-            patiently(self._begin)
+            patiently(self._begin, is_busy)
         except sqlite3.Error as error:
             raise translated(error) from error
         self.recorded = self.store.clock()
@@ -68,7 +69,7 @@ class SqliteWriting:
             except (sqlite3.Error, StoreError) as failed:
                 error = failed
             except KeyboardInterrupt:  # it comes when the commit is done, or before it began
-                if self.store.connection.in_transaction:
+                if self._connection.in_transaction:
                     self._execute("rollback")
                 else:
                     WRITTEN.extend(self._ids)
@@ -76,7 +77,7 @@ class SqliteWriting:
             else:
                 WRITTEN.extend(self._ids)
                 return
-        if self.store.connection.in_transaction:  # a full disk has undone it already
+        if self._connection.in_transaction:  # a full disk has undone it already
             self._execute("rollback")
         if isinstance(error, sqlite3.Error):
             raise translated(error) from error
@@ -98,34 +99,33 @@ class SqliteWriting:
             hint = "weighbook status lists the chains. Is --chain the right name?"
             raise InputError(f"no chain {chain} in this ledger", hint=hint)
         rows, disclosures = make_rows(bodies, chain=chain, head=head, recorded=self.recorded)
-        connection = self.store.connection
-        connection.executemany(_INSERT, rows)
+        self._connection.executemany(_INSERT, rows)
         if rows:
             self._rows.append(rows)
         if disclosures:
             query = "insert into disclosure (chain, seq, field, text) values (?, ?, ?, ?)"
-            connection.executemany(query, map(astuple, disclosures))
+            self._connection.executemany(query, map(astuple, disclosures))
         ids = [f"{row[0]}:{row[1]}" for row in rows]
         self._ids += ids
         return ids
 
     def keep_checkpoint(self, checkpoint: StoredCheckpoint) -> None:
         query = "insert into checkpoint (chain, size, note) values (?, ?, ?)"
-        self.store.connection.execute(query, astuple(checkpoint))
+        self._connection.execute(query, astuple(checkpoint))
 
     def keep_key(self, name: str, sealed: bytes) -> None:
         query = "insert or replace into key (name, sealed) values (?, ?)"
-        self.store.connection.execute(query, (name, sealed))
+        self._connection.execute(query, (name, sealed))
 
     def keep_exhibit(self, sha256: str, name: str, content: bytes) -> None:
         query = "insert or ignore into exhibit (sha256, name, content) values (?, ?, ?)"
-        self.store.connection.execute(query, (sha256, name, content))
+        self._connection.execute(query, (sha256, name, content))
 
     def drop_disclosures(self, ids: Sequence[str]) -> int:
         query = "delete from disclosure where chain = ? and seq = ?"
         places = [event_id.rpartition(":") for event_id in ids]
         values = [(chain, int(seq)) for chain, _, seq in places]
-        return self.store.connection.executemany(query, values).rowcount
+        return self._connection.executemany(query, values).rowcount
 
     def drop_exhibit(self, sha256: str) -> None:
-        self.store.connection.execute("delete from exhibit where sha256 = ?", (sha256,))
+        self._connection.execute("delete from exhibit where sha256 = ?", (sha256,))

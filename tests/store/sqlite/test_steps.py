@@ -15,12 +15,12 @@ from ledger.audit import forms as audit_forms
 from ledger.audit.audit import audit_file
 from ledger.errors import StoreError
 from ledger.record.accepted import Accepted
-from ledger.store import forms, steps
 from ledger.store.opening import open_store
-from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_file import make_file
-from ledger.store.tables import schema
-from tests.store.form1 import EVENTS, write_form1
+from ledger.store.sqlite import forms, steps
+from ledger.store.sqlite.file import make_file
+from ledger.store.sqlite.store import SqliteStore
+from ledger.store.sqlite.tables import schema
+from tests.store.sqlite.form1 import EVENTS, write_form1
 
 ELEMENTS = "select type, name, tbl_name, sql from sqlite_master order by type, name"
 CLOCKS = "select chain, seq, recorded, clock from event order by chain, seq"
@@ -74,9 +74,8 @@ def test_form_1_is_the_one_that_was_written_then(old: Path) -> None:
 def test_an_upgraded_ledger_has_the_same_elements_as_a_new_one(old: Path, tmp_path: Path) -> None:
     with closing(sqlite3.connect(old)) as connection:
         kept = connection.execute("select chain, seq, hash, body from event").fetchall()
-    store = open_store(old)
     told: list[str] = []
-    store.tell = told.append
+    store = open_store(old, tell=told.append)
     state(store)
     state(store)
     after = store.connection.execute("select chain, seq, hash, body from event").fetchall()
@@ -132,7 +131,7 @@ def test_an_older_form_is_read_where_nothing_may_be_written(old: Path) -> None:
 def test_stopped_in_the_middle_it_is_of_the_older_form(old: Path) -> None:
     before = elements(old)
     program = (
-        "import os, sys; from ledger.store import steps; from ledger.store.opening import "
+        "import os, sys; from ledger.store.sqlite import steps; from ledger.store.opening import "
         "open_store\n"
         "class Stops(dict):\n"
         "    def __getitem__(self, form):\n"
@@ -152,9 +151,8 @@ def test_stopped_in_the_middle_it_is_of_the_older_form(old: Path) -> None:
 
 
 def test_another_program_that_took_the_step_is_no_matter(old: Path) -> None:
-    one, other = open_store(old), open_store(old)
     told: list[str] = []
-    one.tell = other.tell = told.append
+    one, other = (open_store(old, tell=told.append) for _ in range(2))
     state(one)
     assert len(list(other.events())) == EVENTS + 1
     state(other)

@@ -13,7 +13,8 @@ from collections.abc import Callable
 from functools import partial
 
 from ledger.errors import StoreError
-from ledger.store.forms import FORMS, NEWEST, Element
+from ledger.store.sqlite.errors import is_busy
+from ledger.store.sqlite.forms import FORMS, NEWEST, Element
 from ledger.store.waiting import patiently
 
 _SEE = "Nothing was written. Run weighbook audit: it names everything that was changed."
@@ -89,7 +90,7 @@ _AS_2 = (
 
 def _upgrade(connection: sqlite3.Connection) -> bool:
     """Take every step that is missing; whether there was any, or another program took them."""
-    patiently(partial(connection.execute, "begin immediate"))
+    patiently(partial(connection.execute, "begin immediate"), is_busy)
     try:
         first = form = _form_of(connection)
         refuse_altered(connection, form)

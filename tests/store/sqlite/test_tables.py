@@ -10,7 +10,7 @@ import pytest
 from sqlmodel import SQLModel
 
 from ledger.audit.rows import RawEvent
-from ledger.store import tables
+from ledger.store.sqlite import tables
 from ledger.store.store import NOT_OF_MANY, Disclosure, Row, StoredCheckpoint
 from tests.tiny import tiny_store
 

@@ -39,3 +39,8 @@ def translated(error: Exception) -> StoreError:
     busy = "locked" in str(error)
     hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
     return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)
+
+
+def is_busy(error: Exception) -> bool:
+    """Whether the driver says that another connection holds a lock."""
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY

@@ -10,9 +10,9 @@ import pytest
 
 from ledger.errors import StoreError
 from ledger.record.folder import read_folder
-from ledger.store.building import make_building
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
+from ledger.store.sqlite.building import make_building
 from tests.tiny import load
 
 

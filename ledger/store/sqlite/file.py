@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import StoreError
 from ledger.store import waiting
-from ledger.store.building import BESIDE, make_building, remove
-from ledger.store.forms import APPLICATION_ID, FORMS, NEWEST
-from ledger.store.sqlite import SqliteStore
-from ledger.store.sqlite_errors import translated, translating
-from ledger.store.steps import read_older
+from ledger.store.sqlite.building import BESIDE, make_building, remove
+from ledger.store.sqlite.errors import is_busy, translated, translating
+from ledger.store.sqlite.forms import APPLICATION_ID, FORMS, NEWEST
+from ledger.store.sqlite.steps import read_older
+from ledger.store.sqlite.store import SqliteStore
 from ledger.store.waiting import patiently
 from ledger.store.written import WRITTEN
 
@@ -28,7 +28,7 @@ _NOTHING_BESIDE = (
 )
 
 
-def open_file(path: Path) -> SqliteStore:
+def open_file(path: Path, tell: Callable[[str], object] | None = None) -> SqliteStore:
     """The ledger in that file; StoreError when there is none there."""
     with _filing(path):
         if not path.is_file():
@@ -45,7 +45,7 @@ def open_file(path: Path) -> SqliteStore:
             raise StoreError(f"{path}: a ledger of form {version}", hint=_newer(version))
         _set_up(connection)
         read_older(connection)
-    return SqliteStore(connection)
+    return SqliteStore(connection, tell)
 
 
 @contextmanager
@@ -115,7 +115,7 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
     """
     connection = _connect(path)
     try:
-        patiently(lambda: connection.execute("pragma application_id"))
+        patiently(lambda: connection.execute("pragma application_id"), is_busy)
     except StoreError:
         connection.close()
         raise
