@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,7 @@ from ledger.commands.texts import paragraph, short_id
 from ledger.counts import count_of
 
 _WHERE = ("official", "side", "case")
+_EXPLAINED = ("rule", "what", "procedure", "source", "look", "grain")
 
 
 @click.command(short_help="Steps of the procedure that are missing or went wrong.")
@@ -104,7 +104,11 @@ def _explain(rule: str, form: str) -> None:
 
     header = rule_header(rule)
     if form == "json":
-        click.echo(json.dumps(asdict(header), ensure_ascii=False, indent=1))
+        click.echo(
+            json.dumps(
+                {key: getattr(header, key) for key in _EXPLAINED}, ensure_ascii=False, indent=1
+            )
+        )
         return
     words = {
         "Raised for": header.what,

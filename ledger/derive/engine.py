@@ -92,12 +92,17 @@ class Engine:
                     self.run(f"create table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
-    def unite(self, name: str, parts: Iterable[str]) -> None:
-        """Make the view `name`: the rows of these queries, led by the query's name as `rule`."""
-        parts = list(parts)
-        self.make(*parts)
-        rows = " union all ".join(f"select '{part}' as rule, * from {part}" for part in parts)  # noqa: S608 - names of our own files
-        self.run(f"create or replace view {name} as {rows}")
+    def unite(self, name: str, shape: Mapping[str, str], parts: Iterable[str]) -> None:
+        """Make the table `name` of this shape: the rows of these queries, led by which it was.
+
+        A query gives the columns that it fills, by name.
+        """
+        chosen = [queries()[part] for part in parts]
+        self.make(*(item for query in chosen for item in query.inputs))
+        empty = ", ".join(f"null::{kind} as {column}" for column, kind in shape.items())
+        rows = [f"select {empty} where false"]
+        rows += [f"select '{part.name}' as rule, * from ({part.sql})" for part in chosen]  # noqa: S608 - our own files
+        self.run(f"create or replace table {name} as " + " union all by name ".join(rows))
 
     def close(self) -> None:
         self.connection.close()

@@ -6,10 +6,19 @@ statements; it accuses nobody and decides nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ledger.derive.engine import Answer, Engine
 from ledger.derive.queries import FINDINGS, queries
 from ledger.errors import InputError
 from ledger.suggest import suggest_hint
+
+SHAPE = {
+    "rule": "varchar", "game": "varchar", "team": "varchar", "player": "varchar",
+    "official": "varchar", "side": "varchar", "case_id": "varchar", "happened_at": "timestamp",
+    "positions": "bigint[]", "detail": "varchar",
+}  # fmt: skip
+"""The columns of a finding with their types; a rule gives those it fills, the others are null."""
 
 
 def rules() -> list[str]:
@@ -26,14 +35,20 @@ def refuse_unknown(rule: str) -> None:
 
 
 def find(
-    engine: Engine, *, game: str | None = None, team: str | None = None, rule: str | None = None
+    engine: Engine,
+    *,
+    game: str | None = None,
+    team: str | None = None,
+    rule: str | None = None,
+    among: Iterable[str] | None = None,
 ) -> Answer:
     """Findings in the contract's order and columns (SEASON_FOLDER 3.4).
 
     `game` and `team` keep the findings whose own game or team it is; `rule` looks at that rule
-    alone. Raises InputError for a rule that there is no file for.
+    alone, `among` at these. Raises InputError for a rule that there is no file for.
     """
     if rule is not None:
         refuse_unknown(rule)
-    engine.unite("finding", rules() if rule is None else [rule])
+        among = [rule]
+    engine.unite("finding", SHAPE, rules() if among is None else among)
     return engine.answer("findings", game=game, team=team)

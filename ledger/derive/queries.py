@@ -1,20 +1,22 @@
-"""The files of `sql/`: one rule a file, each with a header that says what it is.
+"""The files of `sql/`: one query a file, each with a header that says what it is.
 
     -- purpose: …           what it gives, in words
     -- grain: one row per … what a row is
     -- inputs: a, b         the tables it reads: stems of other files, made before it
     -- rule: …              the rule of the procedure it follows
     -- columns: x, y        what comes out, in order
-    -- look: …              (findings) who should look at it
 
+A file of `sql/findings/` is one rule. In place of `rule`, `ledger.derive.rule_header` has its keys.
 Only the inputs that a header names are made, so a header that forgets one cannot run.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Set
 from dataclasses import dataclass
 from functools import cache
+from itertools import takewhile
 from pathlib import Path
 
 from ledger.errors import ReportError
@@ -23,7 +25,10 @@ from ledger.resources import folder
 FINDINGS = "findings"
 MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding"})
 """Tables that no file of sql/ makes: see `ledger.derive.engine` and `ledger.derive.findings`."""
-_KEY = re.compile(r"-- ([a-z]+): (.*)")
+_KEY = re.compile(r"-- ([a-z]+): (.+)")
+_KEYS = frozenset({"purpose", "grain", "inputs", "columns"})
+_RULE_KEYS = frozenset({"procedure", "source", "about", "events", "look", "reason"})
+_MAY_HAVE = frozenset({"todo"})
 
 
 @dataclass(frozen=True)
@@ -67,20 +72,30 @@ def needed(name: str) -> tuple[Query, ...]:
 
 
 def _read(path: Path) -> Query:
+    text = path.read_text(encoding="utf-8")
     header: dict[str, str] = {}
     key = ""
-    for line in path.read_text(encoding="utf-8").splitlines():
-        if not line.startswith("--"):
-            break
-        if match := _KEY.match(line):
+    for line in takewhile(lambda line: line.startswith("--"), text.splitlines()):
+        if match := _KEY.fullmatch(line):
             key = match[1]
+            if key in header:
+                raise ReportError(f"{path.name}: the header has {key} twice")
             header[key] = match[2]
-        else:
+        elif key and line.startswith("--   "):
             header[key] += " " + line.removeprefix("--").strip()
-    missing = {"purpose", "grain", "inputs", "rule", "columns"} - header.keys()
-    if missing:
+        else:
+            raise ReportError(f"{path.name}: this is no line of a header: {line}")
+    _check_keys(path, header.keys())
+    return Query(path.stem, path.parent.name, text, header)
+
+
+def _check_keys(path: Path, keys: Set[str]) -> None:
+    is_rule = path.parent.name == FINDINGS
+    needed = _KEYS | (_RULE_KEYS if is_rule else {"rule"})
+    if missing := needed - keys:
         raise ReportError(f"{path.name}: the header lacks {', '.join(sorted(missing))}")
-    return Query(path.stem, path.parent.name, path.read_text(encoding="utf-8"), header)
+    if unknown := keys - needed - (_MAY_HAVE if is_rule else frozenset()):
+        raise ReportError(f"{path.name}: unknown in the header: {', '.join(sorted(unknown))}")
 
 
 def _split(text: str) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.derive.rule_header import rule_header
 from ledger.derive.statements import Statement, all_statements, with_withdrawals
 from ledger.store.store import Stored
 
@@ -21,9 +22,6 @@ Standing = Literal["stands", "withdrawn", "crossed_off", "not_counted", "no_auth
 _WEIGHS = ("weigh", "late_weigh")
 _DECISIVE = (*_WEIGHS, "list", "strike_off", "ruling")
 _OWN = (*_DECISIVE, "initial", "stripe")
-_OF_A_WHOLE_TEAM = ("list_not_countersigned", "no_weighmaster", "plays_not_counted")
-"""Cited by a weigh that stands for all of them."""
-_SCALE_RULES = ("check_weight_off", "limit_wrong", "limit_moved")
 
 
 @dataclass(frozen=True)
@@ -193,9 +191,10 @@ class Facts:
         def touches(row: Mapping[str, Any]) -> bool:
             if row["player"]:
                 return (row["team"], row["player"]) == self._key[1:]
-            if row["rule"] in _SCALE_RULES:
+            about = rule_header(row["rule"]).about
+            if about == "scale":
                 return on_scale
-            return row["rule"] not in _OF_A_WHOLE_TEAM and bool(mine & set(row["events"]))
+            return about != "team" and bool(mine & set(row["events"]))
 
         rows = find(self._engine, game=self._row["game"]).dicts()
         return tuple(row for row in rows if touches(row))

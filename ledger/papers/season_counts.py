@@ -15,7 +15,6 @@ from typing import Any
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
-from ledger.derive.queries import queries
 from ledger.derive.rule_header import rule_header
 from ledger.derive.suppress import WITHHELD_WORDS, hide_small
 from ledger.papers.season_context import CaseCounts, RuleCount, ScopeCounts, StepCounts
@@ -33,7 +32,7 @@ def child_rules() -> list[str]:
 
     Those with a finding for each statement too: one finding is one child.
     """
-    return [rule for rule in rules() if "player" in queries()[rule].header["grain"]]
+    return [rule for rule in rules() if rule_header(rule).about == "child"]
 
 
 @dataclass(frozen=True)

@@ -12,63 +12,11 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.derive.rule_header import rule_header
 from ledger.derive.statements import numbers_of
 from ledger.errors import InputError
 
 SHOWN_FINDINGS = 12
-
-REASON_OF_RULE: Mapping[str, str] = {
-    "not_on_roster": "roster",
-    "number_twice": "roster",
-    "on_two_rosters": "roster",
-    "counts_differ": "plays",
-    "played_first_half": "plays",
-    "played_not_eligible": "plays",
-    "plays_not_counted": "plays",
-    "plays_short": "plays",
-    "injured_but_weighed": "safety",
-    "book_initialed_again": "weigh",
-    "book_mark_differs": "weigh",
-    "book_not_initialed": "weigh",
-    "carrier_striped": "weigh",
-    "carrier_undecided": "weigh",
-    "check_weight_off": "weigh",
-    "coach_near_scale": "weigh",
-    "half_not_stated": "weigh",
-    "initialed_by_own_side": "weigh",
-    "late_after_half": "weigh",
-    "limit_moved": "weigh",
-    "limit_wrong": "weigh",
-    "list_changed_after_sign": "weigh",
-    "list_not_countersigned": "weigh",
-    "listed_over_weighed_ok": "weigh",
-    "no_weighmaster": "weigh",
-    "noncarrier_not_listed": "weigh",
-    "noncarrier_not_striped": "weigh",
-    "not_struck_off": "weigh",
-    "scale_not_proved": "weigh",
-    "scale_out_missing": "weigh",
-    "scale_used_after_out": "weigh",
-    "stated_behind_signature": "weigh",
-    "strike_off_without_weigh": "weigh",
-    "too_many_at_scale": "weigh",
-    "unaccounted": "weigh",
-    "weighed_after_close": "weigh",
-    "weighed_by_own_side": "weigh",
-    "weighed_out_of_turn": "weigh",
-    "weighed_too_early": "weigh",
-    "weighed_too_often": "weigh",
-    "weighmaster_is_coach": "weigh",
-    "weighmaster_not_trained": "weigh",
-    "appointed_without_authority": "other",
-    "case_overdue": "other",
-    "entered_late": "other",
-    "protest_late": "other",
-    "ruling_without_authority": "other",
-    "stated_after_close": "other",
-    "withdrawn_by_other": "other",
-}
-"""The reason of a case that a finding of the rule would open; a rule not here: other."""
 
 
 @dataclass(frozen=True)
@@ -135,7 +83,7 @@ def question_of_finding(
     if len({(row["game"], row["player"]) for row in rows}) > 1:
         raise _too_many(rule, rows, numbers)
     return Question(
-        reason=REASON_OF_RULE.get(rule, "other"),
+        reason=rule_header(rule).reason,
         game=_shared(rows, "game"),
         team=_shared(rows, "team"),
         player=_shared(rows, "player"),

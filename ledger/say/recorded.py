@@ -7,7 +7,8 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
-from ledger.derive.findings import find
+from ledger.derive.findings import find, rules
+from ledger.derive.rule_header import rule_header
 from ledger.derive.scope import read_case, read_game, read_statements
 from ledger.derive.statements import Statement, all_statements, numbers_of
 from ledger.review.packet import TimelineEntry
@@ -16,17 +17,6 @@ from ledger.say.statement_lines import Line
 from ledger.store.store import Store, Stored
 
 _Numbers = Mapping[tuple[str, str, str], int | None]
-STILL_TO_DO = {
-    "book_not_initialed": "initial the book",
-    "noncarrier_not_listed": "list the player as over",
-    "noncarrier_not_striped": "stripe the helmet",
-    "not_struck_off": "strike the player off the list",
-    "listed_over_weighed_ok": "strike the player off the list",
-    "carrier_undecided": "have it decided whether the player may carry",
-    "plays_short": "give the player the plays that are due",
-}
-"""Rules about a player whose finding is only that a later step is not stated yet: on every morning
-they hold for a while, and called findings they would teach people to read past real slips."""
 
 
 def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
@@ -44,18 +34,20 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     if target:
         taken_back = _said(statements[target], around[0].event, numbers, zone)
         lines.append(Line(f"Taken back: {taken_back}", 2, 4))
-    rows = find(engine, game=None if case else game).dicts()
+    rows = find(engine, game=None if case else game, among=_rules_about(event)).dicts()
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
-    rules = list(dict.fromkeys(row["rule"] for row in found))
+    raised = list(dict.fromkeys(row["rule"] for row in found))
     if event.kind == "appoint":
         says = statement_words.appointed(
             statements[event_id], has_authority=_has_authority(engine, event_id)
         )
         lines.append(Line(says, 2, 4))
-        rules = [rule for rule in rules if rule != "appointed_without_authority"]
-    if slips := [rule for rule in rules if rule not in STILL_TO_DO]:
+        raised = [rule for rule in raised if rule != "appointed_without_authority"]
+    # A step not entered yet holds on every morning for a while: called a finding, it would teach
+    # people to read past real slips.
+    if slips := [rule for rule in raised if not rule_header(rule).todo]:
         lines.append(Line(f"Findings about it: {', '.join(slips)}.", 2, 4))
-    if steps := list(dict.fromkeys(STILL_TO_DO[rule] for rule in rules if rule in STILL_TO_DO)):
+    if steps := list(dict.fromkeys(step for rule in raised if (step := rule_header(rule).todo))):
         lines.append(Line(f"Still to do: {', '.join(steps)}.", 2, 4))
     return lines
 
@@ -99,6 +91,17 @@ def _said(statement: Statement, event: Event, numbers: _Numbers, zone: str) -> s
     written = packet_words.times(shown, zone, recorded_too=False)
     when = ", ".join(filter(None, [words.local_time(statement.happened, zone), written]))
     return f"{where}{'. ' * bool(where)}{what}. {when}, by {statement.by}."
+
+
+def _rules_about(event: Event) -> list[str]:
+    """Rules whose findings can be about it, so that the others need not be looked at."""
+    named = {"happened_at", "case_id", *(["player"] if event.player else [])}
+    headers = [rule_header(rule) for rule in rules()]
+    return [
+        header.rule
+        for header in headers
+        if {"any", event.kind} & {*header.events} and named & {*header.columns}
+    ]
 
 
 def _is_about(finding: Mapping[str, Any], event: Event) -> bool:

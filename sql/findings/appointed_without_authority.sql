@@ -1,21 +1,18 @@
 -- purpose: an appointment by somebody who may not appoint to that role
 -- grain: one row per appointment
 -- inputs: statement, appointment, game
--- rule: who appoints holds, with authority, registrar or the president of an
---   association or a division; site officials and board members appoint
---   weighmasters and play counters; nobody appoints themselves (common practice,
---   no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who appoints holds, with authority, registrar or the president of
+--   an association or a division; site officials and board members appoint
+--   weighmasters and play counters; nobody appoints themselves
+-- source: common practice, no source
+-- about: season
+-- events: appoint
 -- look: registrar
+-- reason: other
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         case

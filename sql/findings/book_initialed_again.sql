@@ -1,11 +1,14 @@
 -- purpose: an initial in a later game than that of the player's first one
 -- grain: one row per initial of a player
 -- inputs: mark
--- rule: the first initial of a player in a division stands; later games have
---   none (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the first initial of a player in a division stands; later games
+--   have none
+-- source: common practice, no source
+-- about: child
+-- events: initial
 -- look: weighmasters, division_president
+-- reason: weigh
+-- columns: game, team, player, happened_at, positions, detail
 with first_mark as (
     select
         division,
@@ -20,9 +23,6 @@ final as (
         mark.game,
         mark.team,
         mark.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         mark.happened_at,
         [mark.position] as positions,
         'The book has an initial from an earlier game already.' as detail,

@@ -1,19 +1,19 @@
 -- purpose: an initial that says something else than the weigh
 -- grain: one row per initial of a player
 -- inputs: mark, weighed
--- rule: the book shows what the counting weigh on the scale gave in that game
---   (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the book shows what the counting weigh on the scale gave in that
+--   game
+-- source: common practice, no source
+-- about: child
+-- events: initial
 -- look: weighmasters, division_president
+-- reason: weigh
+-- columns: game, team, player, happened_at, positions, detail
 with final as (
     select
         mark.game,
         mark.team,
         mark.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         mark.happened_at,
         [mark.position] as positions,
         format(

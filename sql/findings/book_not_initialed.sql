@@ -2,12 +2,15 @@
 --   scale
 -- grain: one row per game, team and player
 -- inputs: roster, weighing, mark
--- rule: a player's first game of a division (by kickoff, then game id) with a
---   weigh of value ok or over, for whichever team, has an initial (common
---   practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a player's first game of a division (by kickoff, then game id)
+--   with a weigh of value ok or over, for whichever team, has an initial
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh
 -- look: weighmasters, division_president
+-- reason: weigh
+-- todo: initial the book
+-- columns: game, team, player, positions, detail
 with first_game as (
     select
         division,
@@ -23,10 +26,6 @@ final as (
         roster.game,
         roster.team,
         roster.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(weighing.position order by weighing.position) as positions,
         'First game with a weigh on the scale, and no initial.' as detail,
     from roster

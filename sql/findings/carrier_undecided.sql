@@ -1,20 +1,20 @@
 -- purpose: a player who may play, and nobody knows whether the player may carry
 -- grain: one row per game, team and player
 -- inputs: eligibility, weighed
--- rule: without a usable scale the book's mark decides; without a mark somebody
---   has to (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: without a usable scale the book's mark decides; without a mark
+--   somebody has to
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh
 -- look: head_official, division_president
+-- reason: weigh
+-- todo: have it decided whether the player may carry
+-- columns: game, team, player, positions, detail
 with final as (
     select
         eligibility.game,
         eligibility.team,
         eligibility.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [weighed.counts_position] as positions,
         'No scale and no mark in the book: carrying is undecided.' as detail,
     from eligibility

@@ -1,12 +1,14 @@
 -- purpose: a case that was not decided in time
 -- grain: one row per game (may be null) and case
 -- inputs: case_opening, statement, game, league
--- rule: a ruling or a close is entered within so many days of the opening as
---   the league says; once something later is entered, the time is over (common
---   practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a ruling or a close is entered within so many days of the opening
+--   as the league says; once something later is entered, the time is over
+-- source: common practice, no source
+-- about: case
+-- events: case_open
 -- look: division_president, association_president
+-- reason: other
+-- columns: game, case_id, positions, detail
 with decided as (
     select data."case" as case_id, min(entered_at) as decided_at,
     from statement
@@ -34,12 +36,7 @@ due as (
 final as (
     select
         due.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
         due.case_id,
-        null::timestamp as happened_at,
         list(due.position order by due.position) as positions,
         format(
             'Not decided within {} days of its opening.',

@@ -1,20 +1,17 @@
 -- purpose: a check of the scale that did not pass
 -- grain: one row per station
 -- inputs: station
--- rule: the reading differs from the check weight by more than the maintenance
---   tolerance for class III (source: NIST Handbook 44 (2023) 2.20, Table 6 and
---   T.N.3.2, quoted)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the reading differs from the check weight by more than the
+--   maintenance tolerance for class III
+-- source: NIST Handbook 44 (2023) 2.20, Table 6 and T.N.3.2, quoted
+-- about: scale
+-- events: station
 -- look: site_official
+-- reason: weigh
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         happened_at,
         [position] as positions,
         format(

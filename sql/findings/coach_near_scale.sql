@@ -1,19 +1,16 @@
 -- purpose: a concern that a coach was near the scale
 -- grain: one row per concern
 -- inputs: statement, game
--- rule: coaches stay away from the scale; the concern is passed on (common
---   practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: coaches stay away from the scale; the concern is passed on
+-- source: common practice, no source
+-- about: game
+-- events: concern
 -- look: site_official
+-- reason: weigh
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         'A concern was noted that a coach was near the scale.' as detail,

@@ -1,11 +1,13 @@
 -- purpose: two officials counted a player's plays differently
 -- grain: one row per game, team and player
 -- inputs: statement, side
--- rule: the latest entered counts of two officials for a half are the same
---   (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the latest entered counts of two officials for a half are the same
+-- source: common practice, no source
+-- about: child
+-- events: plays
 -- look: head_official, division_president
+-- reason: plays
+-- columns: game, team, player, positions, detail
 with latest as (
     select
         statement.game,
@@ -34,10 +36,6 @@ final as (
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         flatten(list(positions order by half)) as positions,
         'Two officials have different counts of plays for a half.' as detail,
     from differing

@@ -1,20 +1,17 @@
 -- purpose: a statement that was written down long after it happened
 -- grain: one row per statement
 -- inputs: statement, game, league
--- rule: a statement is written down within so many minutes as the league says
---   (common practice, no source); training is written down when the office hears
---   of it
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a statement is written down within so many minutes as the league
+--   says; training is written down when the office hears of it
+-- source: common practice, no source
+-- about: season
+-- events: any
 -- look: registrar
+-- reason: other
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         format(

@@ -2,11 +2,14 @@
 --   player
 -- grain: one row per game
 -- inputs: weighing, half_end, play_count
--- rule: where somebody was weighed late, and half 2 or plays of half 2 were
---   stated, the end of half 1 is stated too (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: where somebody was weighed late, and half 2 or plays of half 2
+--   were stated, the end of half 1 is stated too
+-- source: common practice, no source
+-- about: game
+-- events: late_weigh
 -- look: head_official
+-- reason: weigh
+-- columns: game, positions, detail
 with second_half as (
     select game from half_end where half = 2
     union
@@ -16,12 +19,6 @@ with second_half as (
 final as (
     select
         weighing.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(weighing.position order by weighing.position) as positions,
         'Late weighs, and no statement of when the first half ended.' as detail,
     from weighing

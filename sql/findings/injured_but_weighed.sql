@@ -1,20 +1,18 @@
 -- purpose: a player listed as injured was weighed
 -- grain: one row per game, team and player
 -- inputs: weighed, listing
--- rule: a player whose listing injured stands is not weighed (common practice,
---   no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a player whose listing injured stands is not weighed
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, list
 -- look: weighmasters, head_official
+-- reason: safety
+-- columns: game, team, player, positions, detail
 with final as (
     select
         weighed.game,
         weighed.team,
         weighed.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [any_value(weighed.first_position)] || list(listing.position)
             as positions,
         'Weighed, and the list says injured.' as detail,

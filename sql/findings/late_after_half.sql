@@ -1,20 +1,18 @@
 -- purpose: a late player presented after the first half
 -- grain: one row per game, team and player
 -- inputs: weighed, half_end
--- rule: a late player is presented by the end of the first half (common
---   practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a late player is presented by the end of the first half
+-- source: common practice, no source
+-- about: child
+-- events: late_weigh, half
 -- look: site_official, head_official
+-- reason: weigh
+-- columns: game, team, player, positions, detail
 with final as (
     select
         weighed.game,
         weighed.team,
         weighed.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [half_end.position, weighed.first_position] as positions,
         'The late weigh came after the first half ended.' as detail,
     from weighed

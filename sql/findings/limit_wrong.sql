@@ -1,20 +1,18 @@
 -- purpose: a scale that was not set to the limit of this game
 -- grain: one row per station
 -- inputs: station
--- rule: the limit is the division's carrier limit plus the allowance in force
---   on the game's local date (common practice, no source); the date of an
---   allowance is the league's choice
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the limit is the division's carrier limit plus the allowance in
+--   force on the game's local date; the date of an allowance is the league's
+--   choice
+-- source: common practice, no source
+-- about: scale
+-- events: station
 -- look: site_official
+-- reason: weigh
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         happened_at,
         [position] as positions,
         format(

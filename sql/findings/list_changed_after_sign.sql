@@ -1,11 +1,14 @@
 -- purpose: a line came onto a list that was signed already
 -- grain: one row per list statement about a player
 -- inputs: listing, signature, weighed
--- rule: after the first signature nothing is listed but late players who were
---   weighed over (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: after the first signature nothing is listed but late players who
+--   were weighed over
+-- source: common practice, no source
+-- about: child
+-- events: list
 -- look: weighmasters, site_official
+-- reason: weigh
+-- columns: game, team, player, happened_at, positions, detail
 with first_signature as (
     select game, team, min(entered_at) as signed_at,
     from signature
@@ -17,9 +20,6 @@ final as (
         listing.game,
         listing.team,
         listing.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         listing.listed_at as happened_at,
         [listing.position] as positions,
         'Listed after the list was first signed.' as detail,

@@ -1,20 +1,18 @@
 -- purpose: a weigh-in without a weighmaster of this team at the scale
 -- grain: one row per game and team
 -- inputs: side, game_weighed, scale_duty
--- rule: where somebody was weighed, for either team, each team has an own
---   weighmaster at the scale (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: where somebody was weighed, for either team, each team has an own
+--   weighmaster at the scale
+-- source: common practice, no source
+-- about: team
+-- events: weigh, late_weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, positions, detail
 with final as (
     select
         side.game,
         side.team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [game_weighed.first_position] as positions,
         'No weighmaster of the team is recorded at the scale.' as detail,
     from side

@@ -1,20 +1,20 @@
 -- purpose: a player who plays and may not carry the ball is not listed as over
 -- grain: one row per game, team and player
 -- inputs: entitlement
--- rule: who may play and may not carry, rulings aside, has a list over that
---   stands (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who may play and may not carry, rulings aside, has a list over
+--   that stands
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters
+-- reason: weigh
+-- todo: list the player as over
+-- columns: game, team, player, positions, detail
 with final as (
     select
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         positions as positions,
         'May play and not carry, and is not on the list as over.' as detail,
     from entitlement

@@ -1,20 +1,20 @@
 -- purpose: no stripe for a player who plays and may not carry the ball
 -- grain: one row per game, team and player
 -- inputs: entitlement, statement
--- rule: the helmet of a player who may play and may not carry, rulings aside,
---   carries the stripe (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the helmet of a player who may play and may not carry, rulings
+--   aside, carries the stripe
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters, head_official
+-- reason: weigh
+-- todo: stripe the helmet
+-- columns: game, team, player, positions, detail
 with final as (
     select
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         positions as positions,
         'May play and not carry, and no stripe is recorded.' as detail,
     from entitlement

@@ -1,20 +1,19 @@
 -- purpose: somebody took part who is not on the team's roster
 -- grain: one row per game, team and player
 -- inputs: subject, statement
--- rule: who is weighed, listed or has a plays line is on that team's roster at
---   kickoff (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who is weighed, listed or has a plays line is on that team's
+--   roster at kickoff
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, list, plays
 -- look: association_president, division_president
+-- reason: roster
+-- columns: game, team, player, positions, detail
 with final as (
     select
         subject.game,
         subject.team,
         subject.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(statement.position order by statement.position) as positions,
         'Not on the team''s roster at kickoff.' as detail,
     from subject

@@ -2,20 +2,20 @@
 --   struck off the list
 -- grain: one row per game, team and player
 -- inputs: weighed, listing
--- rule: a listing absent or equipment of a player who was weighed is struck off
---   (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a listing absent or equipment of a player who was weighed is
+--   struck off
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, list
 -- look: weighmasters
+-- reason: weigh
+-- todo: strike the player off the list
+-- columns: game, team, player, positions, detail
 with final as (
     select
         weighed.game,
         weighed.team,
         weighed.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [any_value(weighed.first_position)] || list(listing.position)
             as positions,
         'Weighed, and the list still says absent or equipment.' as detail,

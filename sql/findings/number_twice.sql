@@ -1,11 +1,14 @@
 -- purpose: two players of a team with the same number
 -- grain: one row per game, team and player
 -- inputs: roster, side, roster_move
--- rule: at kickoff a number is one player's on a team's roster; players without a
---   number share none (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: at kickoff a number is one player's on a team's roster; players
+--   without a number share none
+-- source: common practice, no source
+-- about: child
+-- events: player, enter_player, roster_add, roster_drop, number_change
 -- look: registrar, association_president
+-- reason: roster
+-- columns: game, team, player, positions, detail
 with twice as (
     select game, team, number,
     from roster
@@ -19,10 +22,6 @@ final as (
         roster.game,
         roster.team,
         roster.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(roster_move.position order by roster_move.position) as positions,
         format('Another player of the team has number {} too.', roster.number)
             as detail,

@@ -1,11 +1,14 @@
 -- purpose: a player of two teams
 -- grain: one row per game, team and player
 -- inputs: roster, side, roster_move
--- rule: at kickoff a player is on one team's roster only (common practice, no
---   source); the other team's is read at the same moment, whether it plays or not
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: at kickoff a player is on one team's roster only; the other team's
+--   is read at the same moment, whether it plays or not
+-- source: common practice, no source
+-- about: child
+-- events: player, enter_player, roster_add, roster_drop
 -- look: registrar, association_president
+-- reason: roster
+-- columns: game, team, player, positions, detail
 with elsewhere as (
     select
         roster.game,
@@ -29,10 +32,6 @@ final as (
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list_sort(flatten(list(moves))) as positions,
         format(
             'On the roster of {} too at kickoff.',

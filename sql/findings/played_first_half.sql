@@ -2,20 +2,19 @@
 --   only
 -- grain: one row per game, team and player
 -- inputs: play_right, play_count
--- rule: who may play in the second half only, by rulings up to the end of the
---   game, has no plays in the first (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who may play in the second half only, by rulings up to the end of
+--   the game, has no plays in the first
+-- source: common practice, no source
+-- about: child
+-- events: plays
 -- look: head_official, division_president
+-- reason: plays
+-- columns: game, team, player, positions, detail
 with final as (
     select
         play_count.game,
         play_count.team,
         play_count.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [play_count.position] as positions,
         format(
             '{} plays of the first half for a player of the second half.',

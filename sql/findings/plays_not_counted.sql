@@ -1,20 +1,17 @@
 -- purpose: nobody counted the plays of a team
 -- grain: one row per game and team
 -- inputs: team_weighed, play_count
--- rule: where somebody of a team was weighed, its plays are counted (common
---   practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: where somebody of a team was weighed, its plays are counted
+-- source: common practice, no source
+-- about: team
+-- events: weigh, late_weigh
 -- look: head_official, division_president
+-- reason: plays
+-- columns: game, team, positions, detail
 with final as (
     select
         team_weighed.game,
         team_weighed.team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [team_weighed.first_position] as positions,
         'No plays are recorded for the team.' as detail,
     from team_weighed

@@ -1,20 +1,20 @@
 -- purpose: a player had fewer plays than are due
 -- grain: one row per game, team and player
 -- inputs: exposure, play_count
--- rule: every player who may play, and is not excused, has the minimum of plays
---   (common practice, no source); the minimum is the league's choice
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: every player who may play, and is not excused, has the minimum of
+--   plays; the minimum is the league's choice
+-- source: common practice, no source
+-- about: child
+-- events: plays
 -- look: head_official, division_president
+-- reason: plays
+-- todo: give the player the plays that are due
+-- columns: game, team, player, positions, detail
 with final as (
     select
         exposure.game,
         exposure.team,
         exposure.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list_filter(
             list(play_count.position),
             lambda position: position is not null

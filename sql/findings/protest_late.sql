@@ -1,20 +1,18 @@
 -- purpose: a protest that came too late
 -- grain: one row per game and case
 -- inputs: case_opening, half_end, game, league
--- rule: a protest about a game is entered within so many hours of its end as
---   the league says (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a protest about a game is entered within so many hours of its end
+--   as the league says
+-- source: common practice, no source
+-- about: case
+-- events: case_open, half
 -- look: division_president
+-- reason: other
+-- columns: game, case_id, positions, detail
 with final as (
     select
         case_opening.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
         case_opening.case_id,
-        null::timestamp as happened_at,
         list(distinct half_end.position) || list(case_opening.position)
             as positions,
         format(

@@ -1,19 +1,17 @@
 -- purpose: a ruling by somebody who does not review such cases
 -- grain: one row per ruling
 -- inputs: statement, authority, game
--- rule: who rules holds a role of the league's reviewers for the reason of the
---   case (common practice, no source); who reviews is the league's choice
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who rules holds a role of the league's reviewers for the reason of
+--   the case; who reviews is the league's choice
+-- source: common practice, no source
+-- about: case
+-- events: ruling
 -- look: division_president
+-- reason: other
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         format(

@@ -1,11 +1,14 @@
 -- purpose: a weigh on the scale before the scale was proved
 -- grain: one row per game
 -- inputs: weighing, station, scale_out
--- rule: at or before every weigh with value ok or over there is a check that
---   passed, or a notice that the scale is out (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: at or before every weigh with value ok or over there is a check
+--   that passed, or a notice that the scale is out
+-- source: common practice, no source
+-- about: game
+-- events: weigh, late_weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, positions, detail
 with first_word as (
     select game, min(happened_at) as happened_at,
     from (
@@ -19,12 +22,6 @@ with first_word as (
 final as (
     select
         weighing.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(weighing.position order by weighing.position) as positions,
         'Weighs on the scale came before any check that it passed.' as detail,
     from weighing

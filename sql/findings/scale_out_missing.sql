@@ -2,11 +2,14 @@
 --   that the scale is out
 -- grain: one row per game
 -- inputs: weighing, scale_out
--- rule: at or before every weigh with value no_scale there is a notice that the
---   scale is out (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: at or before every weigh with value no_scale there is a notice
+--   that the scale is out
+-- source: common practice, no source
+-- about: game
+-- events: weigh, late_weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, positions, detail
 with first_out as (
     select game, min(happened_at) as happened_at,
     from scale_out
@@ -16,12 +19,6 @@ with first_out as (
 final as (
     select
         weighing.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(weighing.position order by weighing.position) as positions,
         'Weighs without a scale came before a notice that it was out.'
             as detail,

@@ -1,11 +1,14 @@
 -- purpose: a weigh on a scale that was out of use and not proved again
 -- grain: one row per game, team and player
 -- inputs: weighing, station, scale_out
--- rule: between the latest notice that the scale is out and a later weigh with
---   value ok or over there is a check that passed (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: between the latest notice that the scale is out and a later weigh
+--   with value ok or over there is a check that passed
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh, scale_out
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, player, positions, detail
 with word as (
     select game, happened_at, happened_rank, position, true as is_out,
     from scale_out
@@ -35,10 +38,6 @@ final as (
         weighing.game,
         weighing.team,
         weighing.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(distinct before_weigh.out_position)
             || list(weighing.position) as positions,
         'Weighed on a scale that was out and not proved again.' as detail,

@@ -1,11 +1,14 @@
 -- purpose: a statement that was entered after the season was closed
 -- grain: one row per statement
 -- inputs: statement, game
--- rule: after the first entered close of the season only statements about
---   cases, rulings and withdrawals are entered (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: after the first entered close of the season only statements about
+--   cases, rulings and withdrawals are entered
+-- source: common practice, no source
+-- about: season
+-- events: any
 -- look: registrar
+-- reason: other
+-- columns: game, happened_at, positions, detail
 with closing as (
     select min(entered_at) as closed_at,
     from statement
@@ -15,11 +18,6 @@ with closing as (
 final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         'Entered after the season was closed.' as detail,

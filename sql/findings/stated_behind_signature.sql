@@ -2,19 +2,18 @@
 --   the list was signed, and that the signature does not cover
 -- grain: one row per statement
 -- inputs: behind_signature, statement, side
--- rule: what was signed is what the signature covers: those who signed may not
---   have seen this statement (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: what was signed is what the signature covers: those who signed may
+--   not have seen this statement
+-- source: common practice, no source
+-- about: game
+-- events: weigh, late_weigh, initial, list, strike_off, stripe, withdraw
 -- look: weighmasters, site_official, division_president
+-- reason: weigh
+-- columns: game, team, happened_at, positions, detail
 with final as (
     select
         behind.game,
         behind.team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         'Recorded after the list was signed, and dated before it.' as detail,

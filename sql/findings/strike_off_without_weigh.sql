@@ -1,19 +1,18 @@
 -- purpose: a player was struck off the list without having been weighed
 -- grain: one row per strike_off of a player
 -- inputs: statement, side, weighed
--- rule: who is struck off was weighed at or before it (common practice, no
---   source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who is struck off was weighed at or before it
+-- source: common practice, no source
+-- about: child
+-- events: strike_off
 -- look: weighmasters
+-- reason: weigh
+-- columns: game, team, player, happened_at, positions, detail
 with final as (
     select
         statement.game,
         statement.team,
         statement.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         'Struck off the list before any weigh.' as detail,

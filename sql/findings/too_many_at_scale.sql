@@ -1,12 +1,15 @@
 -- purpose: more weighmasters of a team at the scale than the league allows
 -- grain: one row per game and team
 -- inputs: scale_duty, side_role, role, league
--- rule: own weighmasters at the scale for a team; board members and presidents
---   who coach neither team of the game do not count (common practice, no
---   source); how many is the league's choice
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: own weighmasters at the scale for a team; board members and
+--   presidents who coach neither team of the game do not count; how many is the
+--   league's choice
+-- source: common practice, no source
+-- about: game
+-- events: at_scale
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, positions, detail
 with coaching as (
     select distinct game, official,
     from side_role
@@ -42,11 +45,6 @@ final as (
     select
         game,
         team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(position order by position) as positions,
         format(
             '{} weighmasters of the team at the scale; {} are allowed.',

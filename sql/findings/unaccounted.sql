@@ -1,21 +1,19 @@
 -- purpose: a player of the roster who was neither weighed nor listed
 -- grain: one row per game, team and player
 -- inputs: roster, team_weighed, weighed, listing
--- rule: where somebody of the team was weighed, everybody on its roster at
---   kickoff was weighed or has a listing that stands (common practice, no
---   source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: where somebody of the team was weighed, everybody on its roster at
+--   kickoff was weighed or has a listing that stands
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh
 -- look: weighmasters
+-- reason: weigh
+-- columns: game, team, player, positions, detail
 with final as (
     select
         roster.game,
         roster.team,
         roster.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         [team_weighed.first_position] as positions,
         'On the roster, and neither weighed nor on the list.' as detail,
     from roster

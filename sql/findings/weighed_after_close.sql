@@ -1,11 +1,13 @@
 -- purpose: a weigh, not stated as late, after the team's weigh-in was closed
 -- grain: one row per game, team and player
 -- inputs: weighing, statement
--- rule: after the first close of a team's weigh-in a weigh is a late weigh
---   (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: after the first close of a team's weigh-in a weigh is a late weigh
+-- source: common practice, no source
+-- about: child
+-- events: weigh, close
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, player, positions, detail
 with closing as (
     select
         game,
@@ -22,10 +24,6 @@ final as (
         weighing.game,
         weighing.team,
         weighing.player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(distinct closing.position) || list(weighing.position) as positions,
         'Weighed after the close, and not stated as late.' as detail,
     from weighing

@@ -1,19 +1,19 @@
 -- purpose: a player weighed by the player's own side
 -- grain: one row per weigh or late_weigh of a player
 -- inputs: own_side
--- rule: the opponents weigh and mark the book: not a weighmaster of the
---   player's team who is none of the opponents' (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the opponents weigh and mark the book: not a weighmaster of the
+--   player's team who is none of the opponents'
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, player, happened_at, positions, detail
 with final as (
     select
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         happened_at,
         [position] as positions,
         'Weighed by a weighmaster of the player''s own side.' as detail,

@@ -1,12 +1,14 @@
 -- purpose: the team that weighs second began before the first team was done
 -- grain: one row per game
 -- inputs: weighing, listing, side, league
--- rule: the league says who weighs first; late weighs are aside, and so are
---   weighs of players listed absent or equipment by then, struck off or not
---   (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the league says who weighs first; late weighs are aside, and so
+--   are weighs of players listed absent or equipment by then, struck off or not
+-- source: common practice, no source
+-- about: game
+-- events: weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, positions, detail
 with set_aside as (
     select weighing.position,
     from weighing
@@ -39,12 +41,6 @@ first_team as (
 final as (
     select
         in_turn.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(in_turn.position order by in_turn.position) as positions,
         format(
             'Weighs of the second team before the first was done: {}.', count(*)

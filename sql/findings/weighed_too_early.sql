@@ -1,20 +1,18 @@
 -- purpose: a weigh before the weigh-in opens
 -- grain: one row per game and team
 -- inputs: weighing, league
--- rule: the weigh-in opens so many minutes before kickoff as the league says;
---   late weighs are aside (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: the weigh-in opens so many minutes before kickoff as the league
+--   says; late weighs are aside
+-- source: common practice, no source
+-- about: game
+-- events: weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, positions, detail
 with final as (
     select
         game,
         team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(position order by position) as positions,
         format(
             'Weighs more than {} minutes before kickoff: {}.',

@@ -1,20 +1,18 @@
 -- purpose: more weighs on the scale than the league allows
 -- grain: one row per game, team and player
 -- inputs: weighing, league
--- rule: a player has so many attempts as the league says (common practice, no
---   source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: a player has so many attempts as the league says
+-- source: common practice, no source
+-- about: child
+-- events: weigh, late_weigh
 -- look: site_official
+-- reason: weigh
+-- columns: game, team, player, positions, detail
 with final as (
     select
         game,
         team,
         player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(position order by position) as positions,
         format(
             'Weighed {} times; the league allows {}.',

@@ -1,20 +1,18 @@
 -- purpose: somebody who worked at the weigh-in coaches one of the two teams
 -- grain: one row per game and official
 -- inputs: statement, side_role
--- rule: who weighs, initials or stands at the scale in a game coaches neither
---   of its teams (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who weighs, initials or stands at the scale in a game coaches
+--   neither of its teams
+-- source: common practice, no source
+-- about: game
+-- events: weigh, late_weigh, initial, at_scale
 -- look: site_official
+-- reason: weigh
+-- columns: game, official, positions, detail
 with final as (
     select
         statement.game,
-        null::varchar as team,
-        null::varchar as player,
         statement.stated_by as official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         list(distinct statement.position order by statement.position)
             as positions,
         'A coach of one of the teams worked at this weigh-in.' as detail,

@@ -1,12 +1,15 @@
 -- purpose: somebody worked at the weigh-in without training that is still valid
 -- grain: one row per game and official
 -- inputs: statement, side, league
--- rule: who weighs, initials or stands at the scale was trained at or before
---   kickoff, at most training_valid_days of 24 hours before it, as somebody else
---   states; 0: the league does not ask for training (common practice, no source)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who weighs, initials or stands at the scale was trained at or
+--   before kickoff, at most training_valid_days of 24 hours before it, as
+--   somebody else states; 0: the league does not ask for training
+-- source: common practice, no source
+-- about: game
+-- events: weigh, late_weigh, initial, at_scale
 -- look: association_president
+-- reason: weigh
+-- columns: game, official, positions, detail
 with working as (
     select
         statement.game,
@@ -40,12 +43,7 @@ asked as (
 final as (
     select
         game,
-        null::varchar as team,
-        null::varchar as player,
         official,
-        null::varchar as side,
-        null::varchar as case_id,
-        null::timestamp as happened_at,
         positions,
         format(
             'No training within {} days before kickoff is recorded.',

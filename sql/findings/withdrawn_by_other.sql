@@ -1,20 +1,18 @@
 -- purpose: a statement was withdrawn by somebody else than who made it
 -- grain: one row per withdrawal
 -- inputs: statement, event, game
--- rule: who withdraws a statement is who made it; the game is that of the
---   statement withdrawn (source: 21 CFR 11.10(e), read; a model: a change does
---   not obscure what was there)
--- columns: game, team, player, official, side, case_id, happened_at, positions,
---   detail
+-- procedure: who withdraws a statement is who made it; the game is that of the
+--   statement withdrawn
+-- source: 21 CFR 11.10(e), read; a model: a change does not obscure what was
+--   there
+-- about: season
+-- events: withdraw
 -- look: registrar
+-- reason: other
+-- columns: game, happened_at, positions, detail
 with final as (
     select
         target.game,
-        null::varchar as team,
-        null::varchar as player,
-        null::varchar as official,
-        null::varchar as side,
-        null::varchar as case_id,
         statement.happened_at,
         [statement.position] as positions,
         format(

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -21,6 +21,7 @@ from shutil import copytree
 from typing import Any
 
 from ledger.chain.event import Event
+from ledger.derive.rule_header import rule_header
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.sqlite.forms import APPLICATION_ID, NEWEST
@@ -101,3 +102,16 @@ def empty_store() -> SqliteStore:
 def grain(rows: Iterable[dict[str, Any]]) -> list[dict[str, str]]:
     """The keys of findings that are not null."""
     return [{key: row[key] for key in GRAIN if row[key] is not None} for row in rows]
+
+
+def check_as_declared(found: Iterable[Mapping[str, Any]], events: Iterable[Event]) -> None:
+    """Findings name a player and a team as their rules say, and point at the kinds they say."""
+    kinds = {event.id: event.kind for event in events}
+    for row in found:
+        header = rule_header(row["rule"])
+        assert (row["player"] is not None) is (header.about == "child"), row
+        assert row["team"] or header.about not in ("child", "team"), row
+        shown = {kinds[event] for event in row["events"]}
+        assert "any" in header.events or shown <= {*header.events}, row
+        # A wrong scale concerns everybody weighed on it, whatever else was stated that morning.
+        assert (shown == {"station"}) is (header.about == "scale"), row

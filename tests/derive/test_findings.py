@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
-from shutil import copytree
 
 import pytest
 
-from ledger import resources
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
-from ledger.derive.queries import needed, queries
 from ledger.errors import InputError
+from ledger.papers.season_counts import child_rules
+from ledger.review.routes import question_of_finding
 from tests.derive.season_cases import grain, season_of
 
 LATE = """\
@@ -165,26 +163,17 @@ def test_a_check_passes_up_to_and_with_the_tolerance(
     assert [row["events"] for row in found] == [[season.event(ref).id] for ref in ("s1", "s3")]
 
 
-@pytest.fixture
-def sql_copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """A copy of sql/ that is used in place of it."""
-    copy = copytree(resources.folder("sql"), tmp_path / "sql")
-    monkeypatch.setattr(resources, "PACKAGE", tmp_path / "ledger")
-    queries.cache_clear()
-    needed.cache_clear()
-    yield copy
-    queries.cache_clear()
-    needed.cache_clear()
-
-
 def test_adding_a_rule_is_adding_one_file(sql_copy: Path, tmp_path: Path) -> None:
     season = season_of("at,kind,by\n", tmp_path / "season")
     rule = (sql_copy / "findings" / "carrier_striped.sql").read_text(encoding="utf-8")
     rule = rule.replace("counts_value = 'ok'", "counts_value = 'over'")
     (sql_copy / "findings" / "noncarrier_striped.sql").write_text(rule, encoding="utf-8")
     assert "noncarrier_striped" in rules()
-    found = find(Engine(season.store.events())).dicts()
+    engine = Engine(season.store.events())
+    found = find(engine).dicts()
     assert [(row["rule"], row["player"]) for row in found] == [("noncarrier_striped", "e2")]
+    assert "noncarrier_striped" in child_rules()
+    assert question_of_finding(engine, "noncarrier_striped").reason == "weigh"
 
 
 @pytest.mark.parametrize(
