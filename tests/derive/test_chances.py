@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import doctest
 import json
 import math
 import random
@@ -16,7 +15,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
-from ledger.derive import chances
 from ledger.derive.chances import (
     beta_binomial_tail,
     interval,
@@ -249,7 +247,3 @@ def test_sum_of_two_dice() -> None:
 def test_run_factor_is_the_sum_of_correlations(n: int, correlation: float) -> None:
     expected = 1 + 2 * math.fsum((1 - j / n) * correlation**j for j in range(1, n))
     assert run_factor(n, correlation) == pytest.approx(expected, rel=1e-9)
-
-
-def test_the_examples_of_the_module_run() -> None:
-    assert doctest.testmod(chances).failed == 0

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import doctest
-
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from ledger.record import private_words as module
 from ledger.record.private_words import private_words
 
 
@@ -182,7 +179,3 @@ def test_any_text_is_read_and_only_words_of_it_come_out(text: str, about_child: 
     words = private_words(text, about_child=about_child, year=2026)
     assert all(word and len(word) <= 64 for word in words)
     assert len(set(words)) == len(words)
-
-
-def test_the_examples_are_true() -> None:
-    assert doctest.testmod(module).failed == 0

@@ -5,7 +5,6 @@ Zelda Quibblefen plays for ash under the id z1, which enter_player gave her afte
 
 from __future__ import annotations
 
-import doctest
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from hashlib import sha256
@@ -14,7 +13,6 @@ from pathlib import Path
 import pytest
 
 from ledger.record.accepted import Accepted
-from ledger.store import mentions
 from ledger.store.erasure import erase, events_of_child, redact
 from ledger.store.mentions import holds, names_one, sought
 from ledger.store.not_erased import KeptFile, OutOfReach, out_of_reach
@@ -245,10 +243,6 @@ def test_a_kept_file_whose_name_holds_the_name(folder: SeasonFolder) -> None:
 )
 def test_how_a_name_is_looked_for(text: str, name: str, is_held: bool) -> None:
     assert holds(text, sought([name])) is is_held
-
-
-def test_the_examples_are_true() -> None:
-    assert doctest.testmod(mentions).failed == 0
 
 
 def test_a_reason_names_a_child_only_by_whole_words() -> None:
