@@ -96,6 +96,7 @@ from ledger.commands import main, weighbook
 from ledger.papers.many import _appearing
 
 number, folder = sys.argv[1:]
+signal.signal(getattr(signal, number), signal.SIG_DFL)  # nohup has this process ignore SIGHUP
 
 def printing():
     with _appearing(Path(folder) / "papers") as part:
@@ -114,6 +115,8 @@ from ledger.commands import main, weighbook
 from ledger.derive.engine import Engine
 
 number = getattr(signal, sys.argv[1])
+# A shell has what it runs in the background ignore SIGINT.
+signal.signal(number, {signal.SIGINT: signal.default_int_handler}.get(number, signal.SIG_DFL))
 
 def asking():
     engine = Engine([])
