@@ -14,6 +14,7 @@ from ledger.errors import StoreError
 from tests.audit.unguarded import unguarded
 from tests.signed_season import receipt, season
 
+pytestmark = pytest.mark.usefixtures("remembering")
 ROWS = (1, 3_000, 7_350)
 
 

@@ -14,6 +14,7 @@ from tests.audit.attacks.attack import COPY, NOBODY, carry_out
 from tests.audit.attacks.table import GROUPS, all_attacks, format_table, table_in
 from tests.audit.attacks.victim import victim
 
+pytestmark = pytest.mark.usefixtures("remembering")
 WRITE = "python -m tests.audit.attacks --write"
 
 
