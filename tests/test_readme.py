@@ -68,7 +68,7 @@ def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
 
 
 def test_the_slip_of_the_readme_is_seen_and_taken_back(sample_copy: Path) -> None:
-    """It would put a child back in who is listed as injured, in a season that is closed."""
+    """It would put a child back who is listed as injured, in a season that is closed."""
 
     def run(line: str) -> str:
         given = shlex.split(line.removeprefix("weighbook "))
@@ -85,10 +85,10 @@ def test_the_slip_of_the_readme_is_seen_and_taken_back(sample_copy: Path) -> Non
     assert run(findings) == before
 
 
-def test_the_first_paragraph_states_the_job() -> None:
-    paragraph = README.split("\n\n")[1]
-    assert "weigh-ins" in paragraph
-    assert "disqualifies nobody" in paragraph
+def test_the_beginning_states_the_job() -> None:
+    beginning = README.partition("\n## ")[0]
+    assert "weigh-ins" in beginning
+    assert "disqualifies nobody" in beginning
 
 
 def test_the_python_of_the_readme_runs(
