@@ -9,7 +9,7 @@ text, each line ending in a newline:
     root        base64 of the Merkle root over that many events, 32 bytes
     extension   any further lines, not empty, signed with the rest. A paper's checkpoint has
                 "weighbook-paper <hex>", the SHA-256 of its paper.json, and on a list
-                "weighbook-list <hex>", the list's number (ledger.papers.paper_file)
+                "weighbook-list <hex>", the list's number (ledger.papers.press.paper_file)
 
 It travels as a signed note. The ledger's key is named as the origin line is.
 

@@ -18,8 +18,14 @@ def check_paper(file: Path, store: Path, form: str) -> int:
     0 only where it is the same, with or without one signature behind it. 1 for every other
     verdict, that of other versions too: equal values say nothing about what is on the page.
     """
-    from ledger.papers.hold import MOST_FILE_BYTES, hold_paper
-    from ledger.papers.paper_check_words import about, as_json, other_versions, sentence, verdict
+    from ledger.papers.sheets.hold import MOST_FILE_BYTES, hold_paper
+    from ledger.papers.sheets.paper_check_words import (
+        about,
+        as_json,
+        other_versions,
+        sentence,
+        verdict,
+    )
     from ledger.witness.proof_words import printable
 
     if not store.exists():

@@ -144,9 +144,9 @@ def _read_packet(path: Path, case: str) -> bytes:
 
 
 def _make_packet(ledger: Store, case: str) -> bytes:
-    from ledger.papers.heads import Heads
-    from ledger.papers.packets import packet_sheet
-    from ledger.papers.render import typeset_sheet
+    from ledger.papers.press.heads import Heads
+    from ledger.papers.press.render import typeset_sheet
+    from ledger.papers.sheets.packets import packet_sheet
 
     # Not the clock: the same ledger gives the same bundle.
     heads = Heads(ledger, printed_at=ledger.last().recorded)

@@ -39,8 +39,8 @@ def all_(week: int, to: Path, store: Path) -> None:
     Example, acorn-1a to oak-1b: weighbook print all --week 1 --to saturday
     """
     certificate = asked_certificate()
-    from ledger.papers.many import render_all
-    from ledger.papers.weeks import PAPERS_A_GAME, find_week, lay_week
+    from ledger.papers.press.many import render_all
+    from ledger.papers.sheets.weeks import PAPERS_A_GAME, find_week, lay_week
 
     with opened(store) as ledger:
         found = find_week(ledger, week)

@@ -21,7 +21,7 @@ def book(team: str, to: Path, store: Path, as_of: str | None, known_at: str | No
 
     Example: weighbook print book newts --to book.pdf
     """
-    from ledger.papers.books import book_sheet
+    from ledger.papers.sheets.books import book_sheet
 
     with opened(store) as ledger:
         sheet = book_sheet(ledger, team, as_of=as_of, known_at=known_at)
@@ -38,7 +38,7 @@ def blank_book(team: str | None, to: Path, store: Path) -> None:
 
     Example: weighbook print blank-book newts --to blank-book.pdf
     """
-    from ledger.papers.books import blank_book_sheet
+    from ledger.papers.sheets.books import blank_book_sheet
 
     with opened(store) as ledger:
         sheet = blank_book_sheet(ledger, team)

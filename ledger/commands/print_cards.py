@@ -21,7 +21,7 @@ def card(game: str | None, to: Path, store: Path) -> None:
 
     Example: weighbook print card acorn-1a --to card.pdf
     """
-    from ledger.papers.cards import card_sheet
+    from ledger.papers.sheets.cards import card_sheet
 
     with opened(store) as ledger:
         sheet = card_sheet(ledger, game)

@@ -20,7 +20,7 @@ def receipt(event: str, to: Path, store: Path) -> None:
 
     Example, acorn-1a: weighbook print receipt office:406 --to receipt.pdf
     """
-    from ledger.papers.receipts import receipt_sheet
+    from ledger.papers.sheets.receipts import receipt_sheet
 
     with opened(store) as ledger:
         sheet = receipt_sheet(ledger, event)
@@ -38,7 +38,7 @@ def blank_case(to: Path, store: Path) -> None:
 
         weighbook print blank-case --to blank-case.pdf
     """
-    from ledger.papers.case_forms import blank_case_sheet
+    from ledger.papers.sheets.case_forms import blank_case_sheet
 
     with opened(store) as ledger:
         sheet = blank_case_sheet(ledger)

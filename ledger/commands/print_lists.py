@@ -24,7 +24,7 @@ def list_(
 
     Example: weighbook print list acorn-1a newts --to list.pdf
     """
-    from ledger.papers.lists import list_sheet
+    from ledger.papers.sheets.lists import list_sheet
 
     with opened(store) as ledger:
         sheet = list_sheet(ledger, game, team, as_of=as_of, known_at=known_at)
@@ -43,7 +43,7 @@ def blank_list(team: str, game: str | None, to: Path, store: Path) -> None:
     Example: weighbook print blank-list newts --to blank.pdf
     """
     from ledger.derive.scope import is_weighed
-    from ledger.papers.lists import blank_sheet
+    from ledger.papers.sheets.lists import blank_sheet
 
     with opened(store) as ledger:
         sheet = blank_sheet(ledger, team, game)

@@ -27,7 +27,7 @@ def review_packet(
 
     Example: weighbook print review-packet mixed-numbers --to mixed-numbers.pdf
     """
-    from ledger.papers.packets import packet_sheet
+    from ledger.papers.sheets.packets import packet_sheet
 
     with opened(store) as ledger:
         sheet = packet_sheet(ledger, case_id, "review_packet", as_of=as_of, known_at=known_at)
@@ -48,7 +48,7 @@ def protest_packet(
 
     Example: weighbook print protest-packet late-plays --to late-plays.pdf
     """
-    from ledger.papers.packets import packet_sheet
+    from ledger.papers.sheets.packets import packet_sheet
 
     with opened(store) as ledger:
         sheet = packet_sheet(ledger, case_id, "protest_packet", as_of=as_of, known_at=known_at)

@@ -20,7 +20,7 @@ def season_summary(to: Path, store: Path, as_of: str | None, known_at: str | Non
 
     Example: weighbook print season-summary --to summary.pdf
     """
-    from ledger.papers.season import season_sheet
+    from ledger.papers.sheets.season import season_sheet
 
     with opened(store) as ledger:
         sheet = season_sheet(ledger, as_of=as_of, known_at=known_at)

@@ -12,8 +12,8 @@ from ledger.commands.passphrase import ask_passphrase
 from ledger.commands.shared import wrong
 
 if TYPE_CHECKING:
-    from ledger.papers.pades import LeagueCertificate
-    from ledger.papers.source import Sheet
+    from ledger.papers.press.pades import LeagueCertificate
+    from ledger.papers.press.sheet import Sheet
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -62,7 +62,7 @@ def asked_certificate() -> LeagueCertificate | None:
         return None
     from datetime import UTC, datetime
 
-    from ledger.papers.pades import open_certificate, require_pkcs12
+    from ledger.papers.press.pades import open_certificate, require_pkcs12
 
     data = certificate.read_bytes()
     require_pkcs12(data)
@@ -74,7 +74,7 @@ def write(sheet: Sheet, to: Path) -> None:
     """Make the paper, sign it if that was asked for, and say where it is."""
     certificate = asked_certificate()
     from ledger.outputs import PDF, check_place, is_standard_output, write_output
-    from ledger.papers.render import typeset_sheet
+    from ledger.papers.press.render import typeset_sheet
 
     check_place(to, PDF)
     content = typeset_sheet(sheet)

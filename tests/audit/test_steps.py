@@ -27,8 +27,8 @@ from ledger.chain.keys import make_key
 from ledger.chain.merkle import root
 from ledger.chain.note import VerifierKey, format_note, format_verifier_key
 from ledger.errors import InputError
-from ledger.papers.lists import list_sheet
-from ledger.papers.render import render_sheet
+from ledger.papers.press.render import render_sheet
+from ledger.papers.sheets.lists import list_sheet
 from ledger.record.accepted import Accepted
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore

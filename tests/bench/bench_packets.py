@@ -23,10 +23,10 @@ from typing import Any
 
 import pikepdf
 
-from ledger.papers.packets import packet_sheet
-from ledger.papers.press import print_html
-from ledger.papers.render import compose, render_sheet
-from ledger.papers.season import season_sheet
+from ledger.papers.press.printing import print_html
+from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.sheets.packets import packet_sheet
+from ledger.papers.sheets.season import season_sheet
 from ledger.store.opening import open_store
 from tests.bench.big_season import big_store, sample_store
 

@@ -20,8 +20,8 @@ from time import perf_counter
 
 import pikepdf
 
-from ledger.papers.many import cores, render_all
-from ledger.papers.weeks import find_week, lay_week
+from ledger.papers.press.many import cores, render_all
+from ledger.papers.sheets.weeks import find_week, lay_week
 from ledger.store.opening import open_store
 from tests.bench.big_season import big_store
 

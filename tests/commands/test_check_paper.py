@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.papers import heads
+from ledger.papers.press import heads
 from tests.commands.conftest import Run
 from tests.papers import spoiling
 

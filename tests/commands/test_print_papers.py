@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.commands.print_ import PAPERS
-from ledger.papers import many
+from ledger.papers.press import many
 from tests.commands.conftest import Run
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages

@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 
 from ledger.commands import passphrase
-from ledger.papers import heads, many, weeks
+from ledger.papers.press import heads, many
+from ledger.papers.sheets import weeks
 from tests.commands.conftest import Run
 from tests.papers.certificates import LEAGUE, PASSPHRASE, as_pkcs12, issue, make_root
-from tests.papers.test_pades import validated
+from tests.papers.press.test_pades import validated
 
 ROOT = make_root()
 

@@ -93,7 +93,7 @@ import os, signal, sys, time
 from pathlib import Path
 import click
 from ledger.commands import main, weighbook
-from ledger.papers.many import _appearing
+from ledger.papers.press.many import _appearing
 
 number, folder = sys.argv[1:]
 signal.signal(getattr(signal, number), signal.SIG_DFL)  # nohup has this process ignore SIGHUP

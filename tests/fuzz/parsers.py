@@ -32,8 +32,8 @@ from ledger.chain.note import (
     parse_verifier_key,
 )
 from ledger.chain.others import parse_others
-from ledger.papers.pades import open_certificate
-from ledger.papers.paper_file import PaperFile, format_paper, parse_paper
+from ledger.papers.press.pades import open_certificate
+from ledger.papers.press.paper_file import PaperFile, format_paper, parse_paper
 from ledger.record.csvfile import read_records
 from ledger.record.fields import COLUMNS
 from ledger.record.league import read_league

@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pypdfium2
 
-from ledger.papers.context import (
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import (
     BlankPaper,
     Listing,
     ListLine,
@@ -15,8 +17,6 @@ from ledger.papers.context import (
     RosterLine,
     SignatureLine,
 )
-from ledger.papers.render import render_sheet
-from ledger.papers.source import Sheet
 from ledger.say import words
 from tests.papers.pdf_checks import check_pdf
 

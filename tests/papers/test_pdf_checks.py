@@ -9,12 +9,12 @@ import pikepdf
 import pytest
 from pikepdf import Array, Dictionary, Name, Object, String
 
-from ledger.papers.render import render_sheet
-from ledger.papers.source import Sheet
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
 from tests.papers.pdf_checks import pdf_problems
 from tests.papers.pdf_structure import kids, kind, walk
+from tests.papers.press.test_render import EVIDENCE
 from tests.papers.samples import STAMP, list_paper
-from tests.papers.test_render import EVIDENCE
 
 
 @pytest.fixture(scope="module")

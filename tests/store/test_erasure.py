@@ -6,8 +6,8 @@ import pytest
 
 from ledger.audit.audit import audit_file
 from ledger.errors import InputError, RuleError
-from ledger.papers.lists import list_sheet
-from ledger.papers.render import render_sheet
+from ledger.papers.press.render import render_sheet
+from ledger.papers.sheets.lists import list_sheet
 from ledger.record.folder import read_folder
 from ledger.say.names import ERASED
 from ledger.store.erasure import erase, events_of_child, redact

@@ -15,9 +15,9 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key, parse_note, parse_verifier_key
 from ledger.errors import InputError, RuleError
-from ledger.papers.lists import list_sheet
-from ledger.papers.receipts import receipt_sheet
-from ledger.papers.render import compose
+from ledger.papers.press.render import compose
+from ledger.papers.sheets.lists import list_sheet
+from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.record.accepted import Accepted
 from ledger.say.key_words import key_words
 from ledger.store.acts import check_may, holds

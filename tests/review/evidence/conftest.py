@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import pytest
 
-from ledger.papers.packets import packet_sheet
-from ledger.papers.render import typeset_sheet
+from ledger.papers.press.render import typeset_sheet
+from ledger.papers.sheets.packets import packet_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.reading import read_bundle
 from ledger.store.sqlite.store import SqliteStore

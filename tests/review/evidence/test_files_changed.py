@@ -17,9 +17,9 @@ import pikepdf
 import pytest
 
 from ledger.errors import InputError
-from ledger.papers.books import book_sheet
-from ledger.papers.packets import PROOF, STATEMENTS
-from ledger.papers.render import typeset_sheet
+from ledger.papers.press.render import typeset_sheet
+from ledger.papers.sheets.books import book_sheet
+from ledger.papers.sheets.packets import PROOF, STATEMENTS
 from ledger.review.evidence import packet_file
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case

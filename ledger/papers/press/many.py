@@ -1,0 +1,146 @@
+"""Many papers at once, in processes of their own, all of them or none.
+
+They are made in a hidden folder beside the one that is named, which appears when the last is done.
+The processes are spawned, not forked: the typesetter's libraries have threads of their own. The
+bytes are those that `render` gives one by one.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import shutil
+import signal
+import tempfile
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from pathlib import Path
+
+from ledger.errors import LedgerError, ReportError
+from ledger.outputs import PDF, refuse_lost_link, write_output
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
+
+Papers = Iterable[tuple[str, Sheet]]
+
+
+def render_all(
+    papers: Papers,
+    to: Path,
+    *,
+    processes: int | None = None,
+    on_paper: Callable[[], object],
+    sign: Callable[[bytes], bytes] | None = None,
+) -> int:
+    """Write papers, pairs of a file's name and a sheet, into the new folder `to`; how many.
+
+    `on_paper` is told of each one that is done; `sign` gives a PDF back with a signature. Raises
+    ReportError, which names the paper that could not be made, or says that `to` is there already;
+    then nothing was written.
+    """
+    processes = processes or cores()
+    count = 0
+    with _appearing(to) as folder:
+        distinct = _distinct(papers)
+        done = _here(distinct, folder) if processes == 1 else _spread(distinct, folder, processes)
+        for name in done:
+            if sign:
+                write_output(sign((folder / name).read_bytes()), folder / name, PDF)
+            count += 1
+            on_paper()
+    return count
+
+
+def cores() -> int:
+    """How many processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def _distinct(papers: Papers) -> Iterator[tuple[str, Sheet]]:
+    """The papers; some file systems hold "A.pdf" and "a.pdf" for the same."""
+    seen: set[str] = set()
+    for name, sheet in papers:
+        if name.casefold() in seen:
+            raise ReportError(
+                f"two papers would be called {name}", hint="Print them one by one with --to."
+            )
+        seen.add(name.casefold())
+        yield name, sheet
+
+
+@contextmanager
+def _appearing(to: Path) -> Iterator[Path]:
+    """A folder that becomes `to` if the block ends well, and vanishes if not."""
+    try:
+        refuse_lost_link(to)
+        if to.exists() and (not to.is_dir() or any(to.iterdir())):
+            raise ReportError(
+                f"{to} is there already", hint="Name a folder that is new, or an empty one."
+            )
+        folder = Path(tempfile.mkdtemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent))
+        try:
+            yield folder
+            if to.exists():
+                to.rmdir()
+            folder.rename(to)
+        except BaseException:
+            shutil.rmtree(folder)
+            raise
+    except OSError as error:
+        raise ReportError(
+            f"{to} cannot be written: {error.strerror}",
+            hint="Name a new folder inside one that exists and that you may write to.",
+        ) from error
+
+
+def _here(papers: Papers, folder: Path) -> Iterator[str]:
+    for name, sheet in papers:
+        with _naming(name):
+            render_sheet(sheet, folder / name)
+        yield name
+
+
+def _spread(papers: Papers, folder: Path, processes: int) -> Iterator[str]:
+    spawn = multiprocessing.get_context("spawn")
+    pool = ProcessPoolExecutor(processes, mp_context=spawn, initializer=_leave_stopping_to_us)
+    try:
+        waiting: dict[Future[None], str] = {}
+        for name, sheet in papers:
+            waiting[pool.submit(render_sheet, sheet, folder / name)] = name
+            yield from _done(waiting, timeout=0)
+        while waiting:
+            yield from _done(waiting, timeout=None)
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _done(waiting: dict[Future[None], str], timeout: float | None) -> Iterator[str]:
+    """The names of those that are done, taken out of `waiting`; the first error stops it."""
+    for future in wait(waiting, timeout, FIRST_COMPLETED).done:
+        name = waiting.pop(future)
+        with _naming(name):
+            future.result()
+        yield name
+
+
+def _leave_stopping_to_us() -> None:
+    """Ctrl-C reaches every process of a terminal: only the first one answers it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def _naming(name: str) -> Iterator[None]:
+    """An error of a paper says which paper."""
+    try:
+        yield
+    except BrokenProcessPool as error:
+        raise ReportError(
+            f"{name}: the process that made it came to an end",
+            hint="Is there too little memory? Close other programs and print again.",
+        ) from error
+    except LedgerError as error:
+        raise ReportError(f"{name}: {error.message}", hint=error.hint) from error

@@ -1,0 +1,72 @@
+"""What a finished paper gets besides its values: paper.json, and a checkpoint that names it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from ledger.papers.press.finish import Attachment
+from ledger.papers.press.heads import Heads, attached, attached_beside
+from ledger.papers.press.paper_file import (
+    NAME,
+    PaperFile,
+    digest_values,
+    extension_lines,
+    format_paper,
+)
+from ledger.papers.press.versions import versions
+
+
+@dataclass(frozen=True)
+class Sealed:
+    """The note that the paper shows, every file that goes with it, and the lines of its own note.
+
+    Where a paper shows a note that an official cosigned, its own goes beside it.
+    """
+
+    checkpoint: str
+    files: tuple[Attachment, ...]
+    extensions: tuple[str, ...]
+
+
+def seal(
+    heads: Heads,
+    chain: str,
+    document: str,
+    paper: Any,
+    files: Sequence[Attachment],
+    arguments: Mapping[str, str | bool],
+    list_number: str,
+) -> Sealed:
+    """Seal the paper of this context, which has a head, at the moment of `heads`."""
+    cosigned: str = paper.head.checkpoint
+    whence: str = paper.head.head_id
+    shown = attached(cosigned, whence)
+    content = format_paper(
+        PaperFile(
+            document=document,
+            arguments=arguments,
+            printed_at=heads.printed_at,
+            chain=chain,
+            chains=heads.states(),
+            keys=heads.keys(),
+            values=digest_values({"paper": paper}),
+            files={file.name: sha256(file.content).hexdigest() for file in (*files, *shown)},
+            made_by=versions(),
+        )
+    )
+    extensions = extension_lines(content, list_number)
+    own = heads.sign(chain, extensions)
+    notes = (*shown, *attached_beside(own)) if cosigned else attached(own, whence)
+    return Sealed(cosigned or own, (*files, *notes, _attached_paper(content)), extensions)
+
+
+def _attached_paper(content: bytes) -> Attachment:
+    return Attachment(
+        name=NAME,
+        content=content,
+        media_type="application/json",
+        description="What this paper was made from, and with what, for weighbook check",
+    )

@@ -1,0 +1,104 @@
+"""The book of a team's first-game marks, and its empty form: from the ledger to the paper."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.derive.scope import read_book
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import BookLine, BookPaper
+from ledger.papers.sheets.source import LeagueSource
+from ledger.record.times import local_date
+from ledger.say import rule_words
+from ledger.store.store import Store
+
+SPARE_ROWS = 2
+EMPTY_ROWS = 23
+"""A page of them, and room for a whole team: for a form without a roster."""
+
+
+def book_sheet(
+    store: Store,
+    team: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Sheet:
+    """The team's book as of a moment; InputError for an unknown team."""
+    source, rows = _open(heads or Heads(store), team, as_of, known_at)
+    lines = tuple(_line(source, row) for row in rows)
+    head = source.head(division=_division(source, team)["name"], as_of=as_of, known_at=known_at)
+    paper = BookPaper(
+        head=head,
+        team=source.team_name(team),
+        limit=_limit(source, team),
+        lines=lines,
+        spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
+    )
+    return source.sheet("book", paper, team=team, as_of=as_of, known_at=known_at)
+
+
+def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | None = None) -> Sheet:
+    """The empty form of the book, with the team's roster; without a team, all by hand."""
+    heads = heads or Heads(store)
+    if team is None:
+        league = [one.event for one in heads.store.events(kind=["league"])]
+        source = LeagueSource(heads, league)
+        paper = BookPaper(
+            head=source.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
+        )
+        return source.sheet("book", paper, blank=True)
+    source, rows = _open(heads, team, None, None)
+    paper = BookPaper(
+        head=source.head(division=_division(source, team)["name"]),
+        team=source.team_name(team),
+        limit=_limit(source, team),
+        lines=tuple(
+            BookLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
+            for row in rows
+        ),
+        spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
+        is_blank=True,
+    )
+    return source.sheet("book", paper, team=team, blank=True)
+
+
+def _open(
+    heads: Heads, team: str, as_of: str | None, known_at: str | None
+) -> tuple[LeagueSource, list[dict[str, Any]]]:
+    store = heads.store
+    stored = read_book(store, team)
+    rows = Engine(stored, as_of=as_of, known_at=known_at).answer("book", team=team).dicts()
+    markers = sorted({row["by"] for row in rows if row["by"]})
+    events = [one.event for one in store.events(kind=["league", "division"])]
+    events += [one.event for one in store.events(kind=["official", "appoint"], subject=markers)]
+    chain = stored[-1].event.chain
+    source = LeagueSource(heads, [*events, *(one.event for one in stored)], chain=chain)
+    return source, rows
+
+
+def _line(source: LeagueSource, row: dict[str, Any]) -> BookLine:
+    line = BookLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
+    if row["mark"] is None:
+        return line
+    return BookLine(
+        number=line.number,
+        name=line.name,
+        mark=row["mark"],
+        initials=row["initials"],
+        by=source.names.of(row["by"]),
+        when=rule_words.plain_date(local_date(row["at"], source.zone)),
+        game=row["game"],
+    )
+
+
+def _division(source: LeagueSource, team: str) -> dict[str, Any]:
+    return source.divisions[source.division_of(team)]
+
+
+def _limit(source: LeagueSource, team: str) -> str:
+    division = _division(source, team)
+    return rule_words.limit(division["name"], division["carrier_limit_clb"], source.league)

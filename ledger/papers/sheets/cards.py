@@ -1,0 +1,91 @@
+"""The card for weighmasters: the procedure by a league's rules, cautions, whom to call."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import CallLine, CardPaper, PaperHead
+from ledger.papers.sheets.lists import limit_of, passing_range
+from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
+from ledger.say import rule_words, words
+from ledger.store.store import Store
+
+_RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
+
+
+def card_sheet(store: Store, game: str | None = None, *, heads: Heads | None = None) -> Sheet:
+    """The card of a game, or of the league; InputError for an unknown game."""
+    heads = heads or Heads(store)
+    if game is not None:
+        return lay_card(open_source(store, game, heads=heads))
+    stored = list(heads.store.events(kind=["league", "division"]))
+    source = LeagueSource(heads, [one.event for one in stored])
+    limits = tuple(
+        (division["name"], _through_the_season(division["carrier_limit_clb"], source.league))
+        for _, division in sorted(source.divisions.items())
+    )
+    opens = rule_words.opens(source.league)
+    return source.sheet("card", _paper(source, Engine(stored), source.head(), limits, opens))
+
+
+def lay_card(source: GameSource) -> Sheet:
+    """The card of the source's game."""
+    limits = ((source.divisions[source.division]["name"], words.pounds(limit_of(source))),)
+    opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
+    sentence = f"The weigh-in opens at {opens}."
+    paper = _paper(source, source.engine, source.head(), limits, sentence)
+    return source.sheet("card", paper, game=source.game)
+
+
+def _paper(
+    source: LeagueSource,
+    engine: Engine,
+    head: PaperHead,
+    limits: tuple[tuple[str, str], ...],
+    opens: str,
+) -> CardPaper:
+    league = source.league
+    check_clb = league["weigh_in"]["check_weight_clb"]
+    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
+    return CardPaper(
+        head=head,
+        limits=limits,
+        check_weight=words.pounds(check_clb),
+        passes=passing_range(check_clb, tolerance),
+        opens=opens,
+        first_to_weigh=rule_words.first_to_weigh(league),
+        attempts=rule_words.attempts(league),
+        declared_over=rule_words.declared_over(league),
+        late_players=rule_words.late_players(league),
+        weighmasters=rule_words.weighmasters(league),
+        minimum_plays=rule_words.minimum_plays(league),
+        calls=tuple(_calls(league)),
+    )
+
+
+def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
+    steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
+    later = [
+        f"; from {rule_words.plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
+        for step in steps
+    ]
+    return words.pounds(limit_clb) + "".join(later)
+
+
+def _calls(league: dict[str, Any]) -> list[CallLine]:
+    """The league's reviewers in their order, and the registrar."""
+    asked: dict[str, list[str]] = {}
+    for kind, about in (("other", "weigh-in, plays, safety"), ("roster", "roster")):
+        for rank, role in zip(_RANKS, league["reviews"][kind], strict=False):
+            asked.setdefault(role, []).append(f"{about} ({rank})")
+    asked.setdefault("registrar", []).append("names, numbers, papers")
+    return [
+        CallLine(
+            role=words.upper_first(rule_words.ROLES[role]),
+            about=words.upper_first("; ".join(about)),
+        )
+        for role, about in asked.items()
+    ]

@@ -1,0 +1,27 @@
+"""The empty form of a case: the question, what was said, and the determination."""
+
+from __future__ import annotations
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import CasePaper
+from ledger.papers.sheets.source import LeagueSource
+from ledger.say import rule_words
+from ledger.store.store import Store
+
+
+def blank_case_sheet(store: Store, *, heads: Heads | None = None) -> Sheet:
+    """The form, with this league's reviewers and time limits on it."""
+    heads = heads or Heads(store)
+    source = LeagueSource(heads, [one.event for one in heads.store.events(kind=["league"])])
+    league = source.league
+    paper = CasePaper(
+        head=source.head(),
+        reviewers=(
+            ("A roster", rule_words.reviewers(league, "roster")),
+            ("Anything else", rule_words.reviewers(league, "other")),
+        ),
+        protest=rule_words.protest(league),
+        decide=rule_words.decide(league),
+    )
+    return source.sheet("blank_case", paper)

@@ -1,0 +1,209 @@
+"""The ineligible list of a team in a game, and its empty form: from the ledger to the paper."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from itertools import groupby
+from typing import Any
+
+from ledger.derive.scope import next_game
+from ledger.derive.signatures import SignedList
+from ledger.derive.signed_list import list_content, list_number
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import (
+    BlankPaper,
+    Listing,
+    ListLine,
+    ListPaper,
+    RosterLine,
+    SignatureLine,
+)
+from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
+from ledger.say import signature_words, statement_words, words
+from ledger.say.key_words import key_words
+from ledger.store.store import Store
+
+HAND_ROWS = 2
+
+
+def list_sheet(
+    store: Store,
+    game: str,
+    team: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Sheet:
+    """The ineligible list of `team` in `game`; InputError when there is no such side."""
+    source = open_source(store, game, as_of=as_of, known_at=known_at, heads=heads)
+    return lay_list(source, team, as_of=as_of, known_at=known_at)
+
+
+def lay_list(
+    source: GameSource, team: str, *, as_of: str | None = None, known_at: str | None = None
+) -> Sheet:
+    """The ineligible list of one side of the source's game, as of the source's moment."""
+    opponents = source.opponents_of(team)
+    rows = source.engine.answer("ineligible_list", game=source.game, team=team).dicts()
+    content = list_content(source.engine, source.game, team)
+    signed = source.signatures.of(source.game, team, content)
+    signatures = _given(source, team, opponents, signed, list_number(content))
+    paper = ListPaper(
+        head=source.head(as_of=as_of, known_at=known_at),
+        team=source.team_name(team),
+        opponent=source.team_name(opponents),
+        lines=tuple(
+            _line(source, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])
+        ),
+        signatures=signatures,
+        digest=list_number(content),
+        since=(
+            *signature_words.taken_back(
+                source.signatures.taken_back(source.game, team), source.zone, source.names.of
+            ),
+            *signature_words.since(signed, source.zone, source.names.of),
+        ),
+        typed_in=_typed_in(source, rows),
+        # What both sides have signed is not added to by hand.
+        hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
+    )
+    return source.sheet(
+        "ineligible_list",
+        paper,
+        list_number=paper.digest,
+        game=source.game,
+        team=team,
+        as_of=as_of,
+        known_at=known_at,
+    )
+
+
+def blank_sheet(
+    store: Store, team: str, game: str | None = None, *, heads: Heads | None = None
+) -> Sheet:
+    """The empty form of `team` for a game; without one, for its next game not yet weighed."""
+    heads = heads or Heads(store)
+    return lay_blank(open_source(store, game or next_game(heads.store, team), heads=heads), team)
+
+
+def lay_blank(source: GameSource, team: str) -> Sheet:
+    """The empty form of one side of the source's game."""
+    opponents = source.opponents_of(team)
+    weigh_in = source.league["weigh_in"]
+    tolerance = source.engine.answer("check_weight").dicts()[0]["tolerance_clb"]
+    paper = BlankPaper(
+        head=source.head(),
+        team=source.team_name(team),
+        opponent=source.team_name(opponents),
+        roster=roster_of(source, team),
+        signatures=(_room(source, team, team), _room(source, team, opponents)),
+        check_weight=words.pounds(weigh_in["check_weight_clb"]),
+        passes=passing_range(weigh_in["check_weight_clb"], tolerance),
+        limit=words.pounds(limit_of(source)),
+        opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
+        first_to_weigh=weigh_in["first_to_weigh"],
+        attempts=weigh_in["attempts"],
+        late_players=weigh_in["late_players"],
+    )
+    return source.sheet("blank_list", paper, game=source.game, team=team)
+
+
+def roster_of(source: GameSource, team: str) -> tuple[RosterLine, ...]:
+    """The team's roster at kickoff, by number."""
+    rows = [
+        row
+        for row in source.engine.answer("roster").dicts()
+        if (row["game"], row["team"]) == (source.game, team)
+    ]
+    rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
+    return tuple(
+        RosterLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
+        for row in rows
+    )
+
+
+def limit_of(source: GameSource) -> int:
+    """The limit due in the source's game, in hundredths of a pound."""
+    rows = source.engine.answer("limit_due").dicts()
+    return int(next(row["limit_clb"] for row in rows if row["game"] == source.game))
+
+
+def passing_range(check_clb: int, tolerance_clb: int) -> str:
+    """What the scale may read under the check weight: "9.5 to 10.5 lb"."""
+    lowest, highest = check_clb - tolerance_clb, check_clb + tolerance_clb
+    return f"{words.pounds(lowest).removesuffix(' lb')} to {words.pounds(highest)}"
+
+
+def meaning_of(team: str, side: str) -> str:
+    """What the signature of a side to a team's list means."""
+    return words.PRESENTS if side == team else words.RECEIVES
+
+
+def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
+    first = listings[0]
+    return ListLine(
+        number=first["number"],
+        name=source.names.child(first["player"], first["number"]),
+        listings=tuple(
+            Listing(
+                reason=row["reason"],
+                at=source.clock(row["listed_at"]),
+                by=source.names.of(row["listed_by"]),
+                struck_at=source.clock(row["struck_at"]),
+                struck_by=source.names.of(row["struck_by"]) if row["struck_by"] else "",
+                late=_lateness(source, row),
+            )
+            for row in listings
+        ),
+        may_play=first["may_play"],
+        may_carry=first["may_carry"],
+        basis=first["basis"],
+    )
+
+
+def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
+    told = (source.signatures.statement(row[key]) for key in ("event_id", "strike_id") if row[key])
+    return "; ".join(dict.fromkeys(filter(None, map(statement_words.lateness, map(asdict, told)))))
+
+
+def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
+    told = [source.signatures.statement(row["event_id"]) for row in rows]
+    return statement_words.recorded_together([asdict(one) for one in told], source.zone)
+
+
+def signature_line(source: LeagueSource, signed: SignedList, number: str) -> SignatureLine:
+    """A signature that is in the ledger; `number` is that of the list as it stands."""
+    row = signed.row
+    is_forged = row["how"] == "key" and not source.is_key_signature(signed.event_id)
+    return SignatureLine(
+        side=source.team_name(row["side"]),
+        meaning=meaning_of(row["team"], row["side"]),
+        name=source.names.of(row["official"]),
+        signed_at=words.local_time(row["signed_at"], source.zone),
+        how=row["how"],
+        id=row["event_id"],
+        state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
+        is_whole=signed.stands and not is_forged,
+        number="" if row["list_number"] in ("", number) else row["list_number"],
+        key=key_words(source.store, row["event_id"], source.names.of),
+    )
+
+
+def _given(
+    source: GameSource, team: str, opponents: str, signatures: Sequence[SignedList], number: str
+) -> tuple[SignatureLine, ...]:
+    """The signatures that the ledger has, own side first, and room for a side that has none."""
+    lines = []
+    for side in (team, opponents):
+        own = [signed for signed in signatures if signed.row["side"] == side]
+        lines += [signature_line(source, signed, number) for signed in own] or [
+            _room(source, team, side)
+        ]
+    return tuple(lines)
+
+
+def _room(source: GameSource, team: str, side: str) -> SignatureLine:
+    return SignatureLine(side=source.team_name(side), meaning=meaning_of(team, side))

@@ -1,0 +1,225 @@
+"""What the templates of the two packets are given: see `context` for the manner.
+
+"" means none. A player is a text: number, and a name where the question is about the player.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ledger.papers.sheets.context import PaperHead, SignatureLine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """A short answer under its label; `strong` ones come first to the eye."""
+
+    label: str
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """A statement of the timeline.
+
+    `later` says how long after the one before, where that was long; `day` is given where a day
+    begins. `times` say when it was written down and recorded. `struck` says what took it back.
+    """
+
+    day: str
+    later: str
+    when: str
+    times: str
+    what: str
+    who: str
+    id: str
+    said: str
+    struck: str
+    is_own: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReviewerLine:
+    """A reviewer of the league's order; `said` are what the role said, passed on or ruled."""
+
+    rank: int
+    role: str
+    standing: str
+    is_next: bool
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparedLine:
+    player: str
+    is_asked: bool
+    then: str
+    recorded: str
+    now: str
+    differs: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComparedTable:
+    """`recorded` heads a third column, "" where it says nothing of its own; `clock` is a sentence
+    about the ledger's own clock; `rest` about the players who are not shown."""
+
+    title: str
+    then: str
+    recorded: str
+    now: str
+    lines: tuple[ComparedLine, ...]
+    clock: str
+    rest: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListEntry:
+    player: str
+    is_asked: bool
+    reason: str
+    listed: str
+    struck: str
+    standing: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListShown:
+    title: str
+    lines: tuple[ListEntry, ...]
+    signatures: tuple[SignatureLine, ...]
+    told: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumbersRow:
+    """A game or a change of a roster, with a cell for each column; `is_asked` marks the game."""
+
+    when: str
+    cells: tuple[str, ...]
+    is_move: bool
+    is_asked: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumbersTable:
+    """A history; `columns` are headings."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[NumbersRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingShown:
+    whom: str
+    purpose: str
+    detail: str
+    look: str
+    events: tuple[str, ...]
+    more: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExhibitShown:
+    id: str
+    by: str
+    said: str
+    kept: str
+    digest: str
+    copy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateShown:
+    """A signed state of the ledger; `signers` are pairs of who and when, with the key's id."""
+
+    size: str
+    chain: str
+    signers: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaidLine:
+    when: str
+    who: str
+    what: str
+    said: str
+    id: str
+    struck: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaidBy:
+    """What one side said; nothing is said so in words."""
+
+    side: str
+    lines: tuple[SaidLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TriedLine:
+    ruling: str
+    eligible: str
+    due: str
+    others: str
+    differs: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TriedTable:
+    title: str
+    now: TriedLine
+    lines: tuple[TriedLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProtestShown:
+    """`agreed` and `open` are what the ledger can tell, a sentence each."""
+
+    sides: tuple[SaidBy, ...]
+    agreed: tuple[str, ...]
+    open: tuple[str, ...]
+    tried: tuple[TriedTable, ...]
+    tried_note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PacketPaper:
+    """`review_packet` and `protest_packet`; `protest` is given to the second.
+
+    `sections` are pairs of a section's id and title, in order. `question` is one sentence,
+    `asked` who asked and when, `said` what they wrote. `decides` says who fills in the
+    determination, `about_players` whether it may be about who plays and carries. `recorded` says
+    when all of it was recorded, where that was one moment. `statements_name` and `proof_name` are
+    those of attached files; the latter is "" where `no_proof` says why there is none.
+    """
+
+    head: PaperHead
+    title: str
+    case_id: str
+    sections: tuple[tuple[str, str], ...]
+    question: str
+    asked: str
+    said: str
+    facts: tuple[Fact, ...]
+    moments: tuple[Moment, ...]
+    recorded: str
+    reviewers: tuple[ReviewerLine, ...]
+    outside: tuple[str, ...]
+    compared: tuple[ComparedTable, ...]
+    lists: tuple[ListShown, ...]
+    numbers: tuple[NumbersTable, ...]
+    numbers_note: str
+    findings: tuple[FindingShown, ...]
+    exhibits: tuple[ExhibitShown, ...]
+    decides: str
+    about_players: bool
+    signatures: tuple[SignatureLine, ...]
+    states: tuple[StateShown, ...]
+    statements_name: str
+    proof_name: str
+    proof_says: str
+    no_proof: str
+    protest: ProtestShown | None = None

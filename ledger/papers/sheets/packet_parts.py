@@ -1,0 +1,263 @@
+"""Parts of a packet's paper: whom it names, the timeline, reviewers, findings, who signed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Any
+
+from ledger.counts import count_of
+from ledger.derive.rule_header import rule_header
+from ledger.papers.sheets.packet_context import (
+    ExhibitShown,
+    FindingShown,
+    Moment,
+    ReviewerLine,
+    StateShown,
+)
+from ledger.papers.sheets.source import LeagueSource
+from ledger.record.times import format_utc
+from ledger.review.cases import Entry
+from ledger.review.packet import Packet, TimelineEntry
+from ledger.say import packet_words, statement_words, words
+from ledger.say.names import ERASED as ERASED_NAME
+from ledger.say.rule_words import ROLES, join
+from ledger.witness.checked import CheckedProof, SignedState
+
+ERASED = "(what was said here was erased)"
+_SAID = ("case_statement", "case_exhibit")
+TIMELINE = "What the ledger shows"
+MOST_EVENTS = 6
+MOST_LETTERS = 400
+"""So much of a remark stands outside the timeline; the length is ours."""
+MOST_SAID = 4
+"""So much that one reviewer said is shown beside the reviewer; more stands in the timeline only."""
+
+
+class Whom:
+    """How people are called: the players asked about by number and name, all others by number."""
+
+    def __init__(self, source: LeagueSource, packet: Packet, teams: Mapping[str, str]) -> None:
+        """`teams` are names by id: of the question's teams, and of its officials'."""
+        self.source = source
+        self.packet = packet
+        self._teams = teams
+        self._roles: dict[str, list[Mapping[str, Any]]] = {}
+        games = {None, *(game["game"] for game in packet.games)}
+        for row in packet.roles:
+            if row["game"] in games:
+                self._roles.setdefault(row["official"], []).append(row)
+
+    def player(self, player: str, number: int | None) -> str:
+        """ "No. 46 Name" for one the question is about, else "No. 46" or the id."""
+        called = "" if number is None else f"No. {number}"
+        if player in self.packet.asked:
+            named = self.named(player, number)
+            return named if named == called else f"{called} {named}".strip()
+        return called or f"another player, {player}"
+
+    def named(self, player: str, number: int | None) -> str:
+        """The name of a player the question is about, or the number of one who has none."""
+        name = self.source.names.child(player, number)
+        if name == ERASED_NAME:
+            return "(name erased)"
+        return name if name != player else f"{player} (no name on record)"
+
+    def official(self, official: str) -> str:
+        """ "Name, coach and weighmaster of Team": as the roles were ever given."""
+        of: dict[tuple[str, str, bool], list[str]] = {}
+        for row in self._roles.get(official, ()):
+            where = row["team"] or "", row["game"] or "", row["has_authority"]
+            of.setdefault(where, []).append(ROLES[row["role"]])
+        held = [
+            join(roles)
+            + (f" of {self.team(team)}" if team else "")
+            + (f" in {game}" if game else "")
+            + ("" if has_authority else statement_words.NO_AUTHORITY)
+            for (team, game, has_authority), roles in of.items()
+        ]
+        return ", ".join([self.source.names.of(official), *([join(held)] if held else [])])
+
+    def team(self, team: str) -> str:
+        return self._teams.get(team, team)
+
+    def subject(self, shown: TimelineEntry) -> str:
+        """Whom a statement is about, "" where that is the whole game or the case."""
+        statement = shown.statement
+        if statement.player:
+            return self.player(statement.player, shown.number)
+        return (
+            self.team(statement.team)
+            if statement.team and statement.kind not in ("case_open",)
+            else ""
+        )
+
+
+def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
+    """The moments, and when all of them were recorded, where that was within one minute."""
+    zone = whom.source.zone
+    recorded = {words.local_time(one.statement.recorded, zone) for one in packet.timeline}
+    many = len(recorded) > 1
+    moments, day, before = [], "", ""
+    for shown in packet.timeline:
+        statement = shown.statement
+        today = words.local_date(statement.happened, zone)
+        subject, what = whom.subject(shown), packet_words.what(shown, zone)
+        moments.append(
+            Moment(
+                day=today if today != day else "",
+                later=packet_words.later(before, statement.happened) if before else "",
+                when=words.local_clock(statement.happened, zone),
+                times=packet_words.times(shown, zone, recorded_too=many),
+                what=f"{subject}: {words.lower_first(what)}" if subject else what,
+                who=whom.official(statement.by),
+                id=statement.event,
+                said=said_words(shown.said, shown.is_erased),
+                struck=f"by {statement.withdrawn_by}; it does not count"
+                if statement.withdrawn_by
+                else "",
+                is_own=shown.is_own,
+            )
+        )
+        day, before = today, statement.happened
+    return tuple(moments), "" if many else recorded.pop()
+
+
+def said_words(said: str | None, is_erased: bool) -> str:
+    """What somebody wrote, in quotation marks."""
+    if is_erased:
+        return ERASED
+    return f"“{said}”" if said else ""
+
+
+def said_briefly(said: str | None, is_erased: bool) -> str:
+    """The same where a whole remark would hide what stands beside it."""
+    if not said or is_erased or len(said) <= MOST_LETTERS:
+        return said_words(said, is_erased)
+    return f"{said_words(f'{said[:MOST_LETTERS].rstrip()} …', is_erased)} (whole in “{TIMELINE}”)"
+
+
+def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
+    case = packet.case
+    return tuple(
+        ReviewerLine(
+            rank=rank,
+            role=packet_words.role_name(one.role),
+            standing=packet_words.reviewer_standing(one.standing),
+            is_next=one.role == case.with_role,
+            said=_had(packet, one.role, whom),
+        )
+        for rank, one in enumerate(case.reviewers, 1)
+    )
+
+
+def _had(packet: Packet, role: str, whom: Whom) -> tuple[str, ...]:
+    """What somebody of the role did with the case; of much that was said, how much."""
+    own = [
+        entry
+        for entry in packet.case.timeline
+        if role in entry.roles and entry.kind not in ("case_open", "withdraw")
+    ]
+    said = [entry for entry in own if entry.kind in _SAID]
+    if len(said) <= MOST_SAID:
+        return tuple(_entry(packet, entry, whom) for entry in own)
+    done = [_entry(packet, entry, whom) for entry in own if entry.kind not in _SAID]
+    return (f"Said something {len(said)} times: see “{TIMELINE}”.", *done)
+
+
+def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
+    """Rulings by nobody who reviews such a case."""
+    return tuple(
+        f"{_entry(packet, entry, whom)} It was not given by a reviewer of such a question, so it"
+        " changes nobody’s eligibility."
+        for entry in packet.case.timeline
+        if entry.has_authority is False
+    )
+
+
+def shown_of(packet: Packet, entry: Entry) -> TimelineEntry:
+    """The entry of a case as the timeline has it."""
+    return next(one for one in packet.timeline if one.statement.event == entry.event_id)
+
+
+def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
+    shown = shown_of(packet, entry)
+    what = packet_words.what(shown, whom.source.zone)
+    about = f" ({whom.subject(shown)})" if shown.statement.player else ""
+    said = said_briefly(entry.said, entry.is_erased)
+    gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""
+    when = words.local_time(entry.happened_at, whom.source.zone)
+    by = whom.source.names.of(entry.by)
+    return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
+
+
+def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
+    header = rule_header(row["rule"])
+    number = whom.packet.numbers_of.get((row["game"], row["team"], row["player"]))
+    parts = [
+        row["game"] or "",
+        whom.team(row["team"]) if row["team"] else "",
+        whom.player(row["player"], number) if row["player"] else "",
+        whom.source.names.of(row["official"]) if row["official"] else "",
+        f"for {whom.team(row['side'])}" if row["side"] else "",
+    ]
+    look = [ROLES.get(role, role) for role in header.look]
+    events = row["events"]
+    return FindingShown(
+        whom=", ".join(part for part in parts if part),
+        purpose=words.upper_first(header.what) + ".",
+        detail=row["detail"],
+        look=f"For the {join(look, 'or the')}",
+        events=tuple(events[:MOST_EVENTS]),
+        more=f"and {len(events) - MOST_EVENTS} more" if len(events) > MOST_EVENTS else "",
+    )
+
+
+def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
+    said = {
+        entry.event_id: said_words(entry.said, entry.is_erased) for entry in packet.case.timeline
+    }
+    found = []
+    for one in packet.case.exhibits:
+        kept = "The ledger keeps the file." if one.kept_as else "The ledger keeps its number only."
+        if one.copy_sha256:
+            kept = "A redacted copy is in its place; the second number is the copy’s."
+        found.append(
+            ExhibitShown(
+                id=one.event_id,
+                by=f"Handed in by {whom.official(one.by)}.",
+                said=said[one.event_id],
+                kept=kept,
+                digest=one.sha256,
+                copy=one.copy_sha256 or "",
+            )
+        )
+    return tuple(found)
+
+
+def lay_states(checked: CheckedProof, whom: Whom) -> tuple[StateShown, ...]:
+    """Every signed state that the proof holds, the latest first."""
+    return tuple(
+        _state(checked, chain.chain, state, whom)
+        for chain in checked.chains
+        for state in ((chain.state, *reversed(chain.earlier)) if chain.state else ())
+    )
+
+
+def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) -> StateShown:
+    owners = {one.key: one for one in checked.keys}
+    own = next(
+        one for one in checked.keys if one.event.kind == "chain_key" and one.event.chain == chain
+    )
+    signers = [("The ledger itself", "", own.key.key_id.hex())]
+    for one in state.cosignatures:
+        owner = owners[one.key].owner if one.key in owners else one.key.name
+        when = format_utc(datetime.fromtimestamp(one.time, UTC))
+        signers.append(
+            (whom.official(owner), words.local_time(when, whom.source.zone), one.key.key_id.hex())
+        )
+    return StateShown(
+        size=count_of(state.checkpoint.size, "entry", "entries"),
+        chain=chain,
+        signers=tuple(signers),
+    )

@@ -1,0 +1,155 @@
+"""What a protest packet adds: both sides' words, what is agreed, what a ruling would change."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.counts import count_of
+from ledger.papers.sheets.packet_context import (
+    ProtestShown,
+    SaidBy,
+    SaidLine,
+    TriedLine,
+    TriedTable,
+)
+from ledger.papers.sheets.packet_parts import Whom, said_words
+from ledger.review.packet import TimelineEntry
+from ledger.review.packet_lists import ListThen
+from ledger.review.packet_protest import Changed, Count, Protest, Tried
+from ledger.say import packet_words, words
+from ledger.say.rule_words import join
+
+_HALVES = {1: "the first half", 2: "the second half", 3: "overtime"}
+_UNTOUCHED = (
+    "Each line is one ruling by itself, by a reviewer, given after everything that is in this"
+    " paper. A ruling given after a game does not change what plays were due in it. Nothing was"
+    " written to the ledger."
+)
+
+
+def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
+    zone = whom.source.zone
+    sides = [
+        SaidBy(side=_side(side, whom), lines=tuple(_said(one, whom, zone) for one in said))
+        for side, said in protest.said.items()
+        if said or (side in ("visitor", "home") and whom.packet.games)
+    ]
+    agreed = [_counted(one, whom) for one in protest.counts if one.alike]
+    agreed += [text for one in whom.packet.lists if (text := _both_signed(one, whom))]
+    differ = [_counted(one, whom) for one in protest.counts if not one.alike]
+    tried: dict[tuple[str, str, str], list[Tried]] = {}
+    for one in protest.tried:
+        tried.setdefault((one.game, one.team, one.player), []).append(one)
+    note = _UNTOUCHED if tried else _no_row(whom)
+    if protest.left_out:
+        note += f" {count_of(protest.left_out, 'more player')} in question: not tried here."
+    return ProtestShown(
+        sides=tuple(sides),
+        agreed=tuple(agreed),
+        open=tuple(differ),
+        tried=tuple(_tried(rulings, whom) for rulings in tried.values()),
+        tried_note=note,
+    )
+
+
+def _no_row(whom: Whom) -> str:
+    if whom.packet.case.state == "withdrawn":
+        return "The question was withdrawn: nobody may rule on it."
+    return "The question names no player in a game: there is nobody to try a ruling for."
+
+
+def _side(side: str, whom: Whom) -> str:
+    if side in ("visitor", "home"):
+        team = whom.team(whom.packet.games[0][side])
+        return f"{'Visitors' if side == 'visitor' else 'Home'}: {team}"
+    return "For both sides" if side == "both" else "For neither side"
+
+
+def _said(shown: TimelineEntry, whom: Whom, zone: str) -> SaidLine:
+    statement = shown.statement
+    return SaidLine(
+        when=words.local_time(statement.happened, zone),
+        who=whom.official(statement.by),
+        what=packet_words.what(shown, zone),
+        said=said_words(shown.said, shown.is_erased),
+        id=statement.event,
+        struck=f"by {statement.withdrawn_by}; it does not count" if statement.withdrawn_by else "",
+    )
+
+
+def _counted(count: Count, whom: Whom) -> str:
+    player = whom.player(
+        count.player, whom.packet.numbers_of.get((count.game, count.team, count.player))
+    )
+    half = _HALVES[count.half]
+    if count.alike:
+        by = join([whom.official(one) for one in count.by])
+        plays = count_of(next(iter(count.by.values())), "play")
+        return f"{player}, {half}: {plays}, as counted by {by}."
+    each = join([f"{whom.official(by)} counted {plays}" for by, plays in count.by.items()])
+    return f"{player}, plays of {half}: {each}."
+
+
+def _both_signed(one: ListThen, whom: Whom) -> str:
+    sides = {signed.row["side"] for signed in one.signatures if signed.stands}
+    if len(sides) < 2:
+        return ""
+    return f"Both sides signed the list of {whom.team(one.team)} in game {one.game} as it stands."
+
+
+def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:
+    first = rulings[0]
+    rows = [
+        row
+        for table in whom.packet.compared
+        if (table.game, table.team) == (first.game, first.team)
+        for row in table.rows
+        if row.player == first.player
+    ]
+    now = TriedLine(
+        ruling="As it is now",
+        eligible=packet_words.eligible(rows[0].now),
+        due=packet_words.plays_due(first.before),
+        others="",
+        differs=False,
+    )
+    player = whom.player(first.player, first.number)
+    return TriedTable(
+        title=f"{player}, {whom.team(first.team)}, game {first.game}",
+        now=now,
+        lines=tuple(_tried_line(one, whom) for one in rulings),
+    )
+
+
+def _tried_line(one: Tried, whom: Whom) -> TriedLine:
+    own = [row for row in one.changed if (row.team, row.player) == (one.team, one.player)]
+    others = [row for row in one.changed if (row.team, row.player) != (one.team, one.player)]
+    after = own[0].after if own else None
+    return TriedLine(
+        ruling=packet_words.ruling(one.key, one.value),
+        eligible=packet_words.eligible(after) if after else "No change",
+        due=_due(own[0]) if own else "No change",
+        others=_others(others, whom),
+        differs=bool(one.changed),
+    )
+
+
+def _due(row: Changed) -> str:
+    before, after = packet_words.plays_due(row.before), packet_words.plays_due(row.after)
+    return "No change" if before == after else after
+
+
+def _others(rows: list[Changed], whom: Whom) -> str:
+    shown = [f"{_called(row, whom)}: {_difference(row.before, row.after)}" for row in rows[:4]]
+    more = [f"{len(rows) - 4} more"] if len(rows) > 4 else []
+    return "; ".join([*shown, *more])
+
+
+def _called(row: Changed, whom: Whom) -> str:
+    return f"{whom.team(row.team)} {whom.player(row.player, row.number)}"
+
+
+def _difference(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
+    due = packet_words.plays_due(after)
+    return due if due != packet_words.plays_due(before) else packet_words.eligible(after)

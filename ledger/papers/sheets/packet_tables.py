@@ -1,0 +1,203 @@
+"""A packet's tables: eligibility then and now, the lists as signed, who wore which number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import Any
+
+from ledger.counts import count_of
+from ledger.derive.signatures import SignedList
+from ledger.papers.sheets.lists import signature_line
+from ledger.papers.sheets.packet_context import (
+    ComparedLine,
+    ComparedTable,
+    ListEntry,
+    ListShown,
+    NumbersRow,
+    NumbersTable,
+)
+from ledger.papers.sheets.packet_parts import Whom
+from ledger.review.packet_lists import Compared, ComparedRow, ListThen
+from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
+from ledger.say import packet_words, signature_words, words
+from ledger.say.rule_words import join
+
+_FIRST = "When the list was first signed"
+_COLUMNS = 4
+"""Columns of a history beside its first, as far as they can be read."""
+Step = GameNumbers | Move
+Column = tuple[str, Callable[[Step], str]]
+"""A heading, and what stands under it in the row of a step."""
+
+
+def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
+    zone = whom.source.zone
+    extra = any(row.was_recorded_otherwise for row in table.rows)
+    signed = bool(table.signed_at)
+    signed_at = words.local_time(table.signed_at, zone) if table.signed_at else ""
+    recorded_at = words.local_time(table.recorded_at, zone) if table.recorded_at else ""
+    now = f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
+    clock = ""
+    if signed and table.rows and not extra:
+        same = all(
+            packet_words.eligible(row.recorded) == packet_words.eligible(row.then)
+            for row in table.rows
+        )
+        clock = (
+            f"By its own clock the ledger received that signature {recorded_at}; what it had"
+            f" received by then gives what stands under “{_FIRST if same else now}”."
+        )
+    return ComparedTable(
+        title=f"{whom.team(table.team)}, game {table.game}",
+        then=f"{_FIRST}, {signed_at}" if signed else "Nobody signed",
+        recorded=f"As the ledger had received it by {recorded_at}" if extra else "",
+        now=now,
+        lines=tuple(_compared_line(row, whom, signed) for row in table.rows),
+        clock=clock,
+        rest=_rest(table, signed_at) if table.others else "",
+    )
+
+
+def _rest(table: Compared, signed_at: str) -> str:
+    """About the players who are not shown; `signed_at` is "" where nobody signed."""
+    many = count_of(table.others, "player")
+    other = "The other player" if table.others == 1 else f"The other {many}"
+    whose = f"{other} of the team" if table.rows else f"All {many} of the team"
+    if not signed_at:
+        return f"{whose}: not shown."
+    stand = "stands" if table.others == 1 else "stand"
+    when = "" if table.rows else f", {signed_at}"
+    return f"{whose} {stand} as {words.lower_first(_FIRST)}{when}."
+
+
+def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
+    return ComparedLine(
+        player=whom.player(row.player, row.number),
+        is_asked=row.is_asked,
+        then=packet_words.eligible(row.then) if signed else "–",
+        recorded=packet_words.eligible(row.recorded),
+        now=packet_words.eligible(row.now),
+        differs=signed and row.differs,
+    )
+
+
+def lay_list(one: ListThen, whom: Whom) -> ListShown:
+    zone, source = whom.source.zone, whom.source
+    game = next(row for row in whom.packet.games if row["game"] == one.game)
+    sides = (one.team, *(game[key] for key in ("visitor", "home") if game[key] != one.team))
+    given: dict[str, list[SignedList]] = {side: [] for side in sides}
+    for signed in one.signatures:
+        given[signed.row["side"]].append(signed)
+    lines = [signature_line(source, signed, "") for own in given.values() for signed in own]
+    missing = [whom.team(side) for side, own in given.items() if not own]
+    told = [f"No weighmaster of {team} signed it." for team in missing]
+    for line in signature_words.since(one.signatures, zone, source.names.of):
+        told.append(" ".join([line.text, *line.statements]))
+    return ListShown(
+        title=f"{whom.team(one.team)}, game {one.game}",
+        lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),
+        signatures=tuple(lines),
+        told=tuple(told),
+    )
+
+
+def _list_entry(
+    row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
+) -> ListEntry:
+    clock = partial(words.time_beside, game["kickoff_at"], zone_name=whom.source.zone)
+    by = whom.source.names.of
+    struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
+    return ListEntry(
+        player=whom.player(row["player"], row["number"]),
+        is_asked=row["player"] in whom.packet.asked,
+        reason=row["reason"],
+        listed=f"{clock(row['listed_at'])}, {by(row['listed_by'])}",
+        struck=struck,
+        standing=packet_words.STANDING_OF_LINE[standing],
+    )
+
+
+def lay_numbers(numbers: Numbers, whom: Whom) -> tuple[NumbersTable, ...]:
+    """First each player's numbers, then each number's players, four columns at a time."""
+    players: list[Column] = [
+        (whom.player(player, None), partial(_number_in, player, whom)) for player in numbers.players
+    ]
+    worn: list[Column] = [
+        (f"No. {number}", partial(_player_of, number, whom)) for number in numbers.numbers
+    ]
+    tables = [
+        _table(caption, columns[start : start + _COLUMNS], numbers.steps, whom)
+        for caption, columns in (
+            ("Which number each player had", players),
+            ("Who had each number", worn),
+        )
+        for start in range(0, len(columns), _COLUMNS)
+    ]
+    return tuple(table for table in tables if table.rows)
+
+
+def _table(
+    caption: str, columns: Sequence[Column], steps: Sequence[Step], whom: Whom
+) -> NumbersTable:
+    rows = [
+        NumbersRow(
+            when=_step(step, whom),
+            cells=tuple(cell(step) for _, cell in columns),
+            is_move=isinstance(step, Move),
+            is_asked=isinstance(step, GameNumbers) and step.game == whom.packet.case.game,
+        )
+        for step in steps
+    ]
+    return NumbersTable(
+        caption=caption,
+        columns=tuple(heading for heading, _ in columns),
+        rows=tuple(row for row in rows if any(row.cells)),
+    )
+
+
+def _step(step: Step, whom: Whom) -> str:
+    day = words.local_date(step.at, whom.source.zone).partition(", ")[2]
+    return f"{day}, {step.game if isinstance(step, GameNumbers) else 'roster'}"
+
+
+def _number_in(player: str, whom: Whom, step: Step) -> str:
+    if isinstance(step, Move):
+        return _moved(step, whom) if step.player == player else ""
+    return "; ".join(_worn(one) for one in step.worn if one.player == player) or "–"
+
+
+def _player_of(number: int, whom: Whom, step: Step) -> str:
+    if isinstance(step, Move):
+        moved = _moved(step, whom).removesuffix(f" as {number}")
+        return (
+            f"{whom.player(step.player, None)}: {words.lower_first(moved)}"
+            if step.number == number
+            else ""
+        )
+    found = []
+    for one in step.worn:
+        called = f"{whom.player(one.player, None)}"
+        if one.on_roster == number:
+            found.append(called)
+        elif number in one.stated:
+            found.append(f"{called} (as stated{'' if one.is_on else '; on no roster'})")
+    return "; ".join(found) or "–"
+
+
+def _worn(one: Worn) -> str:
+    stated = join([str(number) for number in one.stated])
+    if not one.is_on:
+        return f"Not on the roster; stated {stated}" if stated else "Not on the roster"
+    held = "no number" if one.on_roster is None else str(one.on_roster)
+    if one.stated and one.stated != (one.on_roster,):
+        return f"{held}; stated {stated}"
+    return held if one.stated else f"{held}, not in the game’s statements"
+
+
+def _moved(step: Move, whom: Whom) -> str:
+    number = "" if step.number is None else f" as {step.number}"
+    return {
+        "number_change": f"Becomes {step.number}",
+        "roster_drop": f"Off the roster of {whom.team(step.team)}",
+    }.get(step.kind, f"On the roster of {whom.team(step.team)}{number}")

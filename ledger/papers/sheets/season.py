@@ -1,0 +1,192 @@
+"""The season summary: how the procedure went, for the league, each association and each team.
+
+For those who run the league. It starts with what went well; it names no child and gives no
+player's id; it ranks nobody: associations and teams stand in the order of their names. The
+numbers go with it as JSON, small numbers of children hidden there too.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from ledger.counts import count_of
+from ledger.derive.engine import Engine
+from ledger.derive.findings import rules
+from ledger.derive.scope import read_season
+from ledger.derive.signatures import Signatures, SignedList
+from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper
+from ledger.papers.sheets.season_counts import (
+    LEAGUE,
+    NO_ASSOCIATION,
+    Tables,
+    count_scope,
+    hidden_children,
+    in_words,
+    outcomes,
+    read_tables,
+)
+from ledger.papers.sheets.season_figures import (
+    draw_by_week,
+    draw_done,
+    draw_findings,
+    draw_signatures,
+    draw_times,
+)
+from ledger.papers.sheets.season_numbers import attached_numbers
+from ledger.papers.sheets.source import LeagueSource
+from ledger.say import words
+from ledger.say.rule_words import plain_date
+from ledger.say.signature_words import worst_of
+from ledger.store.store import Store
+
+_REASONS = {
+    "weigh": "Weigh-in",
+    "plays": "Plays",
+    "roster": "Roster",
+    "safety": "Safety",
+    "protest": "Protest",
+    "other": "Other",
+}
+
+
+def season_sheet(
+    store: Store,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> Sheet:
+    """The season's summary."""
+    heads = heads or Heads(store)
+    store = heads.store
+    chain, _, _ = store.last().id.rpartition(":")
+    setup = [one.event for one in store.events(kind=["league", "division", "team"])]
+    first = min(event.recorded for event in setup)
+    if known_at and known_at < first:
+        hint = f"Its first rows were recorded {words.local_time(first, 'UTC')}."
+        raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
+    source = LeagueSource(heads, setup, chain=chain)
+    stored = list(read_season(store))
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
+    tables = read_tables(engine)
+    signed = Signatures(engine, stored).all()
+    engine.close()
+    paper = replace(_paper(source, tables, as_of, known_at), since_signed=_since_signed(signed))
+    numbers = attached_numbers(paper)
+    return source.sheet("season_summary", paper, numbers, as_of=as_of, known_at=known_at)
+
+
+def _paper(
+    source: LeagueSource, tables: Tables, as_of: str | None, known_at: str | None
+) -> SeasonPaper:
+    hidden = hidden_children(tables)
+    league = count_scope(
+        tables, hidden, kind=LEAGUE, key="", name=source.league["name"], teams=None
+    )
+    parts = []
+    for association in sorted(set(tables.associations.values())):
+        teams = [team for team, of in tables.associations.items() if of == association]
+        teams.sort(key=lambda team: (source.team_name(team).casefold(), team))
+        whole = count_scope(
+            tables,
+            hidden,
+            kind="association",
+            key=association,
+            name="Teams of no association" if association == NO_ASSOCIATION else association,
+            teams=set(teams),
+        )
+        single = tuple(
+            count_scope(
+                tables, hidden, kind="team", key=team, name=source.team_name(team), teams={team}
+            )
+            for team in teams
+        )
+        parts.append((whole, single))
+    every = len(rules())
+    found = {row["rule"] for row in tables.findings}
+    return SeasonPaper(
+        head=source.head(as_of=as_of, known_at=known_at),
+        state=_state(tables, league),
+        well=_went_well(league, every - len(found), every),
+        done=draw_done(league),
+        signatures=draw_signatures(league),
+        findings=draw_findings(league),
+        by_week=draw_by_week(tables, league),
+        times=draw_times(league),
+        outcomes=_outcomes(tables),
+        weeks=tuple(plain_date(day) for day in tables.days),
+        league=league,
+        parts=tuple(parts),
+    )
+
+
+def _state(tables: Tables, league: ScopeCounts) -> str:
+    """Where the season is, in a sentence."""
+    days = tables.days
+    weighed = {game["played_on"] for game in tables.games if game["is_weighed"]}
+    if not weighed:
+        are = "is" if len(days) == 1 else "are"
+        return f"Nobody has been weighed yet; {count_of(len(days), 'week')} of games {are} planned."
+    steps = league.steps
+    last = days.index(max(weighed)) + 1
+    off = f" {count_of(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off." * bool(
+        steps.off
+    )
+    return (
+        f"After week {last} of {len(days)}: {steps.weighed} of {count_of(steps.games, 'game')} "
+        f"weighed.{off}"
+    )
+
+
+def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
+    """What was done in full first, then what was done nearly always; nothing under nine tenths."""
+    steps, cases = league.steps, league.cases
+    shares = (
+        (steps.weighed, steps.games, "Weigh-ins were held for {} games."),
+        (steps.proved, steps.weighed, "The scale passed a check in {} weigh-ins."),
+        (steps.signed, steps.due, "Lists were countersigned: {} signatures were given."),
+        (steps.entries - steps.late, steps.entries, "{} statements were written down in time."),
+        (cases.answered, cases.cases, "Answers were given to {} questions put to review."),
+        (cases.cases - cases.overdue, cases.cases, "{} questions stayed within the league’s time."),
+    )
+    full = [
+        text.format(f"all {whole:,}") for done, whole, text in shares if whole and done == whole
+    ]
+    nearly = [
+        text.format(f"{done:,} of {whole:,}")
+        for done, whole, text in shares
+        if whole and done < whole and done * 10 >= whole * 9
+    ]
+    rest = [f"{clear} of the {every} rules have no finding at all."] * bool(clear and steps.weighed)
+    return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
+
+
+def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
+    """Whether the signed lists are still what was signed, in a sentence; "" where none is."""
+    counted: Counter[str] = Counter()
+    for signatures in signed.values():
+        counted[worst_of(signatures)] += 1
+    changed = counted["changed"] + counted["other"]
+    parts = [f"{counted['stands']} of them stand as they were signed"] * bool(counted["stands"])
+    parts += [f"{counted['late_arrivals']} had late arrivals added"] * bool(
+        counted["late_arrivals"]
+    )
+    parts += [f"{changed} changed after signing"] * bool(changed)
+    return f"Signed lists: {counted.total()}. {'; '.join(parts)}." if parts else ""
+
+
+def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
+    """By what was asked: how many, and how they ended."""
+    lines = []
+    for reason, word in _REASONS.items():
+        rows = [row for row in tables.cases if row["reason"] == reason]
+        if rows:
+            counted = sorted(outcomes(rows).items())
+            ended = ", ".join(f"{count} {in_words(outcome)}" for outcome, count in counted)
+            lines.append((word, str(sum(row["cases"] for row in rows)), ended))
+    return tuple(lines)

@@ -1,0 +1,199 @@
+"""What papers share: names, local times, the head of the ledger; and more of it about a game."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import timedelta
+from functools import cached_property
+from typing import Any
+
+from ledger.chain.event import Event
+from ledger.derive.asked import not_held_yet, refuse_no_side
+from ledger.derive.engine import Engine
+from ledger.derive.scope import read_game
+from ledger.derive.signatures import Signatures
+from ledger.papers.press.finish import Attachment
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sealing import seal
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import PaperHead
+from ledger.record.times import format_utc, moment_of
+from ledger.say import words
+from ledger.say.moment_words import as_of_note
+from ledger.say.names import Names
+from ledger.say.rule_words import plain_date
+from ledger.store.store import Store, Stored
+from ledger.witness.vouching import is_key_signature
+
+
+class LeagueSource:
+    """A league's set-up and some events, laid out for a paper's words.
+
+    `events` hold the league's and those of the teams, divisions and officials that the paper
+    names. The checkpoint is of `chain`, or of the one in which the last of them lies.
+    """
+
+    def __init__(
+        self,
+        heads: Heads,
+        events: Sequence[Event],
+        *,
+        chain: str | None = None,
+    ) -> None:
+        self.store = heads.store
+        self.heads = heads
+        self.stamp = heads.stamp
+        self.names = Names(heads.store, events)
+        self.league: dict[str, Any] = {}
+        self.divisions: dict[str, dict[str, Any]] = {}
+        self._teams: dict[str, dict[str, Any]] = {}
+        for event in events:
+            data = event.data
+            if event.kind == "league":
+                self.league = dict(data)
+            elif event.kind == "team" and event.team:
+                self._teams[event.team] = dict(data)
+            elif event.kind == "division":
+                self.divisions[data["division"]] = dict(data)
+        self.zone: str = self.league["time_zone"]
+        self._chain = chain or events[-1].chain
+
+    def head(
+        self, *, as_of: str | None = None, known_at: str | None = None, **of_game: Any
+    ) -> PaperHead:
+        """Which state of the ledger, and whose; `of_game` are further fields of PaperHead."""
+        until = self.league["privacy"]["keep_personal_until"]
+        end = self.heads.of(self._chain)
+        return PaperHead(
+            league=self.league["name"],
+            season=self.league["season"],
+            zone=self.zone,
+            head_id=end.id,
+            head_hash=end.hash,
+            as_of=words.local_time(as_of, self.zone) if as_of else "",
+            known_at=words.local_time(known_at, self.zone) if known_at else "",
+            keep_until=plain_date(until) if until else "",
+            **of_game,
+        )
+
+    def sheet(
+        self,
+        document: str,
+        paper: Any,
+        *files: Attachment,
+        list_number: str = "",
+        **arguments: str | bool | None,
+    ) -> Sheet:
+        """The paper, with these files, its checkpoint and its paper.json attached.
+
+        `paper` is a context that has a head; `arguments` are those of its maker
+        (`ledger.papers.sheets.makers`), `list_number` is the number of a list.
+        """
+        given = {name: value for name, value in arguments.items() if value is not None}
+        sealed = seal(self.heads, self._chain, document, paper, files, given, list_number)
+        paper = replace(paper, head=replace(paper.head, checkpoint=sealed.checkpoint))
+        return Sheet(document, {"paper": paper}, self.stamp, sealed.files, sealed.extensions)
+
+    def is_key_signature(self, event_id: str) -> bool:
+        """Whether a key really made the signature that says so."""
+        return is_key_signature(self.store, event_id)
+
+    def team_name(self, team: str) -> str:
+        return str(self._teams[team]["name"])
+
+    def division_of(self, team: str) -> str:
+        """The id of the team's division."""
+        return str(self._teams[team]["division"])
+
+    def of_game(self, game: Mapping[str, Any]) -> dict[str, Any]:
+        """What a head says about a game; `game` is its row of sql/staging/game.sql."""
+        return {
+            "division": self.divisions[game["division"]]["name"],
+            "game": game["game"],
+            "kickoff": words.local_time(game["kickoff_at"], self.zone),
+            "site": game["site"] or "",
+            "home": self.team_name(game["home"]),
+            "visitor": self.team_name(game["visitor"]),
+            "is_off": bool(game["is_off"]),
+        }
+
+
+class GameSource(LeagueSource):
+    """A game's events, laid out for a paper's words; its chain is the one with most of them."""
+
+    def __init__(
+        self,
+        heads: Heads,
+        engine: Engine,
+        game: str,
+        stored: Sequence[Stored],
+    ) -> None:
+        events = [one.event for one in stored]
+        chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
+        super().__init__(heads, events, chain=chain)
+        self.engine = engine
+        self.stored = stored
+        self.game = game
+        rows = [row for row in engine.answer("game").dicts() if row["game"] == game]
+        if not rows:
+            held = next(e.recorded for e in events if (e.kind, e.game) == ("game", game))
+            raise not_held_yet(game, words.local_time(held, self.zone))
+        self._game = rows[0]
+
+    @property
+    def is_off(self) -> bool:
+        return bool(self._game["is_off"])
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """The visitors and the home team, in this order."""
+        return self._game["visitor"], self._game["home"]
+
+    @property
+    def division(self) -> str:
+        return str(self._game["division"])
+
+    def head(
+        self, *, as_of: str | None = None, known_at: str | None = None, **more: Any
+    ) -> PaperHead:
+        """Which game, and which state of the ledger."""
+        if as_of:
+            more["held_later"] = as_of_note(self.stored, as_of, self.game, self.zone)
+        return super().head(as_of=as_of, known_at=known_at, **self.of_game(self._game), **more)
+
+    def opponents_of(self, team: str) -> str:
+        """The other side; InputError for a team that does not play in the game."""
+        visitor, home = self.sides
+        refuse_no_side(self.game, team, self.sides)
+        return home if team == visitor else visitor
+
+    @cached_property
+    def signatures(self) -> Signatures:
+        """The signatures to the game's lists, each with what has changed since."""
+        return Signatures(self.engine, self.stored)
+
+    def clock(self, utc: str | None) -> str:
+        """The local time; with its date, if that is not the day of the game."""
+        return words.time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
+
+    def before_kickoff(self, minutes: int) -> str:
+        """The local clock so many minutes before kickoff."""
+        opens = moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes)
+        return words.local_clock(format_utc(opens), self.zone)
+
+
+def open_source(
+    store: Store,
+    game: str,
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+    heads: Heads | None = None,
+) -> GameSource:
+    """The source of a game at the moment of `heads`, else now; InputError for an unknown one."""
+    heads = heads or Heads(store)
+    stored = read_game(heads.store, game, as_of=as_of, known_at=known_at)
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
+    return GameSource(heads, engine, game, stored)

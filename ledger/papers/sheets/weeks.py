@@ -1,0 +1,84 @@
+"""The papers of one day of games: which games, and every paper of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ledger.derive.engine import Engine
+from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.books import book_sheet
+from ledger.papers.sheets.cards import lay_card
+from ledger.papers.sheets.lists import lay_blank, lay_list
+from ledger.papers.sheets.source import GameSource, open_source
+from ledger.record.times import local_date, moment_of, zone
+from ledger.say.rule_words import plain_date
+from ledger.store.store import Store
+
+PAPERS_A_GAME = 7
+
+
+@dataclass(frozen=True)
+class Week:
+    """The N-th day with games. `games` are those that are played, by kickoff, each with its
+    local clock (`0900`); `off` those that are not; `day` the local date in words."""
+
+    number: int
+    day: str
+    games: tuple[tuple[str, str], ...]
+    off: tuple[str, ...]
+
+
+def find_week(store: Store, number: int) -> Week:
+    """The season's N-th local date with games, those that are off too, from 1.
+
+    Games are where game_change has put them. InputError where there are not so many.
+    """
+    kinds = ["league", "game", "game_change", "game_off", "withdraw"]
+    events = list(store.events(kind=kinds))
+    name = next(one.event.data["time_zone"] for one in events if one.event.kind == "league")
+    games = Engine(events).answer("game").dicts()
+    days = sorted({local_date(game["kickoff_at"], name) for game in games})
+    if not 1 <= number <= len(days):
+        last = f"the last, week {len(days)}, is {plain_date(days[-1])}"
+        hint = f"Week 1 is {plain_date(days[0])}; {last}." if days else "It has no games yet."
+        raise InputError(f"there is no week {number} in this season", hint=hint)
+    day = days[number - 1]
+    chosen = [game for game in games if local_date(game["kickoff_at"], name) == day]
+    chosen.sort(key=lambda game: (game["kickoff_at"], game["game"]))
+    clocks = [moment_of(game["kickoff_at"]).astimezone(zone(name)) for game in chosen]
+    return Week(
+        number,
+        plain_date(day),
+        tuple(
+            (f"{clock:%H%M}", game["game"])
+            for clock, game in zip(clocks, chosen, strict=True)
+            if not game["is_off"]
+        ),
+        tuple(game["game"] for game in chosen if game["is_off"]),
+    )
+
+
+def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
+    """Every paper of every game that is played, each with its file's name, in order of kickoff.
+
+    All show one moment of the ledger: RuleError if it was written to meanwhile.
+    """
+    heads = Heads(store)
+    for clock, game in week.games:
+        for what, sheet in _papers(store, open_source(store, game, heads=heads)):
+            yield f"{clock}-{game}-{what}.pdf", sheet
+    heads.check_still()
+
+
+def _papers(store: Store, source: GameSource) -> Iterator[tuple[str, Sheet]]:
+    """Both lists, both books, the card, both empty forms; the visitors first."""
+    for team in source.sides:
+        yield f"list-{team}", lay_list(source, team)
+    for team in source.sides:
+        yield f"book-{team}", book_sheet(store, team, heads=source.heads)
+    yield "card", lay_card(source)
+    for team in source.sides:
+        yield f"blank-list-{team}", lay_blank(source, team)

@@ -1,0 +1,8 @@
+"""Change the program in small ways, one at a time, and see whether a test notices.
+
+    python -m tests.bench.mutation map              which tests run which line (slow, once)
+    python -m tests.bench.mutation run [COUNT] [SEED]   COUNT changes (300), spread over the files
+
+A change that no test notices is a survivor. Each must stand, with its reason, in `survivors.txt`;
+one that does not ends the run with exit status 1. Rooms: review, derive, witness, say.
+"""

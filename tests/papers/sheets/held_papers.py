@@ -1,0 +1,76 @@
+"""Every paper of the signed season, and a copy of its ledger to be written to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import typeset_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.books import blank_book_sheet, book_sheet
+from ledger.papers.sheets.cards import card_sheet
+from ledger.papers.sheets.case_forms import blank_case_sheet
+from ledger.papers.sheets.hold import Held
+from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.papers.sheets.packets import packet_sheet
+from ledger.papers.sheets.receipts import receipt_sheet
+from ledger.papers.sheets.season import season_sheet
+from ledger.store.sqlite.store import SqliteStore
+from tests.signed_season import CASE, GAME, season
+
+AT = "2026-09-07T18:00:00.000Z"
+SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
+    "list": lambda store: list_sheet(store, GAME, "newts", heads=at(store)),
+    "list as of": lambda store: list_sheet(
+        store, GAME, "newts", as_of="2026-09-05T13:49:00.000Z", heads=at(store)
+    ),
+    "blank list": lambda store: blank_sheet(store, "newts", heads=at(store)),
+    "book": lambda store: book_sheet(store, "newts", known_at=AT, heads=at(store)),
+    "blank book": lambda store: blank_book_sheet(store, "newts", heads=at(store)),
+    "blank book of no team": lambda store: blank_book_sheet(store, heads=at(store)),
+    "card": lambda store: card_sheet(store, heads=at(store)),
+    "card of a game": lambda store: card_sheet(store, GAME, heads=at(store)),
+    "receipt": lambda store: receipt_sheet(store, signature_with_key(store), heads=at(store)),
+    "receipt of a sheet": lambda store: receipt_sheet(
+        store, next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id, heads=at(store)
+    ),
+    "blank case": lambda store: blank_case_sheet(store, heads=at(store)),
+    "review packet": lambda store: packet_sheet(store, CASE, "review_packet", heads=at(store)),
+    "protest packet": lambda store: packet_sheet(store, CASE, "protest_packet", heads=at(store)),
+    "season summary": lambda store: season_sheet(store, heads=at(store)),
+}
+
+
+def signature_with_key(store: SqliteStore) -> str:
+    found = [stored.event for stored in store.events(kind=["countersign"], game=[GAME])]
+    return next(event.id for event in found if event.data.get("how") == "key")
+
+
+def at(store: SqliteStore) -> Heads:
+    return Heads(store, printed_at=AT)
+
+
+@contextmanager
+def copied(path: Path, signed: SqliteStore) -> Iterator[SqliteStore]:
+    """A copy of that very ledger, to be written to."""
+    with season(path) as store:
+        assert store.last() == signed.last()
+        yield store
+
+
+def where(held: Held) -> tuple[str, int | None, int | None]:
+    assert held.difference
+    return held.verdict, held.difference.page, held.difference.line
+
+
+_SET: list[tuple[Sheet, bytes]] = []
+
+
+def typeset_once(sheet: Sheet) -> bytes:
+    """Equal sheets give equal bytes (press/test_render.py): the second is not set again."""
+    known = [pdf for before, pdf in _SET if before == sheet]
+    if not known:
+        _SET.append((sheet, typeset_sheet(sheet)))
+    return known[0] if known else _SET[-1][1]

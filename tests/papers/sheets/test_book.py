@@ -1,0 +1,135 @@
+"""The book of first-game marks, and its empty form."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pikepdf
+import pytest
+
+from ledger.errors import InputError
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.books import blank_book_sheet, book_sheet
+from ledger.papers.sheets.context import BookLine, BookPaper
+from ledger.store.sqlite.store import SqliteStore
+from tests.papers.pdf_checks import check_pdf
+from tests.papers.pdf_structure import kids, kind, walk
+from tests.papers.samples import (
+    EMOJI,
+    HEAD,
+    HOSTILE,
+    NO_FONT,
+    OTHER_SCRIPTS,
+    RIGHT_TO_LEFT,
+    STAMP,
+    pages,
+    printed_sheet,
+    squeeze,
+)
+
+LINES = (
+    BookLine(number=7, name="Robin Sample", mark="over", initials="AW", by="A. Weigher",
+             when="Sep 5, 2026", game="g1"),
+    BookLine(number=12, name="Kim Placeholder", mark="ok", initials="BS", by="B. Scale",
+             when="Sep 12, 2026", game="g2"),
+    BookLine(number=None, name="Pat Example"),
+)  # fmt: skip
+PAPER = BookPaper(
+    head=HEAD, team="Hill Foxes", limit="Ten: not over 105 lb.", lines=LINES, spare_rows=2
+)
+
+
+def printed(paper: BookPaper, to: Path) -> list[str]:
+    render_sheet(Sheet("book", {"paper": paper}, STAMP), to)
+    check_pdf(to)
+    return pages(to)
+
+
+def paper_of(sheet: Sheet) -> BookPaper:
+    paper = sheet.context["paper"]
+    assert isinstance(paper, BookPaper)
+    return paper
+
+
+def test_marks_and_room_for_marks(tmp_path: Path) -> None:
+    (text,) = printed(PAPER, tmp_path / "book.pdf")
+    for said in (
+        "Book: Hill Foxes",
+        "The first mark stands:",
+        "2 of 3 are marked.",
+        "Ten: not over 105 lb.",
+        "7 Robin Sample over AW A. Weigher, Sep 5, 2026, g1",
+        "12 Kim Placeholder ok BS B. Scale, Sep 12, 2026, g2",
+        "– Pat Example ok over",
+        "Children’s names.",
+    ):
+        assert squeeze(said) in squeeze(text)
+    with pikepdf.open(tmp_path / "book.pdf") as pdf:
+        rows = [
+            [kind(cell) for cell in kids(row)]
+            for row in walk(pdf.Root.StructTreeRoot)
+            if kind(row) == "TR"
+        ]
+    assert rows == [["TH"] * 5, *[["TD", "TH", "TD", "TD", "TD"]] * 3, *[["TD"] * 5] * 2]
+
+
+def test_forty_players_of_every_kind(tmp_path: Path) -> None:
+    kinds = (*HOSTILE, *RIGHT_TO_LEFT, *OTHER_SCRIPTS, EMOJI, NO_FONT)
+    names = tuple(kinds[number % len(kinds)] for number in range(40))
+    lines = tuple(
+        replace(LINES[number % 3], number=number, name=name, by=name or "")
+        for number, name in enumerate(names)
+    )
+    texts = printed(replace(PAPER, team="T" * 60, lines=lines), tmp_path / "book.pdf")
+    whole = squeeze("".join(texts))
+    for number, name in enumerate(names):
+        if name in HOSTILE:
+            shown = "".join(letter for letter in name if letter not in "\u202e\u202c")
+            assert f"{number}{squeeze(shown)}" in whole
+    for number, text in enumerate(texts, start=1):
+        assert f"Page {number} of {len(texts)}" in text
+
+
+def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
+    sheet = book_sheet(signed, "newts")
+    (text,) = printed_sheet(sheet, tmp_path / "book.pdf")
+    assert squeeze("5 Bruno Wolkenfänger over TE Tobias Eggleplum, Sep 5, 2026, acorn-1a") in (
+        squeeze(text)
+    )
+    assert squeeze("62 Bastian Kettlefern ok ZN Zbigniew Nebelzahn, Sep 19, 2026, acorn-3a") in (
+        squeeze(text)
+    )
+    assert paper_of(sheet).marked == len(paper_of(sheet).lines)
+    assert "from Oct 1, 2026 on 97 lb" in paper_of(sheet).limit
+    assert [file.name for file in sheet.attachments] == ["checkpoint.txt", "paper.json"]
+
+
+def test_the_book_as_of_a_moment(signed: SqliteStore) -> None:
+    before = paper_of(book_sheet(signed, "newts", as_of="2026-09-05T13:00:00.000Z"))
+    assert before.marked == 0
+    assert before.head.as_of == "Sat, Sep 5, 2026, 8:00 AM CDT"
+
+
+def test_a_mark_moves_along_with_its_player(signed: SqliteStore) -> None:
+    """Wombats 48 joins the capybaras as 80; a player has one book a division."""
+    moved = [line for line in paper_of(book_sheet(signed, "capybaras")).lines if line.number == 80]
+    assert [(line.mark, line.game) for line in moved] == [("ok", "oak-1b")]
+
+
+def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
+    form = paper_of(blank_book_sheet(signed, "newts"))
+    assert form.is_blank
+    assert form.marked == 0
+    assert len(form.lines) == 24
+    (text,) = printed_sheet(blank_book_sheet(signed), tmp_path / "blank.pdf")
+    assert "Book by hand" in text
+    assert text.count("ok over") == 23
+    assert "Team, division" in text
+
+
+def test_an_unknown_team(signed: SqliteStore) -> None:
+    for make in (book_sheet, blank_book_sheet):
+        with pytest.raises(InputError, match="no team foxes"):
+            make(signed, "foxes")

@@ -1,0 +1,36 @@
+"""The empty form of a case."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ledger.papers.sheets.case_forms import blank_case_sheet
+from ledger.store.sqlite.store import SqliteStore
+from tests.papers.samples import printed_sheet, squeeze
+
+
+def test_question_in_front_and_determination_behind(signed: SqliteStore, tmp_path: Path) -> None:
+    """Decided and signed as 21 CFR 11.50(a) has it: name, date and time, meaning; a model."""
+    front, back = printed_sheet(blank_case_sheet(signed), tmp_path / "case.pdf")
+    for said in (
+        "A note or a question stops nobody from playing.",
+        "Case, a short word for it",
+        "About roster weigh-in plays safety protest other",
+        "2. What people say",
+        "3. Papers handed in",
+        "Children’s names.",
+    ):
+        assert squeeze(said) in squeeze(front)
+    for said in (
+        "A case is decided or closed within 7 days of its opening.",
+        "A protest comes within 48 hours of the end of the game.",
+        "A roster the association's president, then the division's president",
+        "Anything else the site official, then the head official, then the division's president",
+        "The question upheld denied decided otherwise",
+        "May play whole game second half does not play nothing said",
+        "May carry yes no nothing said",
+        "Reviewer I decide this as written here.",
+        "Printed name, role or team Date and time",
+        "Weighmasters disqualify nobody.",
+    ):
+        assert squeeze(said) in squeeze(back)

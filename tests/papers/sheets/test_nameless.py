@@ -1,0 +1,67 @@
+"""A child without a name in players.csv goes by number, on every paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from ledger.papers.sheets.books import blank_book_sheet, book_sheet
+from ledger.papers.sheets.context import BlankPaper, BookPaper, ListPaper
+from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.say.names import Names
+from ledger.store.sqlite.store import SqliteStore
+from tests.papers.sheets.packet_pages import print_packet
+from tests.review.cases_of import opens, season
+from tests.tiny import TEXTS, says
+
+NAMELESS = {"players": TEXTS["players"].replace("a2,ash,2,Ottla Bramblewick", "a2,ash,2,")}
+ABOUT = {"game": "g1", "team": "ash", "player": "a2"}
+LINES = [
+    says("list", **ABOUT, reason="over"),
+    says("weigh", **ABOUT, value="over"),
+    says("initial", **ABOUT, value="over", initials="IL"),
+    opens(note="Was number 2 weighed?"),
+]
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[SqliteStore]:
+    with season(tmp_path, *LINES, **NAMELESS) as made:
+        yield made
+
+
+def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
+    paper = list_sheet(store, "g1", "ash").context["paper"]
+    assert isinstance(paper, ListPaper)
+    assert [(line.number, line.name) for line in paper.lines] == [(2, "No. 2")]
+    blank = blank_sheet(store, "ash", "g1").context["paper"]
+    assert isinstance(blank, BlankPaper)
+    assert [(line.number, line.name) for line in blank.roster] == [
+        (1, "Pip Quillfeather"),
+        (2, "No. 2"),
+    ]
+
+
+def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
+    for sheet in (book_sheet(store, "ash"), blank_book_sheet(store, "ash")):
+        paper = sheet.context["paper"]
+        assert isinstance(paper, BookPaper)
+        assert [line.name for line in paper.lines] == ["Pip Quillfeather", "No. 2"]
+
+
+@pytest.mark.parametrize("kind", ["review_packet", "protest_packet"])
+def test_the_packets(store: SqliteStore, tmp_path: Path, kind: str) -> None:
+    printed = print_packet(store, "c1", kind, tmp_path / "packet.pdf")  # type: ignore[arg-type]
+    assert printed.says("No. 2, Ash Trees:")
+    assert printed.says("No. 2: weighed: over the limit")
+    for wrong in ("No. 2 No. 2:", "no name on record"):
+        assert not printed.says(wrong)
+
+
+def test_a_number_that_was_never_given_leaves_the_id(store: SqliteStore) -> None:
+    names = Names(store, [stored.event for stored in store.events()])
+    assert names.child("a1", None) == "Pip Quillfeather"
+    assert names.child("a2", 12) == "No. 12"
+    assert names.child("a2", None) == "a2"

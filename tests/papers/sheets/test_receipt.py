@@ -1,0 +1,157 @@
+"""The receipt of a countersignature: two alike, with what proves it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ledger.chain.checkpoint import parse_checkpoint
+from ledger.chain.cosignature import check_cosignatures
+from ledger.chain.note import parse_note
+from ledger.errors import InputError
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import ReceiptPaper
+from ledger.papers.sheets.lists import list_sheet
+from ledger.papers.sheets.receipts import receipt_sheet
+from ledger.store.sqlite.store import SqliteStore
+from ledger.witness.countersign import countersign_in_ink, show_list
+from ledger.witness.officials import key_of
+from tests.papers.pdf_checks import check_pdf
+from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, printed_sheet, squeeze
+from tests.signed_season import CHAIN, GAME, season
+from tests.signed_season import receipt as taken_home
+
+PAPER = ReceiptPaper(
+    head=HEAD,
+    team="Hill Foxes",
+    side="Brook Otters",
+    meaning="Read.",
+    name="Invented Signer",
+    signed_at="Sat, Sep 5, 2026, 8:50 AM CDT",
+    how="key",
+    id="office:57",
+    digest="7c01d2e3f4a5b697" * 4,
+    scan="",
+    is_cosigned=True,
+    state="Signed as it stands",
+    is_whole=True,
+)
+
+
+def paper_of(sheet: Sheet) -> ReceiptPaper:
+    paper = sheet.context["paper"]
+    assert isinstance(paper, ReceiptPaper)
+    return paper
+
+
+def signature(store: SqliteStore, official: str, team: str) -> str:
+    """The id of the countersignature that this official gave with a key."""
+    found = [stored.event for stored in store.events(kind=["countersign"], game=[GAME])]
+    return next(e.id for e in found if (e.by, e.team) == (official, team) and "list" in e.data)
+
+
+def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
+    """Printed name, date and time, meaning: 21 CFR 11.50(a), quoted; a model."""
+    event_id = signature(signed, "marmots-wm3", "newts")
+    sheet = receipt_sheet(signed, event_id)
+    (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
+    paper = paper_of(sheet)
+    for said in (
+        "Receipt: a list was signed",
+        "Ineligible list of Glimmerfen Newts",
+        "Signed by Tobias Eggleplum, for Mossbottom Marmots",
+        paper.signed_at,
+        "Read and received, as it stands.",
+        f"Signed with a key, event {event_id}",
+        paper.digest,
+        paper.head.head_hash,
+        "Checkpoint, signed by the ledger and by Tobias Eggleplum",
+        "weighbook audit --since receipt.txt",
+        "No child is named on it.",
+    ):
+        assert squeeze(text).count(squeeze(said)) == 2
+    assert "Wolkenfänger" not in text
+
+
+def test_its_code_is_the_note_that_the_signer_took_home(signed: SqliteStore) -> None:
+    sheet = receipt_sheet(signed, signature(signed, "marmots-wm3", "newts"))
+    assert paper_of(sheet).head.checkpoint.encode() == taken_home()
+    assert sheet.attachments[0].content == taken_home()
+    note = parse_note(taken_home())
+    key = key_of(signed, "marmots-wm3")
+    assert key is not None
+    assert check_cosignatures(note, [key.key])
+    size = parse_checkpoint(note.text).size
+    assert paper_of(sheet).id == paper_of(sheet).head.head_id == f"{CHAIN}:{size}"
+
+
+def test_the_list_shows_the_number_of_the_receipt(signed: SqliteStore) -> None:
+    receipt = paper_of(receipt_sheet(signed, signature(signed, "newts-wm1", "newts")))
+    assert list_sheet(signed, GAME, "newts").context["paper"].digest == receipt.digest
+
+
+def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
+    """The day file says only that it was signed: the signed sheet is what holds the list."""
+    first = next(iter(signed.events(kind=["countersign"], game=[GAME]))).event
+    sheet = receipt_sheet(signed, first.id)
+    assert not paper_of(sheet).is_cosigned
+    assert (
+        parse_checkpoint(parse_note(paper_of(sheet).head.checkpoint.encode()).text).size
+        == signed.head(CHAIN).seq
+    )
+    (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
+    assert "None: the list is the signed sheet." in text
+    assert "Checkpoint, signed by the ledger" in " ".join(text.split())
+
+
+def test_signed_in_ink(tmp_path: Path) -> None:
+    with season(tmp_path / "season.weighbook", signed=False) as store:
+        shown = show_list(store, GAME, "newts", "newts-wm2", chain=CHAIN)
+        event_id = countersign_in_ink(store, shown, b"%PDF- an invented scan", "scan.pdf")
+        sheet = receipt_sheet(store, event_id)
+    paper = paper_of(sheet)
+    assert (paper.how, paper.digest) == ("ink", shown.number)
+    (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
+    assert squeeze(f"Number of the scan {paper.scan}") in squeeze(text)
+
+
+def test_what_is_no_signature(signed: SqliteStore) -> None:
+    with pytest.raises(
+        InputError,
+        match="office:1 is no signature to a list",
+    ):
+        receipt_sheet(signed, "office:1")
+    with pytest.raises(InputError, match="no event office:999999"):
+        receipt_sheet(signed, "office:999999")
+    board = next(
+        stored.event
+        for stored in signed.events(kind=["countersign"], game=["oak-4b"])
+        if (stored.event.by or "").startswith("board")
+    )
+    with pytest.raises(InputError, match="does not count as a signature of either side") as caught:
+        receipt_sheet(signed, board.id)
+    assert "that count: office:" in caught.value.hint
+
+
+@pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])
+def test_hostile_names_leave_both_halves_whole(name: str, tmp_path: Path) -> None:
+    head = replace(HEAD, league=name, site=name, home=name, visitor=name)
+    paper = replace(
+        PAPER, head=head, team=name, side=name, name=name, is_whole=False, scan="0" * 64
+    )
+    render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
+    check_pdf(tmp_path / "receipt.pdf")
+    texts = pages(tmp_path / "receipt.pdf")
+    assert squeeze("".join(texts)).count(squeeze(name)) >= 14
+    assert sum(text.count("How to check it") for text in texts) == 2
+
+
+def test_without_the_chains_key(tmp_path: Path) -> None:
+    paper = replace(PAPER, head=replace(HEAD, checkpoint=""), is_cosigned=False)
+    render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
+    (text,) = pages(tmp_path / "receipt.pdf")
+    assert text.count("No QR code") == 2
+    assert "--since" not in text

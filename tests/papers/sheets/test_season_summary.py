@@ -1,0 +1,378 @@
+"""The season summary: its numbers are those that a plain count of the ledger gives.
+
+The counts here are made from the statements themselves and from the slow reference
+(tests/reference_rules.py), never from the SQL.
+"""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from collections import Counter, defaultdict
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import pytest
+
+from ledger.chain.disclosure import open_disclosure
+from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
+from ledger.papers.press.charts import WIDTH, Bar, draw_bars
+from ledger.papers.press.heads import CHECKPOINT
+from ledger.papers.press.paper_file import NAME
+from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.season import season_sheet
+from ledger.papers.sheets.season_counts import child_rules, duration
+from ledger.papers.sheets.season_numbers import NUMBERS
+from ledger.record.accepted import OWN
+from ledger.store.opening import open_store
+from ledger.store.sqlite.store import SqliteStore
+from tests.bench.big_season import big_store
+from tests.papers.pdf_checks import check_pdf
+from tests.papers.samples import pages, printed_sheet, squeeze
+from tests.reference_rules import exposure, findings
+from tests.review.cases_of import adds, opens, season
+
+Rows = list[dict[str, Any]]
+OFF = "oak-3b"
+NOTHING_YET = "2025-01-01T00:00:00.000Z"
+
+
+@pytest.fixture(scope="module")
+def sheet(signed: SqliteStore) -> Sheet:
+    return season_sheet(signed)
+
+
+@pytest.fixture(scope="module")
+def numbers(sheet: Sheet) -> dict[str, Any]:
+    return read_numbers(sheet)
+
+
+@pytest.fixture(scope="module")
+def events(signed: SqliteStore) -> Rows:
+    """Without the ledger's own: keys, enrollments."""
+    every = [json.loads(stored.body) for stored in signed.events()]
+    return [event for event in every if event["kind"] not in OWN]
+
+
+@pytest.fixture(scope="module")
+def counting(events: Rows) -> Rows:
+    """The statements that are not withdrawn, in ledger order."""
+    ids = {f"{event['chain']}:{event['seq']}": event for event in events}
+    gone: set[str] = set()
+    for event in reversed(events):
+        if event["kind"] == "withdraw" and f"{event['chain']}:{event['seq']}" not in gone:
+            gone.add(event["data"]["target"])
+    return [event for key, event in ids.items() if "at" in event and key not in gone]
+
+
+@pytest.fixture(scope="module")
+def found(events: Rows) -> Rows:
+    return findings(events)
+
+
+def read_numbers(sheet: Sheet) -> dict[str, Any]:
+    (file,) = (file for file in sheet.attachments if file.name == NUMBERS)
+    content: dict[str, Any] = json.loads(file.content)
+    return content
+
+
+def scope(numbers: dict[str, Any], kind: str, name: str = "") -> dict[str, Any]:
+    (one,) = (s for s in numbers["scopes"] if (s["kind"], s["id"]) == (kind, name))
+    return dict(one)
+
+
+def teams_of(events: Rows) -> dict[str, str]:
+    return {e["team"]: e["data"]["association"] for e in events if e["kind"] == "team"}
+
+
+def scopes_of(events: Rows) -> list[tuple[str, str, set[str] | None]]:
+    """Kind, id and teams of every scope; the league has all, and what names no team."""
+    teams = teams_of(events)
+    associations = [
+        ("association", name, {team for team, of in teams.items() if of == name})
+        for name in sorted(set(teams.values()))
+    ]
+    return [("league", "", None), *associations, *(("team", team, {team}) for team in teams)]
+
+
+def test_games_and_scales(numbers: dict[str, Any], events: Rows, counting: Rows) -> None:
+    games = {e["game"]: e["data"] for e in events if e["kind"] == "game"}
+    weighed = {e["game"] for e in counting if e["kind"] in ("weigh", "late_weigh")} - {OFF}
+    stations = [e for e in counting if e["kind"] == "station" and e["game"] != OFF]
+    # Check weight 10 lb, division 0.5 lb: one division (NIST Handbook 44, Table 6, quoted).
+    passing = [e for e in stations if abs(e["data"]["reading_clb"] - 1000) <= 50]
+    for kind, name, teams in scopes_of(events):
+        own = {g for g, d in games.items() if teams is None or teams & {d["home"], d["visitor"]}}
+        steps = scope(numbers, kind, name)["steps"]
+        assert steps["games"] == len(own - {OFF})
+        assert steps["weighed"] == len(own & weighed)
+        assert steps["proved"] == len(own & weighed & {e["game"] for e in passing})
+        assert steps["checks"] == sum(1 for e in stations if e["game"] in own)
+        assert steps["checks_passed"] == sum(1 for e in passing if e["game"] in own)
+    assert scope(numbers, "league")["steps"]["off"] == 1
+
+
+def test_signatures(numbers: dict[str, Any], events: Rows, counting: Rows) -> None:
+    games = {e["game"]: e["data"] for e in events if e["kind"] == "game" and e["game"] != OFF}
+    masters = {
+        (e["data"]["official"], e.get("team"))
+        for e in events
+        if e["kind"] == "official" and e["data"]["role"] == "weighmaster"
+    } | {
+        (e["data"]["value"], e.get("team"))
+        for e in counting
+        if e["kind"] == "appoint" and e["data"]["to"] == "weighmaster"
+    }
+    ways: dict[tuple[str, str, str], set[str]] = defaultdict(set)
+    for event in counting:
+        if event["kind"] == "countersign":
+            sides = games[event["game"]]
+            for side in (sides["home"], sides["visitor"]):
+                if (event["by"], side) in masters:
+                    how = event["data"].get("how", "sheet")
+                    ways[event["game"], event["team"], side].add(how)
+    due = [
+        (game, team, side)
+        for game, sides in games.items()
+        for team in (sides["home"], sides["visitor"])
+        for side in (sides["home"], sides["visitor"])
+    ]
+    for kind, name, teams in scopes_of(events):
+        own = [ways[key] for key in due if teams is None or key[2] in teams]
+        expected = Counter(
+            next((how for how in ("key", "ink", "sheet") if how in given), "missing")
+            for given in own
+        )
+        steps = scope(numbers, kind, name)["steps"]
+        assert {how: steps[how] for how in ("key", "ink", "sheet", "missing")} == {
+            how: expected[how] for how in ("key", "ink", "sheet", "missing")
+        }
+    assert scope(numbers, "league")["steps"]["key"] == 4
+
+
+def test_findings_about_steps(numbers: dict[str, Any], events: Rows, found: Rows) -> None:
+    of_children = set(child_rules())
+    assert {row["rule"] for row in found if row["player"]} <= of_children
+    days = {f"{prefix}{week}": week - 1 for week in range(1, 8) for prefix in ("acorn-", "oak-")}
+    for kind, name, teams in scopes_of(events):
+        own = [
+            row
+            for row in found
+            if row["rule"] not in of_children and (teams is None or row["team"] in teams)
+        ]
+        counted = scope(numbers, kind, name)
+        assert counted["findings_by_rule"] == dict(Counter(row["rule"] for row in own))
+        assert counted["steps"]["findings"] == len(own)
+        weeks = Counter(days[row["game"][:-1]] for row in own if row["game"])
+        assert counted["findings_by_week"] == [weeks[week] for week in range(7)]
+        assert counted["findings_of_no_week"] == sum(1 for row in own if not row["game"])
+
+
+def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: Rows) -> None:
+    """Whatever number of children is printed is the true one, and no small one is printed."""
+    rows = exposure(events)
+    first: dict[tuple[str, str, str], dict[str, Any]] = {}
+    for event in sorted(counting, key=lambda event: str(event["at"])):
+        if event["kind"] in ("weigh", "late_weigh") and event["game"] != OFF:
+            first.setdefault((event["game"], event["team"], event["player"]), event)
+    measures: dict[str, set[tuple[str, str]]] = defaultdict(set)
+    for row in rows:
+        if row["status"] != "not_required":
+            measures["plays_due"].add((row["team"], row["player"]))
+        if row["status"] == "short":
+            measures["plays_short"].add((row["team"], row["player"]))
+    for (_, team, player), event in first.items():
+        if event["kind"] == "late_weigh":
+            measures["late"].add((team, player))
+    by_rule: dict[str, set[tuple[str, str]]] = defaultdict(set)
+    for row in found:
+        if row["rule"] in set(child_rules()) - {"plays_short"}:
+            by_rule[row["rule"]].add((row["team"], row["player"]))
+    for kind, name, teams in scopes_of(events):
+        printed = scope(numbers, kind, name)["children"]
+        in_rules = printed["by_rule"]
+        pairs = [(printed[key], measures[key]) for key in ("plays_due", "plays_short", "late")]
+        pairs += [(text, by_rule[rule]) for rule, text in in_rules.items()]
+        for text, children in pairs:
+            true = sum(1 for team, _ in children if teams is None or team in teams)
+            if isinstance(text, int):
+                assert text == true
+                assert text not in range(1, 5)
+            else:
+                assert text in (FEWER_WORDS, WITHHELD_WORDS)
+                assert text != FEWER_WORDS or true in range(1, 5)
+    league = scope(numbers, "league")["children"]
+    assert league["by_rule"].keys() == by_rule.keys()
+    assert (league["plays_short"], league["late"]) == (6, 22)
+
+
+def test_cases_and_entries(
+    numbers: dict[str, Any], events: Rows, counting: Rows, found: Rows
+) -> None:
+    opened = {e["data"]["case"]: e for e in counting if e["kind"] == "case_open"}
+    answered = {e["data"]["case"] for e in counting if e["kind"] in ("ruling", "case_close")}
+    for kind, name, teams in scopes_of(events):
+        counted = scope(numbers, kind, name)
+        own = {c for c, e in opened.items() if teams is None or e.get("team") in teams}
+        assert counted["cases"]["cases"] == len(own)
+        assert sum(counted["cases"]["outcomes"].values()) == len(own)
+        assert len(counted["cases"]["minutes_to_answer"]) == len(own & answered)
+        entries = [e for e in counting if teams is None or e.get("team") in teams]
+        assert counted["steps"]["entries"] == len(entries)
+        # The league's choice in the sample season: more than 30 minutes.
+        late = [e for e in entries if minutes(e["at"], e["entered"]) > 30 and e.get("game") != OFF]
+        assert counted["steps"]["late"] == len(late)
+    league = scope(numbers, "league")
+    assert league["cases"]["overdue"] == sum(1 for row in found if row["rule"] == "case_overdue")
+    assert league["cases"]["outcomes"] == {
+        "upheld": 3,
+        "denied": 3,
+        "decided": 5,
+        "closed without a ruling": 1,
+    }
+    assert max(league["cases"]["minutes_to_answer"]) == minutes(
+        "2026-09-29T00:20:00.000Z", "2026-10-12T23:30:00.000Z"
+    )
+
+
+def minutes(start: str, end: str) -> float:
+    return (datetime.fromisoformat(end) - datetime.fromisoformat(start)).total_seconds() / 60
+
+
+def test_minutes_to_an_answer_are_whole_and_never_less_than_none(tmp_path: Path) -> None:
+    """Times are as people gave them: an answer may bear an earlier one than its question."""
+    lines = (
+        opens("soon", at="2026-09-05T09:00:30"),
+        adds("case_close", case="soon", at="2026-09-05T09:01:10"),
+        opens("before"),
+        adds("case_close", case="before", at="2026-09-05T09:10", entered="2026-09-05T08:30"),
+        opens("later"),
+        adds("case_close", case="later", at="2026-09-05T10:59:59.999"),
+    )
+    with season(tmp_path, *lines) as store:
+        sheet = season_sheet(store)
+    cases = scope(read_numbers(sheet), "league")["cases"]
+    assert cases["minutes_to_answer"] == [0, 0, 119]
+    figure = sheet.context["paper"].times
+    assert "Within an hour: 2 of 3; Within a day: 1 of 3" in figure.alt
+
+
+def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
+    texts = printed_sheet(sheet, tmp_path / "season.pdf")
+    front = squeeze(texts[0])
+    for said in (
+        "After week 7 of 7: 27 of 27 games weighed. 1 game is off.",
+        "What went well",
+        "Weigh-ins were held for all 27 games.",
+        "Games weighed 27 of 27",
+        "Signatures given to lists 105 of 108",
+        "Of them short of plays",
+    ):
+        assert squeeze(said) in front
+    assert front.index("Whatwentwell") < front.index("Findingsaboutsteps")
+    text = " ".join(" ".join(texts).split())
+    assert "Children’s names" not in text
+    assert FEWER_WORDS in text
+    assert WITHHELD_WORDS in text
+
+
+def test_no_child_is_named(signed: SqliteStore, sheet: Sheet, events: Rows, tmp_path: Path) -> None:
+    """Neither in the text, nor in what is read out for a picture, nor in the files beside it."""
+    path = tmp_path / "season.pdf"
+    render_sheet(sheet, path)
+    with pikepdf.open(path) as pdf:
+        files = {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}
+        metadata = pdf.Root.Metadata.read_bytes().decode()
+    assert set(files) == {NUMBERS, CHECKPOINT, NAME}
+    html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
+    drawn = [base64.b64decode(svg).decode() for svg in re.findall(r"base64,([^\"]*)", html)]
+    everything = "\n".join(
+        [*pages(path), metadata, html, *drawn, *(file.decode() for file in files.values())]
+    )
+    children = [e for e in events if e["kind"] in ("player", "enter_player")]
+    ids = {e["player"] for e in children}
+    names = {
+        open_disclosure(row.text).value
+        for row in signed.disclosures([f"{e['chain']}:{e['seq']}" for e in children])
+        if row.field == "name"
+    }
+    assert len(ids) > 150
+    assert len(names) > 150
+    assert ids.isdisjoint(re.findall(r"[\w-]+", everything))
+    flat = squeeze(everything)
+    assert not [name for name in names if squeeze(name) in flat]
+
+
+def test_the_same_bytes_twice(
+    signed: SqliteStore, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ledger.papers.press.heads.now_utc", lambda: "2026-11-28T12:00:00.000Z")
+    for name in ("one.pdf", "two.pdf"):
+        render_sheet(season_sheet(signed), tmp_path / name)
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+
+
+def test_before_the_first_weigh_in(signed: SqliteStore, tmp_path: Path) -> None:
+    sheet = season_sheet(signed, as_of=NOTHING_YET)
+    (*_, last) = texts = printed_sheet(sheet, tmp_path / "season.pdf")
+    for said in (
+        "Nobody has been weighed yet; 7 weeks of games are planned.",
+        "It is too early to say.",
+        "As of Tue, Dec 31, 2024, 6:00 PM CST",
+    ):
+        assert squeeze(said) in squeeze(texts[0])
+    assert "How to check this paper" in last
+
+
+def test_in_the_middle_of_the_season(signed: SqliteStore) -> None:
+    sheet = season_sheet(signed, as_of="2026-09-13T12:00:00.000Z")
+    assert sheet.context["paper"].state.startswith("After week 2 of 7: 8 of 28 games weighed.")
+
+
+def test_a_season_of_24_teams(tmp_path: Path) -> None:
+    """The sample season three times, each with ids of its own."""
+    store = open_store(big_store(tmp_path, 15_000))
+    try:
+        sheet = season_sheet(store)
+    finally:
+        store.close()
+    render_sheet(sheet, tmp_path / "season.pdf")
+    check_pdf(tmp_path / "season.pdf")
+    numbers = read_numbers(sheet)
+    teams = [one for one in numbers["scopes"] if one["kind"] == "team"]
+    assert len(teams) == 24
+    assert scope(numbers, "league")["steps"]["weighed"] == 3 * 27
+    text = squeeze(" ".join(pages(tmp_path / "season.pdf")))
+    assert text.count("Nettlehop Dormice".replace(" ", "")) == 3
+
+
+def test_teams_stand_in_the_order_of_their_names(sheet: Sheet) -> None:
+    parts = sheet.context["paper"].parts
+    assert [whole.id for whole, _ in parts] == ["glimmerfen", "quillowick"]
+    for _, teams in parts:
+        names = [team.name for team in teams]
+        assert names == sorted(names)
+
+
+def test_bars_have_their_numbers_beside_them_and_in_words() -> None:
+    bars = (Bar(label="Signed & kept", value=1, of=900), Bar(label="Missing", value=899, of=900))
+    figure = draw_bars(bars, title="Lists", caption="")
+    assert figure.alt == "Lists. Signed & kept: 1 of 900; Missing: 899 of 900."
+    assert ">Signed &amp; kept</text>" in figure.svg
+    assert ">1 of 900</text>" in figure.svg
+    whole, one, _, most = (int(w) for w in re.findall(r'width="(\d+)" height="11"', figure.svg))
+    # One of many is seen, and so is one that is missing.
+    assert 0 < one < most < whole < WIDTH
+    assert draw_bars((), title="None", caption="").alt == "None. ."
+
+
+@pytest.mark.parametrize(
+    ("count", "words"),
+    [(0, "0 minutes"), (1, "1 minute"), (59, "59 minutes"), (60, "1 hour"), (2880, "2 days")],
+)
+def test_durations(count: int, words: str) -> None:
+    assert duration(count) == words
