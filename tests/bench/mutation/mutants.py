@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 
 _SWAPS: dict[type[ast.cmpop], str] = {
     ast.Lt: "<=",
@@ -39,29 +40,48 @@ def mutants_of(source: str) -> list[Mutant]:
     >>> [one.what for one in mutants_of("def f(a, b):\\n    return a < b and not b\\n")]
     ['a < b and not b -> a < b or not b', 'a < b -> a <= b', 'not b -> b']
     """
-    tree = ast.parse(source)
-    starts = _starts(source)
+    file = _File(source.encode())
     found = []
-    for node in _walk(tree):
-        old = ast.get_source_segment(source, node)
-        if old is None:
-            continue
-        for new in _changes(source, node, old):
-            begin = starts[node.lineno - 1] + node.col_offset
-            as_bytes = source.encode()
-            text = as_bytes[:begin] + new.encode() + as_bytes[begin + len(old.encode()) :]
-            what = f"{' '.join(old.split())} -> {' '.join(new.split())}"
-            found.append(Mutant(node.lineno, what, text.decode()))
+    for node in _walk(ast.parse(source)):
+        begin, end = file.place(node)
+        old = _flat(file.of(node))
+        for new in _changes(file, node, old):
+            if not _is_expression(new):
+                continue
+            text = file.source[:begin] + new.encode() + file.source[end:]
+            found.append(Mutant(node.lineno, f"{old} -> {new}", text.decode()))
     return found
 
 
-def _starts(source: str) -> list[int]:
-    """The offset in bytes of every line."""
-    starts, at = [], 0
-    for line in source.encode().splitlines(keepends=True):
-        starts.append(at)
-        at += len(line)
-    return starts
+class _File:
+    """A file's bytes, and where each expression stands in them."""
+
+    def __init__(self, source: bytes) -> None:
+        self.source = source
+        lines = source.splitlines(keepends=True)
+        self._starts = list(accumulate(map(len, lines), initial=0))
+
+    def place(self, node: ast.expr) -> tuple[int, int]:
+        """Where it begins and ends, in bytes."""
+        begin = self._starts[node.lineno - 1] + node.col_offset
+        return begin, self._starts[(node.end_lineno or 0) - 1] + (node.end_col_offset or 0)
+
+    def of(self, node: ast.expr) -> str:
+        begin, end = self.place(node)
+        return self.source[begin:end].decode()
+
+
+def _flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _is_expression(text: str) -> bool:
+    """Whether it is one by itself: what stood in brackets may be none without them."""
+    try:
+        ast.parse(text, mode="eval")
+    except SyntaxError:
+        return False
+    return True
 
 
 def _walk(node: ast.AST) -> Iterator[ast.expr]:
@@ -71,6 +91,8 @@ def _walk(node: ast.AST) -> Iterator[ast.expr]:
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return
     if isinstance(node, ast.Subscript) and _is_type(node):
+        return
+    if isinstance(node, ast.JoinedStr):  # before Python 3.12 its parts have no place of their own
         return
     if isinstance(node, ast.expr):
         yield node
@@ -86,26 +108,26 @@ def _is_type(node: ast.Subscript) -> bool:
     return isinstance(node.value, ast.Name) and node.value.id in _NAMES_OF_TYPES
 
 
-def _changes(source: str, node: ast.expr, old: str) -> Iterator[str]:
+def _changes(file: _File, node: ast.expr, old: str) -> Iterator[str]:
     match node:
         case ast.Compare(left=left, ops=[op], comparators=[right]):
-            yield f"{_text(source, left)} {_SWAPS[type(op)]} {_text(source, right)}"
+            yield f"{_text(file, left)} {_SWAPS[type(op)]} {_text(file, right)}"
         case ast.BoolOp(op=op, values=values):
             word = " or " if isinstance(op, ast.And) else " and "
-            yield word.join(_text(source, one) for one in values)
+            yield word.join(_text(file, one) for one in values)
         case ast.UnaryOp(op=ast.Not(), operand=operand):
-            yield _text(source, operand)
+            yield _text(file, operand)
         case ast.Constant(value=bool() as value):
             yield str(not value)
         case ast.Constant(value=int() as value):
             yield str(value + 1)
         case ast.IfExp(test=test, body=body, orelse=other):
-            yield f"{_text(source, other)} if {_text(source, test)} else {_text(source, body)}"
+            yield f"{_text(file, other)} if {_text(file, test)} else {_text(file, body)}"
         case ast.Tuple(elts=elts) | ast.Set(elts=elts) | ast.List(elts=elts) if _are_words(elts):
-            yield from _without_one(source, elts, old)
+            yield from _without_one(file, elts, old)
         case ast.Dict(keys=keys, values=values) if _are_words([k for k in keys if k]):
             pairs = [
-                f"{_text(source, key) if key else '**'}{': ' if key else ''}{_text(source, value)}"
+                f"{_text(file, key) if key else '**'}{': ' if key else ''}{_text(file, value)}"
                 for key, value in zip(keys, values, strict=True)
             ]
             for at in range(len(pairs)):
@@ -113,16 +135,15 @@ def _changes(source: str, node: ast.expr, old: str) -> Iterator[str]:
         case ast.ListComp() | ast.SetComp() | ast.GeneratorExp() | ast.DictComp():
             for generator in node.generators:
                 for test in generator.ifs:
-                    whole = f" if {_text(source, test)}"
-                    flat = " ".join(old.split())
-                    if whole in flat:
-                        yield flat.replace(whole, "", 1)
+                    whole = f" if {_text(file, test)}"
+                    if whole in old:
+                        yield old.replace(whole, "", 1)
 
 
-def _without_one(source: str, elts: list[ast.expr], old: str) -> Iterator[str]:
+def _without_one(file: _File, elts: list[ast.expr], old: str) -> Iterator[str]:
     opening, closing = (old[0], old[-1]) if old[0] in "([{" else ("(", ")")
     for at in range(len(elts)):
-        rest = [_text(source, one) for one in elts[:at] + elts[at + 1 :]]
+        rest = [_text(file, one) for one in elts[:at] + elts[at + 1 :]]
         comma = "," if opening == "(" else ""
         yield f"{opening}{', '.join(rest)}{comma}{closing}"
 
@@ -134,5 +155,5 @@ def _are_words(elts: list[ast.expr]) -> bool:
     )
 
 
-def _text(source: str, node: ast.expr) -> str:
-    return " ".join((ast.get_source_segment(source, node) or ast.unparse(node)).split())
+def _text(file: _File, node: ast.expr) -> str:
+    return _flat(file.of(node))
