@@ -53,7 +53,7 @@ def measure(processes: int = 2) -> None:
 
 
 def tests_by_line() -> dict[str, dict[int, set[str]]]:
-    """By file and line, the tests that ran it, as pytest names them: `tests/x/test_y.py::test_z`."""
+    """By file and line, the tests that ran it, as pytest names them: `x/test_y.py::test_z`."""
     data = CoverageData(str(KEPT))
     data.read()
     found: dict[str, dict[int, set[str]]] = defaultdict(dict)
