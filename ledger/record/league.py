@@ -63,7 +63,7 @@ Whole = Annotated[int, Field(ge=0, le=100_000)]
 
 
 class _Table(BaseModel):
-    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid", defer_build=True)
 
 
 class _League(_Table):

@@ -37,7 +37,7 @@ Reason = Literal["over", "absent", "injured", "equipment", "other"]
 class Statement(BaseModel):
     """What every statement has: when it happened, when it was written down, and by whom."""
 
-    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid", defer_build=True)
     kind: ClassVar[str] = ""
     personal: ClassVar[frozenset[str]] = frozenset({"name", "note"})
     looks_up_number: ClassVar[bool] = False

@@ -30,7 +30,7 @@ from ledger.record.reading import Place, build, one_of, shown
 class Row(BaseModel):
     """A row of a table; `key` is what may stand in it once."""
 
-    model_config = ConfigDict(frozen=True, strict=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid", defer_build=True)
     table: ClassVar[str]
 
     @property

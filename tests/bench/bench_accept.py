@@ -47,7 +47,7 @@ class Timed(SqliteWriting):
     """Keeps how long each transaction held the lock, in seconds, and how long before its commit."""
 
     def __init__(self, store: SqliteStore) -> None:
-        super().__init__(store)
+        super().__init__(store, store.connection, lambda line: None)
         self.held: list[float] = []
         self.ours: list[float] = []
 
