@@ -13,8 +13,8 @@ from time import perf_counter
 
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.loading import record_alone
 from ledger.store.opening import open_store
+from ledger.store.recording import record_alone
 from ledger.store.snapshot import Snapshot
 from tests.tiny import says
 

@@ -151,7 +151,7 @@ def _record(
     from ledger.record.times import now_utc, zone
     from ledger.say.recorded import recorded_lines
     from ledger.store.acts import check_may
-    from ledger.store.loading import record_alone, record_statement
+    from ledger.store.recording import record_alone, record_statement
     from ledger.store.snapshot import Snapshot
 
     given = {name: text for name, text in cells.items() if text}

@@ -14,7 +14,7 @@ from ledger.errors import Fault
 from ledger.record.accepted import Accepted, accept_fields
 from ledger.record.fields import UNLISTED
 from ledger.record.known import InChain, Known
-from ledger.record.reading import Place, one_of, shown
+from ledger.record.reading import Place, name_in_id, name_in_id_fault, one_of, shown
 from ledger.record.statements import (
     Appoint,
     Assign,
@@ -25,7 +25,6 @@ from ledger.record.statements import (
     Trained,
     Withdraw,
 )
-from ledger.record.tables import name_in_id, name_in_id_fault
 
 
 @dataclass(frozen=True)

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from ledger.record.folder import Folder
-from ledger.record.private_words import private_words
 from ledger.record.reading import Place
 from ledger.record.statements import OfCase, Statement, Withdraw
-from ledger.record.tables import Player
 from ledger.record.times import now_utc
+
+if TYPE_CHECKING:
+    from ledger.record.folder import Folder
 
 RowOrLine = tuple[str, ...] | tuple[str, int]
 """What the ledger knows it by once it is loaded: a row's kind and key, or day file and record."""
@@ -55,6 +56,8 @@ def question_about(column: str, text: str | None) -> list[Question]:
 
 def questions_of_folder(folder: Folder) -> Iterator[tuple[RowOrLine, Question]]:
     """What to ask about the folder, and what each row or line is known by."""
+    from ledger.record.tables import Player
+
     year = int(now_utc()[:4])
     for placed in folder.rows:
         row, place = placed.row, placed.place
@@ -67,6 +70,8 @@ def questions_of_folder(folder: Folder) -> Iterator[tuple[RowOrLine, Question]]:
 
 
 def _ask(column: str, text: str, place: Place, *, about_child: bool, year: int) -> list[Question]:
+    from ledger.record.private_words import private_words  # slow: many expressions
+
     words = private_words(text, about_child=about_child, year=year)
     if column == "name":  # Born is a family's name too
         words = tuple(word for word in words if any(map(str.isdigit, word)))

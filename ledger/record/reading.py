@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -65,6 +66,17 @@ def one_of(known: Iterable[str], text: str, right: str) -> str:
 @lru_cache(maxsize=256)  # the same slip comes many times in a folder
 def _nearest(text: str, known: tuple[str, ...]) -> list[str]:
     return get_close_matches(text, known, n=2, cutoff=0.75)
+
+
+def name_in_id(player: str, name: str) -> str:
+    """A word of the name (three letters or more, any case) that the id contains, else ''."""
+    words = re.findall(r"[^\W\d_]{3,}", name.casefold())
+    return next((word for word in words if word in player.casefold()), "")
+
+
+def name_in_id_fault(place: Place, player: str) -> Fault:
+    right = "an id without a word of the child's name, since ids are never erased"
+    return place.fault("player", shown(player), right)
 
 
 def read_statement(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, Self
@@ -24,7 +23,7 @@ from ledger.record.fields import (
     Utc,
     misfit,
 )
-from ledger.record.reading import Place, build, one_of, shown
+from ledger.record.reading import Place, build, name_in_id, name_in_id_fault, one_of, shown
 
 
 class Row(BaseModel):
@@ -176,17 +175,6 @@ def read_row(model: type[Row], record: Record, local: ZoneInfo) -> tuple[Row | N
     unread = record.cells.keys() - given.keys()
     row, more = build(model, given, record.place, record.cells, unread=unread)
     return (None if faults else row), faults + more
-
-
-def name_in_id(player: str, name: str) -> str:
-    """A word of the name (three letters or more, any case) that the id contains, else ''."""
-    words = re.findall(r"[^\W\d_]{3,}", name.casefold())
-    return next((word for word in words if word in player.casefold()), "")
-
-
-def name_in_id_fault(place: Place, player: str) -> Fault:
-    right = "an id without a word of the child's name, since ids are never erased"
-    return place.fault("player", shown(player), right)
 
 
 def check_tables(tables: Mapping[str, list[PlacedRow]]) -> list[Fault]:

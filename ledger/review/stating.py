@@ -23,8 +23,8 @@ from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
 from ledger.store.kept_files import EXHIBIT_BYTES
-from ledger.store.loading import record_alone, record_statements
 from ledger.store.mentions import names_in, names_one
+from ledger.store.recording import record_alone, record_statements
 from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
 

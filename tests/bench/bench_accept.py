@@ -26,8 +26,8 @@ from time import perf_counter
 
 from ledger.record.statements import KINDS, Statement
 from ledger.record.times import now_utc
-from ledger.store.loading import record_alone
 from ledger.store.opening import open_store
+from ledger.store.recording import record_alone
 from ledger.store.snapshot import Snapshot
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.sqlite.writing import SqliteWriting

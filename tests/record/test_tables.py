@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ledger.chain.event import Event
-from ledger.record.tables import name_in_id
+from ledger.record.reading import name_in_id
 from tests.tiny import TEXTS, disclosed, refused, tiny_store
 
 Folder = Callable[..., Path]

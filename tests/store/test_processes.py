@@ -94,7 +94,7 @@ import sys
 from pathlib import Path
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.loading import record_statement
+from ledger.store.recording import record_statement
 from ledger.store.opening import open_store
 from tests.tiny import says
 

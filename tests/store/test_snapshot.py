@@ -23,8 +23,8 @@ from ledger.record.known import Known, Topic, topics_of
 from ledger.record.reading import Place
 from ledger.record.statements import KINDS, Statement
 from ledger.store import snapshot as snapshots
-from ledger.store.loading import Recording, record_alone, recording
 from ledger.store.opening import open_store
+from ledger.store.recording import Recording, record_alone, recording
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import Stored

@@ -9,7 +9,7 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.merkle import root
 from ledger.chain.others import State, parse_others
 from ledger.store.chains import sign_head
-from ledger.store.loading import record_alone
+from ledger.store.recording import record_alone
 from ledger.store.snapshot import Snapshot
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.trees import Trees

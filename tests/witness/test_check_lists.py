@@ -10,7 +10,7 @@ import pytest
 
 from ledger.chain.event import Event
 from ledger.record.statements import Concern
-from ledger.store.loading import record_statement
+from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof

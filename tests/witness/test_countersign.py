@@ -16,7 +16,7 @@ from ledger.record.accepted import Accepted
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.loading import record_statement
+from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock

@@ -15,8 +15,9 @@ from ledger.errors import InputError, IntegrityError, StoreError
 from ledger.record.folder import read_folder
 from ledger.record.statements import Concern
 from ledger.store.chains import sign_head
-from ledger.store.loading import load_folder, record_statement
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
+from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import StoredCheckpoint
 from ledger.witness.check import check_proof

@@ -28,8 +28,9 @@ from ledger.errors import FolderError
 from ledger.record.folder import read_folder
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
-from ledger.store.loading import load_folder, record_statements
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
+from ledger.store.recording import record_statements
 from ledger.store.sqlite.store import SqliteStore
 from tests.audit.attacks.attack import in_memory, opened
 from tests.signing import OFFICE, SIGNED_AT, Morning

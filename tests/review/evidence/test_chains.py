@@ -19,7 +19,7 @@ from ledger.record.statements import (
 from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.reading import read_bundle
 from ledger.store.erasure import redact
-from ledger.store.loading import record_statement
+from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from tests.make_sample_season import FOLDER
