@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from ledger.record.accepted import OWN
+from ledger.record.kinds import OWN
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make

@@ -22,7 +22,7 @@ from pathlib import Path
 
 from ledger.chain.event import Event
 from ledger.errors import FolderError
-from ledger.record.accepted import OWN, SETUP
+from ledger.record.kinds import OWN, SETUP
 from ledger.record.fields import COLUMNS
 from ledger.record.folder import read_folder
 from ledger.store.loading import LoadCount, load_folder

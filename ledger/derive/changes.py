@@ -13,14 +13,11 @@ from typing import Any, Literal
 
 from ledger.derive.engine import Engine
 from ledger.derive.statements import Statement, all_statements, with_withdrawals
+from ledger.record.kinds import ON_LIST, ROSTER_CHANGES, SCHEDULE_CHANGES
 from ledger.store.store import Stored
 
 Clock = Literal["entered", "recorded"]
 ANSWER = ("number", "may_play", "may_carry", "basis", "listed")
-
-_OF_PLAYER = ("weigh", "late_weigh", "list", "strike_off", "ruling", "plays")
-_OF_ROSTER = ("roster_add", "roster_drop", "number_change", "enter_player")
-_OF_GAME = ("game_change", "game_off")
 
 
 @dataclass(frozen=True)
@@ -84,7 +81,7 @@ class _Row:
         return with_withdrawals(found, statements)
 
     def _is_about(self, statement: Statement) -> bool:
-        if statement.kind in _OF_ROSTER:
+        if statement.kind in ROSTER_CHANGES:
             return self._is_another_on_the_roster() and (statement.team, statement.player) == (
                 self.team,
                 self.player,
@@ -97,9 +94,9 @@ class _Row:
             return statement.says["half"] == 1 and self._plays_otherwise()
         if statement.kind == "plays" and self.was and self.is_now:
             return False
-        if statement.kind in _OF_PLAYER:
+        if statement.kind in (*ON_LIST, "plays"):
             return (statement.team, statement.player) == (self.team, self.player)
-        return statement.kind in _OF_GAME
+        return statement.kind in SCHEDULE_CHANGES
 
     def _is_another_on_the_roster(self) -> bool:
         return not (self.was and self.is_now and self.was["number"] == self.is_now["number"])

@@ -9,9 +9,10 @@ from ledger.derive.engine import Engine
 from ledger.derive.forecast import GameNow, PlayerNow
 from ledger.derive.scope import read_game
 from ledger.errors import InputError
+from ledger.record.kinds import SCHEDULE
 from ledger.store.store import Store, Stored
 
-_SNAPS_OF_THE_SEASON = ("game", "game_change", "game_off", "snaps", "half", "withdraw")
+_SNAPS_OF_THE_SEASON = (*SCHEDULE, "snaps", "half", "withdraw")
 
 
 def read_forecast(store: Store, game: str) -> list[Stored]:

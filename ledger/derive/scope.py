@@ -12,14 +12,12 @@ from collections.abc import Iterable, Set
 from ledger.chain.event import Event
 from ledger.derive.asked import unknown_game, unknown_team
 from ledger.errors import InputError
+from ledger.record.kinds import BRINGS_IN, CASE, CASE_STATE, MARKS, ROSTER, SCHEDULE, WEIGHS
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Stored
 from ledger.suggest import suggest_hint
 
-_ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
-_ACROSS_GAMES = ("initial", "weigh", "late_weigh")
-_GAME = ("game", "game_change", "game_off")
-_CASE = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
+_SEASON = ("league", "season_close")
 
 
 def read_game(
@@ -36,17 +34,17 @@ def read_game(
     if not sides:
         raise unknown_game(store, game)
     teams = [sides[0]["home"], sides[0]["visitor"]]
-    found.add(store.events(kind=["league", "season_close"]))
+    found.add(store.events(kind=_SEASON))
     found.add(store.events(kind=["team"], team=teams, outside_games=["yes"]))
-    found.add(store.events(kind=_ROSTER, team=teams, outside_games=["yes"]))
+    found.add(store.events(kind=ROSTER, team=teams, outside_games=["yes"]))
     players = sorted({event.player for event in found.all() if event.player})
-    found.add(store.events(kind=(*_ACROSS_GAMES, *_ROSTER), player=players))
+    found.add(store.events(kind=(*MARKS, *ROSTER), player=players))
     games = sorted({event.game for event in found.all() if event.game} - {game})
-    found.add(store.events(kind=_GAME, game=games))
+    found.add(store.events(kind=SCHEDULE, game=games))
     divisions = {e.data["division"] for e in found.all() if e.kind in ("team", "game")}
     found.add(store.events(kind=["division"], subject=sorted(divisions)))
     cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})
-    found.add(store.events(kind=["case_open", "ruling", "case_close"], subject=cases))
+    found.add(store.events(kind=CASE_STATE, subject=cases))
     officials = {event.by for event in found.all() if event.by}
     found.add(store.events(kind=["trained"], subject=sorted(officials)))
     _add_withdrawals(store, found)
@@ -62,11 +60,11 @@ def read_book(store: Store, team: str) -> list[Stored]:
     found.add(store.events(kind=["team"], team=[team]))
     if not list(found.all()):
         raise unknown_team(store, team)
-    found.add(store.events(kind=_ROSTER, team=[team], outside_games=["yes"]))
+    found.add(store.events(kind=ROSTER, team=[team], outside_games=["yes"]))
     players = sorted({event.player for event in found.all() if event.player})
     found.add(store.events(kind=["initial"], player=players))
     games = sorted({event.game for event in found.all() if event.game})
-    found.add(store.events(kind=_GAME, game=games))
+    found.add(store.events(kind=SCHEDULE, game=games))
     _add_withdrawals(store, found)
     return found.in_order()
 
@@ -83,7 +81,7 @@ def read_statements(store: Store, stored: Iterable[Stored]) -> list[Stored]:
     the league's rules, whether the season was closed, and who stated them."""
     found = _Found()
     found.add(stored)
-    found.add(store.events(kind=["league", "season_close"]))
+    found.add(store.events(kind=_SEASON))
     _add_withdrawals(store, found)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     return found.in_order()
@@ -98,7 +96,7 @@ def read_case(
     """
     case_openings(store, case)
     found = _Found()
-    found.add(store.events(kind=_CASE, subject=[case]))
+    found.add(store.events(kind=CASE, subject=[case]))
     for game in sorted({event.game for event in found.all() if event.game}):
         found.add(read_game(store, game, as_of=as_of, known_at=known_at))
     _add_around_cases(store, found, as_of, known_at)
@@ -120,10 +118,10 @@ def read_cases(
 ) -> list[Stored]:
     """What the list of all cases needs, in ledger order: of the games only who is named."""
     found = _Found()
-    found.add(store.events(kind=_CASE))
+    found.add(store.events(kind=CASE))
     found.add(store.events(player=sorted({e.player for e in found.all() if e.player})))
-    found.add(store.events(kind=[*_GAME, "half"]))
-    found.add(store.events(kind=_ROSTER))
+    found.add(store.events(kind=[*SCHEDULE, "half"]))
+    found.add(store.events(kind=ROSTER))
     _add_around_cases(store, found, as_of, known_at)
     return found.in_order()
 
@@ -138,14 +136,14 @@ def next_game(store: Store, team: str) -> str:
         hint = "weighbook status lists teams and games."
         raise InputError(f"{team} has no game in this ledger", hint=hint)
     own.sort(key=lambda event: (event.data["kickoff"], event.game))
-    weighed = store.events(kind=["weigh", "late_weigh"], game=[str(event.game) for event in own])
+    weighed = store.events(kind=WEIGHS, game=[str(event.game) for event in own])
     done = {stored.event.game for stored in weighed}
     return str(next((event.game for event in own if event.game not in done), own[-1].game))
 
 
 def is_weighed(store: Store, game: str) -> bool:
     """Whether somebody was weighed in the game."""
-    return any(store.events(kind=["weigh", "late_weigh"], game=[game]))
+    return any(store.events(kind=WEIGHS, game=[game]))
 
 
 def read_season(store: Store) -> Iterable[Stored]:
@@ -155,7 +153,7 @@ def read_season(store: Store) -> Iterable[Stored]:
 
 def _add_around_cases(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:
     """The league's reviewers, who holds which role, and whether time has passed."""
-    found.add(store.events(kind=["league", "season_close"]))
+    found.add(store.events(kind=_SEASON))
     _add_withdrawals(store, found)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     _add_entered_last(store, found, as_of, known_at)
@@ -166,7 +164,7 @@ def _add_roles(store: Store, found: _Found, officials: Set[str]) -> None:
     asked: set[str] = set()
     while new := sorted(officials - asked):
         asked.update(new)
-        given = list(store.events(kind=["official", "appoint"], subject=new))
+        given = list(store.events(kind=BRINGS_IN["official"], subject=new))
         found.add(given)
         officials = {event.by for event in (one.event for one in given) if event.by}
     _add_withdrawals(store, found)

@@ -31,15 +31,11 @@ from ledger.derive.signed_list import (
 )
 from ledger.derive.statements import Statement, all_statements
 from ledger.errors import InputError
+from ledger.record.kinds import AROUND_LIST, GAME_ON_LIST, ON_LIST, ROSTER_CHANGES, WEIGHS
 from ledger.store.store import Stored
 
 State = Literal["stands", "late_arrivals", "changed", "other"]
-_WEIGHS = frozenset({"weigh", "late_weigh"})
-_ON_LIST = _WEIGHS | {"list", "strike_off"}
-_OF_PLAYER = _ON_LIST | {"ruling"}
-_OF_ROSTER = frozenset({"roster_add", "roster_drop", "number_change", "enter_player"})
-_OF_GAME = frozenset({"half", "game_change"})
-_LATE_WORK = frozenset({"late_weigh", "strike_off", "list"})
+_LATE_WORK = frozenset(ON_LIST) - {"weigh", "ruling"}
 
 
 @dataclass(frozen=True)
@@ -96,7 +92,7 @@ class Signatures:
         for statement in self._statements.values():
             base = self._base(statement)
             self._of_game.setdefault(base.game, []).append((statement, base))
-            if base.kind in _OF_ROSTER or base.kind == "initial":
+            if base.kind in AROUND_LIST:
                 self._anywhere.append((statement, base))
 
     def of(
@@ -168,7 +164,7 @@ class Signatures:
             str(statement.player)
             for statement, base in self._of_game.get(row["game"], [])
             if statement is base
-            and _is_own(statement, row, _WEIGHS)
+            and _is_own(statement, row, WEIGHS)
             and statement.event not in since
         }
 
@@ -258,9 +254,9 @@ def _by_statements(
     players = {
         str(base.player)
         for _, base in later
-        if _is_own(base, row, _OF_PLAYER)
+        if _is_own(base, row, ON_LIST)
         or (base.kind == "initial" and base.player in by_book)
-        or (base.kind in _OF_ROSTER and base.team == row["team"] and base.happened <= kickoff)
+        or (base.kind in ROSTER_CHANGES and base.team == row["team"] and base.happened <= kickoff)
     }
     changes = []
     for player in sorted(players, key=lambda one: _order(one, here)):
@@ -310,18 +306,18 @@ def _about(
     what moves a whole game."""
     by_book = any(one is not None and one["basis"] == "book" for one in rows)
     mine = [(statement, base) for statement, base in later if base.player == player]
-    own = [one for one, base in mine if _is_own(base, row, _OF_PLAYER)]
+    own = [one for one, base in mine if _is_own(base, row, ON_LIST)]
     around = [
         one
         for one, base in mine
-        if (base.kind in _OF_ROSTER and base.team == row["team"])
+        if (base.kind in ROSTER_CHANGES and base.team == row["team"])
         or (base.kind == "initial" and by_book)
     ]
-    of_game = [one for one, base in later if base.kind in _OF_GAME and base.game == row["game"]]
+    of_game = [one for one, base in later if base.kind in GAME_ON_LIST and base.game == row["game"]]
     return tuple(own or around or of_game)
 
 
-def _is_own(statement: Statement, row: Mapping[str, Any], kinds: frozenset[str]) -> bool:
+def _is_own(statement: Statement, row: Mapping[str, Any], kinds: Collection[str]) -> bool:
     return (statement.game, statement.team) == (
         row["game"],
         row["team"],

@@ -11,6 +11,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.rule_header import rule_header
 from ledger.derive.statements import Statement, all_statements, with_withdrawals
+from ledger.record.kinds import ON_LIST, PER_CHILD, WEIGHS
 from ledger.store.store import Stored
 
 PlayBy = Literal[
@@ -19,9 +20,7 @@ PlayBy = Literal[
 CarryBy = Literal["ruling", "scale", "book", "undecided", "declared", "not_weighed", "not_playing"]
 Standing = Literal["stands", "withdrawn", "crossed_off", "not_counted", "no_authority", "replaced"]
 
-_WEIGHS = ("weigh", "late_weigh")
-_DECISIVE = (*_WEIGHS, "list", "strike_off", "ruling")
-_OWN = (*_DECISIVE, "initial", "stripe")
+_OWN = {*ON_LIST, *PER_CHILD} - {"plays"}
 
 
 @dataclass(frozen=True)
@@ -101,7 +100,7 @@ class Facts:
     @cached_property
     def weighs(self) -> tuple[Statement, ...]:
         """The player's weighs that are not withdrawn, in the order of time."""
-        return tuple(sorted((t for t in self._own() if t.kind in _WEIGHS and t.stands), key=_when))
+        return tuple(sorted((t for t in self._own() if t.kind in WEIGHS and t.stands), key=_when))
 
     @cached_property
     def crossed_off(self) -> tuple[str, ...]:
@@ -168,7 +167,7 @@ class Facts:
             t for t in self.statements if t.kind == "initial" and t.player == self._row["player"]
         ]
         earlier = marks if self.entitlement["basis"] == "book" else []
-        own = [t for t in self._own() if t.kind in _DECISIVE]
+        own = [t for t in self._own() if t.kind in ON_LIST]
         halves = [t for t in self.statements if t.kind == "half" and t.game == self._row["game"]]
         undone = []
         for statement in sorted(
@@ -227,7 +226,7 @@ class Facts:
     def _standing(self, statement: Statement) -> Standing:
         if statement.withdrawn_by:
             return "withdrawn"
-        if statement.kind in _WEIGHS:
+        if statement.kind in WEIGHS:
             return "not_counted"
         if statement.kind == "list":
             return "crossed_off"

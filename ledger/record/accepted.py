@@ -10,13 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Protocol
 
+from ledger.record.kinds import SUBJECTS
+
 if TYPE_CHECKING:  # pydantic is slow to import, and reading a ledger does not need it
     from ledger.record.statements import Statement
 
 TOP = ("at", "entered", "by", "game", "team", "player")
-SETUP = ("league", "division", "team", "player", "official", "game")
-OWN = ("chain_key", "official_key", "key_revoked", "erasure", "redaction")
-"""The ledger's own events: neither set-up nor statements; no answer of the contract reads them."""
 Order = tuple[str, str, int]
 """A place in ledger order (contract, section 3): the latest `recorded` of the chain up to the
 event, the chain's name, the event's number in it."""
@@ -72,21 +71,9 @@ class Accepted:
 
 
 def subject_of(kind: str, data: Mapping[str, Any]) -> str | None:
-    """What an event is looked up by beside game, team and player.
-
-    The case of a case's statements, the target of a withdrawal, the official of an
-    appointment, a training or an assignment, and the own id of a division or an official.
-    """
-    if kind in ("appoint", "trained", "assign"):
-        return str(data["value"])
-    if kind == "withdraw":
-        return str(data["target"])
-    if kind in ("team", "game"):
-        return None
-    for key in ("case", "division", "official"):
-        if key in data:
-            return str(data[key])
-    return None
+    """What an event is looked up by beside game, team and player, such as its case."""
+    key = SUBJECTS.get(kind)
+    return str(data[key]) if key else None
 
 
 def accept_fields(statement: Statement) -> Accepted:

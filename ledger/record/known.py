@@ -11,9 +11,10 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple, Protocol, TypeVar
 
-from ledger.record.accepted import OWN, SETUP, Order, Stated
+from ledger.record.accepted import Order, Stated, subject_of
 from ledger.record.fields import UNLISTED
-from ledger.record.rosters import ROSTER, Rosters, withdrawn
+from ledger.record.kinds import OWN, ROSTER, SETUP, TABLE
+from ledger.record.rosters import Rosters, withdrawn
 
 Value = TypeVar("Value")
 
@@ -64,23 +65,14 @@ def topics_of(stated: Stated, event: str) -> Iterator[tuple[Topic, str]]:
         yield "player", stated.player
     if kind in ROSTER and stated.team is not None and stated.player is not None:
         yield "moves", stated.team
-    match kind:
-        case "team" if stated.team is not None:
-            yield "team", stated.team
-        case "game" if stated.game is not None:
-            yield "game", stated.game
-        case "official":
-            yield "official", data["official"]
-        case "appoint":
-            yield "official", data["value"]
-        case "player" | "enter_player" if stated.player is not None:
-            yield "player", stated.player
-        case "case_open":
-            yield "case", f"{chain}:{data['case']}"
-        case "game_change" if "kickoff" in data and stated.game is not None:
-            yield "kickoffs", stated.game
-        case "withdraw":
-            yield "withdrawals", data["target"]
+    if kind in TABLE and (named := TABLE[kind].brings_in):
+        name = subject_of(kind, data) or getattr(stated, named)
+        if name is not None:
+            yield named, f"{chain}:{name}" if named == "case" else name
+    if kind == "game_change" and "kickoff" in data and stated.game is not None:
+        yield "kickoffs", stated.game
+    if kind == "withdraw":
+        yield "withdrawals", data["target"]
 
 
 class _Kickoff(NamedTuple):

@@ -11,14 +11,10 @@ from collections.abc import Collection, Hashable, Iterable
 from typing import NamedTuple, TypeVar
 
 from ledger.record.accepted import Order, Stated
+from ledger.record.kinds import JOINS, ROSTER
 
 BEGINNING = ""
 """Before every fixed-width UTC text: players.csv is an add at the beginning."""
-
-
-_JOINS = {"player": True, "roster_add": True, "enter_player": True, "roster_drop": False}
-ROSTER = (*_JOINS, "number_change")
-"""The kinds that move somebody on a roster, where they name a team."""
 
 Key = TypeVar("Key", bound=Hashable)
 
@@ -72,8 +68,8 @@ class Rosters:
         if stated.kind not in ROSTER or stated.team is None or stated.player is None:
             return
         kind, player = stated.kind, stated.player
-        number = None if kind == "roster_drop" else stated.data.get("number")
-        move = Move(stated.at or BEGINNING, order, event_id, player, _JOINS.get(kind), number)
+        number = None if JOINS.get(kind) is False else stated.data.get("number")
+        move = Move(stated.at or BEGINNING, order, event_id, player, JOINS.get(kind), number)
         self._moves[stated.team][event_id, player] = move
 
     def events(self, team: str) -> list[str]:

@@ -16,6 +16,7 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
 from ledger.derive.statements import Statement, all_statements, numbers_of, with_withdrawals
+from ledger.record.kinds import CASE, IN_PACKET, OF_THING, TABLE
 from ledger.review.cases import Case, case_in
 from ledger.review.packet_lists import (
     Compared,
@@ -29,12 +30,7 @@ from ledger.review.packet_numbers import Numbers, trace_numbers
 from ledger.review.said import is_erased, said_in
 from ledger.store.store import Store, Stored
 
-CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
-_OF_GAME = ("station", "scale_out", "half", "game_change", "game_off")
-_OF_TEAM = ("at_scale", "close", "countersign")
 _OF_NO_LIST = ("safety", "other")
-_OPEN_WORDS = ("scale_out", "game_change", "game_off")
-"""Kinds whose free text is about a thing, not about a child."""
 
 
 @dataclass(frozen=True)
@@ -146,7 +142,7 @@ def _asked(case: Case, own: Sequence[Statement]) -> frozenset[str]:
 
     Not whom a withdrawn statement named: that was a mistake, and no reason to print a name.
     """
-    named = {case.player, *(one.player for one in own if one.kind in CASE_KINDS)}
+    named = {case.player, *(one.player for one in own if one.kind in CASE)}
     if case.reason == "roster":
         strangers = [row for row in case.findings if row["rule"] == "not_on_roster"]
         named |= {row["player"] for row in strangers if case.team in (row["team"], None)}
@@ -209,11 +205,11 @@ class _Wanted:
             return False
         if statement.player in self.asked:
             return statement.game in self.games or statement.game is None
-        if statement.game not in self.games or statement.player:
+        if statement.game not in self.games or statement.player or statement.kind not in IN_PACKET:
             return False
-        if statement.kind in _OF_TEAM:
+        if TABLE[statement.kind].about == "team":
             return (str(statement.game), str(statement.team)) in self.sides
-        return statement.kind in _OF_GAME or statement.kind == "concern"
+        return True
 
 
 def _taken_back(one: Statement, statements: Mapping[str, Statement]) -> Statement | None:
@@ -248,7 +244,7 @@ def _timeline(
     for one in chosen:
         about = _taken_back(one, by_id)
         is_ours = one.event in own or (about is not None and about.player in asked)
-        if is_ours or one.kind in _OPEN_WORDS or _is_of_no_child(one, about):
+        if is_ours or one.kind in OF_THING or _is_of_no_child(one, about):
             open_to_us.add(one.event)
     said = said_in(store, open_to_us)
     return tuple(

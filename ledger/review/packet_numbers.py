@@ -11,11 +11,9 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.statements import Statement, all_statements
+from ledger.record.kinds import ROSTER, ROSTER_CHANGES, SCHEDULE, TAKES_PART
 from ledger.store.store import Store
 
-_ROSTER = ("player", "roster_add", "roster_drop", "number_change", "enter_player")
-_MOVES = ("roster_add", "roster_drop", "number_change", "enter_player")
-_TAKES_PART = ("weigh", "late_weigh", "list", "strike_off", "initial", "stripe", "plays", "excuse")
 MOST = 8
 """Players, and numbers, that are followed; a question about more is no question of numbers."""
 
@@ -75,17 +73,15 @@ def trace_numbers(
     known_at: str | None = None,
 ) -> Numbers:
     """The numbers of `asked` in all games of these teams, and of the teams they were with."""
-    mine = [one.event for one in store.events(kind=_ROSTER, player=sorted(asked))]
+    mine = [one.event for one in store.events(kind=ROSTER, player=sorted(asked))]
     teams = sorted(set(teams) | {event.team for event in mine if event.team})
     every_game = [one.event for one in store.events(kind=["game"])]
     games = [
         game.game for game in every_game if {game.data["home"], game.data["visitor"]} & {*teams}
     ]
     stored = [*store.events(kind=["league", "division"]), *store.events(kind=["withdraw"])]
-    stored += store.events(kind=["team", *_ROSTER], team=teams, outside_games=["yes"])
-    stored += store.events(
-        kind=["game", "game_change", "game_off", *_TAKES_PART], game=sorted(filter(None, games))
-    )
+    stored += store.events(kind=["team", *ROSTER], team=teams, outside_games=["yes"])
+    stored += store.events(kind=[*SCHEDULE, *TAKES_PART], game=sorted(filter(None, games)))
     ordered = sorted(set(stored))
     engine = Engine(ordered, as_of=as_of, known_at=known_at)
     found = _trace(engine, frozenset(teams), frozenset(asked))
@@ -125,7 +121,7 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
     moves = [
         Move(t.event, t.happened, t.kind, str(t.team), t.player, t.says.get("number"))
         for t in statements
-        if t.kind in _MOVES and t.player
+        if t.kind in ROSTER_CHANGES and t.player
         if t.player in players or t.says.get("number") in numbers
     ]
     rests_on |= {move.event for move in moves}

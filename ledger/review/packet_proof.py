@@ -13,6 +13,7 @@ from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
 from ledger.chain.hashing import leaf_hash
 from ledger.errors import IntegrityError, StoreError
+from ledger.record.kinds import BRINGS_IN
 from ledger.review.packet import Packet
 from ledger.store.store import Store
 from ledger.witness.check import check_proof
@@ -21,14 +22,14 @@ from ledger.witness.disclosing import Choice, choose
 from ledger.witness.proof import Proof
 from ledger.witness.prove import prove_statements
 
-_BRINGS_IN = ("player", "enter_player")
-
 
 def choose_shown(store: Store, packet: Packet) -> Choice:
     """The events that the packet shows or rests on, and which personal text of them."""
     shown = [stored.event for stored in store.events_by_id(sorted(packet.shown_ids))]
     asked = sorted(packet.asked)
-    shown += [one.event for one in store.events(kind=_BRINGS_IN, player=asked)] if asked else []
+    shown += (
+        [one.event for one in store.events(kind=BRINGS_IN["player"], player=asked)] if asked else []
+    )
     choice = choose(store, shown, ("official", "note", "reason"))
     open_to_us = {one.statement.event for one in packet.timeline if one.said or one.is_erased}
     texts = {
@@ -78,4 +79,4 @@ def list_statements(store: Store, choice: Choice) -> list[dict[str, Any]]:
 
 def _names_one_asked(event: Event, packet: Packet) -> bool:
     named = "name" in event.data.get("digests", {})
-    return named and event.kind in _BRINGS_IN and event.player in packet.asked
+    return named and event.kind in BRINGS_IN["player"] and event.player in packet.asked

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from ledger.derive.engine import Engine
+from ledger.record.kinds import CASE_TELLS
 from ledger.review.packet import Packet, TimelineEntry
 from ledger.store.store import Stored
 
@@ -26,7 +27,6 @@ RULINGS = (
 )
 _REVIEWER = "(a reviewer)"
 """No id of an official can be written like this."""
-_TELLING = ("case_open", "case_statement", "case_exhibit")
 COMPARED = ("may_play", "may_carry", "due_for", "required", "recorded", "short", "status")
 """Columns in which a row may differ; a basis alone is no difference."""
 Row = Mapping[str, Any]
@@ -86,7 +86,7 @@ def build_protest(packet: Packet) -> Protest:
     """What a protest packet adds; it asks the engine again for every ruling there could be."""
     said: dict[Side, list[TimelineEntry]] = {"visitor": [], "home": [], "both": [], "neither": []}
     for shown in packet.timeline:
-        if shown.is_own and shown.statement.kind in _TELLING:
+        if shown.is_own and shown.statement.kind in ("case_open", *CASE_TELLS):
             said[side_of(packet, shown.statement.by)].append(shown)
     return Protest(
         said={side: tuple(found) for side, found in said.items()},

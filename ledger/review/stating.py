@@ -18,6 +18,7 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import case_openings, read_game
 from ledger.errors import FolderError, InputError, RuleError
+from ledger.record.kinds import BRINGS_IN
 from ledger.record.reading import Place, read_statement
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date, now_utc
@@ -148,7 +149,7 @@ def open_case(writer: CaseWriter, cells: Cells, *, case_id: str | None = None) -
 
 def _refuse_surname(store: Store, case_id: str) -> None:
     """An id is never erased. (First names and short ones are words too: "no-mark" is an id.)"""
-    brought_in = [one.event for one in store.events(kind=["player", "enter_player"])]
+    brought_in = [one.event for one in store.events(kind=BRINGS_IN["player"])]
     surnames = (name.split()[-1] for name in names_in(store, brought_in) if name.strip())
     if names_one(case_id, (name for name in surnames if len(name) >= SURNAME_LETTERS)):
         hint = "Ids are never erased: choose another. Without an id one is proposed."

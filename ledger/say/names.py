@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.record.kinds import BRINGS_IN
 from ledger.store.store import Store
 
 ERASED = "erased"
@@ -19,7 +20,7 @@ class Names:
         known = {event.player for event in holders}
         # Who joined a roster later has the name in an event outside it.
         joined = sorted({event.player for event in events if event.player} - known)
-        elsewhere = [s.event for s in store.events(kind=["player", "enter_player"], player=joined)]
+        elsewhere = [s.event for s in store.events(kind=BRINGS_IN["player"], player=joined)]
         holders += [event for event in elsewhere if _has_name(event)]
         texts = {
             row.event_id: open_disclosure(row.text).value

@@ -14,6 +14,7 @@ from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.authority import Appointment, with_authority
+from ledger.record.kinds import BRINGS_IN
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store, Writing
 from ledger.suggest import suggest_hint
@@ -60,7 +61,7 @@ def append_act(writing: Writing, act: Accepted, *, chain: str, signer: Signer | 
 
 def roles_given(store: Store) -> list[Role]:
     """Every role of officials.csv and of appoints that count, in ledger order."""
-    events = [s.event for s in store.events(kind=["official", "appoint", "withdraw"])]
+    events = [s.event for s in store.events(kind=[*BRINGS_IN["official"], "withdraw"])]
     gone = withdrawn([(e.id, e.data["target"]) for e in events if e.kind == "withdraw"])
     lines = [_line(event) for event in events if event.kind == "official"]
     appoints = [event for event in events if event.kind == "appoint" and event.id not in gone]
@@ -74,8 +75,8 @@ def holds(store: Store, official: str, roles: Collection[str], game: str | None 
 
 def check_official(store: Store, official: str) -> None:
     """InputError when this is no official of the ledger."""
-    if not list(store.events(kind=["official", "appoint"], subject=[official])):
-        held = [stored.event for stored in store.events(kind=["official", "appoint"])]
+    if not list(store.events(kind=BRINGS_IN["official"], subject=[official])):
+        held = [stored.event for stored in store.events(kind=BRINGS_IN["official"])]
         known = {str(event.data.get("official", event.data.get("value"))) for event in held}
         raise InputError(
             f"no official {official} in this ledger", hint=suggest_hint(official, known, _APPOINT)

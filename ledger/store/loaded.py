@@ -13,7 +13,8 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.errors import Fault
-from ledger.record.accepted import SETUP, TOP, Accepted
+from ledger.record.accepted import TOP, Accepted
+from ledger.record.kinds import SETUP
 from ledger.record.later_keys import with_later_keys
 from ledger.record.reading import Place, shown
 from ledger.record.times import moment_of, zone

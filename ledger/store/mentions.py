@@ -21,11 +21,12 @@ from dataclasses import dataclass
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.record.kinds import BRINGS_IN
 from ledger.store.hashed_texts import Fixed, fixed_texts
 from ledger.store.store import Store
 
 PART_LETTERS, OTHER_PART_LETTERS, INSIDE_LETTERS = 3, 2, 4
-_PEOPLE = ("player", "enter_player", "official", "appoint")
+_PEOPLE = (*BRINGS_IN["player"], *BRINGS_IN["official"])
 """Kinds whose name is that of somebody on a list: named alike in part is no mention."""
 
 _AS_TYPED = str.maketrans(
@@ -94,7 +95,7 @@ def find_mentions(store: Store, names: Iterable[str], *, besides: Collection[str
         found = fields[event.id]
         if event.kind in _PEOPLE and event.id not in equal:
             found = [field for field in found if field != "name"]
-        if event.kind in ("player", "enter_player") and event.id in equal and event.player:
+        if event.kind in BRINGS_IN["player"] and event.id in equal and event.player:
             namesakes.append(event.player)
             found = [field for field in found if field != "name"]
         texts += [(event, tuple(found))] if found else []

@@ -9,20 +9,12 @@ from operator import attrgetter
 
 from ledger.errors import InputError
 from ledger.record.fields import UNLISTED
+from ledger.record.kinds import BRINGS_IN, ROSTER
 from ledger.record.known import Found, Topic, topics_of
-from ledger.record.rosters import ROSTER
 from ledger.store.store import Store, Stored
 
 MOST_BEHIND = 10_000
 """Events to catch up with one by one; behind more, it is quicker to ask anew."""
-_KINDS: dict[Topic, tuple[str, ...]] = {
-    "team": ("team",),
-    "game": ("game",),
-    "official": ("official", "appoint"),
-    "player": ("player", "enter_player"),
-    "case": ("case_open",),
-}
-
 
 _ORDER = attrgetter("order")
 
@@ -42,20 +34,20 @@ class ByIndex:
         if topic == "statement":
             return iter(())
         within = {"chain": [chain]} if chain else {}
-        return map(_found, self.store.events(kind=_KINDS[topic], **within))
+        return map(_found, self.store.events(kind=BRINGS_IN[topic], **within))
 
     def _stored(self, topic: Topic, names: list[str]) -> Iterator[Stored]:
         store = self.store
         match topic:
             case "team":
-                yield from store.events(kind=["team"], team=names, outside_games=["yes"])
+                yield from store.events(kind=BRINGS_IN[topic], team=names, outside_games=["yes"])
             case "game":
-                yield from store.events(kind=["game"], game=names)
+                yield from store.events(kind=BRINGS_IN[topic], game=names)
             case "official":
-                yield from store.events(kind=_KINDS[topic], subject=names)
+                yield from store.events(kind=BRINGS_IN[topic], subject=names)
             case "player":
                 listed = [name for name in names if not name.startswith(UNLISTED)]
-                yield from store.events(kind=_KINDS[topic], player=listed)
+                yield from store.events(kind=BRINGS_IN[topic], player=listed)
                 yield from store.events(player=sorted({*names} - {*listed}))
             case "statement":
                 for name in names:
@@ -66,7 +58,7 @@ class ByIndex:
                     yield from store.events(chain=[chain], ref=refs)
             case "case":
                 for chain, cases in _by_chain(names):
-                    yield from store.events(kind=_KINDS[topic], subject=cases, chain=[chain])
+                    yield from store.events(kind=BRINGS_IN[topic], subject=cases, chain=[chain])
             case "moves":
                 yield from store.events(kind=ROSTER, team=names, outside_games=["yes"])
             case "kickoffs":

@@ -27,10 +27,9 @@ from ledger.chain.event import Event, make_event, parse_event
 from ledger.chain.hashing import BEGINNING
 from ledger.errors import InputError, IntegrityError
 from ledger.record.accepted import Accepted, Order, subject_of
+from ledger.record.kinds import PER_CHILD
 
-OF_MANY = ("weigh", "late_weigh", "initial", "list", "strike_off", "stripe", "plays")
-"""Kinds with an event for each child and game: found by game or player, never by kind alone."""
-NOT_OF_MANY = f"kind not in ({', '.join(map(repr, OF_MANY))})"
+NOT_PER_CHILD = f"kind not in ({', '.join(map(repr, PER_CHILD))})"
 
 
 class Stored(NamedTuple):

@@ -14,6 +14,7 @@ from contextlib import AbstractContextManager
 from ledger.chain.disclosure import digest_of
 from ledger.chain.hashing import leaf_hash
 from ledger.errors import InputError, IntegrityError, StoreError
+from ledger.record.kinds import FILES
 from ledger.store.store import (
     Disclosure,
     Head,
@@ -23,9 +24,6 @@ from ledger.store.store import (
     StoredCheckpoint,
     Writing,
 )
-
-_FILES = {"case_exhibit": "value", "countersign": "scan", "redaction": "after"}
-"""Kinds that name a kept file, and the key of its SHA-256 in their data."""
 
 
 class Within:
@@ -119,8 +117,8 @@ class Within:
 
     def exhibits(self) -> Mapping[str, str]:
         named = {
-            stored.event.data.get(_FILES[stored.event.kind])
-            for stored in self.events(kind=list(_FILES))
+            stored.event.data.get(FILES[stored.event.kind])
+            for stored in self.events(kind=list(FILES))
         }
         kept = self._store.exhibits().items()
         return {digest: name for digest, name in kept if digest in named}

@@ -29,8 +29,6 @@ _HOW = ("key", "ink", "device")
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}:[1-9][0-9]{0,14}")
 _LINE = {"event", "player", "number", "reason", "at", "by", "struck"}
 _ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "listed", "events"}
-_OF_NOBODY = ("half",)
-_OF_OTHER_GAMES = ("initial",)
 
 
 def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[SignedList, ...]:
@@ -134,8 +132,8 @@ def _covered(one: Any, covered: Covered) -> str:
 
 
 def _is_about(event: Event, player: Any, signature: Event) -> bool:
-    is_players = event.kind in _OF_NOBODY or event.player == player
-    return is_players and (event.kind in _OF_OTHER_GAMES or event.game == signature.game)
+    is_players = event.kind == "half" or event.player == player
+    return is_players and (event.kind == "initial" or event.game == signature.game)
 
 
 def _compare(

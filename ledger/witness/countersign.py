@@ -25,6 +25,7 @@ from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.derive.statements import Statement
 from ledger.errors import RuleError
 from ledger.record.accepted import Accepted
+from ledger.record.kinds import ANYWHERE
 from ledger.record.times import now_utc
 from ledger.store.store import Store, Writing
 from ledger.store.trees import Trees
@@ -33,8 +34,6 @@ from ledger.witness.keys import OfficialKey
 from ledger.witness.scans import check_scan
 
 Made = TypeVar("Made")
-_ANYWHERE = ("initial", "game_change", "game_off", "appoint", "case_open")
-"""Kinds about another game that may change a list: its marks, kickoffs, and whose rulings count."""
 
 
 @dataclass(frozen=True)
@@ -148,7 +147,7 @@ def _under_the_lock(
 
 def _could_touch(event: Event, game: str) -> bool:
     """Whether an event could change the list of that game; rather too often than once too few."""
-    return event.game in (None, game) or event.kind in _ANYWHERE
+    return event.game in (None, game) or event.kind in ANYWHERE
 
 
 def _append(

@@ -16,10 +16,10 @@ from dataclasses import dataclass
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
+from ledger.record.kinds import BRINGS_IN
 from ledger.store.store import Store
 
 WORDS = ("name", "official", "note", "reason")
-_CHILD, _OFFICIAL = ("player", "enter_player"), ("official", "appoint")
 
 
 @dataclass(frozen=True)
@@ -49,10 +49,10 @@ def choose(store: Store, events: Iterable[Event], words: Collection[str]) -> Cho
     more: list[Event] = []
     if "name" in words:
         players = sorted({event.player for event in asked if event.player})
-        more += _stored(store, kind=_CHILD, player=players)
+        more += _stored(store, kind=BRINGS_IN["player"], player=players)
     if "official" in words:
         officials = sorted({event.by for event in asked if event.by})
-        more += _stored(store, kind=_OFFICIAL, subject=officials)
+        more += _stored(store, kind=BRINGS_IN["official"], subject=officials)
     return Choice(
         ids=frozenset(event.id for event in (*asked, *more)),
         disclose=frozenset(
@@ -66,7 +66,7 @@ def choose(store: Store, events: Iterable[Event], words: Collection[str]) -> Cho
 
 def word_of(event: Event, field: str) -> str:
     """The word that covers this field of this event."""
-    return "official" if field == "name" and event.kind in _OFFICIAL else field
+    return "official" if field == "name" and event.kind in BRINGS_IN["official"] else field
 
 
 def _stored(store: Store, **where: Collection[str]) -> Iterator[Event]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from ledger.chain.event import Event
 from ledger.chain.note import VerifierKey, parse_verifier_key
 
-KEY_KINDS = ("official_key", "key_revoked")
 Scope = tuple[str, str | None]
 """An official, and the game that a key is for, None for the whole season."""
 

@@ -13,6 +13,7 @@ from ledger.chain.keys import make_key, open_key, seal_key
 from ledger.chain.note import VerifierKey, format_verifier_key
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
+from ledger.record.kinds import KEYS
 from ledger.store.acts import (
     ROLES,
     WHO,
@@ -29,7 +30,7 @@ from ledger.store.acts import (
 from ledger.store.chains import origin_in
 from ledger.store.store import Store
 from ledger.suggest import suggest_hint
-from ledger.witness.keys import KEY_KINDS, OfficialKey, key_name, keys_in_force
+from ledger.witness.keys import OfficialKey, key_name, keys_in_force
 
 
 def key_of(store: Store, official: str, game: str | None = None) -> OfficialKey | None:
@@ -156,7 +157,7 @@ def no_key_hint(official: str, game: str | None) -> str:
 
 
 def _key_events(store: Store, official: str) -> list[Event]:
-    return [stored.event for stored in store.events(kind=KEY_KINDS, subject=[official])]
+    return [stored.event for stored in store.events(kind=KEYS, subject=[official])]
 
 
 def _last_key(store: Store, official: str, game: str | None) -> str | None:

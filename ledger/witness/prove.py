@@ -20,12 +20,10 @@ from ledger.chain.event import Event, place_of
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
+from ledger.record.kinds import BRINGS_IN, KEYS
 from ledger.store.chains import origin_in, sign_head
 from ledger.store.store import Store
-from ledger.witness.keys import KEY_KINDS
 from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
-
-ROLE_KINDS = ("official", "appoint")
 
 
 @dataclass(frozen=True)
@@ -182,11 +180,11 @@ class _Planner:
 
     @cached_property
     def _key_events(self) -> list[Event]:
-        return [stored.event for stored in self._store.events(kind=KEY_KINDS)]
+        return [stored.event for stored in self._store.events(kind=KEYS)]
 
     @cached_property
     def _role_events(self) -> list[Event]:
-        return [stored.event for stored in self._store.events(kind=ROLE_KINDS)]
+        return [stored.event for stored in self._store.events(kind=BRINGS_IN["official"])]
 
 
 def _key_lines(store: Store, parts: Mapping[str, _Part]) -> set[str]:

@@ -9,9 +9,10 @@ from ledger.chain.event import Event
 from ledger.chain.note import parse_note
 from ledger.chain.others import covered_by
 from ledger.errors import InputError, LedgerError
+from ledger.record.kinds import KEYS
 from ledger.store.acts import ROLES, roles_given
 from ledger.store.store import Store
-from ledger.witness.keys import KEY_KINDS, OfficialKey, keys_in_force
+from ledger.witness.keys import OfficialKey, keys_in_force
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
         covered = covered_by(signed)
     except InputError:
         return None
-    stored = store.events(kind=KEY_KINDS, subject=[signed.by])
+    stored = store.events(kind=KEYS, subject=[signed.by])
     events = [one.event for one in stored if covered.covers(one.chain, one.seq)]
     keys = keys_in_force(events)
     key = keys.get((signed.by, None)) or keys.get((signed.by, signed.game))

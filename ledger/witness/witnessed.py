@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from ledger.chain.others import parse_others
 from ledger.errors import InputError
+from ledger.record.kinds import ACTS
 from ledger.store.store import Store
-
-ACTS = ("official_key", "key_revoked", "erasure", "redaction", "season_close")
 
 
 def witnessed(store: Store) -> dict[str, int]:

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from ledger.record.accepted import OWN, Accepted
+from ledger.record.accepted import Accepted
+from ledger.record.kinds import OWN
 from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_store

@@ -10,6 +10,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import BookLine, BookPaper
 from ledger.papers.sheets.source import LeagueSource
+from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
 from ledger.say import rule_words
 from ledger.store.store import Store
@@ -74,7 +75,7 @@ def _open(
     rows = Engine(stored, as_of=as_of, known_at=known_at).answer("book", team=team).dicts()
     markers = sorted({row["by"] for row in rows if row["by"]})
     events = [one.event for one in store.events(kind=["league", "division"])]
-    events += [one.event for one in store.events(kind=["official", "appoint"], subject=markers)]
+    events += [one.event for one in store.events(kind=BRINGS_IN["official"], subject=markers)]
     chain = stored[-1].event.chain
     source = LeagueSource(heads, [*events, *(one.event for one in stored)], chain=chain)
     return source, rows

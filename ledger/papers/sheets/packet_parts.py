@@ -16,6 +16,7 @@ from ledger.papers.sheets.packet_context import (
     StateShown,
 )
 from ledger.papers.sheets.source import LeagueSource
+from ledger.record.kinds import CASE_TELLS
 from ledger.record.times import format_utc
 from ledger.review.cases import Entry
 from ledger.review.packet import Packet, TimelineEntry
@@ -25,12 +26,11 @@ from ledger.say.rule_words import ROLES, join
 from ledger.witness.checked import CheckedProof, SignedState
 
 ERASED = "(what was said here was erased)"
-_SAID = ("case_statement", "case_exhibit")
 TIMELINE = "What the ledger shows"
 MOST_EVENTS = 6
 MOST_LETTERS = 400
 """So much of a remark stands outside the timeline; the length is ours."""
-MOST_SAID = 4
+MOSTCASE_TELLS = 4
 """So much that one reviewer said is shown beside the reviewer; more stands in the timeline only."""
 
 
@@ -158,10 +158,10 @@ def _had(packet: Packet, role: str, whom: Whom) -> tuple[str, ...]:
         for entry in packet.case.timeline
         if role in entry.roles and entry.kind not in ("case_open", "withdraw")
     ]
-    said = [entry for entry in own if entry.kind in _SAID]
-    if len(said) <= MOST_SAID:
+    said = [entry for entry in own if entry.kind in CASE_TELLS]
+    if len(said) <= MOSTCASE_TELLS:
         return tuple(_entry(packet, entry, whom) for entry in own)
-    done = [_entry(packet, entry, whom) for entry in own if entry.kind not in _SAID]
+    done = [_entry(packet, entry, whom) for entry in own if entry.kind not in CASE_TELLS]
     return (f"Said something {len(said)} times: see “{TIMELINE}”.", *done)
 
 

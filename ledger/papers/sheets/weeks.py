@@ -13,6 +13,7 @@ from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.cards import lay_card
 from ledger.papers.sheets.lists import lay_blank, lay_list
 from ledger.papers.sheets.source import GameSource, open_source
+from ledger.record.kinds import SCHEDULE
 from ledger.record.times import local_date, moment_of, zone
 from ledger.say.rule_words import plain_date
 from ledger.store.store import Store
@@ -36,7 +37,7 @@ def find_week(store: Store, number: int) -> Week:
 
     Games are where game_change has put them. InputError where there are not so many.
     """
-    kinds = ["league", "game", "game_change", "game_off", "withdraw"]
+    kinds = ["league", *SCHEDULE, "withdraw"]
     events = list(store.events(kind=kinds))
     name = next(one.event.data["time_zone"] for one in events if one.event.kind == "league")
     games = Engine(events).answer("game").dicts()

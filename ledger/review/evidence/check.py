@@ -21,6 +21,7 @@ from hashlib import sha256
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.event import Event
 from ledger.chain.note import parse_note
+from ledger.record.kinds import FILES
 from ledger.review.evidence.bag import check_bag, check_bag_signature
 from ledger.review.evidence.check_texts import STATEMENTS, case_of, check_texts
 from ledger.review.evidence.packet_file import check_packet
@@ -40,7 +41,6 @@ _ALWAYS = (
 )
 _TABLE = re.compile(r"answers/[a-z_]+\.csv")
 _EXHIBIT = re.compile(r"exhibits/([0-9a-f]{64})(\.[a-z0-9]{1,8})?")
-_HANDED_IN = {"case_exhibit": "value", "redaction": "after", "countersign": "scan"}
 
 
 @dataclass(frozen=True)
@@ -106,9 +106,7 @@ def _exhibits(
     payload: Mapping[str, bytes], events: Iterable[Event], found: Differences
 ) -> tuple[str, ...]:
     """SHA-256 of the exhibits, each handed in by a proved statement."""
-    digests = {
-        event.data.get(_HANDED_IN[event.kind]) for event in events if event.kind in _HANDED_IN
-    }
+    digests = {event.data.get(FILES[event.kind]) for event in events if event.kind in FILES}
     there = []
     for path, content in payload.items():
         if match := _EXHIBIT.fullmatch(path):

@@ -23,8 +23,8 @@ from itertools import zip_longest
 from ledger.chain.event import Event
 from ledger.derive.dictionary import format_dictionary
 from ledger.errors import InputError, IntegrityError
+from ledger.record.kinds import CASE
 from ledger.review.evidence.answers import describe_tables
-from ledger.review.evidence.scope import CASE_KINDS
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
 from ledger.witness.checked import CheckedProof, Differences
@@ -130,7 +130,7 @@ def _of(league: Mapping[str, object], key: str) -> str:
 
 def _own(events: Sequence[Event], case: str) -> list[Event]:
     """The case's own statements, and what withdraws them."""
-    own = [e for e in events if e.kind in CASE_KINDS and e.data.get("case") == case]
+    own = [e for e in events if e.kind in CASE and e.data.get("case") == case]
     fresh = {event.id for event in own}
     while fresh:
         more = [e for e in events if e.kind == "withdraw" and e.data.get("target") in fresh]

@@ -21,15 +21,12 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.scope import case_openings
 from ledger.errors import InputError
+from ledger.record.kinds import BRINGS_IN, CASE, FILES, ROSTER
 from ledger.record.rosters import withdrawn
 from ledger.store.store import Store
 from ledger.witness.disclosing import word_of
 
 WORDS = ("name", "note", "reason", "official", "scan", "game")
-CASE_KINDS = ("case_open", "case_refer", "case_statement", "case_exhibit", "ruling", "case_close")
-_ROSTER = ("player", "enter_player", "roster_add", "roster_drop", "number_change")
-_BRINGS_IN = ("player", "enter_player")
-_OFFICIAL = ("official", "appoint")
 
 
 @dataclass(frozen=True)
@@ -63,8 +60,7 @@ class CaseScope:
         """SHA-256 (hex) of the files that go along where they are kept, with the event's id."""
         found: dict[str, str] = {}
         for event in self.handed_in:
-            digest = "value" if event.kind == "case_exhibit" else "after"
-            found.setdefault(event.data[digest], event.id)
+            found.setdefault(event.data[FILES[event.kind]], event.id)
         for event in self.events if "scan" in words else ():
             if "scan" in event.data and event.id not in self.gone:
                 found.setdefault(event.data["scan"], event.id)
@@ -92,7 +88,7 @@ def parse_case_words(text: str) -> frozenset[str]:
 def case_statements(store: Store, case: str) -> list[Event]:
     """The case's own statements and their withdrawals; InputError for an unknown case."""
     case_openings(store, case)
-    own = list(_read(store, kind=CASE_KINDS, subject=[case]))
+    own = list(_read(store, kind=CASE, subject=[case]))
     return own + _withdrawals(store, own)
 
 
@@ -115,14 +111,14 @@ def case_scope(
     found += _read(store, kind=["league"])
     found += _read(store, kind=["division"], subject=divisions)
     found += _read(store, kind=["team"], team=sorted(teams), outside_games=["yes"])
-    roster = _read(store, kind=_ROSTER, player=sorted(players))
-    found += [one for one in roster if one.kind in _BRINGS_IN or one.team in teams]
+    roster = _read(store, kind=ROSTER, player=sorted(players))
+    found += [one for one in roster if one.kind in BRINGS_IN["player"] or one.team in teams]
     found += _redactions(store, own)
     found += _withdrawals(store, found)
     ids = {event.id for event in found}
     found += [one for one in _read(store, kind=["erasure"]) if ids & set(one.data["events"])]
     by = sorted({event.by for event in found if event.by})
-    found += _read(store, kind=_OFFICIAL, subject=by)
+    found += _read(store, kind=BRINGS_IN["official"], subject=by)
     by_id = {event.id: event for event in found}
     gone = _gone(store, found)
     standing = [event for event in own if event.id not in gone]

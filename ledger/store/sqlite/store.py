@@ -9,12 +9,12 @@ from heapq import merge
 
 from ledger.chain.event import place_of
 from ledger.errors import InputError, StoreError
+from ledger.record.kinds import PER_CHILD
 from ledger.record.times import now_utc
 from ledger.store.sqlite.errors import is_busy, translating
 from ledger.store.sqlite.writing import HEAD, SqliteWriting
 from ledger.store.store import (
-    NOT_OF_MANY,
-    OF_MANY,
+    NOT_PER_CHILD,
     Disclosure,
     Head,
     Last,
@@ -24,7 +24,7 @@ from ledger.store.store import (
 )
 from ledger.store.waiting import patiently
 
-_GAMES = f"select game from event where kind = 'game' and {NOT_OF_MANY}"  # noqa: S608 - ours
+_GAMES = f"select game from event where kind = 'game' and {NOT_PER_CHILD}"  # noqa: S608 - ours
 _MOMENT_BEFORE = f"""
     select max(last) from (
         select (
@@ -96,8 +96,8 @@ class SqliteStore:
         if "kind" in where and len(where.get("game", ())) == 1:
             # One game has few events; the + keeps SQLite from going through all of the kind.
             conditions = [one.replace("kind in", "+kind in", 1) for one in conditions]
-        elif "kind" in where and not set(where["kind"]) & set(OF_MANY):
-            conditions.append(NOT_OF_MANY)  # in the words of the index, or SQLite passes it by
+        elif "kind" in where and not set(where["kind"]) & set(PER_CHILD):
+            conditions.append(NOT_PER_CHILD)  # in the words of the index, or SQLite passes it by
         if not conditions:
             yield from merge(*(self.events_after(chain, 0) for chain in self._chains()))
             return

@@ -10,7 +10,7 @@ from __future__ import annotations
 from sqlalchemy import Column, Index, LargeBinary, MetaData, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
-from ledger.store.store import NOT_OF_MANY
+from ledger.store.store import NOT_PER_CHILD
 
 
 class EventRow(SQLModel, table=True):
@@ -28,7 +28,7 @@ class EventRow(SQLModel, table=True):
         Index("event_game", "game", "entered", sqlite_where=Column("game").is_not(None)),
         Index("event_team", "team", "kind", sqlite_where=Column("game").is_(None)),
         Index("event_player", "player", "kind", sqlite_where=Column("player").is_not(None)),
-        Index("event_kind", "kind", "subject", sqlite_where=text(NOT_OF_MANY)),
+        Index("event_kind", "kind", "subject", sqlite_where=text(NOT_PER_CHILD)),
         Index("event_entered", "entered", sqlite_where=Column("game").is_(None)),
     )
 

@@ -27,7 +27,7 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season import season_sheet
 from ledger.papers.sheets.season_counts import child_rules, duration
 from ledger.papers.sheets.season_numbers import NUMBERS
-from ledger.record.accepted import OWN
+from ledger.record.kinds import OWN
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from tests.bench.big_season import big_store

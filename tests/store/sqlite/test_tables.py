@@ -11,7 +11,7 @@ from sqlmodel import SQLModel
 
 from ledger.audit.rows import RawEvent
 from ledger.store.sqlite import tables
-from ledger.store.store import NOT_OF_MANY, Disclosure, Row, StoredCheckpoint
+from ledger.store.store import NOT_PER_CHILD, Disclosure, Row, StoredCheckpoint
 from tests.tiny import tiny_store
 
 Folder = Callable[..., Path]
@@ -76,8 +76,8 @@ def test_the_file_is_marked_durable_and_has_its_guards(folder: Folder) -> None:
         "game is null and entered < 'y' order by entered desc",
         "player = 'x'",
         "player = 'x' and kind = 'weigh'",
-        f"kind = 'game' and {NOT_OF_MANY}",
-        f"kind = 'ruling' and subject = 'x' and {NOT_OF_MANY}",
+        f"kind = 'game' and {NOT_PER_CHILD}",
+        f"kind = 'ruling' and subject = 'x' and {NOT_PER_CHILD}",
     ],
 )
 def test_what_events_are_looked_up_by_has_an_index(folder: Folder, where: str) -> None:
