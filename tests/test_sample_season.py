@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from ledger.record.kinds import OWN
 from ledger.record.folder import read_folder
+from ledger.record.kinds import OWN
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from tests.make_sample_season import FOLDER, differences

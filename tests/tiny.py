@@ -22,9 +22,9 @@ from pathlib import Path
 
 from ledger.chain.event import Event
 from ledger.errors import FolderError
-from ledger.record.kinds import OWN, SETUP
 from ledger.record.fields import COLUMNS
 from ledger.record.folder import read_folder
+from ledger.record.kinds import OWN, SETUP
 from ledger.store.loading import LoadCount, load_folder
 from ledger.store.opening import open_or_make, open_store
 from ledger.store.sqlite.store import SqliteStore

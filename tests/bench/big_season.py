@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from ledger.record.accepted import Accepted
-from ledger.record.kinds import OWN
 from ledger.record.folder import read_folder
+from ledger.record.kinds import OWN
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_store
 from ledger.store.sqlite.file import make_file
