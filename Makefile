@@ -50,6 +50,7 @@ test: $(READY)
 	$(BIN)/ruff format --check ledger tests
 	$(BIN)/mypy ledger
 	$(BIN)/lint-imports
+	$(BIN)/sqlfluff lint --processes 0 --disable-progress-bar sql
 	$(BIN)/python -m pytest -n auto
 	@echo "Lint, types, import contract and tests passed."
 

@@ -47,12 +47,14 @@ final as (
                 then 'Passed to the ' || replace(to_role, '_', ' ')
             when 'case_statement' then 'Said'
             when 'case_exhibit' then 'Handed in a file'
-            when 'ruling' then 'Ruled: ' || value || coalesce(
-                '. ' || whom || ' ' || nullif(
-                    concat_ws(' and ', play_words, carry_words), ''
-                ),
-                ''
-            )
+            when 'ruling'
+                then
+                    'Ruled: ' || value || coalesce(
+                        '. ' || whom || ' ' || nullif(
+                            concat_ws(' and ', play_words, carry_words), ''
+                        ),
+                        ''
+                    )
             when 'case_close' then 'Closed'
             when 'withdraw' then 'Withdrew ' || target_id
         end as what,

@@ -18,7 +18,7 @@ with opening as (
             {
                 withdrawn: withdrawn_by is not null,
                 happened: happened_at,
-                position: position,
+                position: position
             }
         ) as position,
     from statements
@@ -35,12 +35,12 @@ said as (
     select
         statement.data."case" as case_id,
         arg_max(statement.data."to", statement.happened_rank)
-            filter (where statement.kind = 'case_refer') as referred_to,
+        filter (where statement.kind = 'case_refer') as referred_to,
         arg_max(statement.data.value, statement.entered_rank)
-            filter (where authority.has_authority) as ruling,
+        filter (where authority.has_authority) as ruling,
         bool_or(statement.kind = 'case_close') as is_closed,
         min(statement.entered_at)
-            filter (where statement.kind in ('ruling', 'case_close'))
+        filter (where statement.kind in ('ruling', 'case_close'))
             as answered_at,
     from statement
     left join authority on statement.position = authority.position

@@ -10,15 +10,15 @@ with ruled as (
         team,
         player,
         arg_max(may_play, entered_rank)
-            filter (where may_play is not null) as may_play,
+        filter (where may_play is not null) as may_play,
         arg_max(may_carry, entered_rank)
-            filter (where may_carry is not null) as may_carry,
+        filter (where may_carry is not null) as may_carry,
         list_filter(
             [
                 arg_max(position, entered_rank)
-                    filter (where may_play is not null),
+                filter (where may_play is not null),
                 arg_max(position, entered_rank)
-                    filter (where may_carry is not null),
+                filter (where may_carry is not null),
             ],
             lambda position: position is not null
         ) as positions,

@@ -8,7 +8,7 @@
 with step as (
     select
         unnest(
-            coalesce(by_squad_size, [{up_to: null, minimum: minimum}]),
+            coalesce(by_squad_size, [{ up_to: null, minimum: minimum }]),
             recursive := true
         ),
     from league

@@ -11,7 +11,7 @@ with final as (
     select
         exposure.team,
         exposure.player,
-        arg_max(number, {kickoff: game.kickoff_at, game: game.game})
+        arg_max(number, { kickoff: game.kickoff_at, game: game.game })
             as number,
         count(*) filter (where status != 'not_required') as due,
         count(*) filter (where status = 'met') as met,

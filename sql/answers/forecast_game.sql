@@ -51,13 +51,13 @@ past as (
         played.game,
         list(before.snaps_1 order by before.kickoff_at, before.game) filter (
             where
-                before.snaps_1 is not null
-                and (list_contains(before.ended, 1) or before.snaps_2 > 0)
+            before.snaps_1 is not null
+            and (list_contains(before.ended, 1) or before.snaps_2 > 0)
         ) as past_1,
         list(before.snaps_2 order by before.kickoff_at, before.game) filter (
             where
-                before.snaps_2 is not null
-                and list_contains(before.ended, 2)
+            before.snaps_2 is not null
+            and list_contains(before.ended, 2)
         ) as past_2,
     from played
     inner join played as before

@@ -22,7 +22,7 @@ final as (
         count(*) filter (where is_overdue) as overdue,
         coalesce(
             list(minutes order by minutes)
-                filter (where answered_at is not null),
+            filter (where answered_at is not null),
             []
         ) as minutes,
     from timed

@@ -24,7 +24,7 @@ final as (
         withdrawal.event_id as withdrawn_by,
         event.data.source is not null as is_loaded,
         event.recorded_at
-            > event.entered_at + to_minutes(league.entered_late_after_min)
+        > event.entered_at + to_minutes(league.entered_late_after_min)
             as is_late,
         behind.position is not null as is_behind,
         coalesce(authority.is_role_later, false) as is_role_later,

@@ -17,7 +17,7 @@ final as (
         case_part.event_id,
         coalesce(
             list(distinct role.role order by role.role)
-                filter (where role.has_authority),
+            filter (where role.has_authority),
             []
         ) as roles,
         string_agg(

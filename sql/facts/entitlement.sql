@@ -44,7 +44,7 @@ gathered as (
         book.value as mark,
         coalesce(standing.reasons, []) as listed,
         league.declared_over_may_skip_scale
-            and list_contains(coalesce(standing.reasons, []), 'over')
+        and list_contains(coalesce(standing.reasons, []), 'over')
             as is_declared,
         list_filter(
             [

@@ -16,7 +16,7 @@ select
     check_weight.check_weight_clb,
     check_weight.tolerance_clb,
     abs(statement.data.reading_clb - check_weight.check_weight_clb)
-        <= check_weight.tolerance_clb as is_passing,
+    <= check_weight.tolerance_clb as is_passing,
     limit_due.limit_clb as due_limit_clb,
 from statement
 cross join check_weight

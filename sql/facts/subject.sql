@@ -10,7 +10,7 @@ with stated as (
         side.team,
         statement.player,
         arg_min(statement.data.number, statement.happened_rank)
-            filter (where statement.data.number is not null) as number,
+        filter (where statement.data.number is not null) as number,
         bool_or(statement.kind in ('weigh', 'late_weigh', 'list', 'plays'))
             as takes_part,
     from statement

@@ -46,7 +46,7 @@ final as (
         on ranked.first_rank = presented.happened_rank
     inner join weighing as counting
         on coalesce(ranked.ok_rank, ranked.scale_rank, ranked.first_rank)
-            = counting.happened_rank
+        = counting.happened_rank
 )
 
 select * from final

@@ -25,7 +25,7 @@ with final as (
     where
         statement.kind != 'trained'
         and statement.entered_at
-            > statement.happened_at + to_minutes(league.entered_late_after_min)
+        > statement.happened_at + to_minutes(league.entered_late_after_min)
 )
 
 select * from final

@@ -29,7 +29,7 @@ with final as (
         and case_opening.is_first
         and not game.is_off
         and case_opening.entered_at
-            > half_end.ended_at + to_hours(league.protest_within_hours)
+        > half_end.ended_at + to_hours(league.protest_within_hours)
     group by case_opening.game, case_opening.case_id
 )
 

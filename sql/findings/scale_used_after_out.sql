@@ -23,7 +23,7 @@ before_weigh as (
         weighing.position,
         max(word.happened_at) filter (where word.is_out) as out_at,
         arg_max(word.position, word.happened_rank)
-            filter (where word.is_out) as out_position,
+        filter (where word.is_out) as out_position,
         max(word.happened_at) filter (where not word.is_out) as proved_at,
     from weighing
     inner join word
@@ -39,7 +39,7 @@ final as (
         weighing.team,
         weighing.player,
         list(distinct before_weigh.out_position)
-            || list(weighing.position) as positions,
+        || list(weighing.position) as positions,
         'Weighed on a scale that was out and not proved again.' as detail,
     from before_weigh
     inner join weighing on before_weigh.position = weighing.position

@@ -7,9 +7,9 @@ with changes as (
     select
         game,
         arg_max(data.kickoff, entered_rank)
-            filter (where data.kickoff is not null) as kickoff_at,
+        filter (where data.kickoff is not null) as kickoff_at,
         arg_max(data.site, entered_rank)
-            filter (where data.site is not null) as site,
+        filter (where data.site is not null) as site,
         bool_or(kind = 'game_off') as is_off,
     from statement
     where kind in ('game_change', 'game_off')
