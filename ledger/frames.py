@@ -23,6 +23,7 @@ from ledger.derive.engine import Answer, Engine
 from ledger.derive.scope import read_book, read_game, read_season
 from ledger.errors import InputError
 from ledger.record.times import parse_time, zone
+from ledger.store.league import league_zone
 from ledger.store.store import Store, Stored
 
 if TYPE_CHECKING:
@@ -126,9 +127,8 @@ class SeasonFrames:
     def _utc(self, what: str, text: str | None) -> str | None:
         if text is None:
             return None
-        leagues = [stored.event.data for stored in self._store.events(kind=["league"])]
         try:
-            return parse_time(text, zone(leagues[0]["time_zone"] if leagues else "UTC"))
+            return parse_time(text, zone(league_zone(self._store)))
         except ValueError as error:
             raise InputError(f"{what}: found {text!r}", hint=f"Needed: {error}.") from error
 

@@ -31,10 +31,11 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
 
     Example: weighbook book newts
     """
-    from ledger.commands.clock import league_zone, say_moment
+    from ledger.commands.clock import say_moment
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_book
     from ledger.record.times import local_date
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         events = read_book(ledger, team)

@@ -48,9 +48,9 @@ def case_list(
     Example: weighbook case list --open
     """
     from ledger.commands.case_text import about, stands
-    from ledger.commands.clock import league_zone
     from ledger.record.times import now_utc
     from ledger.review.cases import list_cases
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         columns, rows = list_cases(ledger, as_of=as_of, known_at=known_at)
@@ -82,8 +82,8 @@ def case_show(
     Example: weighbook case show mixed-numbers
     """
     from ledger.commands.case_text import case_text
-    from ledger.commands.clock import league_zone
     from ledger.review.cases import look_up_case
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         found = look_up_case(ledger, case_id, as_of=as_of, known_at=known_at)

@@ -29,12 +29,12 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     Example: weighbook changes acorn-2a --from "2026-09-12 08:50" --to
     "2026-09-12 09:00"
     """
-    from ledger.commands.clock import league_zone
     from ledger.derive.changes import Clock, find_changes
     from ledger.derive.scope import read_game
     from ledger.say.changes_text import changes_content, changes_lines
     from ledger.say.moment_words import behind_note, dated_before_note
     from ledger.say.names import Names
+    from ledger.store.league import league_zone
 
     if until and until < since:
         raise wrong("--from is later than --to", "Give the earlier moment with --from.")

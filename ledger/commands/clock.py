@@ -10,14 +10,8 @@ import click
 from ledger.commands.shared import opened, wrong
 from ledger.commands.texts import paragraph
 from ledger.record.times import moment_of, parse_time, zone
-from ledger.store.store import Store, Stored
-
-
-def league_zone(ledger: Store) -> str:
-    """The name of the league's time zone."""
-    for stored in ledger.events(kind=["league"]):
-        return str(stored.event.data["time_zone"])
-    return "UTC"
+from ledger.store.league import league_zone
+from ledger.store.store import Stored
 
 
 def say_moment(

@@ -34,9 +34,10 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
 
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
-    from ledger.commands.clock import league_zone, say_moment
+    from ledger.commands.clock import say_moment
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         events = read_game(ledger, game)

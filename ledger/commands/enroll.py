@@ -6,10 +6,8 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.acting import echo_signed, signer_of
-from ledger.commands.note_question import note_is_fine_option, settle
+from ledger.commands.asking import answered, echo_signed, note_is_fine_option
 from ledger.commands.passphrase import (
-    ask_passphrase,
     by_passphrase_option,
     passphrase_file_option,
     passphrase_option,
@@ -48,31 +46,23 @@ def enroll(
 
     Example: weighbook enroll marmots-wm3 --by registrar
     """
-    from ledger.chain.note import format_verifier_key
-    from ledger.witness import officials
+    from ledger.actions.keys import enroll as make_key
 
     acting = by or official
     with opened(store) as ledger:
-        officials.check_enroll(ledger, official, by=acting, replace=replace, game=game)
-        signer = signer_of(ledger, acting, by_passphrase_file)
-        secret = ask_passphrase(f"New passphrase of {official}", passphrase_file, twice=True)
-        key = officials.enroll(
-            ledger,
-            official,
-            secret,
-            by=acting,
-            chain=chain,
-            replace=replace,
-            game=game,
-            signer=signer,
-        )
-        only = f" for {game} only" if game else ""
-        told = (
-            f"{official} has a key{only} since {key.since}. Its public half, for anyone to check:"
-        )
-        click.echo(told)
-        click.echo(format_verifier_key(key.key))
-        echo_signed(ledger, key.since)
+        done = answered(
+            lambda answers: make_key(
+                ledger, official,
+                by=acting, replace=replace, game=game, chain=chain, answers=answers,
+            ),
+            by_passphrase_file,
+            passphrase_file,
+        )  # fmt: skip
+    only = f" for {game} only" if game else ""
+    since = f"{official} has a key{only} since {done.act.event_id}."
+    click.echo(f"{since} Its public half, for anyone to check:")
+    click.echo(done.public)
+    echo_signed(done.act)
 
 
 @click.command(short_help="Say that an official's key counts no more.")
@@ -99,16 +89,15 @@ def revoke(
 
     Example: weighbook revoke marmots-wm3 --by registrar --reason "lost the tablet"
     """
-    from ledger.record.questions import question_about
-    from ledger.witness import officials
+    from ledger.actions.keys import revoke as end_key
 
+    acting = by or official
     with opened(store) as ledger:
-        acting = by or official
-        officials.check_revoke(ledger, official, by=acting, game=game)
-        settle(question_about("--reason", reason))
-        signer = signer_of(ledger, acting, passphrase_file)
-        event_id = officials.revoke(
-            ledger, official, by=acting, reason=reason, chain=chain, game=game, signer=signer
+        done = answered(
+            lambda answers: end_key(
+                ledger, official, by=acting, reason=reason, game=game, chain=chain, answers=answers
+            ),
+            passphrase_file,
         )
-        click.echo(f"The key of {official} counts no more, since {event_id}.")
-        echo_signed(ledger, event_id)
+    click.echo(f"The key of {official} counts no more, since {done.event_id}.")
+    echo_signed(done)

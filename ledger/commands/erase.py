@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.acting import echo_signed, signer_of
-from ledger.commands.note_question import note_is_fine_option, settle
+from ledger.commands.asking import answered, echo_signed, note_is_fine_option
 from ledger.commands.passphrase import by_passphrase_option
-from ledger.commands.shared import chain_option, opened, store_option
+from ledger.commands.shared import chain_option, opened, store_option, wrong
 from ledger.counts import count_of
 
 if TYPE_CHECKING:
+    from ledger.actions.erasing import Erased
     from ledger.store.not_erased import OutOfReach
 
 by_option = click.option("--by", required=True, help="The official who has it done.")
@@ -49,36 +49,31 @@ def erase(
 
     Example: weighbook erase k297 --by registrar --reason "asked by a parent"
     """
-    from ledger.commands.shared import wrong
-    from ledger.record.questions import question_about
-    from ledger.store import erasure
-    from ledger.store.acts import check_may
-    from ledger.store.mentions import names_in, names_one
-    from ledger.store.not_erased import out_of_reach
+    from ledger.actions.erasing import erase_child, look_before_erasing
 
     with opened(store) as ledger:
-        check_may(ledger, by, "erase")
-        events = erasure.events_of_child(ledger, player)
-        if names_one(reason, names_in(ledger, events)):
-            raise wrong("--reason: it names the child", "Say it without the name: it is kept.")
-        events += [stored.event for stored in ledger.events_by_id(note_of)]
-        settle(question_about("--reason", reason))
-        # Said before it is erased: once the name is gone, nothing can look for it.
-        _say_rest(player, out_of_reach(ledger, player, events))
-        if not erasure.with_text(ledger, events):
-            done = "there is nothing left to erase"
-            erasure.forget_old_bytes(ledger, done)
-            click.echo(f"{done.capitalize()}, and no old byte in the ledger's file.")
-        else:
-            if not yes:
-                asked = f"The name of {player} and notes about {player} cannot be brought back."
-                click.confirm(f"{asked} Erase?", abort=True)
-            signer = signer_of(ledger, by, passphrase_file)
-            erased = erasure.erase(
-                ledger, events, player=player, by=by, reason=reason, chain=chain, signer=signer
+        shown = answered(
+            lambda answers: look_before_erasing(
+                ledger, player, by=by, reason=reason, note_of=note_of, answers=answers
             )
-            click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
-            echo_signed(ledger, erased.event_id)
+        )
+        _say_rest(player, shown.rest)
+        if shown.is_left and not yes:
+            asked = f"The name of {player} and notes about {player} cannot be brought back."
+            click.confirm(f"{asked} Erase?", abort=True)
+        done = answered(
+            lambda answers: erase_child(ledger, shown, chain=chain, answers=answers),
+            passphrase_file,
+        )
+    if done:
+        _say_erased(done)
+    else:
+        click.echo("There is nothing left to erase, and no old byte in the ledger's file.")
+
+
+def _say_erased(done: Erased) -> None:
+    click.echo(f"Erased {count_of(done.texts, 'text')}; recorded as {done.act.event_id}.")
+    echo_signed(done.act)
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:
@@ -132,22 +127,20 @@ def redact(
 
     Example: weighbook redact 9f86d081 copy.pdf --by registrar --reason "a name"
     """
-    from ledger.record.questions import question_about
-    from ledger.store.acts import check_may
-    from ledger.store.erasure import redact as put_copy
+    from ledger.actions.erasing import redact as put_copy
     from ledger.store.kept_files import read_to_keep
 
     content = read_to_keep(file)
-    named = question_about("file name", file.name)
     with opened(store) as ledger:
-        check_may(ledger, by, "redact")
-        settle([*question_about("--reason", reason), *named])
-        signer = signer_of(ledger, by, passphrase_file)
-        event_id = put_copy(
-            ledger, sha256, content, file.name, by=by, reason=reason, chain=chain, signer=signer
-        )
-        click.echo(f"The copy is kept, the old file is gone; recorded as {event_id}.")
-        echo_signed(ledger, event_id)
+        done = answered(
+            lambda answers: put_copy(
+                ledger, sha256, content, file.name,
+                by=by, reason=reason, chain=chain, answers=answers,
+            ),
+            passphrase_file,
+        )  # fmt: skip
+    click.echo(f"The copy is kept, the old file is gone; recorded as {done.event_id}.")
+    echo_signed(done)
 
 
 @click.command(short_help="What the league's retention rule makes due.")
@@ -172,30 +165,21 @@ def retention(
 
     Example: weighbook retention
     """
-    from ledger.commands.shared import wrong
-    from ledger.store import erasure
-    from ledger.store.acts import check_may
-    from ledger.store.retention import due_texts, today
+    from ledger.actions.erasing import due_by_rule, erase_due
 
     if do_it and by is None:
         raise wrong("--apply: nobody is named", "Needed: --by, the official who has it done.")
     with opened(store) as ledger:
-        now = today(ledger)
-        due = due_texts(ledger, now if on is None else on)
-        if do_it and due.on > now:
-            right = f"Today is {now}. Without --apply, it says what will be due on that day."
-            raise wrong(f"--on {on}: that day has not come; nothing was erased", right)
-        if by is not None:
-            check_may(ledger, by, "erase")
+        due = due_by_rule(ledger, on=on, by=by, to_erase=do_it)
         click.echo(due.sentence)
-        if do_it and by is not None and due.events:
-            if not yes:
+        if do_it and by is not None:
+            who = by
+            if due.events and not yes:
                 asked = f"{count_of(due.texts, 'text')} cannot be brought back. Erase?"
                 click.confirm(asked, abort=True)
-            rule = f"keep_personal_until {due.keep_until}"
-            signer = signer_of(ledger, by, passphrase_file)
-            erased = erasure.erase(ledger, due.events, by=by, rule=rule, chain=chain, signer=signer)
-            click.echo(f"Erased {count_of(erased.texts, 'text')}; recorded as {erased.event_id}.")
-            echo_signed(ledger, erased.event_id)
-        elif do_it and due.is_past:
-            erasure.forget_old_bytes(ledger, "there is nothing left to erase")
+            done = answered(
+                lambda answers: erase_due(ledger, due, by=who, chain=chain, answers=answers),
+                passphrase_file,
+            )
+            if done:
+                _say_erased(done)

@@ -16,7 +16,6 @@ from ledger.counts import count_of
 if TYPE_CHECKING:
     from ledger.review.evidence.check import CheckedBundle
     from ledger.review.evidence.pack import Packed
-    from ledger.store.store import Store
 
 
 @click.group(short_help="A case's evidence, for an opponent who trusts nobody.")
@@ -73,8 +72,8 @@ def pack(
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
+    from ledger.actions.evidence import check_packet, pack_evidence
     from ledger.outputs import Kind, check_place, is_standard_output, write_output
-    from ledger.review.evidence.pack import pack_case
     from ledger.review.evidence.scope import parse_case_words
 
     if packet and no_packet:
@@ -83,14 +82,17 @@ def pack(
     # A local header has 30 bytes before the name (APPNOTE.TXT 4.3.7); documents are zips too.
     kind = Kind("a bundle", re.compile(rb"PK\x03\x04.{26}evidence-", re.DOTALL))
     check_place(to, kind)
-    content = _read_packet(packet, case) if packet else None
+    content = packet.read_bytes() if packet else None
+    if content is not None:
+        check_packet(content, str(packet), case)
+    held = read_receipts(receipts)
     with opened(store) as ledger:
-        held = read_receipts(receipts)
-        if content is None and not no_packet:
-            content = _make_packet(ledger, case)
-        packed = pack_case(ledger, case, words=words, packet=content, receipts=held)
+        packed = pack_evidence(
+            ledger, case,
+            words=words, packet=content, with_packet=not no_packet, receipts=held,
+        )  # fmt: skip
     write_output(packed.data, to, kind)
-    for line in _packed(packed, to, packet=content is not None):
+    for line in _packed(packed, to, packet=not no_packet):
         click.echo(line, err=is_standard_output(to))
 
 
@@ -129,28 +131,6 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
             click.echo(checked.not_compared)
         click.echo(sentence(checked.checked))
     ctx.exit(0 if checked.ok else 1)
-
-
-def _read_packet(path: Path, case: str) -> bytes:
-    from ledger.errors import InputError
-    from ledger.review.evidence.packet_file import read_packet
-
-    content = path.read_bytes()
-    try:
-        read_packet(content, case)
-    except InputError as error:
-        raise wrong(f"{path}: {error.message}", error.hint) from error
-    return content
-
-
-def _make_packet(ledger: Store, case: str) -> bytes:
-    from ledger.papers.press.heads import Heads
-    from ledger.papers.press.render import typeset_sheet
-    from ledger.papers.sheets.packets import packet_sheet
-
-    # Not the clock: the same ledger gives the same bundle.
-    heads = Heads(ledger, printed_at=ledger.last().recorded)
-    return typeset_sheet(packet_sheet(ledger, case, heads=heads))
 
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:

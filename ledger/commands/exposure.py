@@ -67,10 +67,11 @@ def exposure(
 
     Example: weighbook exposure acorn-3b; weighbook exposure --by team
     """
-    from ledger.commands.clock import league_zone, say_moment
+    from ledger.commands.clock import say_moment
     from ledger.commands.shared import wrong
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game, read_season
+    from ledger.store.league import league_zone
 
     if game and by:
         raise wrong(f"both a game ({game}) and --by {by}", "Give a game, or --by for the season.")

@@ -46,12 +46,13 @@ def findings(
     if explain:
         _explain(explain, form)
         return
-    from ledger.commands.clock import league_zone, say_moment
+    from ledger.commands.clock import say_moment
     from ledger.derive.asked import refuse_unknown
     from ledger.derive.engine import Engine
     from ledger.derive.findings import find
     from ledger.derive.scope import read_game, read_season
     from ledger.derive.statements import numbers_of
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         refuse_unknown(ledger, game=game, team=team)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_option, wrong
+from ledger.commands.shared import opened, store_option
 from ledger.counts import count_of
 
 if TYPE_CHECKING:
@@ -57,29 +57,21 @@ def prove(
 
     Example: weighbook prove office:57 office:61 --to two.proof
     """
-    if bool(events) == bool(game):
-        raise wrong("name events, or one game", "For example office:57, or --game acorn-1a.")
-    from ledger.derive.asked import unknown_game
+    from ledger.actions.proving import prove as make_proof
     from ledger.outputs import Kind, check_place, is_standard_output, write_output
-    from ledger.witness.disclosing import choose, parse_words
-    from ledger.witness.proof_file import HEADER, pack_proof
-    from ledger.witness.prove import prove_statements
+    from ledger.witness.disclosing import parse_words
+    from ledger.witness.proof_file import HEADER
 
     words = parse_words(disclose)
     kind = Kind("a proof", re.compile(re.escape(HEADER)))
     check_place(to, kind)
+    held = read_receipts(receipts)
     with opened(store) as ledger:
-        asked = list(ledger.events(game=[game]) if game else ledger.events_by_id(events))
-        if game and not asked:
-            raise unknown_game(ledger, game)
-        choice = choose(ledger, (stored.event for stored in asked), words)
-        proof = prove_statements(ledger, choice.ids, choice.disclose, read_receipts(receipts))
-    data = pack_proof(proof)
-    write_output(data, to, kind)
-    shown, count = len(proof.disclosures), sum(len(part.events) for part in proof.chains)
-    entries = count_of(count, "entry", "entries")
-    texts = f"{count_of(shown, 'text')} disclosed" if shown else "no names, no remarks"
-    told = f"Wrote {to}: {entries} and the keys, {len(data):,} bytes, {texts}."
+        done = make_proof(ledger, events=events, game=game, words=words, receipts=held)
+    write_output(done.data, to, kind)
+    entries = count_of(done.entries, "entry", "entries")
+    texts = f"{count_of(done.texts, 'text')} disclosed" if done.texts else "no names, no remarks"
+    told = f"Wrote {to}: {entries} and the keys, {len(done.data):,} bytes, {texts}."
     click.echo(told, err=is_standard_output(to))
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import inspect
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
+from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.acting import echo_signed, signer_of
-from ledger.commands.note_question import note_is_fine_option, settle
+from ledger.commands.asking import answered, echo_signed, note_is_fine_option
+from ledger.commands.choices import LONGEST, Words, words_of
 from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
 from ledger.commands.texts import paragraph
@@ -59,8 +59,6 @@ _HELP_OF_KIND = {
     ("ruling", "value"): "How it was decided.",
 }
 _HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
-_ACTS = {"season_close": "close the season"}
-"""Kinds that need a role when they are recorded here; in a day file they are a fact like any."""
 _METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
@@ -100,6 +98,7 @@ def record() -> None:
 
 
 def _command(model: type[Statement]) -> click.Command:
+    from ledger.actions.entries import ACTS
     from ledger.record.fields import COLUMNS
 
     columns = list(COLUMNS)
@@ -114,7 +113,7 @@ def _command(model: type[Statement]) -> click.Command:
         help=text,
         short_help=text,
     )
-    if model.kind in _ACTS:
+    if model.kind in ACTS:
         command = by_passphrase_option(command)
     return chain_option(store_option(note_is_fine_option(command)))
 
@@ -122,62 +121,40 @@ def _command(model: type[Statement]) -> click.Command:
 def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
     required = needed and name not in ("at", "entered")
     said = _HELP_OF_KIND.get((model.kind, name)) or _HELP[name]
-    if choices := _choices(model, name):
-        said = f"{_HELP_OF_WORDS.get(name, said)} One of: {', '.join(choices)}."
+    words = words_of(model.kind, name)
+    if words:
+        said = _HELP_OF_WORDS.get(name, said)
+    is_long = len("|".join(words)) + 2 > LONGEST
     return click.Option(
         [f"--{name.replace('_', '-')}", name],
         required=required,
-        help=said,
-        metavar=_METAVARS.get(name, "TEXT"),
+        type=Words(model.kind, name) if words else str,
+        help=f"{said} One of: {', '.join(words)}." if is_long else said,
+        metavar=None if words and not is_long else _METAVARS.get(name, "TEXT"),
     )
-
-
-def _choices(model: type[Statement], name: str) -> list[str]:
-    """The words that the field allows; none where it allows any text."""
-    annotation: Any = model.model_fields[name].annotation
-    for part in (annotation, *get_args(annotation)):
-        if get_origin(part) is Literal:
-            return [str(value) for value in get_args(part)]
-    return []
 
 
 def _record(
     kind: str, store: Path, chain: str, passphrase_file: Path | None = None, **cells: str | None
 ) -> None:
-    from ledger.commands.clock import league_zone
-    from ledger.errors import FolderError
-    from ledger.record.questions import questions_of
-    from ledger.record.reading import Place, read_statement
-    from ledger.record.times import now_utc, zone
+    from ledger.actions.entries import record as record_entries
     from ledger.say.recorded import recorded_lines
-    from ledger.store.acts import check_may
-    from ledger.store.recording import record_alone, record_statement
-    from ledger.store.snapshot import Snapshot
+    from ledger.store.league import league_zone
 
-    given = {name: text for name, text in cells.items() if text}
-    now = now_utc()
-    given = {"kind": kind, "at": now, "entered": now} | given
+    by = cells["by"] or ""
+    entry = cells | {"kind": kind}
     with opened(store) as ledger:
-        local = league_zone(ledger)
-        statement, faults = read_statement(given, zone(local), Place())
-        if statement is None:
-            raise FolderError(faults)
-        signer = None
-        if kind in _ACTS:
-            check_may(ledger, statement.by, _ACTS[kind])
-            signer = signer_of(ledger, statement.by, passphrase_file)
-        settle(questions_of(statement))
-        if signer is None:
-            (event_id,) = record_alone(Snapshot(ledger), [statement], chain=chain)
-        else:
-            with ledger.writing() as writing:
-                event_id = record_statement(writing, statement, chain=chain, signer=signer)
+        done = answered(
+            lambda answers: record_entries(ledger, [entry], chain=chain, answers=answers),
+            passphrase_file,
+        )
+        (event_id,) = done.event_ids
         click.echo(f"Recorded as {event_id}.")
-        if kind in _ACTS:
-            echo_signed(ledger, event_id)
-        for line in recorded_lines(ledger, event_id, local):
+        if done.act:
+            echo_signed(done.act)
+        for line in recorded_lines(ledger, event_id, league_zone(ledger)):
             click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
     if kind != "withdraw":
         where = store_words() + ("" if chain == OFFICE else f" --chain {chain}")
-        undo = f"weighbook record withdraw --target {event_id} --by {statement.by}{where}"
+        undo = f"weighbook record withdraw --target {event_id} --by {by}{where}"
         click.echo(f"  A mistake? {undo} --reason …")

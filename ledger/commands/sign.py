@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.passphrase import ask_passphrase, passphrase_option
+from ledger.commands.asking import answered
+from ledger.commands.passphrase import passphrase_option
 from ledger.commands.shared import chain_option, opened, show, store_option, wrong
 from ledger.commands.texts import paragraph
 
 if TYPE_CHECKING:
+    from ledger.actions.signing import ListToSign, Signed
     from ledger.store.store import Store
-    from ledger.witness.countersign import ListShown
 
 TABLE = {
     "number": "No.",
@@ -60,25 +61,29 @@ def sign(
 
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
-    from ledger.commands.clock import league_zone
+    from ledger.actions.signing import show_list, sign_in_ink, sign_with_key
     from ledger.say.words import short_hash
     from ledger.store.kept_files import read_to_keep
-    from ledger.witness.countersign import countersign_in_ink, show_list
+    from ledger.store.league import league_zone
 
     if receipt is not None:
         _check_receipt(receipt, ink)
     with opened(store) as ledger:
-        shown = show_list(ledger, game, team, official, chain=chain)
+        listed = show_list(ledger, game, team, official, chain=chain)
+        shown = listed.shown
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
         click.echo(f"The list of {team} in {game}, as it stands:")
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
         click.echo(f"The number of this list: {short_hash(shown.number)}")
-        _show_signatures(ledger, shown, league_zone(ledger))
+        _show_signatures(ledger, listed, league_zone(ledger))
         if ink is not None:
-            event_id = countersign_in_ink(ledger, shown, read_to_keep(ink), ink.name)
-            click.echo(f"Kept as {event_id}: signed in ink by {official}, with the scan {ink}.")
+            kept = sign_in_ink(ledger, shown, read_to_keep(ink), ink.name).event_id
+            click.echo(f"Kept as {kept}: signed in ink by {official}, with the scan {ink}.")
             return
-        _sign_with_key(ledger, shown, receipt, passphrase_file)
+        signed = answered(lambda answers: sign_with_key(ledger, shown, answers), passphrase_file)
+    click.echo(f"Signed as {signed.event_id} by {official}.")
+    if receipt is not None:
+        _write_receipt(signed, receipt)
 
 
 def _check_receipt(receipt: Path, ink: Path | None) -> None:
@@ -95,22 +100,22 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
         raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
-def _show_signatures(ledger: Store, shown: ListShown, zone: str) -> None:
+def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
     from ledger.say import signature_words
     from ledger.say.key_words import key_words
     from ledger.say.words import how_signed
-    from ledger.witness.vouching import is_key_signature
 
-    told = []
+    shown, told = listed.shown, []
     for signed in shown.signatures:
         row = signed.row
         how = how_signed(row["how"]).lower()
         if words := key_words(ledger, row["event_id"], str):
             how += f" ({words})"
         told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
-        is_forged = row["how"] == "key" and not is_key_signature(ledger, signed.event_id)
-        words = signature_words.NO_KEY if is_forged else signature_words.state(signed)
-        told.append(f"    {words}.")
+        is_forged = signed.event_id in listed.forged
+        told.append(
+            f"    {signature_words.NO_KEY if is_forged else signature_words.state(signed)}."
+        )
     click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
     since = (
         *signature_words.taken_back(shown.taken_back, zone, str),
@@ -120,33 +125,20 @@ def _show_signatures(ledger: Store, shown: ListShown, zone: str) -> None:
         click.echo(paragraph(f"– {line.text}", indent=2, hang=4))
         for statement in line.statements:
             click.echo(paragraph(statement, indent=4, hang=4))
-    if any(s.row["official"] == shown.official and s.state == "stands" for s in shown.signatures):
+    if listed.has_signed:
         click.echo(f"{shown.official} has signed it as it stands; this one will stand beside that.")
 
 
-def _sign_with_key(
-    ledger: Store, shown: ListShown, receipt: Path | None, passphrase_file: Path | None
-) -> None:
-    from ledger.chain.note import format_note
-    from ledger.errors import ReportError, RuleError
+def _write_receipt(signed: Signed, receipt: Path) -> None:
+    from ledger.errors import ReportError
     from ledger.outputs import RECEIPT, write_output
-    from ledger.witness.countersign import countersign
-    from ledger.witness.officials import key_of, no_key_hint, unlock
 
-    if key_of(ledger, shown.official, shown.game) is None:
-        hint = no_key_hint(shown.official, shown.game)
-        raise RuleError(f"{shown.official} has no key in force", hint=hint)
-    secret = ask_passphrase(f"Passphrase of {shown.official}", passphrase_file)
-    key, private = unlock(ledger, shown.official, secret, shown.game)
-    signed = countersign(ledger, shown, key, private)
-    click.echo(f"Signed as {signed.event_id} by {shown.official}.")
-    if receipt is not None:
-        try:
-            write_output(format_note(signed.note), receipt, RECEIPT)
-        except ReportError as error:
-            hint = (
-                "The signature stands; there is no need to sign again. Its receipt as a paper: "
-                f"weighbook print receipt {signed.event_id} --to FILE"
-            )
-            raise ReportError(error.message, hint=hint) from error
-        click.echo(f"Wrote the receipt to {receipt}; take it home.")
+    try:
+        write_output(signed.receipt or b"", receipt, RECEIPT)
+    except ReportError as error:
+        hint = (
+            "The signature stands; there is no need to sign again. Its receipt as a paper: "
+            f"weighbook print receipt {signed.event_id} --to FILE"
+        )
+        raise ReportError(error.message, hint=hint) from error
+    click.echo(f"Wrote the receipt to {receipt}; take it home.")

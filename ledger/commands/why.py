@@ -35,11 +35,12 @@ def why(
     Example: weighbook why acorn-2a --team newts --number 62; weighbook why
     acorn-2a k502 --as-of "2026-09-12 08:50"
     """
-    from ledger.commands.clock import league_zone, say_moment
+    from ledger.commands.clock import say_moment
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.say.names import Names
     from ledger.say.why_text import why_content, why_lines
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         events = read_game(ledger, game, as_of=as_of, known_at=known_at)

@@ -49,6 +49,11 @@ class Place:
         return Fault(self.file, self.line, column, found, right)
 
 
+def entry_place(number: int, of: int) -> Place:
+    """The place of a typed entry, counted from 1: "entry 2" where there are several."""
+    return Place(f"entry {number}") if of > 1 else Place()
+
+
 def shown(value: Any) -> str:
     """What was found: text quoted, of bearable length, on one line, with nothing unprintable."""
     text = str(value).lower() if isinstance(value, bool) else str(value)

@@ -10,10 +10,11 @@ from ledger.errors import Fault, FolderError
 from ledger.record.accept import Candidate, accept
 from ledger.record.accepted import Accepted
 from ledger.record.known import Known
-from ledger.record.reading import Place
+from ledger.record.reading import entry_place
 from ledger.record.statements import Statement
 from ledger.store.acts import Signer, append_act
 from ledger.store.chains import begin_chain
+from ledger.store.league import league_data
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.store import Head, Writing
 from ledger.store.trees import Trees
@@ -36,9 +37,8 @@ class Recording:
         """
         store = self.writing.store
         if not store.head(chain).seq:
-            (league, *_) = store.events(kind=["league"])
-            begin_chain(self.writing, chain, league.event.data, self.trees)
-        candidates = [Candidate(statement, Place()) for statement in statements]
+            begin_chain(self.writing, chain, league_data(store), self.trees)
+        candidates = _typed(statements)
         head, recorded = store.head(chain), self.writing.recorded
         accepted, faults = accept_next(self.known, candidates, chain, head, recorded)
         if faults:
@@ -86,7 +86,7 @@ def record_alone(snapshot: Snapshot, statements: Sequence[Statement], *, chain: 
     """
     snapshot.follow()
     store = snapshot.store
-    candidates = [Candidate(statement, Place()) for statement in statements]
+    candidates = _typed(statements)
     head = store.head(chain)
     accepted, faults = accept_next(Known(snapshot), candidates, chain, head, store.clock())
     if faults:
@@ -113,3 +113,8 @@ def accept_next(
     """Accept statements that will follow this many new rows at the end of the chain."""
     clock = max(head.clock, recorded)
     return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
+
+
+def _typed(statements: Sequence[Statement]) -> list[Candidate]:
+    count = len(statements)
+    return [Candidate(one, entry_place(n, count)) for n, one in enumerate(statements, 1)]

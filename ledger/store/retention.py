@@ -14,6 +14,7 @@ from ledger.chain.event import Event
 from ledger.counts import count_of
 from ledger.errors import InputError
 from ledger.record.times import local_date, now_utc
+from ledger.store.league import league_data, league_zone
 from ledger.store.store import Store
 
 
@@ -47,15 +48,13 @@ class Due:
 
 def today(store: Store) -> str:
     """The league's local date, by the machine's clock."""
-    league = next(iter(store.events(kind=["league"]))).event
-    return local_date(now_utc(), league.data["time_zone"])
+    return local_date(now_utc(), league_zone(store))
 
 
 def due_texts(store: Store, on: str) -> Due:
     """What is due on a local date (YYYY-MM-DD); InputError for another form."""
     check_date(on)
-    league = next(iter(store.events(kind=["league"]))).event
-    keep_until: str = league.data["privacy"]["keep_personal_until"]
+    keep_until: str = league_data(store)["privacy"]["keep_personal_until"]
     held = [row.event_id for row in store.disclosures()]
     due = Due(keep_until, on, len(held), ())
     if not due.is_past:

@@ -277,7 +277,7 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         ("show zebra", "no case zebra ", "weighbook case list"),
         ("refer zebra", "no case zebra ", "weighbook case list"),
         ("say zebra --note Hello", "no case zebra ", "weighbook case list"),
-        ("exhibit zebra /", "no case zebra ", "weighbook case list"),
+        ("exhibit zebra /dev/null", "no case zebra ", "weighbook case list"),
         ("rule zebra --value upheld", "no case zebra ", "weighbook case list"),
         ("close zebra", "no case zebra ", "weighbook case list"),
         ("open late-plays --reason plays", "late-plays was opened before", "case show late-plays"),

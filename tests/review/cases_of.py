@@ -11,12 +11,9 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
-from ledger.record.times import zone
-from ledger.review.stating import CaseWriter
 from ledger.store.sqlite.store import SqliteStore
 from tests.tiny import TEXTS, day, says, tiny_store, write_folder
 
-CHICAGO = zone("America/Chicago")
 OFFICIALS = (
     TEXTS["officials"] + "ho,Sol Bramblecote,head_official,\n"
     "both,Una Pebblewick,site_official,\nboth,Una Pebblewick,division_president,\n"
@@ -42,7 +39,3 @@ def season(tmp_path: Path, *lines: Mapping[str, str], **files: str) -> Iterator[
     texts = {"officials": OFFICIALS} | files
     with tiny_store(write_folder(tmp_path / "season", day=day(*lines), **texts)) as store:
         yield store
-
-
-def writer(store: SqliteStore, chain: str | None = None) -> CaseWriter:
-    return CaseWriter(store, CHICAGO, chain)

@@ -7,12 +7,21 @@ from pathlib import Path
 
 import pytest
 
+from ledger.actions import cases
+from ledger.actions.cases import (
+    GivenFile,
+    add_to_case,
+    close_case,
+    hand_in,
+    open_case,
+    propose_case_id,
+    refer_case,
+    rule_case,
+)
 from ledger.errors import FolderError, InputError, RuleError
-from ledger.review import stating
 from ledger.review.cases import look_up_case
-from ledger.review.stating import hand_in, open_case, propose_case_id, refer_case, rule_case
 from ledger.store.erasure import redact
-from tests.review.cases_of import adds, opens, season, writer
+from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
 
 BY_SO = {"by": "so"}
@@ -23,7 +32,7 @@ WEIGHED_LATE = (
 )
 
 
-def exhibit_names(store: stating.Store) -> list[str]:
+def exhibit_names(store: cases.Store) -> list[str]:
     return sorted(store.exhibits().values())
 
 
@@ -40,19 +49,19 @@ def test_a_proposed_id_has_the_local_day_on_which_it_happened(tmp_path: Path) ->
     """2 o'clock in the morning in UTC is the evening before in Chicago."""
     with season(tmp_path, opens()) as store:
         given = WEIGH | {"at": "2026-09-15T02:00:00Z"}
-        first = open_case(writer(store), given)
-        assert (first.case_id, first.alike) == ("case-2026-09-14-1", ())
-        second = open_case(writer(store), given)
-        assert (second.case_id, second.alike) == ("case-2026-09-14-2", (first.case_id,))
-        other = open_case(writer(store), given | {"reason": "plays"}, case_id="my-own")
-        assert (other.case_id, other.alike) == ("my-own", ())
+        first = open_case(store, given)
+        assert (first.case.case_id, first.alike) == ("case-2026-09-14-1", ())
+        second = open_case(store, given)
+        assert (second.case.case_id, second.alike) == ("case-2026-09-14-2", (first.case.case_id,))
+        other = open_case(store, given | {"reason": "plays"}, case_id="my-own")
+        assert (other.case.case_id, other.alike) == ("my-own", ())
 
 
 def test_a_case_is_opened_once(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store:
         length = store.lengths()
         with pytest.raises(InputError, match="c1 was opened before, by office:") as caught:
-            open_case(writer(store, "tablet"), WEIGH, case_id="c1")
+            open_case(store, WEIGH, case_id="c1", chain="tablet")
         assert store.lengths() == length
     assert "weighbook case show c1" in caught.value.hint
 
@@ -63,10 +72,10 @@ def test_an_id_names_no_child(tmp_path: Path) -> None:
         length = store.lengths()
         for case_id in ("bramblewick-weigh", "Ottla.BRAMBLEWICK"):
             with pytest.raises(InputError, match="holds a child's surname") as caught:
-                open_case(writer(store), WEIGH, case_id=case_id)
+                open_case(store, WEIGH, case_id=case_id)
             assert "Without an id one is proposed" in caught.value.hint
         assert store.lengths() == length
-        assert open_case(writer(store), WEIGH, case_id="ottla-1").case_id == "ottla-1"
+        assert open_case(store, WEIGH, case_id="ottla-1").case.case_id == "ottla-1"
 
 
 def test_what_is_not_understood_leaves_nothing(tmp_path: Path) -> None:
@@ -80,10 +89,10 @@ def test_what_is_not_understood_leaves_nothing(tmp_path: Path) -> None:
             (WEIGH | {"number": "2"}, "number"),
         ):
             with pytest.raises(FolderError) as caught:
-                open_case(writer(store), given)
+                open_case(store, given)
             assert [fault.column for fault in caught.value.faults] == [column]
         with pytest.raises(FolderError):
-            open_case(writer(store), WEIGH, case_id="not an id")
+            open_case(store, WEIGH, case_id="not an id")
         assert store.lengths() == length
 
 
@@ -92,14 +101,16 @@ def test_what_is_not_understood_leaves_nothing(tmp_path: Path) -> None:
 
 def test_a_statement_goes_to_the_chain_the_case_is_in(tmp_path: Path) -> None:
     with season(tmp_path) as store:
-        tablet = open_case(writer(store, "tablet"), WEIGH, case_id="c1")
+        tablet = open_case(store, WEIGH, case_id="c1", chain="tablet")
         assert tablet.event_id.startswith("tablet:")
-        for_any = writer(store)
-        assert for_any.state("case_statement", "c1", BY_SO).startswith("tablet:")
-        assert refer_case(for_any, "c1", BY_SO)[1].startswith("tablet:")
-        assert rule_case(for_any, "c1", BY_SO | {"value": "denied"}).event_id.startswith("tablet:")
+        for said in (
+            add_to_case(store, "c1", BY_SO | {"note": "So."}),
+            refer_case(store, "c1", BY_SO),
+            rule_case(store, "c1", BY_SO | {"value": "denied"}),
+        ):
+            assert said.event_id.startswith("tablet:")
         with pytest.raises(InputError, match="c1 was not opened in the chain office") as caught:
-            writer(store, "office").state("case_close", "c1", BY_SO)
+            close_case(store, "c1", BY_SO, chain="office")
         assert caught.value.hint == "Write where it is kept: --chain tablet."
 
 
@@ -108,26 +119,26 @@ def test_a_statement_goes_to_the_chain_the_case_is_in(tmp_path: Path) -> None:
 
 def test_without_a_role_it_goes_to_the_next_reviewer(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store:
-        assert refer_case(writer(store), "c1", {"by": "we"})[0] == "site_official"
-        assert refer_case(writer(store), "c1", BY_SO)[0] == "head_official"
-        assert refer_case(writer(store), "c1", {"by": "ho"})[0] == "division_president"
+        assert refer_case(store, "c1", {"by": "we"}).role == "site_official"
+        assert refer_case(store, "c1", BY_SO).role == "head_official"
+        assert refer_case(store, "c1", {"by": "ho"}).role == "division_president"
         length = store.lengths()
         with pytest.raises(RuleError, match="no reviewer of c1 is left") as caught:
-            refer_case(writer(store), "c1", {"by": "dp"})
+            refer_case(store, "c1", {"by": "dp"})
         assert store.lengths() == length
         assert "--to" in caught.value.hint
-        assert refer_case(writer(store), "c1", {"by": "dp", "to": "registrar"})[0] == "registrar"
+        assert refer_case(store, "c1", {"by": "dp", "to": "registrar"}).role == "registrar"
 
 
 def test_a_reviewer_who_never_had_it_passes_it_on_to_the_one_after(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store:
-        assert refer_case(writer(store), "c1", {"by": "ho"})[0] == "division_president"
+        assert refer_case(store, "c1", {"by": "ho"}).role == "division_president"
         assert look_up_case(store, "c1").skipped == ("site_official",)
 
 
 def test_an_unknown_role_is_told_which_there_are(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store, pytest.raises(FolderError) as caught:
-        refer_case(writer(store), "c1", BY_SO | {"to": "referee"})
+        refer_case(store, "c1", BY_SO | {"to": "referee"})
     (fault,) = caught.value.faults
     assert (fault.column, fault.found) == ("to", "'referee'")
     assert "head_official" in fault.right
@@ -138,13 +149,12 @@ def test_an_unknown_role_is_told_which_there_are(tmp_path: Path) -> None:
 
 def test_a_file_is_kept_by_its_digest(tmp_path: Path) -> None:
     """SHA-256 of "abc": FIPS 180-4, examples, quoted (NIST CSRC example values)."""
-    file = tmp_path / "sheet.txt"
-    file.write_bytes(b"abc")
+    file = GivenFile("sheet.txt", b"abc")
     digest = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     with season(tmp_path, opens()) as store:
-        (first,) = hand_in(writer(store), "c1", [file], BY_SO, digest_only=True)
+        (first,) = hand_in(store, "c1", [file], BY_SO, digest_only=True)
         assert exhibit_names(store) == []
-        (again,) = hand_in(writer(store), "c1", [file, file], BY_SO)
+        (again,) = hand_in(store, "c1", [file, file], BY_SO)
         assert store.exhibits() == {digest: "sheet.txt"}
         exhibits = look_up_case(store, "c1").exhibits
     assert (first.sha256, first.is_kept, again.is_kept) == (digest, False, True)
@@ -154,41 +164,36 @@ def test_a_file_is_kept_by_its_digest(tmp_path: Path) -> None:
 
 
 def test_all_files_or_none(tmp_path: Path) -> None:
-    file = tmp_path / "sheet.txt"
-    file.write_bytes(b"46: four plays")
+    file = GivenFile("sheet.txt", b"46: four plays")
+    large = GivenFile("film.bin", bytes(64 * 1024 * 1024 + 1))
     with season(tmp_path, opens()) as store:
         length = store.lengths()
-        with pytest.raises(InputError, match="missing: this file cannot be read") as caught:
-            hand_in(writer(store), "c1", [file, tmp_path / "missing"], BY_SO)
-        assert "Nothing was written" in caught.value.hint
-        with pytest.raises(InputError, match="cannot be read"):
-            hand_in(writer(store), "c1", [tmp_path], BY_SO)
+        with pytest.raises(InputError, match="67,108,865 bytes are too many"):
+            hand_in(store, "c1", [file, large], BY_SO)
         with pytest.raises(FolderError):  # understood only when it is accepted
-            hand_in(writer(store), "c1", [file], {"by": "nobody"})
+            hand_in(store, "c1", [file], {"by": "nobody"})
         assert (store.lengths(), exhibit_names(store)) == (length, [])
 
 
 def test_a_large_file_is_stated_and_not_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(stating, "EXHIBIT_BYTES", 8)
-    file = tmp_path / "film.bin"
-    file.write_bytes(bytes(9))
+    monkeypatch.setattr(cases, "EXHIBIT_BYTES", 8)
+    file = GivenFile("film.bin", bytes(9))
     with season(tmp_path, opens()) as store:
         with pytest.raises(InputError, match="9 bytes are too many") as caught:
-            hand_in(writer(store), "c1", [file], BY_SO)
+            hand_in(store, "c1", [file], BY_SO)
         assert "--digest-only" in caught.value.hint
-        (done,) = hand_in(writer(store), "c1", [file], BY_SO, digest_only=True)
+        (done,) = hand_in(store, "c1", [file], BY_SO, digest_only=True)
     assert done.sha256 == hashlib.sha256(bytes(9)).hexdigest()
 
 
 def test_what_was_redacted_stays_out(tmp_path: Path) -> None:
-    file = tmp_path / "sheet.txt"
-    file.write_bytes(b"a name")
+    file = GivenFile("sheet.txt", b"a name")
     with season(tmp_path, opens()) as store:
-        (one,) = hand_in(writer(store), "c1", [file], BY_SO)
+        (one,) = hand_in(store, "c1", [file], BY_SO)
         redact(store, one.sha256, b"-", "copy.txt", by="rg", reason="a name", chain="office")
-        (again,) = hand_in(writer(store), "c1", [file], BY_SO)
+        (again,) = hand_in(store, "c1", [file], BY_SO)
         assert exhibit_names(store) == ["copy.txt"]
     assert not again.is_kept
 
@@ -198,7 +203,7 @@ def test_what_was_redacted_stays_out(tmp_path: Path) -> None:
 
 def test_a_ruling_takes_whom_it_is_about_from_the_question(tmp_path: Path) -> None:
     with season(tmp_path, *WEIGHED_LATE, opens()) as store:
-        done = rule_case(writer(store), "c1", BY_SO | {"value": "upheld", "may_carry": "yes"})
+        done = rule_case(store, "c1", BY_SO | {"value": "upheld", "may_carry": "yes"})
     assert done.filled == {"game": "g1", "team": "ash", "player": "a2"}
     assert done.has_authority
     assert done.before is not None
@@ -220,7 +225,7 @@ def test_a_ruling_takes_whom_it_is_about_from_the_question(tmp_path: Path) -> No
 def test_what_is_given_stays(tmp_path: Path, given: dict[str, str], filled: dict[str, str]) -> None:
     """And a ruling that lets nobody play or carry names nobody by itself."""
     with season(tmp_path, *WEIGHED_LATE, opens()) as store:
-        done = rule_case(writer(store), "c1", BY_SO | {"value": "decided"} | given)
+        done = rule_case(store, "c1", BY_SO | {"value": "decided"} | given)
         event = next(one.event for one in store.events(kind=["ruling"]))
     assert done.filled == filled
     assert (event.game is None) is (not given)
@@ -229,13 +234,13 @@ def test_what_is_given_stays(tmp_path: Path, given: dict[str, str], filled: dict
 
 def test_a_question_about_no_child_cannot_fill_it_in(tmp_path: Path) -> None:
     with season(tmp_path, opens(player=None)) as store, pytest.raises(FolderError) as caught:
-        rule_case(writer(store), "c1", BY_SO | {"value": "upheld", "may_play": "full"})
+        rule_case(store, "c1", BY_SO | {"value": "upheld", "may_play": "full"})
     assert "game, team and player" in str(caught.value)
 
 
 def test_a_ruling_from_outside_is_kept_and_changes_nothing(tmp_path: Path) -> None:
     with season(tmp_path, *WEIGHED_LATE, opens()) as store:
-        done = rule_case(writer(store), "c1", {"by": "ap", "value": "upheld", "may_carry": "yes"})
+        done = rule_case(store, "c1", {"by": "ap", "value": "upheld", "may_carry": "yes"})
         rules = {finding["rule"] for finding in look_up_case(store, "c1").findings}
     assert not done.has_authority
     assert done.before == done.after
@@ -246,11 +251,9 @@ def test_ruled_and_closed_at_once_or_not_at_all(tmp_path: Path) -> None:
     with season(tmp_path, opens(), adds("case_statement")) as store:
         length = store.lengths()
         with pytest.raises(FolderError):
-            rule_case(writer(store), "c1", BY_SO | {"value": "perhaps"}, close=True)
+            rule_case(store, "c1", BY_SO | {"value": "perhaps"}, close=True)
         assert store.lengths() == length
-        done = rule_case(
-            writer(store), "c1", BY_SO | {"value": "denied", "note": "No."}, close=True
-        )
+        done = rule_case(store, "c1", BY_SO | {"value": "denied", "note": "No."}, close=True)
         assert store.lengths()["office"] == length["office"] + 2
     assert done.case.state == "closed"
     assert [entry.said for entry in done.case.timeline[-2:]] == ["No.", None]

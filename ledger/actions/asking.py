@@ -1,0 +1,97 @@
+"""What an action asks before it writes: an error that says what, answered by calling it again.
+
+A front end catches `AskError`, puts the question to the person in its own way, adds the answer to
+its `Answers`, and calls the action again. An action asks before it writes anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from ledger.counts import count_of
+from ledger.errors import InputError
+from ledger.record.questions import Question
+from ledger.store.store import Store
+from ledger.witness.acts import KeySigner
+from ledger.witness.officials import key_of, unlock
+
+OFFICE = "office"
+"""The chain that statements go to unless another is named."""
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What the person has answered so far.
+
+    `fine` are texts that, the person says, hold no body weight and no birth date. `passphrase` is
+    that of the official who acts, `new_passphrase` that of a key to be made.
+    """
+
+    fine: frozenset[Question] = frozenset()
+    passphrase: str | None = field(default=None, repr=False)
+    new_passphrase: str | None = field(default=None, repr=False)
+
+
+NO_ANSWERS = Answers()
+
+
+@dataclass(frozen=True)
+class Act:
+    """Something that needs a role, done: its event, who did it, whether their key signed it."""
+
+    event_id: str
+    by: str
+    is_signed: bool
+
+
+class AskError(InputError):
+    """The action needs an answer from the person; nothing was written."""
+
+
+class AskAboutTextsError(AskError):
+    """Whether these texts hold a body weight or a birth date. `questions` says which words do."""
+
+    def __init__(self, questions: Iterable[Question]) -> None:
+        self.questions = tuple(questions)
+        count = len(self.questions)
+        texts = f"{count_of(count, 'text')} {'seems' if count == 1 else 'seem'} to hold"
+        first = f"{texts} a body weight or a birth date; nothing was written:"
+        super().__init__(
+            "\n".join([first, *(f"  {one}" for one in self.questions)]),
+            hint="weighbook keeps no body weight and no birth date: ok or over is all the "
+            "procedure needs.\nTake it out. If it is neither, say so.",
+        )
+
+
+class AskPassphraseError(AskError):
+    """The passphrase of `official`: of the key in force, or (`is_new`) of the one to be made."""
+
+    def __init__(self, official: str, *, is_new: bool = False) -> None:
+        self.official, self.is_new = official, is_new
+        super().__init__(f"{'a new' if is_new else 'the'} passphrase of {official} is needed")
+
+
+def ask_about(questions: Iterable[Question], answers: Answers) -> None:
+    """AskAboutTextsError unless the person has said that each of these texts is fine."""
+    if still := [one for one in questions if one not in answers.fine]:
+        raise AskAboutTextsError(still)
+
+
+def signer_of(store: Store, by: str, answers: Answers) -> KeySigner | None:
+    """The key of the official who acts, unlocked; None where there is no key in force.
+
+    AskPassphraseError where the passphrase is missing, RuleError where it does not fit.
+    """
+    if key_of(store, by) is None:
+        return None
+    if answers.passphrase is None:
+        raise AskPassphraseError(by)
+    return KeySigner(*unlock(store, by, answers.passphrase))
+
+
+def act_of(store: Store, event_id: str) -> Act:
+    """What the ledger says of an act that was recorded."""
+    (stored,) = store.events_by_id([event_id])
+    event = stored.event
+    return Act(event_id, event.by or "", event.data.get("how") == "key")

@@ -1,0 +1,376 @@
+"""What people enter about a case, through the same acceptance as everything else.
+
+Nothing here refuses a fact: a ruling from outside the reviewers is recorded, and a reviewer may
+be passed over. What is proposed (an id, the next reviewer, which child a ruling is about) fills
+only what was not given. A statement about a case goes to the chain in which the case was opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, ask_about
+from ledger.actions.entries import Cells, given, read_entries
+from ledger.chain.event import Event
+from ledger.derive.asked import refuse_unknown
+from ledger.derive.engine import Engine
+from ledger.derive.scope import case_openings, read_game, read_season
+from ledger.errors import InputError, RuleError
+from ledger.record.kinds import BRINGS_IN
+from ledger.record.questions import question_about, questions_of
+from ledger.record.statements import CaseOpen, Statement
+from ledger.record.times import local_date
+from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
+from ledger.review.routes import Route, propose_route, question_of_finding
+from ledger.store.kept_files import EXHIBIT_BYTES
+from ledger.store.league import league_zone
+from ledger.store.mentions import names_in, names_one
+from ledger.store.recording import record_alone, record_statements
+from ledger.store.snapshot import Snapshot
+from ledger.store.store import Store
+
+SURNAME_LETTERS = 5
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A case that was opened, the event that opened it, and who hears it.
+
+    `alike` are cases opened before for the same reason about the same game, team and player.
+    """
+
+    event_id: str
+    case: Case
+    route: Route
+    alike: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Said:
+    """A statement about a case: its event, and the case after it."""
+
+    event_id: str
+    case: Case
+
+
+@dataclass(frozen=True)
+class Referred(Said):
+    """A case that was passed to a role. `passed_over` are reviewers who did not have it."""
+
+    role: str
+    passed_over: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Closed(Said):
+    """A case that was closed; `before` is the event that closed it before, if one did."""
+
+    before: str | None
+
+
+@dataclass(frozen=True)
+class GivenFile:
+    """A file that somebody hands in."""
+
+    name: str
+    content: bytes
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """A file that was handed in: its SHA-256 (hex), its event, whether the file is kept."""
+
+    name: str
+    sha256: str
+    event_id: str
+    is_kept: bool
+
+
+@dataclass(frozen=True)
+class Ruled(Said):
+    """A ruling: whether it has authority, and what it did.
+
+    `filled` holds the columns taken from the case's question. `before` and `after` are the
+    player's rows of eligibility, None where the ruling names nobody who may play or carry.
+    """
+
+    has_authority: bool
+    filled: Mapping[str, str]
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+
+
+def propose_case_id(taken: Collection[str], date: str) -> str:
+    """The first free one of case-DATE-1, case-DATE-2, …"""
+    number = 1
+    while (proposed := f"case-{date}-{number}") in taken:
+        number += 1
+    return proposed
+
+
+def open_case(
+    store: Store,
+    cells: Cells,
+    *,
+    case_id: str | None = None,
+    rule: str | None = None,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Opened:
+    """Open a case under this id, or under a proposed one; in the office's chain unless named.
+
+    With `rule`, what the findings of this rule ask fills in reason, game, team, player and note.
+    Raises InputError where the case is there already, the id names a child, there is no reason or
+    not one such finding; FolderError for what is not understood. Asks about the note.
+    """
+    ask_about(question_about("note", cells.get("note")), answers)
+    if rule:
+        cells = _from_finding(store, rule, cells)
+    if not cells.get("reason"):
+        hint = "Say it with --reason, or --from-finding RULE: weighbook findings lists the rules."
+        raise InputError("no reason was given", hint=hint)
+    with store.writing() as writing:
+        opened = {one.event.data["case"]: one for one in store.events(kind=["case_open"])}
+        if case_id in opened:
+            hint = f"Look at it: weighbook case show {case_id}. Without an id one is proposed."
+            raise InputError(
+                f"the case {case_id} was opened before, by {opened[case_id].event.id}", hint=hint
+            )
+        _refuse_surname(store, case_id or "")
+        (draft,) = _read(store, case_id or "proposed", ["case_open"], cells)
+        assert isinstance(draft, CaseOpen)
+        chosen = case_id or propose_case_id(opened, local_date(draft.at, league_zone(store)))
+        statement = draft.model_copy(update={"case": chosen})
+        (event_id,) = record_statements(writing, [statement], chain=chain or OFFICE)
+    (own,) = (stored.event for stored in store.events_by_id([event_id]))
+    alike = [name for name, one in opened.items() if _asks(one.event) == _asks(own)]
+    case = _after(store, chosen)
+    route = propose_route(case.reason, [reviewer.role for reviewer in case.reviewers])
+    return Opened(event_id, case, route, tuple(alike))
+
+
+def refer_case(
+    store: Store,
+    case_id: str,
+    cells: Cells,
+    *,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Referred:
+    """Pass the case to the role `to`, or to the next reviewer.
+
+    RuleError where no role is given and no reviewer is left. Asks about the note.
+    """
+    case = _after(store, case_id)
+    by = cells.get("by") or ""
+    to = cells.get("to") or next_after(case.reviewers, roles_of(store, by, case.game))
+    if to is None:
+        hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
+        raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
+    event_id = _state(store, case_id, "case_refer", {**cells, "to": to}, chain, answers)
+    after = _after(store, case_id)
+    is_reviewer = to in [one.role for one in after.reviewers]
+    return Referred(event_id, after, to, after.skipped if is_reviewer else ())
+
+
+def add_to_case(
+    store: Store,
+    case_id: str,
+    cells: Cells,
+    *,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Said:
+    """Add what somebody says about a case, in `note`; InputError where nothing is said."""
+    if not (cells.get("note") or "").strip():
+        raise InputError("nothing was said", hint="Give the words with --note TEXT.")
+    event_id = _state(store, case_id, "case_statement", cells, chain, answers)
+    return Said(event_id, _after(store, case_id))
+
+
+def close_case(
+    store: Store,
+    case_id: str,
+    cells: Cells,
+    *,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Closed:
+    """Close a case. What is said later is kept all the same. Asks about the note."""
+    event_id = _state(store, case_id, "case_close", cells, chain, answers)
+    after = _after(store, case_id)
+    closings = [one for one in after.timeline if one.kind == "case_close" and not one.withdrawn_by]
+    return Closed(event_id, after, closings[0].event_id if len(closings) > 1 else None)
+
+
+def hand_in(
+    store: Store,
+    case_id: str,
+    files: Sequence[GivenFile],
+    cells: Cells,
+    *,
+    digest_only: bool = False,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> list[HandedIn]:
+    """Record these files as exhibits, all or none.
+
+    The files are kept too, unless `digest_only`, or a redacted copy has taken their place: what
+    was taken out stays out. InputError for a file too large to keep. Asks about the note, and
+    about the names of files that are kept.
+    """
+    chain = _chain_of(store, case_id, chain)
+    digests = {file: sha256(file.content).hexdigest() for file in files}
+    kept = () if digest_only else tuple(digests)
+    for file in kept:
+        if len(file.content) > EXHIBIT_BYTES:
+            raise InputError(
+                f"{file.name}: {len(file.content):,} bytes are too many to keep",
+                hint=f"Up to {EXHIBIT_BYTES:,} are kept; --digest-only states it without keeping "
+                "it.",
+            )
+    named = [q for file in kept for q in question_about("file name", file.name)]
+    ask_about([*question_about("note", cells.get("note")), *named], answers)
+    statements = [
+        statement
+        for digest in digests.values()
+        for statement in _read(store, case_id, ["case_exhibit"], {**cells, "value": digest})
+    ]
+    with store.writing() as writing:
+        event_ids = record_statements(writing, statements, chain=chain)
+        redacted = redactions(store)
+        done = [
+            HandedIn(file.name, digest, event_id, not digest_only and digest not in redacted)
+            for (file, digest), event_id in zip(digests.items(), event_ids, strict=True)
+        ]
+        for one, file in zip(done, digests, strict=True):
+            if one.is_kept:
+                writing.keep_exhibit(one.sha256, one.name, file.content)
+    return done
+
+
+def rule_case(
+    store: Store,
+    case_id: str,
+    cells: Cells,
+    *,
+    close: bool = False,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Ruled:
+    """Record a ruling, and close the case in the same transaction where asked to.
+
+    A ruling on who may play or carry takes game, team and player from the question where they
+    were not given. Asks about the note.
+    """
+    chain = _chain_of(store, case_id, chain)
+    filled = _from_question(_after(store, case_id), cells)
+    statements = _read(store, case_id, ["ruling"], {**cells, **filled})
+    if close:
+        closing = {key: cells.get(key) for key in ("at", "entered", "by")}
+        statements += _read(store, case_id, ["case_close"], closing)
+    ask_about([q for one in statements for q in questions_of(one)], answers)
+    event_id = record_alone(Snapshot(store), statements, chain=chain)[0]
+    after = _after(store, case_id)
+    entry = next(entry for entry in after.timeline if entry.event_id == event_id)
+    game = getattr(statements[0], "game", None)
+    before_row, after_row = _effect(store, event_id, game) if _names(cells) else (None, None)
+    return Ruled(event_id, after, bool(entry.has_authority), filled, before_row, after_row)
+
+
+def _read(store: Store, case_id: str, kinds: Sequence[str], cells: Cells) -> list[Statement]:
+    return read_entries(store, [{**cells, "kind": kind, "case": case_id} for kind in kinds])
+
+
+def _state(
+    store: Store, case_id: str, kind: str, cells: Cells, chain: str | None, answers: Answers
+) -> str:
+    """Append one statement about the case; its event id."""
+    chain = _chain_of(store, case_id, chain)
+    statements = _read(store, case_id, [kind], cells)
+    ask_about([q for one in statements for q in questions_of(one)], answers)
+    return record_alone(Snapshot(store), statements, chain=chain)[0]
+
+
+def _chain_of(store: Store, case_id: str, chain: str | None) -> str:
+    """The chain to write in; InputError for an unknown case, or one that is not there."""
+    chains = [event.chain for event in case_openings(store, case_id)]
+    if chain not in (None, *chains):
+        raise InputError(
+            f"the case {case_id} was not opened in the chain {chain}",
+            hint=f"Write where it is kept: --chain {chains[0]}.",
+        )
+    return chain or chains[0]
+
+
+def _after(store: Store, case_id: str) -> Case:
+    return look_up_case(store, case_id, with_findings=False)
+
+
+def _from_finding(store: Store, rule: str, cells: Cells) -> Cells:
+    """The cells with what the finding fills in; what was given stays."""
+    game, number = cells.get("game"), cells.get("number")
+    refuse_unknown(store, game=game, team=cells.get("team"))
+    question = question_of_finding(
+        Engine(read_game(store, game) if game else read_season(store)),
+        rule,
+        game=game,
+        team=cells.get("team"),
+        player=cells.get("player"),
+        number=int(number) if number and number.isdecimal() else None,
+    )
+    found = {"game": question.game, "team": question.team, "reason": question.reason}
+    found["player"] = None if number else question.player
+    note = " ".join(part for part in (cells.get("note"), question.note) if part)
+    return found | given(cells) | {"note": note}
+
+
+def _refuse_surname(store: Store, case_id: str) -> None:
+    """An id is never erased. (First names and short ones are words too: "no-mark" is an id.)"""
+    brought_in = [one.event for one in store.events(kind=BRINGS_IN["player"])]
+    surnames = (name.split()[-1] for name in names_in(store, brought_in) if name.strip())
+    if names_one(case_id, (name for name in surnames if len(name) >= SURNAME_LETTERS)):
+        hint = "Ids are never erased: choose another. Without an id one is proposed."
+        raise InputError(f"the id {case_id} holds a child's surname", hint=hint)
+
+
+def _asks(opening: Event) -> tuple[str | None, ...]:
+    return opening.data["reason"], opening.game, opening.team, opening.player
+
+
+def _names(cells: Cells) -> bool:
+    """Whether the ruling says who may play or carry."""
+    return bool(cells.get("may_play") or cells.get("may_carry"))
+
+
+def _from_question(case: Case, cells: Cells) -> dict[str, str]:
+    filled: dict[str, str] = {}
+    if not _names(cells):
+        return filled
+    for key, theirs in (("game", case.game), ("team", case.team)):
+        if theirs is None or cells.get(key) not in (None, theirs):
+            return filled
+        if not cells.get(key):
+            filled[key] = theirs
+    if case.player and not cells.get("player") and not cells.get("number"):
+        filled["player"] = case.player
+    return filled
+
+
+def _effect(
+    store: Store, event_id: str, game: str | None
+) -> tuple[Mapping[str, Any] | None, Mapping[str, Any] | None]:
+    """The ruled player's eligibility without this ruling and with it."""
+    stored = read_game(store, str(game))
+    ruling = next(one.event for one in stored if one.event.id == event_id)
+
+    def row(without: str | None) -> Mapping[str, Any] | None:
+        engine = Engine(one for one in stored if one.event.id != without)
+        rows = engine.answer("eligibility", game=game).dicts()
+        own = [r for r in rows if (r["team"], r["player"]) == (ruling.team, ruling.player)]
+        return own[0] if own else None
+
+    return row(event_id), row(None)

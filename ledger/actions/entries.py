@@ -1,0 +1,188 @@
+"""Recording entries: one, several as one act, from paper; taking an act back; correcting it.
+
+Entries that belong together are one act: recorded in one transaction, all or none. The ledger has
+no field for it (the bytes of a statement stay what they are): an act is the event ids that `record`
+returned, which the front end keeps and hands to `take_back` or `correct`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ledger.actions.asking import NO_ANSWERS, OFFICE, Act, Answers, act_of, ask_about, signer_of
+from ledger.errors import Fault, FolderError, InputError, RuleError
+from ledger.record.questions import questions_of
+from ledger.record.reading import entry_place, read_statement
+from ledger.record.rosters import withdrawn
+from ledger.record.statements import Statement
+from ledger.record.times import now_utc, zone
+from ledger.store.acts import check_may
+from ledger.store.erasure import with_withdrawals
+from ledger.store.league import league_zone
+from ledger.store.recording import record_alone, record_statement
+from ledger.store.snapshot import Snapshot
+from ledger.store.store import Store
+
+Cells = Mapping[str, str | None]
+"""What was typed, by the columns of the day files; None or "" where nothing was."""
+
+ACTS = {"season_close": "close the season"}
+"""Kinds that need a role when they are recorded here; in a day file they are a fact like any."""
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """One act: the ids of its events, in the order of the entries.
+
+    `act` says whether a key signed it; None for what needs no role.
+    """
+
+    event_ids: tuple[str, ...]
+    act: Act | None = None
+
+
+class TakeBackError(RuleError):
+    """An act that cannot be taken back; `event_ids` are the entries that stand in the way."""
+
+    def __init__(self, message: str, event_ids: Sequence[str], *, hint: str) -> None:
+        super().__init__(message, hint=hint)
+        self.event_ids = tuple(event_ids)
+
+
+def given(cells: Cells) -> dict[str, str]:
+    """The cells in which something was typed."""
+    return {column: text for column, text in cells.items() if text}
+
+
+def read_entries(store: Store, entries: Sequence[Cells]) -> list[Statement]:
+    """The statements of these cells, now unless they say when; FolderError with every fault.
+
+    Of several entries a fault names the one it is in: "entry 2".
+    """
+    local, now = zone(league_zone(store)), now_utc()
+    statements: list[Statement] = []
+    faults: list[Fault] = []
+    for number, cells in enumerate(entries, 1):
+        own = {"at": now, "entered": now} | given(cells)
+        statement, more = read_statement(own, local, entry_place(number, len(entries)))
+        statements += [statement] if statement else []
+        faults += more
+    if faults:
+        raise FolderError(faults)
+    return statements
+
+
+def record(
+    store: Store,
+    entries: Sequence[Cells],
+    *,
+    chain: str = OFFICE,
+    answers: Answers = NO_ANSWERS,
+    snapshot: Snapshot | None = None,
+) -> Recorded:
+    """Record these entries as one act. Each has its `kind` and `by`; at and entered are now.
+
+    `snapshot` is what a long-lived process keeps warm. Raises FolderError for what is not
+    understood or accepted; for an entry of `ACTS` (recorded by itself) RuleError where `by` may
+    not. Asks about texts, and for the passphrase of who signs an act.
+    """
+    statements = read_entries(store, entries)
+    return _append(store, statements, chain=chain, answers=answers, snapshot=snapshot)
+
+
+def enter_paper(
+    store: Store,
+    entries: Sequence[Cells],
+    *,
+    entered: str,
+    chain: str = OFFICE,
+    answers: Answers = NO_ANSWERS,
+) -> Recorded:
+    """Record what somebody copies from a paper, as one act.
+
+    `entered` is when it was written on the paper (UTC, or the league's local time without an
+    offset); what has no time of its own there happened then. See `record` for the rest.
+    """
+    own = [{"at": entered, "entered": entered} | given(cells) for cells in entries]
+    return record(store, own, chain=chain, answers=answers)
+
+
+def take_back(
+    store: Store,
+    event_ids: Sequence[str],
+    *,
+    by: str,
+    reason: str,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Recorded:
+    """Withdraw every entry of an act, in one transaction; the withdrawals are an act too.
+
+    To take that back restores what was withdrawn. They go to the act's own chain unless one is
+    named. Raises InputError for an unknown event; TakeBackError where entries are another author's
+    (for those, their author or a ruling is needed) or were taken back before.
+    """
+    return correct(store, event_ids, [], by=by, reason=reason, chain=chain, answers=answers)
+
+
+def correct(
+    store: Store,
+    event_ids: Sequence[str],
+    entries: Sequence[Cells],
+    *,
+    by: str,
+    reason: str,
+    chain: str | None = None,
+    answers: Answers = NO_ANSWERS,
+) -> Recorded:
+    """Record these entries and withdraw the act that they replace, in one transaction.
+
+    `event_ids` of the result: first the entries, then the withdrawals. Raises as `take_back` and
+    `record` do.
+    """
+    ids = list(dict.fromkeys(event_ids))
+    if not ids:
+        raise InputError("no entries to take back", hint="Name at least one event.")
+    _check_own(store, ids, by)
+    told = {"kind": "withdraw", "by": by, "reason": reason}
+    withdrawals = [told | {"target": event_id} for event_id in ids]
+    statements = read_entries(store, [*entries, *withdrawals])
+    return _append(store, statements, chain=chain or ids[0].partition(":")[0], answers=answers)
+
+
+def _append(
+    store: Store,
+    statements: Sequence[Statement],
+    *,
+    chain: str,
+    answers: Answers,
+    snapshot: Snapshot | None = None,
+) -> Recorded:
+    acts = [one for one in statements if one.kind in ACTS]
+    if acts and len(statements) > 1:
+        hint = "Nothing was written. Record it alone: the official who does it signs it."
+        raise InputError(f"{acts[0].kind} cannot be recorded with other entries", hint=hint)
+    for act in acts:
+        check_may(store, act.by, ACTS[act.kind])
+    ask_about([q for one in statements for q in questions_of(one)], answers)
+    for act in acts:
+        signer = signer_of(store, act.by, answers)
+        with store.writing() as writing:
+            event_id = record_statement(writing, act, chain=chain, signer=signer)
+        return Recorded((event_id,), act_of(store, event_id))
+    return Recorded(tuple(record_alone(snapshot or Snapshot(store), statements, chain=chain)))
+
+
+def _check_own(store: Store, ids: Sequence[str], by: str) -> None:
+    events = [stored.event for stored in store.events_by_id(ids)]
+    theirs = {event.id: event.by or "set-up" for event in events if event.by != by}
+    if theirs:
+        whose = ", ".join(f"{event_id} ({author})" for event_id, author in theirs.items())
+        hint = "Nothing was withdrawn. Only its author takes an entry back."
+        raise TakeBackError(f"not entries of {by}: {whose}", list(theirs), hint=hint)
+    later = [event for event in with_withdrawals(store, events) if event.kind == "withdraw"]
+    gone = withdrawn((event.id, event.data["target"]) for event in later)
+    if before := [event_id for event_id in ids if event_id in gone]:
+        hint = "Nothing was withdrawn. These entries do not count any more."
+        raise TakeBackError(f"taken back before: {', '.join(before)}", before, hint=hint)

@@ -1,0 +1,76 @@
+"""Making and revoking officials' keys."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ledger.actions.asking import (
+    NO_ANSWERS,
+    OFFICE,
+    Act,
+    Answers,
+    AskPassphraseError,
+    act_of,
+    ask_about,
+    signer_of,
+)
+from ledger.chain.note import format_verifier_key
+from ledger.record.questions import question_about
+from ledger.store.store import Store
+from ledger.witness import officials
+
+
+@dataclass(frozen=True)
+class Enrolled:
+    """A key that was made, and its public half as a line that anyone can check with."""
+
+    act: Act
+    public: str
+
+
+def enroll(
+    store: Store,
+    official: str,
+    *,
+    by: str,
+    replace: bool = False,
+    game: str | None = None,
+    chain: str = OFFICE,
+    answers: Answers = NO_ANSWERS,
+) -> Enrolled:
+    """Make the official's key, sealed under `new_passphrase`; `by` signs it with their own.
+
+    Asks for both passphrases. Raises what `ledger.witness.officials.enroll` does.
+    """
+    officials.check_enroll(store, official, by=by, replace=replace, game=game)
+    signer = signer_of(store, by, answers)
+    secret = answers.new_passphrase
+    if secret is None:
+        raise AskPassphraseError(official, is_new=True)
+    key = officials.enroll(
+        store, official, secret, by=by, chain=chain, replace=replace, game=game, signer=signer
+    )
+    return Enrolled(act_of(store, key.since), format_verifier_key(key.key))
+
+
+def revoke(
+    store: Store,
+    official: str,
+    *,
+    by: str,
+    reason: str,
+    game: str | None = None,
+    chain: str = OFFICE,
+    answers: Answers = NO_ANSWERS,
+) -> Act:
+    """Say that the official's key counts no more. Asks about the reason, and for a passphrase.
+
+    Raises what `ledger.witness.officials.revoke` does.
+    """
+    officials.check_revoke(store, official, by=by, game=game)
+    ask_about(question_about("reason", reason), answers)
+    signer = signer_of(store, by, answers)
+    event_id = officials.revoke(
+        store, official, by=by, reason=reason, chain=chain, game=game, signer=signer
+    )
+    return act_of(store, event_id)

@@ -1,0 +1,40 @@
+"""Bringing a season folder into a ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, ask_about
+from ledger.record.folder import Folder
+from ledger.record.questions import questions_of_folder
+from ledger.store.loaded import read_loaded
+from ledger.store.loading import LoadCount, load_folder
+from ledger.store.opening import open_or_make, open_store
+
+
+def load(
+    where: Path,
+    folder: Folder,
+    *,
+    chain: str = OFFICE,
+    answers: Answers = NO_ANSWERS,
+    tell: Callable[[str], object] | None = None,
+) -> LoadCount:
+    """Bring a folder (`ledger.record.folder.read_folder`) into the ledger at a path, or into a new
+    one there: whole or not at all.
+
+    Asks about texts of rows and lines that the ledger does not hold yet. FolderError with every
+    fault; `tell` hears in a line when the file is upgraded.
+    """
+    asked = list(questions_of_folder(folder))
+    if asked and where.exists():
+        store = open_store(where, tell=tell)
+        try:
+            loaded = read_loaded(store)
+        finally:
+            store.close()
+        asked = [(key, question) for key, question in asked if not loaded.holds(key)]
+    ask_about([question for _, question in asked], answers)
+    with open_or_make(where, tell=tell) as store, store.writing() as writing:
+        return load_folder(writing, folder, chain=chain)

@@ -1,0 +1,76 @@
+"""Countersigning a team's list: first it is shown, then it is signed as it was shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, AskPassphraseError
+from ledger.chain.note import format_note
+from ledger.errors import RuleError
+from ledger.store.store import Store
+from ledger.witness import countersign
+from ledger.witness.countersign import ListShown
+from ledger.witness.officials import key_of, no_key_hint, unlock
+from ledger.witness.vouching import is_key_signature
+
+
+@dataclass(frozen=True)
+class ListToSign:
+    """A list as it is shown to the one who signs; see `ledger.witness.countersign.ListShown`.
+
+    `forged` are signatures, by event id, that claim a key which did not make them. `has_signed`:
+    the official has signed the list as it stands.
+    """
+
+    shown: ListShown
+    forged: frozenset[str]
+
+    @property
+    def has_signed(self) -> bool:
+        given = self.shown.signatures
+        return any(
+            one.row["official"] == self.shown.official and one.state == "stands" for one in given
+        )
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A countersignature. `receipt` is the checkpoint to take home, None for one in ink."""
+
+    event_id: str
+    receipt: bytes | None = None
+
+
+def show_list(
+    store: Store, game: str, team: str, official: str, *, chain: str = OFFICE
+) -> ListToSign:
+    """The list to sign; RuleError when this official may not sign it, or it is not here."""
+    shown = countersign.show_list(store, game, team, official, chain=chain)
+    forged = {
+        one.event_id
+        for one in shown.signatures
+        if one.row["how"] == "key" and not is_key_signature(store, one.event_id)
+    }
+    return ListToSign(shown, frozenset(forged))
+
+
+def sign_with_key(store: Store, shown: ListShown, answers: Answers = NO_ANSWERS) -> Signed:
+    """Sign the list with the official's key, whose passphrase is asked for.
+
+    RuleError where there is no key, the passphrase does not fit, or the list has changed since it
+    was shown; IntegrityError where the ledger is not the one that this key signed before.
+    """
+    official, game = shown.official, shown.game
+    if key_of(store, official, game) is None:
+        hint = no_key_hint(official, game)
+        raise RuleError(f"{official} has no key in force", hint=hint)
+    if answers.passphrase is None:
+        raise AskPassphraseError(official)
+    key, private = unlock(store, official, answers.passphrase, game)
+    signed = countersign.countersign(store, shown, key, private)
+    return Signed(signed.event_id, format_note(signed.note))
+
+
+def sign_in_ink(store: Store, shown: ListShown, scan: bytes, name: str) -> Signed:
+    """Keep the scan of a list that was signed on paper; InputError for what is no scan."""
+    return Signed(countersign.countersign_in_ink(store, shown, scan, name))

@@ -1,0 +1,131 @@
+"""What a ledger holds: league, chains, teams, games, and which lists are signed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ledger.chain.event import Event
+from ledger.store.store import Store
+from ledger.witness.witnessed import witnessed
+
+if TYPE_CHECKING:
+    from ledger.derive.signatures import SignedList
+
+_SETUP = ("league", "team", "game")
+
+
+@dataclass(frozen=True)
+class ChainHeld:
+    """A chain: its name, length and head (hex); how many events at its end no countersignature
+    covers yet, and since when (UTC text, None where all are covered).
+    """
+
+    chain: str
+    length: int
+    head: str
+    unwitnessed: int
+    since: str | None
+
+
+@dataclass(frozen=True)
+class TeamHeld:
+    """A row of teams.csv."""
+
+    team: str
+    name: str
+    division: str
+    association: str | None
+
+
+@dataclass(frozen=True)
+class GameHeld:
+    """A row of games.csv, kickoff as UTC text; how many statements are about the game."""
+
+    game: str
+    kickoff: str
+    home: str
+    visitor: str
+    statements: int
+
+
+@dataclass(frozen=True)
+class Status:
+    """What a ledger holds. Games are in the order of their kickoffs.
+
+    `signed` has the signed lists of a game by (game, team), in the games' order; it is empty for a
+    game that was signed on the sheet only, of which nothing is known but that.
+    """
+
+    league: str
+    season: str
+    zone: str
+    chains: tuple[ChainHeld, ...]
+    teams: tuple[TeamHeld, ...]
+    games: tuple[GameHeld, ...]
+    signed: Mapping[str, Mapping[tuple[str, str], Sequence[SignedList]]]
+
+
+def status(store: Store) -> Status:
+    """What the ledger holds now."""
+    held: dict[str, list[Event]] = defaultdict(list)
+    for stored in store.events(kind=_SETUP):
+        held[stored.event.kind].append(stored.event)
+    league = held["league"][0].data
+    counts = store.count_by_game()
+    games = [
+        GameHeld(
+            str(event.game),
+            event.data["kickoff"],
+            event.data["home"],
+            event.data["visitor"],
+            counts[str(event.game)] - 1,  # less the row of games.csv itself
+        )
+        for event in held["game"]
+    ]
+    return Status(
+        league["name"],
+        league["season"],
+        league["time_zone"],
+        tuple(_chains(store)),
+        tuple(_team(event) for event in held["team"]),
+        tuple(sorted(games, key=lambda game: (game.kickoff, game.game))),
+        _signed(store),
+    )
+
+
+def _chains(store: Store) -> list[ChainHeld]:
+    covered, found = witnessed(store), []
+    for chain, length in store.lengths().items():
+        tail = length - covered.get(chain, 0)
+        first = store.events_by_id([f"{chain}:{length - tail + 1}"] if tail else [])
+        since = next((stored.event.recorded for stored in first), None)
+        found.append(ChainHeld(chain, length, store.head(chain).hash.hex(), tail, since))
+    return found
+
+
+def _team(event: Event) -> TeamHeld:
+    data = event.data
+    return TeamHeld(str(event.team), data["name"], data["division"], data.get("association"))
+
+
+def _signed(store: Store) -> dict[str, Mapping[tuple[str, str], Sequence[SignedList]]]:
+    how: dict[str, set[str]] = defaultdict(set)
+    for stored in store.events(kind=["countersign"]):
+        how[stored.event.game or ""].add(stored.event.data.get("how", "sheet"))
+    return {game: {} if how[game] == {"sheet"} else _of_game(store, game) for game in sorted(how)}
+
+
+def _of_game(store: Store, game: str) -> Mapping[tuple[str, str], Sequence[SignedList]]:
+    # Late: a ledger without such a game is looked at without DuckDB.
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_game
+    from ledger.derive.signatures import Signatures
+
+    events = read_game(store, game)
+    engine = Engine(events)
+    signed = Signatures(engine, events).all()
+    engine.close()
+    return signed
