@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from ledger.counts import count_of
 from ledger.errors import InputError
 from ledger.record.questions import Question
 from ledger.store.store import Store
-from ledger.witness.acts import KeySigner
-from ledger.witness.officials import key_of, unlock
+
+if TYPE_CHECKING:
+    from ledger.witness.acts import KeySigner
 
 OFFICE = "office"
 """The chain that statements go to unless another is named."""
@@ -83,6 +85,9 @@ def signer_of(store: Store, by: str, answers: Answers) -> KeySigner | None:
 
     AskPassphraseError where the passphrase is missing, RuleError where it does not fit.
     """
+    from ledger.witness.acts import KeySigner  # late: most of what is recorded needs no key
+    from ledger.witness.officials import key_of, unlock
+
     if key_of(store, by) is None:
         return None
     if answers.passphrase is None:
