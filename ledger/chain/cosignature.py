@@ -21,8 +21,8 @@ The signed bytes do not name the cosigner: one key belongs to one cosigner.
 >>> note = sign_checkpoint(Checkpoint("league.example/2026", 1, bytes(32)), ledger.private)
 >>> name = "off-1@league.example/2026"
 >>> note = add_signature(note, cosign_note(note, name, official.private, time=1679315147))
->>> check_cosignature(note, cosigner_key(name, official.public)).time
-1679315147
+>>> [found.time for found in check_cosignatures(note, [cosigner_key(name, official.public)])]
+[1679315147]
 """
 
 from __future__ import annotations
@@ -63,20 +63,6 @@ def cosign_note(note: Note, name: str, private: bytes, *, time: int) -> NoteSign
     key = cosigner_key(name, public_key(private))
     signature = sign(private, _message(note, time))
     return NoteSignature(name, key.key_id, time.to_bytes(TIME_BYTES, "big") + signature)
-
-
-def check_cosignature(note: Note, key: VerifierKey) -> Cosignature:
-    """The latest cosignature of this checkpoint by `key`; IntegrityError when there is none."""
-    found = check_cosignatures(note, [key])
-    if not found:
-        raise IntegrityError(
-            f"{key.name} did not cosign this checkpoint",
-            hint="Ask for the copy of the checkpoint that this official signed.",
-            field="cosignature",
-            expected=key.name,
-            found=", ".join(line.name for line in note.signatures),
-        )
-    return max(found, key=lambda cosignature: cosignature.time)
 
 
 def check_cosignatures(note: Note, keys: Sequence[VerifierKey]) -> tuple[Cosignature, ...]:

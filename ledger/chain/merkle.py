@@ -14,7 +14,7 @@ MalformedProofError (cannot be a proof of this size) or RootMismatchError (leads
 
 >>> from ledger.chain.hashing import leaf_hash
 >>> leaves = [leaf_hash(name.encode()) for name in "abc"]
->>> proof = prove_inclusion(leaves, 2)
+>>> proof = prove_inclusions(leaves, [2])[2]
 >>> len(proof)
 1
 >>> check_inclusion(leaves[2], 2, 3, proof, root(leaves))
@@ -51,17 +51,12 @@ def root(hashes: Iterable[bytes]) -> bytes:
     return level[0]
 
 
-def prove_inclusion(hashes: Sequence[bytes], index: int) -> tuple[bytes, ...]:
-    """The proof that leaf `index` is in the tree over `hashes` (RFC 9162 section 2.1.3.1)."""
-    return prove_inclusions(hashes, (index,))[index]
-
-
 def prove_inclusions(
     hashes: Sequence[bytes], indexes: Iterable[int]
 ) -> dict[int, tuple[bytes, ...]]:
-    """The proof of each leaf named, by index, hashing the tree once for all of them.
+    """By index, the proof that the leaf is in the tree over `hashes` (RFC 9162 section 2.1.3.1).
 
-    Raises InputError for an index that is no leaf.
+    The tree is hashed once for all of them. Raises InputError for an index that is no leaf.
     """
     proofs: dict[int, list[bytes]] = {index: [] for index in indexes}
     for index in proofs:

@@ -17,8 +17,8 @@ import duckdb
 from ledger.derive.passing import passed
 from ledger.derive.queries import MADE_BY_ENGINE, needed, queries
 from ledger.record.authority import Appointment, with_authority
-from ledger.record.rosters import withdrawn
 from ledger.record.times import local_date, moment_of
+from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Stored
 
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {

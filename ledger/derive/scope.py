@@ -13,8 +13,9 @@ from ledger.chain.event import Event
 from ledger.derive.asked import unknown_game, unknown_team
 from ledger.errors import InputError
 from ledger.record.kinds import BRINGS_IN, CASE, CASE_STATE, MARKS, ROSTER, SCHEDULE, WEIGHS
-from ledger.record.rosters import withdrawn
+from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store, Stored
+from ledger.store.withdrawals import withdrawals_of
 from ledger.suggest import suggest_hint
 
 _SEASON = ("league", "season_close")
@@ -172,8 +173,8 @@ def _add_roles(store: Store, found: _Found, officials: Set[str]) -> None:
 
 def _add_withdrawals(store: Store, found: _Found) -> None:
     """Withdrawals of what was found, and withdrawals of those, until there are no more."""
-    while ids := [event.id for event in found.new() if event.at]:
-        found.add(store.events(kind=["withdraw"], subject=ids))
+    found.add(withdrawals_of(store, [event.id for event in found.new() if event.at]))
+    found.new()
 
 
 def _add_entered_last(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:

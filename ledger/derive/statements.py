@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ledger.derive.engine import Engine
+from ledger.record import withdrawals
 
 _SAYS = ("number", "value", "reason", "half", "count", "initials", "case_id", "may_play",
          "may_carry", "kickoff_at", "site", "to_role", "target_id")  # fmt: skip
@@ -67,15 +68,9 @@ def numbers_of(engine: Engine) -> dict[tuple[str, str, str], int | None]:
 
 
 def with_withdrawals(ids: Iterable[str], statements: Iterable[Statement]) -> set[str]:
-    """These ids, with those of their withdrawals, and of the withdrawals of those.
-
-    `statements` is in ledger order: what is withdrawn comes before its withdrawal.
-    """
-    found = set(ids)
-    for one in statements:
-        if one.kind == "withdraw" and one.says["target_id"] in found:
-            found.add(one.event)
-    return found
+    """These ids, with those of their withdrawals, and of the withdrawals of those."""
+    taken = [(one.event, one.says["target_id"]) for one in statements if one.kind == "withdraw"]
+    return withdrawals.with_withdrawals(ids, taken)
 
 
 def all_statements(engine: Engine) -> list[Statement]:

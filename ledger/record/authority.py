@@ -10,7 +10,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import NamedTuple
 
-APPOINT_ANYBODY = frozenset({"registrar", "association_president", "division_president"})
+OFFICES = ("registrar", "association_president", "division_president")
+"""Roles that may appoint anybody, and erase, redact, make keys for others and close the season."""
 APPOINT_AT_THE_TABLE = frozenset({"site_official", "board_member"})
 AT_THE_TABLE = frozenset({"weighmaster", "play_counter"})
 
@@ -47,4 +48,4 @@ def with_authority(
 def may_appoint(roles: Iterable[str], to: str) -> bool:
     """Whether one of these roles, held with authority, lets an official appoint somebody `to`."""
     held = set(roles)
-    return bool(held & APPOINT_ANYBODY or (to in AT_THE_TABLE and held & APPOINT_AT_THE_TABLE))
+    return bool(held & {*OFFICES} or (to in AT_THE_TABLE and held & APPOINT_AT_THE_TABLE))

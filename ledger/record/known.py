@@ -14,7 +14,8 @@ from typing import Literal, NamedTuple, Protocol, TypeVar
 from ledger.record.accepted import Order, Stated, subject_of
 from ledger.record.fields import UNLISTED
 from ledger.record.kinds import OWN, ROSTER, SETUP, TABLE
-from ledger.record.rosters import Rosters, withdrawn
+from ledger.record.rosters import Rosters
+from ledger.record.withdrawals import withdrawn
 
 Value = TypeVar("Value")
 

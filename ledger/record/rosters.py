@@ -7,40 +7,14 @@ statement is accepted.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Hashable, Iterable
-from typing import NamedTuple, TypeVar
+from collections.abc import Collection
+from typing import NamedTuple
 
 from ledger.record.accepted import Order, Stated
 from ledger.record.kinds import JOINS, ROSTER
 
 BEGINNING = ""
 """Before every fixed-width UTC text: players.csv is an add at the beginning."""
-
-Key = TypeVar("Key", bound=Hashable)
-
-
-def withdrawn(withdrawals: Iterable[tuple[Key, Key]]) -> set[Key]:
-    """What no longer counts, of (withdrawal, its target) by position, or by event id.
-
-    A withdrawal counts unless a withdrawal of it counts; no order enters into this.
-    """
-    by_target: dict[Key, list[Key]] = defaultdict(list)
-    for withdrawal, target in withdrawals:
-        by_target[target].append(withdrawal)
-    is_gone: dict[Key, bool] = {}
-    for first in by_target:
-        waiting = [first]
-        while waiting:
-            target = waiting[-1]
-            # In a circle, which acceptance never makes, the one asked first counts as gone.
-            is_gone.setdefault(target, True)
-            open_ones = [one for one in by_target.get(target, ()) if one not in is_gone]
-            if open_ones:
-                waiting += open_ones
-                continue
-            is_gone[target] = any(not is_gone[one] for one in by_target.get(target, ()))
-            waiting.pop()
-    return {target for target, gone in is_gone.items() if gone}
 
 
 class Move(NamedTuple):

@@ -1,6 +1,6 @@
 """Acts that need a role: making and revoking keys, erasing, redacting, closing the season.
 
-The role is one of ROLES, by a line of officials.csv or by an appoint with authority (contract 3,
+The role is one of OFFICES, by a line of officials.csv or by an appoint with authority (contract 3,
 "Authority to appoint"). Where the one who acts has a key, the act is signed with it.
 """
 
@@ -13,13 +13,11 @@ from typing import Any, NamedTuple, Protocol
 from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
-from ledger.record.authority import Appointment, with_authority
+from ledger.record.authority import OFFICES, Appointment, with_authority
 from ledger.record.kinds import BRINGS_IN
-from ledger.record.rosters import withdrawn
+from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store, Writing
 from ledger.suggest import suggest_hint
-
-ROLES = ("registrar", "association_president", "division_president")
 
 
 class Signer(Protocol):
@@ -90,16 +88,16 @@ def check_may(store: Store, by: str, verb: str) -> None:
     """
     check_official(store, by)
     given = roles_given(store)
-    if not _has(given, by, ROLES, None):
+    if not _has(given, by, OFFICES, None):
         raise RuleError(f"{WHO} may {verb}. {who_is(given, by)}", hint=_who_may(given))
 
 
 def who_is(given: Collection[Role], official: str) -> str:
     """The official's roles in one sentence; one without authority is named as such."""
     own = [one for one in given if one.official == official]
-    held = [in_words(one) for one in own if one.has_authority or one.role not in ROLES]
+    held = [in_words(one) for one in own if one.has_authority or one.role not in OFFICES]
     told = f"{official} is {' and '.join(dict.fromkeys(held))}." if held else ""
-    empty = [one for one in own if not one.has_authority and one.role in ROLES]
+    empty = [one for one in own if not one.has_authority and one.role in OFFICES]
     for one in empty:
         by = "themselves" if one.by == official else f"{one.by}, who may not appoint"
         what = one.role.replace("_", " ")
@@ -140,7 +138,7 @@ def _appointed(lines: Collection[Role], appoints: Collection[Event]) -> Iterator
 
 def _who_may(given: Collection[Role]) -> str:
     season = [one for one in given if one.game is None and one.has_authority]
-    fitting = [one.official for one in season if one.role in ROLES]
+    fitting = [one.official for one in season if one.role in OFFICES]
     if not fitting:
         return "Nobody here holds one of these roles: add a line to officials.csv, and load it."
     return f"Name one of them with --by: {', '.join(dict.fromkeys(fitting))}."

@@ -15,6 +15,7 @@ from ledger.errors import InputError, RuleError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.store.acts import Signer, append_act, check_may
 from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
 
 FEWEST_LETTERS = 8
 """Of an exhibit's SHA-256: fewer could be a slip, and the file that it names goes for good."""
@@ -43,18 +44,6 @@ def events_of_child(store: Store, player: str) -> list[Event]:
     if not own:
         raise InputError(f"no player {player} in this ledger", hint="Give the id, not the name.")
     return with_withdrawals(store, own)
-
-
-def with_withdrawals(store: Store, events: Iterable[Event]) -> list[Event]:
-    """These events, what withdrew them, what withdrew that, and so on: each once."""
-    found = {event.id: event for event in events}
-    newest = list(found)
-    while newest:
-        more = (stored.event for stored in store.events(kind=["withdraw"], subject=newest))
-        new = {event.id: event for event in more if event.id not in found}
-        found |= new
-        newest = list(new)
-    return list(found.values())
 
 
 def erase(

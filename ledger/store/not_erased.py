@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ledger.chain.event import Event
-from ledger.store.erasure import with_text, with_withdrawals
+from ledger.store.erasure import with_text
 from ledger.store.mentions import Mentions, find_mentions, holds, names_in, sought
 from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
 
 
 class KeptFile(NamedTuple):

@@ -18,6 +18,7 @@ from ledger.chain.event import Event
 from ledger.errors import InputError
 from ledger.record.kinds import BRINGS_IN
 from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
 
 WORDS = ("name", "official", "note", "reason")
 
@@ -40,12 +41,7 @@ def parse_words(text: str) -> frozenset[str]:
 
 def choose(store: Store, events: Iterable[Event], words: Collection[str]) -> Choice:
     """These events and their withdrawals, those that bring in the names, and what to show."""
-    asked = list(events)
-    fresh = [event.id for event in asked if event.at]
-    while fresh:
-        found = [*_stored(store, kind=["withdraw"], subject=fresh)]
-        fresh = [event.id for event in found]
-        asked += [event for event in found if event not in asked]
+    asked = with_withdrawals(store, events)
     more: list[Event] = []
     if "name" in words:
         players = sorted({event.player for event in asked if event.player})

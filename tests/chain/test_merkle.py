@@ -22,7 +22,6 @@ from ledger.chain.merkle import (
     check_consistency,
     check_inclusion,
     prove_consistency,
-    prove_inclusion,
     prove_inclusions,
     root,
 )
@@ -47,6 +46,10 @@ def slow_root(d: list[bytes]) -> bytes:
 
 def split(n: int) -> int:
     return max(2**power for power in range(n.bit_length()) if 2**power < n)
+
+
+def proof_of(index: int, leaves: list[bytes]) -> tuple[bytes, ...]:
+    return prove_inclusions(leaves, [index])[index]
 
 
 def slow_path(m: int, d: list[bytes]) -> list[bytes]:
@@ -83,7 +86,7 @@ def test_published_roots(size: int) -> None:
 def test_published_inclusion_proofs(proof: dict[str, Any]) -> None:
     index, size = proof["index"], proof["size"]
     expected = [bytes.fromhex(each) for each in proof["proof"]]
-    assert list(prove_inclusion(LEAVES[:size], index)) == expected
+    assert list(proof_of(index, LEAVES[:size])) == expected
     check_inclusion(LEAVES[index], index, size, expected, ROOTS[size])
 
 
@@ -148,7 +151,7 @@ def test_proofs_agree_with_the_definition(size: int, data: st.DataObject) -> Non
     leaves = numbered(size)
     index = data.draw(st.integers(0, size - 1))
     old = data.draw(st.integers(1, size))
-    assert list(prove_inclusion(leaves, index)) == slow_path(index, leaves)
+    assert list(proof_of(index, leaves)) == slow_path(index, leaves)
     assert list(prove_consistency(leaves, old, size)) == slow_subproof(old, leaves, True)
 
 
@@ -168,7 +171,7 @@ def test_a_second_implementation_agrees(leaves: list[bytes], data: st.DataObject
     index, old = data.draw(st.integers(0, size - 1)), data.draw(st.integers(1, size))
     referee = TilesReader(OneTile(leaves))
     referee.set_size(size)
-    inclusion, consistency = prove_inclusion(leaves, index), prove_consistency(leaves, old, size)
+    inclusion, consistency = proof_of(index, leaves), prove_consistency(leaves, old, size)
 
     assert root(leaves) == referee.calculate_root_hash()
     assert list(inclusion) == referee.get_inclusion_proof(index, size).node_hashes
@@ -184,7 +187,7 @@ def test_many_proofs_in_one_pass_are_the_single_ones(size: int, data: st.DataObj
     proofs = prove_inclusions(leaves, indexes)
     assert set(proofs) == set(indexes)
     for index, proof in proofs.items():
-        assert proof == prove_inclusion(leaves, index)
+        assert proof == proof_of(index, leaves)
         check_inclusion(leaves[index], index, size, proof, root(leaves))
 
 
@@ -192,7 +195,7 @@ def test_many_proofs_in_one_pass_are_the_single_ones(size: int, data: st.DataObj
 def test_a_damaged_inclusion_proof_is_refused(size: int, data: st.DataObject) -> None:
     leaves = numbered(size)
     index = data.draw(st.integers(0, size - 1))
-    proof, whole = prove_inclusion(leaves, index), root(leaves)
+    proof, whole = proof_of(index, leaves), root(leaves)
     for damage, shown in damaged_proofs(proof, OTHER):
         assert not believes(check_inclusion, leaves[index], index, size, shown, whole), damage
     assert not believes(check_inclusion, OTHER, index, size, proof, whole)
@@ -257,12 +260,12 @@ def test_a_proof_has_hashes_of_32_bytes() -> None:
 @pytest.mark.parametrize("index", [-1, 8])
 def test_no_proof_of_a_leaf_that_is_not_there(index: int) -> None:
     with pytest.raises(InputError, match=f"no leaf {index} in a tree of 8"):
-        prove_inclusion(LEAVES, index)
+        prove_inclusions(LEAVES, [0, index])
 
 
 def test_a_mismatch_carries_both_roots() -> None:
     with pytest.raises(RootMismatchError) as refused:
-        check_inclusion(LEAVES[0], 0, 8, prove_inclusion(LEAVES, 0), ROOTS[7])
+        check_inclusion(LEAVES[0], 0, 8, proof_of(0, LEAVES), ROOTS[7])
     assert isinstance(refused.value, IntegrityError)
     assert (refused.value.expected, refused.value.found) == (ROOTS[7].hex(), ROOTS[8].hex())
     assert "Get the proof and the checkpoint again" in refused.value.hint

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.record.accepted import Accepted
-from ledger.record.rosters import Rosters, withdrawn
+from ledger.record.rosters import Rosters
+from ledger.record.withdrawals import withdrawn
 
 KINDS = ["player", "roster_add", "roster_drop", "number_change", "enter_player"]
 MOMENTS = [f"2026-09-0{day}T12:00:00.000Z" for day in range(1, 6)]

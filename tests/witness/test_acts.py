@@ -10,7 +10,7 @@ import pytest
 
 from ledger.audit.audit import audit
 from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.cosignature import check_cosignature, cosigner_key
+from ledger.chain.cosignature import check_cosignatures, cosigner_key
 from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key, parse_note, parse_verifier_key
@@ -152,7 +152,7 @@ def test_an_act_is_signed_with_the_key_of_who_acts(store: SqliteStore) -> None:
     assert f"{OFFICE}:{parse_checkpoint(note.text).size}" == erased.event_id
     key = key_of(store, "rg")
     assert key
-    assert check_cosignature(note, key.key).key == key.key
+    assert [one.key for one in check_cosignatures(note, [key.key])] == [key.key]
     report = audit(store.connection)
     assert report.ok
     assert "0 signatures with a key, 0 in ink; 1 signed act" in report.steps[3].looked_at

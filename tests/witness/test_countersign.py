@@ -6,7 +6,7 @@ import pytest
 
 from ledger.audit.audit import audit
 from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.cosignature import check_cosignature
+from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.merkle import root
 from ledger.chain.note import parse_note
 from ledger.chain.others import State, parse_others
@@ -54,7 +54,7 @@ def test_the_cosigned_checkpoint_covers_the_countersignature(store: SqliteStore)
     checkpoint = parse_checkpoint(signed.note.text)
     assert f"{CHAIN}:{checkpoint.size}" == signed.event_id
     assert checkpoint.root == root(store.hashes(CHAIN))
-    assert check_cosignature(signed.note, key.key).key == key.key
+    assert [one.key for one in check_cosignatures(signed.note, [key.key])] == [key.key]
     assert parse_note(list(store.checkpoints())[-1].note.encode()) == signed.note
     (event,) = (stored.event for stored in store.events_by_id([signed.event_id]))
     assert event.data["how"] == "key"

@@ -24,6 +24,7 @@ from ledger.chain.event import Event
 from ledger.derive.dictionary import format_dictionary
 from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import CASE
+from ledger.record.withdrawals import with_withdrawals
 from ledger.review.evidence.answers import describe_tables
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
@@ -130,13 +131,10 @@ def _of(league: Mapping[str, object], key: str) -> str:
 
 def _own(events: Sequence[Event], case: str) -> list[Event]:
     """The case's own statements, and what withdraws them."""
-    own = [e for e in events if e.kind in CASE and e.data.get("case") == case]
-    fresh = {event.id for event in own}
-    while fresh:
-        more = [e for e in events if e.kind == "withdraw" and e.data.get("target") in fresh]
-        own += (more := [event for event in more if event not in own])
-        fresh = {event.id for event in more}
-    return own
+    own = (e.id for e in events if e.kind in CASE and e.data.get("case") == case)
+    taken = [(e.id, str(e.data.get("target"))) for e in events if e.kind == "withdraw"]
+    ids = with_withdrawals(own, taken)
+    return [event for event in events if event.id in ids]
 
 
 @cache

@@ -22,8 +22,9 @@ from ledger.chain.event import Event
 from ledger.derive.scope import case_openings
 from ledger.errors import InputError
 from ledger.record.kinds import BRINGS_IN, CASE, FILES, ROSTER
-from ledger.record.rosters import withdrawn
+from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
 from ledger.witness.disclosing import word_of
 
 WORDS = ("name", "note", "reason", "official", "scan", "game")
@@ -88,8 +89,7 @@ def parse_case_words(text: str) -> frozenset[str]:
 def case_statements(store: Store, case: str) -> list[Event]:
     """The case's own statements and their withdrawals; InputError for an unknown case."""
     case_openings(store, case)
-    own = list(_read(store, kind=CASE, subject=[case]))
-    return own + _withdrawals(store, own)
+    return with_withdrawals(store, _read(store, kind=CASE, subject=[case]))
 
 
 def case_scope(
@@ -114,13 +114,13 @@ def case_scope(
     roster = _read(store, kind=ROSTER, player=sorted(players))
     found += [one for one in roster if one.kind in BRINGS_IN["player"] or one.team in teams]
     found += _redactions(store, own)
-    found += _withdrawals(store, found)
+    found = with_withdrawals(store, found)
     ids = {event.id for event in found}
     found += [one for one in _read(store, kind=["erasure"]) if ids & set(one.data["events"])]
     by = sorted({event.by for event in found if event.by})
     found += _read(store, kind=BRINGS_IN["official"], subject=by)
     by_id = {event.id: event for event in found}
-    gone = _gone(store, found)
+    gone = _gone(found)
     standing = [event for event in own if event.id not in gone]
     exhibits = [event for event in standing if event.kind == "case_exhibit"]
     return CaseScope(
@@ -146,18 +146,7 @@ def _redactions(store: Store, own: Sequence[Event]) -> list[Event]:
     return found
 
 
-def _withdrawals(store: Store, events: Sequence[Event]) -> list[Event]:
-    """Withdrawals of these events, and of those, until there are no more."""
-    found: list[Event] = []
-    fresh = [event.id for event in events if event.at]
-    while fresh:
-        more = list(_read(store, kind=["withdraw"], subject=fresh))
-        found += more
-        fresh = [event.id for event in more]
-    return found
-
-
-def _gone(store: Store, events: Iterable[Event]) -> frozenset[str]:
+def _gone(events: Iterable[Event]) -> frozenset[str]:
     """The ids that no longer count; a withdrawal that was withdrawn gives its target back."""
     takes = {event.id: event.data["target"] for event in events if event.kind == "withdraw"}
     return frozenset(withdrawn(takes.items()))

@@ -1,0 +1,185 @@
+"""The table of kinds: it agrees with the models, and with the lists that others keep on purpose.
+
+A column that no model shows is held here by another list, made without the table: that of the
+audit, of the bundle's checker, or the frozen text of the ledger file.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+from pydantic.fields import FieldInfo
+
+import ledger
+from ledger import audit
+from ledger.audit import (
+    acts,
+    authority,
+    eligibility,
+    forms,
+    keys,
+    links,
+    lists,
+    personal,
+    signatures,
+)
+from ledger.derive import signed_list
+from ledger.record import kinds, statements, tables
+from ledger.record.authority import APPOINT_AT_THE_TABLE, AT_THE_TABLE, OFFICES
+from ledger.record.fields import ROLES, Sha256
+from ledger.record.kinds import TABLE, Kind
+from ledger.review.evidence import check_bundle
+from ledger.store.sqlite import forms as written
+from ledger.store.store import NOT_PER_CHILD
+from ledger.witness import check_lists
+
+MODELS = statements.KINDS
+each_model = pytest.mark.parametrize("kind", MODELS)
+
+
+def fields(kind: str) -> dict[str, FieldInfo]:
+    return MODELS[kind].model_fields
+
+
+def values(kind: str) -> tuple[Any, ...]:
+    """What `value` may be, where that is a choice."""
+    field = fields(kind).get("value")
+    return get_args(field.annotation) if field else ()
+
+
+def test_every_model_has_a_row_and_every_statement_a_model() -> None:
+    assert set(kinds.STATEMENTS) == set(MODELS)
+    assert len(TABLE) == len(kinds.SETUP) + len(kinds.STATEMENTS) + len(kinds.OWN)
+
+
+def test_every_table_of_the_folder_is_a_kind_of_the_setup() -> None:
+    of_files = {table.kind for table in vars(tables).values() if getattr(table, "kind", "")}
+    assert set(kinds.SETUP) == of_files | {"league", "division"}
+
+
+@each_model
+def test_a_kind_is_about_what_its_model_names(kind: str) -> None:
+    model, about = MODELS[kind], TABLE[kind].about
+    names = {name for name in ("game", "team", "player") if name in fields(kind)}
+    if "player" in names:
+        assert about == ("perhaps a child" if issubclass(model, statements.MayConcern) else "child")
+    elif names and kind != "appoint":  # a role may be for one game, or one team, or neither
+        assert about == ("team" if "team" in names else "game")
+        assert all(fields(kind)[name].is_required() for name in names)
+    else:
+        assert about == ""
+
+
+@each_model
+def test_what_a_model_shows_its_row_says(kind: str) -> None:
+    model, row = MODELS[kind], TABLE[kind]
+    of_roster = issubclass(model, statements.OfRoster | statements.EnterPlayer)
+    assert bool(row.roster) == of_roster
+    assert bool(row.case) == ("case" in fields(kind))
+    assert bool(row.mark) == ({"ok", "over"} <= set(values(kind)))
+    assert (row.mark == "scale") == ("no_scale" in values(kind))
+    assert row.of_thing == ("reason" in model.personal and row.about == "game")
+    assert not row.subject or row.subject in fields(kind)
+    if get_args(Sha256)[1] in [one for name in fields(kind) for one in fields(kind)[name].metadata]:
+        assert row.file == "value"
+
+
+@each_model
+def test_what_stands_in_a_packet_of_others_names_no_child(kind: str) -> None:
+    row = TABLE[kind]
+    assert not (row.in_packet and row.about in ("", "child"))
+    if row.about in ("game", "team"):
+        assert row.in_packet == (kind not in ("assign", "snaps"))
+
+
+def test_what_touches_a_list_is_about_a_child_or_a_whole_game() -> None:
+    assert {TABLE[kind].about for kind in kinds.GAME_ON_LIST} == {"game"}
+    touching = {*kinds.MARKS, *kinds.ROSTER_CHANGES, "list", "strike_off", "ruling"}
+    assert {*kinds.ON_LIST, *kinds.AROUND_LIST} == touching
+
+
+def test_once_for_each_child_and_game_is_only_what_is_about_a_child_in_a_game() -> None:
+    assert set(kinds.PER_CHILD) <= set(kinds.TAKES_PART)
+    assert all("game" in fields(kind) for kind in kinds.TAKES_PART)
+
+
+def test_a_case_is_opened_first_and_closed_last() -> None:
+    assert (kinds.CASE[0], kinds.CASE[-1]) == kinds.CASE_STATE[::2] == ("case_open", "case_close")
+    assert TABLE["ruling"].case == "decides"
+
+
+def test_the_index_text_is_the_frozen_one() -> None:
+    """A kind that is new in PER_CHILD needs a new form of the file; DEVELOPERS.md says how."""
+    ends = f"ON event (kind, subject) WHERE {NOT_PER_CHILD}"
+    (of_audit,) = (one.sql for one in forms.FORMS[forms.NEWEST] if one.name == "event_kind")
+    assert str(of_audit).endswith(ends)
+    assert ends in "".join(strings(Path(written.__file__)))
+
+
+def test_the_audits_own_lists_are_those_of_the_table() -> None:
+    assert set(acts.ROLE_KINDS) == {*kinds.BRINGS_IN["official"], "withdraw"}
+    assert set(keys.KEY_KINDS) == set(kinds.KEYS)
+    assert set(signatures.ACTS) == set(kinds.ACTS)
+    assert set(personal.EXHIBIT_KINDS) == set(kinds.FILES)
+    assert eligibility._JOINS == kinds.JOINS
+    assert eligibility._TAKES_PART[:2] == kinds.WEIGHS
+    assert set(eligibility._TAKES_PART) == {*kinds.PER_CHILD} - {"initial", "strike_off", "stripe"}
+    around = {*kinds.ROSTER, *kinds.BRINGS_IN["official"], *kinds.ANYWHERE}
+    # a game that is off keeps the list it has
+    assert set(lists._EVERYWHERE) == {*around, "league", "game", "withdraw"} - {"game_off"}
+
+
+@pytest.mark.parametrize("row", TABLE.values(), ids=TABLE)
+def test_the_audit_looks_a_kind_up_by_the_same_key(row: Kind) -> None:
+    key = links.subject_key(row.name, row.name in MODELS)
+    assert key == row.subject or (key == "case" and row.subject == "" and row.name in MODELS)
+
+
+def test_the_bundles_own_checker_knows_the_kinds_with_a_file() -> None:
+    assert check_bundle.HANDED_IN == kinds.FILES
+
+
+def test_the_roles_are_those_of_the_audit() -> None:
+    assert acts.ROLES == authority._APPOINT_ALL == {*OFFICES}
+    assert (authority._APPOINT_HELP, authority._HELP) == (APPOINT_AT_THE_TABLE, AT_THE_TABLE)
+    assert {*OFFICES, *APPOINT_AT_THE_TABLE, *AT_THE_TABLE} <= set(ROLES)
+
+
+def test_who_checks_a_signed_list_knows_the_form_that_is_written() -> None:
+    """A proof and the audit are checked without what derives a list, so each has the number."""
+    assert signed_list.FORM == check_lists.FORM == lists.FORM
+
+
+def test_nobody_else_lists_kinds_by_hand() -> None:
+    """Four or more in a row are a set that wants a column; words for each kind live in say/."""
+    apart = {Path(audit.__file__).parent, Path(check_bundle.__file__), Path(kinds.__file__)}
+    package = Path(ledger.__file__).parent
+    apart.add(package / "say")
+    for path in package.rglob("*.py"):
+        if not apart & {path, *path.parents}:
+            assert not list(lists_of_kinds(path.read_text(encoding="utf-8"))), path
+
+
+def test_a_list_by_hand_is_noticed() -> None:
+    assert list(lists_of_kinds('X = ("weigh", "late_weigh", "list", "strike_off", 1)')) == [1]
+    assert not list(lists_of_kinds('X = ("weigh", "game", "team", "list")'))
+
+
+def lists_of_kinds(source: str) -> Iterator[int]:
+    """Lines of literals that name four kinds or more; names of setup are column names too."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Tuple | ast.List | ast.Set | ast.Dict):
+            items = node.keys if isinstance(node, ast.Dict) else node.elts
+            named = [one.value for one in items if isinstance(one, ast.Constant)]
+            if len({*named} & {*kinds.STATEMENTS, *kinds.OWN}) > 3:
+                yield node.lineno
+
+
+def strings(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            yield node.value
