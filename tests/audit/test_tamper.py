@@ -49,10 +49,10 @@ def test_what_nobody_notices_is_named() -> None:
     lines = Counter(attack.row for attack in all_attacks() if attack.noticed_by == NOBODY)
     names = {
         "a file handed in": ("the file name of an exhibit changed", "a case's file taken away"),
-        "keys in the file": ("sealed key spoilt", "private key of"),
-        "order between chains": ("of different chains exchanged", "a third chain put in"),
+        "keys in the file": ("sealed key damaged", "private key of"),
+        "order between chains": ("of different chains exchanged", "a third chain added"),
         "the newest events": (
-            "an event deleted", "a forged event put in", "the tail cut", "an older copy",
+            "an event deleted", "a forged event inserted", "the tail cut", "an older copy",
             "the chain rebuilt", "an erasure forged at the end", "key forged at the end",
         ),
     }  # fmt: skip

@@ -51,7 +51,7 @@ def _line(table: str, column: str, what: str, row: dict[str, Any]) -> tuple[str,
     if (table, column, what) == ("exhibit", "name", CHANGED):
         return "the file name of an exhibit changed", NOBODY
     if (table, column, what) == ("key", "sealed", CHANGED) and "@" in row["name"]:
-        return "an official's sealed key spoilt", NOBODY
+        return "an official's sealed key damaged", NOBODY
     return f"a column of `{table}` {what}, any row", AUDIT
 
 

@@ -29,7 +29,7 @@ from tests.audit.attacks.victim import victim
 def attacks() -> Iterator[Attack]:
     for names in (("we/1",), ("wa/1", "wa/2"), BOTH):
         whose = "both teams" if names == BOTH else "one team"
-        for signs, how in ((False, "not signed anew"), (True, "signed anew with them")):
+        for signs, how in ((False, "not signed again"), (True, "signed again with them")):
             yield Attack(
                 f"the keys of {whose} exchanged in their events, the chain rebuilt, {how}",
                 f"keys {', '.join(names)} exchanged, {how}",
@@ -37,7 +37,7 @@ def attacks() -> Iterator[Attack]:
                 partial(exchange_keys, names, signs=signs),
             )
     for signs in (False, True):
-        how = "signed anew" if signs else "left as it was"
+        how = "signed again" if signs else "left as it was"
         line = f"an official's key forged in the tent's chain, the office's signature {how}"
         yield Attack(line, f"key of wa in the tent, {how}", AUDIT,
                      partial(slip_in, signs=signs))  # fmt: skip
@@ -57,7 +57,7 @@ def _forged() -> dict[str, KeyPair]:
 
 
 def exchange_keys(names: tuple[str, ...], hand: Hand, *, signs: bool) -> None:
-    """Other keys in the key events of these; every later link right; signed anew or not."""
+    """Other keys in the key events of these; every later link right; signed again or not."""
     lines = {_line(name, victim().keys[name]): _line(name, _forged()[name]) for name in names}
 
     def edit(row: RawEvent, body: Body, is_after: bool) -> bool:

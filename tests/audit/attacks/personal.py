@@ -65,7 +65,7 @@ def _exhibits() -> Iterator[Attack]:
         line = "a case's file" if is_free else "the scan of a signature, or a redacted copy,"
         yield Attack(f"{line} taken away", f"{name} taken away", NOBODY if is_free else AUDIT,
                      partial(_unfile, digest))  # fmt: skip
-    yield Attack("a file put in that no event names", "a file of nobody", AUDIT,
+    yield Attack("a file added that no event names", "a file of nobody", AUDIT,
                  partial(_file, b"slander", "letter.txt"))  # fmt: skip
     yield Attack("a redacted file brought back", "sheet.txt is back", AUDIT,
                  partial(_file, EXHIBIT, "sheet.txt"))  # fmt: skip

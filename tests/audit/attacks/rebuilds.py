@@ -85,8 +85,8 @@ def attacks() -> Iterator[Attack]:
         if len(rewritten) > 1:
             yield Attack(
                 "the chain rebuilt from any event, what another chain's countersignature says of "
-                "it overlooked",
-                f"rebuilt from {row.chain}:{row.seq}, the other chain overlooked",
+                "it ignored",
+                f"rebuilt from {row.chain}:{row.seq}, the other chain ignored",
                 AUDIT,
                 partial(rebuild, row.chain, row.seq, _other_salt, MEANS[-1], fits_others=False),
             )
@@ -94,7 +94,7 @@ def attacks() -> Iterator[Attack]:
             yield from _lists(row.chain, row.seq)
     for chain in ("office", "tent"):
         yield Attack(
-            "the whole ledger written anew, with new keys for everybody",
+            "the whole ledger rewritten, with new keys for everyone",
             f"{chain} with keys of its own", COPY, partial(_all_new, chain),
         )  # fmt: skip
 
@@ -177,7 +177,7 @@ def _sign_again(
 def sign_again(
     hand: Hand, chain: str, note: Note, hashes: list[bytes], own: KeyPair, signer: KeyPair | None
 ) -> None:
-    """A checkpoint of the size of this one, over these hashes; cosigned anew, or as it was."""
+    """A checkpoint of the size of this one, over these hashes; cosigned again, or as it was."""
     signed = parse_checkpoint(note.text)
     size = signed.size
     again = sign_checkpoint(Checkpoint(signed.origin, size, root(hashes[:size])), own.private)

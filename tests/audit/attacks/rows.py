@@ -27,7 +27,7 @@ def attacks() -> Iterator[Attack]:
         yield Attack("an event deleted", f"{at} deleted", free, partial(_delete, row))
         free = NOBODY if is_end and row.seq > victim().behind(row.chain) else AUDIT
         yield Attack(
-            "an event deleted with its texts, and the order numbered anew",
+            "an event deleted with its texts, and the rest renumbered",
             f"{at} deleted, ranks closed", free, partial(_delete_neatly, row),
         )  # fmt: skip
         yield Attack("an event repeated", f"{at} repeated", AUDIT, partial(_repeat, row),
@@ -37,7 +37,7 @@ def attacks() -> Iterator[Attack]:
             f"{at} repeated at the end", AUDIT, partial(_repeat_at_end, row), is_loose=True,
         )  # fmt: skip
         yield Attack(
-            "a forged event put in, what follows moved up",
+            "a forged event inserted, what follows moved up",
             f"{at} forged behind it", NOBODY if is_end else AUDIT, partial(_insert, row),
             is_loose=True,
         )  # fmt: skip
@@ -66,7 +66,7 @@ def _repeated() -> Iterator[Attack]:
 def _exchanges(one: RawEvent, other: RawEvent) -> Iterator[Attack]:
     pair = f"{one.chain}:{one.seq} and {other.chain}:{other.seq}"
     for columns in (("body",), ("body", "hash"), ("seq",), ("position",)):
-        line, noticed_by = f"two neighbours' {' and '.join(columns)} exchanged", AUDIT
+        line, noticed_by = f"two neighbors' {' and '.join(columns)} exchanged", AUDIT
         if one.chain != other.chain and columns in (("seq",), ("position",)):
             if columns == ("seq",) and one.seq == other.seq:
                 continue

@@ -37,7 +37,7 @@ def attacks() -> Iterator[Attack]:
                      partial(_swallow, table))  # fmt: skip
         yield Attack("a table missing", f"no table {table}", AUDIT, partial(_drop, table),
                      keeps_guards=False)  # fmt: skip
-        yield Attack("a view in the place of a table", f"{table} is a view", AUDIT,
+        yield Attack("a view instead of a table", f"{table} is a view", AUDIT,
                      partial(_view, table), keeps_guards=False)  # fmt: skip
     yield Attack("a ledger emptied", "every row deleted", AUDIT, _empty)
     for index in INDEXES:

@@ -25,13 +25,13 @@ def attacks() -> Iterator[Attack]:
         at, note = f"checkpoint {position}", parse_note(text.encode())
         for what, act in {
             "deleted": partial(_delete, position, closes=False),
-            "deleted, and the order numbered anew": partial(_delete, position, closes=True),
+            "deleted, and the rest renumbered": partial(_delete, position, closes=True),
             "repeated": partial(_repeat, position),
             "without the official's signature": partial(_put, position, _without(note, 1)),
             "without the chain's signature": partial(_put, position, _without(note, 0)),
             "with its signatures exchanged": partial(_put, position, _turned(note)),
-            "with a stranger's signature more": partial(_put, position, _with_stranger(note)),
-            "with a space more": partial(_set, position, text + " "),
+            "with a stranger's signature added": partial(_put, position, _with_stranger(note)),
+            "with a space added": partial(_set, position, text + " "),
             "of the ledger's end, signed by the chain": partial(_put_end, position),
         }.items():
             yield Attack(f"a stored checkpoint {what}", f"{at} {what}", AUDIT, act)
@@ -43,12 +43,12 @@ def attacks() -> Iterator[Attack]:
                 yield Attack(line, f"{at} cosigned by {name}", AUDIT, act)
         for other in places:
             if other != position:
-                line = "a checkpoint's note put in the place of another's"
+                line = "a checkpoint's note replaced by another's"
                 yield Attack(line, f"{at} has the note of {other}", AUDIT,
                              partial(_copy_note, other, position))  # fmt: skip
     yield Attack("every checkpoint deleted", "no checkpoints", AUDIT, _delete_all)
     for size in range(1, 54):
-        line = "a checkpoint put in that no countersignature made, signed by the chain"
+        line = "a checkpoint added that no countersignature made, signed by the chain"
         act = partial(_put_in, size)
         yield Attack(line, f"a checkpoint of {size} events", AUDIT, act)
     yield from _keys()
@@ -65,7 +65,7 @@ def _keys() -> Iterator[Attack]:
                      partial(_drop_key, name))  # fmt: skip
         yield Attack(f"{line} exchanged for another", f"another key {name}",
                      AUDIT if is_chain else NOBODY, partial(_swap_key, name))  # fmt: skip
-    yield Attack("a private key put in under a name of nobody", "key of nobody", AUDIT, _add_key)
+    yield Attack("a private key added under an unknown name", "key of nobody", AUDIT, _add_key)
 
 
 def _stored() -> list[tuple[int, str]]:

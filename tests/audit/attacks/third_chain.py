@@ -1,4 +1,4 @@
-"""A third chain put into the file, at every place, by somebody who has no key but its own.
+"""A third chain addedto the file, at every place, by somebody who has no key but its own.
 
 It is a chain as a device would write it: a key of its own, a listing, all hashes and links right.
 Before a signature that does not name it, it stands in an order that never was. After the last of
@@ -52,7 +52,7 @@ def attacks() -> Iterator[Attack]:
                 elif place == len(rows) and names and clock == LATE:
                     noticed_by = NOBODY  # as a device that comes last would write
                 yield Attack(
-                    f"a third chain put in at any place, {how}, its clock {what}",
+                    f"a third chain added at any place, {how}, its clock {what}",
                     f"{NAME} after {place} events, {how}, its clock {what}",
                     noticed_by,
                     outcome=partial(_try, place, names, clock),
