@@ -14,15 +14,15 @@ from ledger.actions.asking import NO_ANSWERS, OFFICE, Act, Answers, act_of, ask_
 from ledger.errors import Fault, FolderError, InputError, RuleError
 from ledger.record.questions import questions_of
 from ledger.record.reading import entry_place, read_statement
-from ledger.record.rosters import withdrawn
 from ledger.record.statements import Statement
 from ledger.record.times import now_utc, zone
+from ledger.record.withdrawals import withdrawn
 from ledger.store.acts import check_may
-from ledger.store.erasure import with_withdrawals
 from ledger.store.league import league_zone
 from ledger.store.recording import record_alone, record_statement
 from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
 
 Cells = Mapping[str, str | None]
 """What was typed, by the columns of the day files; None or "" where nothing was."""
