@@ -14,17 +14,15 @@ then: text such as "2026-09-05 09:30", in the league's time zone unless it has a
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from ledger.derive.asked import refuse_unknown
-from ledger.derive.engine import Answer, Engine
-from ledger.derive.scope import read_book, read_game, read_season
+from ledger.derive.answers import ask
+from ledger.derive.engine import Answer
 from ledger.errors import InputError
 from ledger.record.times import parse_time, zone
 from ledger.store.league import league_zone
-from ledger.store.store import Store, Stored
+from ledger.store.store import Store
 
 if TYPE_CHECKING:
     from pandas import DataFrame  # type: ignore[import-untyped]
@@ -51,7 +49,7 @@ class SeasonFrames:
         Columns: game, team, player, number, may_play, may_carry, basis, listed, events.
         InputError for an unknown game.
         """
-        return self._game("eligibility", game, as_of, known_at)
+        return self._ask("eligibility", as_of, known_at, game=game)
 
     def book(
         self, team: str, *, as_of: str | None = None, known_at: str | None = None
@@ -60,8 +58,7 @@ class SeasonFrames:
 
         Columns: team, player, number, game, mark, initials, by, at. InputError for an unknown team.
         """
-        engine = self._engine(read_book(self._store, team), as_of, known_at)
-        return _frame(engine.answer("book", team=team))
+        return self._ask("book", as_of, known_at, team=team)
 
     def exposure(
         self, game: str | None = None, *, as_of: str | None = None, known_at: str | None = None
@@ -71,7 +68,7 @@ class SeasonFrames:
         Columns: game, team, player, number, may_play, required, recorded, short, status.
         InputError for an unknown game.
         """
-        return self._game("exposure", game, as_of, known_at)
+        return self._ask("exposure", as_of, known_at, game=game)
 
     def findings(
         self,
@@ -87,11 +84,7 @@ class SeasonFrames:
         Columns: rule, game, team, player, official, side, case, at, events, detail.
         InputError for an unknown game, team or rule.
         """
-        from ledger.derive.findings import find
-
-        refuse_unknown(self._store, game=game, team=team)
-        engine = self._of_game(game, as_of, known_at)
-        return _frame(find(engine, game=game, team=team, rule=rule))
+        return self._ask("findings", as_of, known_at, game=game, team=team, rule=rule)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -108,21 +101,11 @@ class SeasonFrames:
     ) -> None:
         self.close()
 
-    def _game(
-        self, name: str, game: str | None, as_of: str | None, known_at: str | None
+    def _ask(
+        self, name: str, as_of: str | None, known_at: str | None, **asked: str | None
     ) -> DataFrame:
-        return _frame(self._of_game(game, as_of, known_at).answer(name, game=game))
-
-    def _of_game(self, game: str | None, as_of: str | None, known_at: str | None) -> Engine:
         as_of, known_at = self._utc("as_of", as_of), self._utc("known_at", known_at)
-        events: Iterable[Stored] = read_season(self._store)
-        if game is not None:
-            events = read_game(self._store, game, as_of=as_of, known_at=known_at)
-        return Engine(events, as_of=as_of, known_at=known_at)
-
-    def _engine(self, events: Iterable[Stored], as_of: str | None, known_at: str | None) -> Engine:
-        as_of, known_at = self._utc("as_of", as_of), self._utc("known_at", known_at)
-        return Engine(events, as_of=as_of, known_at=known_at)
+        return _frame(ask(self._store, name, as_of=as_of, known_at=known_at, **asked).answer)
 
     def _utc(self, what: str, text: str | None) -> str | None:
         if text is None:

@@ -1,7 +1,7 @@
 """What an action asks before it writes: an error that says what, answered by calling it again.
 
 A front end catches `AskError`, puts the question to the person in its own way, adds the answer to
-its `Answers`, and calls the action again. An action asks before it writes anything.
+its `Acting`, and calls the action again. An action asks before it writes anything.
 """
 
 from __future__ import annotations
@@ -23,19 +23,25 @@ OFFICE = "office"
 
 
 @dataclass(frozen=True)
-class Answers:
-    """What the person has answered so far.
+class Acting:
+    """The chain to write to (None: each action's own default), and what was answered so far.
 
     `fine` are texts that, the person says, hold no body weight and no birth date. `passphrase` is
     that of the official who acts, `new_passphrase` that of a key to be made.
     """
 
+    chain: str | None = None
     fine: frozenset[Question] = frozenset()
     passphrase: str | None = field(default=None, repr=False)
     new_passphrase: str | None = field(default=None, repr=False)
 
+    @property
+    def writes_to(self) -> str:
+        """The chain, by default the office's."""
+        return self.chain or OFFICE
 
-NO_ANSWERS = Answers()
+
+ACTING = Acting()
 
 
 @dataclass(frozen=True)
@@ -74,13 +80,13 @@ class AskPassphraseError(AskError):
         super().__init__(f"{'a new' if is_new else 'the'} passphrase of {official} is needed")
 
 
-def ask_about(questions: Iterable[Question], answers: Answers) -> None:
+def ask_about(questions: Iterable[Question], acting: Acting) -> None:
     """AskAboutTextsError unless the person has said that each of these texts is fine."""
-    if still := [one for one in questions if one not in answers.fine]:
+    if still := [one for one in questions if one not in acting.fine]:
         raise AskAboutTextsError(still)
 
 
-def signer_of(store: Store, by: str, answers: Answers) -> KeySigner | None:
+def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
     """The key of the official who acts, unlocked; None where there is no key in force.
 
     AskPassphraseError where the passphrase is missing, RuleError where it does not fit.
@@ -90,9 +96,9 @@ def signer_of(store: Store, by: str, answers: Answers) -> KeySigner | None:
 
     if key_of(store, by) is None:
         return None
-    if answers.passphrase is None:
+    if acting.passphrase is None:
         raise AskPassphraseError(by)
-    return KeySigner(*unlock(store, by, answers.passphrase))
+    return KeySigner(*unlock(store, by, acting.passphrase))
 
 
 def act_of(store: Store, event_id: str) -> Act:

@@ -8,19 +8,19 @@ only what was not given. A statement about a case goes to the chain in which the
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import Any
 
-from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, ask_about
-from ledger.actions.entries import Cells, given, read_entries
+from ledger.actions.asking import ACTING, Acting, ask_about
+from ledger.actions.entries import Cells, append_entries, given, read_entries
 from ledger.chain.event import Event
 from ledger.derive.asked import refuse_unknown
 from ledger.derive.engine import Engine
 from ledger.derive.scope import case_openings, read_game, read_season
 from ledger.errors import InputError, RuleError
 from ledger.record.kinds import BRINGS_IN
-from ledger.record.questions import question_about, questions_of
+from ledger.record.questions import question_about
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date
 from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
@@ -28,8 +28,7 @@ from ledger.review.routes import Route, propose_route, question_of_finding
 from ledger.store.kept_files import EXHIBIT_BYTES
 from ledger.store.league import league_zone
 from ledger.store.mentions import names_in, names_one
-from ledger.store.recording import record_alone, record_statements
-from ledger.store.snapshot import Snapshot
+from ledger.store.recording import record_statements
 from ledger.store.store import Store
 
 SURNAME_LETTERS = 5
@@ -117,8 +116,7 @@ def open_case(
     *,
     case_id: str | None = None,
     rule: str | None = None,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> Opened:
     """Open a case under this id, or under a proposed one; in the office's chain unless named.
 
@@ -126,7 +124,7 @@ def open_case(
     Raises InputError where the case is there already, the id names a child, there is no reason or
     not one such finding; FolderError for what is not understood. Asks about the note.
     """
-    ask_about(question_about("note", cells.get("note")), answers)
+    ask_about(question_about("note", cells.get("note")), acting)
     if rule:
         cells = _from_finding(store, rule, cells)
     if not cells.get("reason"):
@@ -144,7 +142,7 @@ def open_case(
         assert isinstance(draft, CaseOpen)
         chosen = case_id or propose_case_id(opened, local_date(draft.at, league_zone(store)))
         statement = draft.model_copy(update={"case": chosen})
-        (event_id,) = record_statements(writing, [statement], chain=chain or OFFICE)
+        (event_id,) = record_statements(writing, [statement], chain=acting.writes_to)
     (own,) = (stored.event for stored in store.events_by_id([event_id]))
     alike = [name for name, one in opened.items() if _asks(one.event) == _asks(own)]
     case = _after(store, chosen)
@@ -152,14 +150,7 @@ def open_case(
     return Opened(event_id, case, route, tuple(alike))
 
 
-def refer_case(
-    store: Store,
-    case_id: str,
-    cells: Cells,
-    *,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
-) -> Referred:
+def refer_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Referred:
     """Pass the case to the role `to`, or to the next reviewer.
 
     RuleError where no role is given and no reviewer is left. Asks about the note.
@@ -170,37 +161,23 @@ def refer_case(
     if to is None:
         hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
         raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
-    event_id = _state(store, case_id, "case_refer", {**cells, "to": to}, chain, answers)
+    event_id = _state(store, case_id, "case_refer", {**cells, "to": to}, acting)
     after = _after(store, case_id)
     is_reviewer = to in [one.role for one in after.reviewers]
     return Referred(event_id, after, to, after.skipped if is_reviewer else ())
 
 
-def add_to_case(
-    store: Store,
-    case_id: str,
-    cells: Cells,
-    *,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
-) -> Said:
+def add_to_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Said:
     """Add what somebody says about a case, in `note`; InputError where nothing is said."""
     if not (cells.get("note") or "").strip():
         raise InputError("nothing was said", hint="Give the words with --note TEXT.")
-    event_id = _state(store, case_id, "case_statement", cells, chain, answers)
+    event_id = _state(store, case_id, "case_statement", cells, acting)
     return Said(event_id, _after(store, case_id))
 
 
-def close_case(
-    store: Store,
-    case_id: str,
-    cells: Cells,
-    *,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
-) -> Closed:
+def close_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Closed:
     """Close a case. What is said later is kept all the same. Asks about the note."""
-    event_id = _state(store, case_id, "case_close", cells, chain, answers)
+    event_id = _state(store, case_id, "case_close", cells, acting)
     after = _after(store, case_id)
     closings = [one for one in after.timeline if one.kind == "case_close" and not one.withdrawn_by]
     return Closed(event_id, after, closings[0].event_id if len(closings) > 1 else None)
@@ -213,8 +190,7 @@ def hand_in(
     cells: Cells,
     *,
     digest_only: bool = False,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> list[HandedIn]:
     """Record these files as exhibits, all or none.
 
@@ -222,7 +198,7 @@ def hand_in(
     was taken out stays out. InputError for a file too large to keep. Asks about the note, and
     about the names of files that are kept.
     """
-    chain = _chain_of(store, case_id, chain)
+    chain = _chain_of(store, case_id, acting)
     digests = {file: sha256(file.content).hexdigest() for file in files}
     kept = () if digest_only else tuple(digests)
     for file in kept:
@@ -233,7 +209,7 @@ def hand_in(
                 "it.",
             )
     named = [q for file in kept for q in question_about("file name", file.name)]
-    ask_about([*question_about("note", cells.get("note")), *named], answers)
+    ask_about([*question_about("note", cells.get("note")), *named], acting)
     statements = [
         statement
         for digest in digests.values()
@@ -253,27 +229,20 @@ def hand_in(
 
 
 def rule_case(
-    store: Store,
-    case_id: str,
-    cells: Cells,
-    *,
-    close: bool = False,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
+    store: Store, case_id: str, cells: Cells, *, close: bool = False, acting: Acting = ACTING
 ) -> Ruled:
     """Record a ruling, and close the case in the same transaction where asked to.
 
     A ruling on who may play or carry takes game, team and player from the question where they
     were not given. Asks about the note.
     """
-    chain = _chain_of(store, case_id, chain)
+    acting = replace(acting, chain=_chain_of(store, case_id, acting))
     filled = _from_question(_after(store, case_id), cells)
     statements = _read(store, case_id, ["ruling"], {**cells, **filled})
     if close:
         closing = {key: cells.get(key) for key in ("at", "entered", "by")}
         statements += _read(store, case_id, ["case_close"], closing)
-    ask_about([q for one in statements for q in questions_of(one)], answers)
-    event_id = record_alone(Snapshot(store), statements, chain=chain)[0]
+    event_id = append_entries(store, statements, acting).event_ids[0]
     after = _after(store, case_id)
     entry = next(entry for entry in after.timeline if entry.event_id == event_id)
     game = getattr(statements[0], "game", None)
@@ -285,25 +254,21 @@ def _read(store: Store, case_id: str, kinds: Sequence[str], cells: Cells) -> lis
     return read_entries(store, [{**cells, "kind": kind, "case": case_id} for kind in kinds])
 
 
-def _state(
-    store: Store, case_id: str, kind: str, cells: Cells, chain: str | None, answers: Answers
-) -> str:
+def _state(store: Store, case_id: str, kind: str, cells: Cells, acting: Acting) -> str:
     """Append one statement about the case; its event id."""
-    chain = _chain_of(store, case_id, chain)
-    statements = _read(store, case_id, [kind], cells)
-    ask_about([q for one in statements for q in questions_of(one)], answers)
-    return record_alone(Snapshot(store), statements, chain=chain)[0]
+    own = replace(acting, chain=_chain_of(store, case_id, acting))
+    return append_entries(store, _read(store, case_id, [kind], cells), own).event_ids[0]
 
 
-def _chain_of(store: Store, case_id: str, chain: str | None) -> str:
+def _chain_of(store: Store, case_id: str, acting: Acting) -> str:
     """The chain to write in; InputError for an unknown case, or one that is not there."""
     chains = [event.chain for event in case_openings(store, case_id)]
-    if chain not in (None, *chains):
+    if acting.chain not in (None, *chains):
+        hint = f"Write where it is kept: --chain {chains[0]}."
         raise InputError(
-            f"the case {case_id} was not opened in the chain {chain}",
-            hint=f"Write where it is kept: --chain {chains[0]}.",
+            f"the case {case_id} was not opened in the chain {acting.chain}", hint=hint
         )
-    return chain or chains[0]
+    return acting.chain or chains[0]
 
 
 def _after(store: Store, case_id: str) -> Case:

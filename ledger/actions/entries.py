@@ -8,9 +8,9 @@ returned, which the front end keeps and hands to `take_back` or `correct`.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from ledger.actions.asking import NO_ANSWERS, OFFICE, Act, Answers, act_of, ask_about, signer_of
+from ledger.actions.asking import ACTING, Act, Acting, act_of, ask_about, signer_of
 from ledger.errors import Fault, FolderError, InputError, RuleError
 from ledger.record.questions import questions_of
 from ledger.record.reading import entry_place, read_statement
@@ -76,9 +76,7 @@ def read_entries(store: Store, entries: Sequence[Cells]) -> list[Statement]:
 def record(
     store: Store,
     entries: Sequence[Cells],
-    *,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
     snapshot: Snapshot | None = None,
 ) -> Recorded:
     """Record these entries as one act. Each has its `kind` and `by`; at and entered are now.
@@ -88,16 +86,11 @@ def record(
     not. Asks about texts, and for the passphrase of who signs an act.
     """
     statements = read_entries(store, entries)
-    return _append(store, statements, chain=chain, answers=answers, snapshot=snapshot)
+    return append_entries(store, statements, acting, snapshot)
 
 
 def enter_paper(
-    store: Store,
-    entries: Sequence[Cells],
-    *,
-    entered: str,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    store: Store, entries: Sequence[Cells], *, entered: str, acting: Acting = ACTING
 ) -> Recorded:
     """Record what somebody copies from a paper, as one act.
 
@@ -105,17 +98,11 @@ def enter_paper(
     offset); what has no time of its own there happened then. See `record` for the rest.
     """
     own = [{"at": entered, "entered": entered} | given(cells) for cells in entries]
-    return record(store, own, chain=chain, answers=answers)
+    return record(store, own, acting)
 
 
 def take_back(
-    store: Store,
-    event_ids: Sequence[str],
-    *,
-    by: str,
-    reason: str,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
+    store: Store, event_ids: Sequence[str], *, by: str, reason: str, acting: Acting = ACTING
 ) -> Recorded:
     """Withdraw every entry of an act, in one transaction; the withdrawals are an act too.
 
@@ -123,7 +110,7 @@ def take_back(
     named. Raises InputError for an unknown event; TakeBackError where entries are another author's
     (for those, their author or a ruling is needed) or were taken back before.
     """
-    return correct(store, event_ids, [], by=by, reason=reason, chain=chain, answers=answers)
+    return correct(store, event_ids, [], by=by, reason=reason, acting=acting)
 
 
 def correct(
@@ -133,8 +120,7 @@ def correct(
     *,
     by: str,
     reason: str,
-    chain: str | None = None,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> Recorded:
     """Record these entries and withdraw the act that they replace, in one transaction.
 
@@ -148,26 +134,27 @@ def correct(
     told = {"kind": "withdraw", "by": by, "reason": reason}
     withdrawals = [told | {"target": event_id} for event_id in ids]
     statements = read_entries(store, [*entries, *withdrawals])
-    return _append(store, statements, chain=chain or ids[0].partition(":")[0], answers=answers)
+    own_chain = acting.chain or ids[0].partition(":")[0]
+    return append_entries(store, statements, replace(acting, chain=own_chain))
 
 
-def _append(
+def append_entries(
     store: Store,
     statements: Sequence[Statement],
-    *,
-    chain: str,
-    answers: Answers,
+    acting: Acting = ACTING,
     snapshot: Snapshot | None = None,
 ) -> Recorded:
+    """Record statements that were read; see `record`."""
+    chain = acting.writes_to
     acts = [one for one in statements if one.kind in ACTS]
     if acts and len(statements) > 1:
         hint = "Nothing was written. Record it alone: the official who does it signs it."
         raise InputError(f"{acts[0].kind} cannot be recorded with other entries", hint=hint)
     for act in acts:
         check_may(store, act.by, ACTS[act.kind])
-    ask_about([q for one in statements for q in questions_of(one)], answers)
+    ask_about([q for one in statements for q in questions_of(one)], acting)
     for act in acts:
-        signer = signer_of(store, act.by, answers)
+        signer = signer_of(store, act.by, acting)
         with store.writing() as writing:
             event_id = record_statement(writing, act, chain=chain, signer=signer)
         return Recorded((event_id,), act_of(store, event_id))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ledger.actions.asking import NO_ANSWERS, OFFICE, Act, Answers, act_of, ask_about, signer_of
+from ledger.actions.asking import ACTING, Act, Acting, act_of, ask_about, signer_of
 from ledger.chain.event import Event
 from ledger.errors import InputError
 from ledger.record.questions import question_about
@@ -47,7 +47,7 @@ def look_before_erasing(
     by: str,
     reason: str,
     note_of: Sequence[str] = (),
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> ToErase:
     """What erasing the child's name and notes means, and the notes of the events `note_of`.
 
@@ -61,15 +61,13 @@ def look_before_erasing(
         hint = "Say it without the name: it is kept."
         raise InputError("--reason: it names the child", hint=hint)
     events += [stored.event for stored in store.events_by_id(note_of)]
-    ask_about(question_about("reason", reason), answers)
+    ask_about(question_about("reason", reason), acting)
     rest = out_of_reach(store, player, events)
     is_left = bool(erasure.with_text(store, events))
     return ToErase(player, by, reason, tuple(events), is_left, rest)
 
 
-def erase_child(
-    store: Store, shown: ToErase, *, chain: str = OFFICE, answers: Answers = NO_ANSWERS
-) -> Erased | None:
+def erase_child(store: Store, shown: ToErase, acting: Acting = ACTING) -> Erased | None:
     """Erase what was shown. None where nothing was left: then only old bytes are cleaned away.
 
     Asks for a passphrase. Raises what `ledger.store.erasure.erase` does.
@@ -77,10 +75,10 @@ def erase_child(
     if not shown.is_left:
         erasure.forget_old_bytes(store, "there is nothing left to erase")
         return None
-    signer = signer_of(store, shown.by, answers)
+    signer = signer_of(store, shown.by, acting)
     done = erasure.erase(
         store, shown.events, player=shown.player, by=shown.by, reason=shown.reason,
-        chain=chain, signer=signer,
+        chain=acting.writes_to, signer=signer,
     )  # fmt: skip
     return Erased(act_of(store, done.event_id), done.texts)
 
@@ -93,18 +91,17 @@ def redact(
     *,
     by: str,
     reason: str,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> Act:
     """Put a redacted copy in the place of a kept file. Asks about reason and file name, and for a
     passphrase. Raises what `ledger.store.erasure.redact` does.
     """
     check_may(store, by, "redact")
     asked = [*question_about("reason", reason), *question_about("file name", name)]
-    ask_about(asked, answers)
-    signer = signer_of(store, by, answers)
+    ask_about(asked, acting)
+    signer = signer_of(store, by, acting)
     event_id = erasure.redact(
-        store, sha256, content, name, by=by, reason=reason, chain=chain, signer=signer
+        store, sha256, content, name, by=by, reason=reason, chain=acting.writes_to, signer=signer
     )
     return act_of(store, event_id)
 
@@ -127,9 +124,7 @@ def due_by_rule(
     return due
 
 
-def erase_due(
-    store: Store, due: Due, *, by: str, chain: str = OFFICE, answers: Answers = NO_ANSWERS
-) -> Erased | None:
+def erase_due(store: Store, due: Due, *, by: str, acting: Acting = ACTING) -> Erased | None:
     """Erase what is due; None where nothing is: then only old bytes are cleaned away.
 
     Asks for a passphrase. Raises what `ledger.store.erasure.erase` does.
@@ -139,6 +134,7 @@ def erase_due(
             erasure.forget_old_bytes(store, "there is nothing left to erase")
         return None
     rule = f"keep_personal_until {due.keep_until}"
-    signer = signer_of(store, by, answers)
+    signer = signer_of(store, by, acting)
+    chain = acting.writes_to
     done = erasure.erase(store, due.events, by=by, rule=rule, chain=chain, signer=signer)
     return Erased(act_of(store, done.event_id), done.texts)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.actions.asking import (
-    NO_ANSWERS,
-    OFFICE,
+    ACTING,
     Act,
-    Answers,
+    Acting,
     AskPassphraseError,
     act_of,
     ask_about,
@@ -35,20 +34,26 @@ def enroll(
     by: str,
     replace: bool = False,
     game: str | None = None,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> Enrolled:
     """Make the official's key, sealed under `new_passphrase`; `by` signs it with their own.
 
     Asks for both passphrases. Raises what `ledger.witness.officials.enroll` does.
     """
     officials.check_enroll(store, official, by=by, replace=replace, game=game)
-    signer = signer_of(store, by, answers)
-    secret = answers.new_passphrase
+    signer = signer_of(store, by, acting)
+    secret = acting.new_passphrase
     if secret is None:
         raise AskPassphraseError(official, is_new=True)
     key = officials.enroll(
-        store, official, secret, by=by, chain=chain, replace=replace, game=game, signer=signer
+        store,
+        official,
+        secret,
+        by=by,
+        chain=acting.writes_to,
+        replace=replace,
+        game=game,
+        signer=signer,
     )
     return Enrolled(act_of(store, key.since), format_verifier_key(key.key))
 
@@ -60,17 +65,16 @@ def revoke(
     by: str,
     reason: str,
     game: str | None = None,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
 ) -> Act:
     """Say that the official's key counts no more. Asks about the reason, and for a passphrase.
 
     Raises what `ledger.witness.officials.revoke` does.
     """
     officials.check_revoke(store, official, by=by, game=game)
-    ask_about(question_about("reason", reason), answers)
-    signer = signer_of(store, by, answers)
+    ask_about(question_about("reason", reason), acting)
+    signer = signer_of(store, by, acting)
     event_id = officials.revoke(
-        store, official, by=by, reason=reason, chain=chain, game=game, signer=signer
+        store, official, by=by, reason=reason, chain=acting.writes_to, game=game, signer=signer
     )
     return act_of(store, event_id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, ask_about
+from ledger.actions.asking import ACTING, Acting, ask_about
 from ledger.record.folder import Folder
 from ledger.record.questions import questions_of_folder
 from ledger.store.loaded import read_loaded
@@ -17,8 +17,7 @@ def load(
     where: Path,
     folder: Folder,
     *,
-    chain: str = OFFICE,
-    answers: Answers = NO_ANSWERS,
+    acting: Acting = ACTING,
     tell: Callable[[str], object] | None = None,
 ) -> LoadCount:
     """Bring a folder (`ledger.record.folder.read_folder`) into the ledger at a path, or into a new
@@ -35,6 +34,6 @@ def load(
         finally:
             store.close()
         asked = [(key, question) for key, question in asked if not loaded.holds(key)]
-    ask_about([question for _, question in asked], answers)
+    ask_about([question for _, question in asked], acting)
     with open_or_make(where, tell=tell) as store, store.writing() as writing:
-        return load_folder(writing, folder, chain=chain)
+        return load_folder(writing, folder, chain=acting.writes_to)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledger.actions.asking import NO_ANSWERS, OFFICE, Answers, AskPassphraseError
+from ledger.actions.asking import ACTING, OFFICE, Acting, AskPassphraseError
 from ledger.chain.note import format_note
 from ledger.errors import RuleError
 from ledger.store.store import Store
@@ -54,7 +54,7 @@ def show_list(
     return ListToSign(shown, frozenset(forged))
 
 
-def sign_with_key(store: Store, shown: ListShown, answers: Answers = NO_ANSWERS) -> Signed:
+def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Signed:
     """Sign the list with the official's key, whose passphrase is asked for.
 
     RuleError where there is no key, the passphrase does not fit, or the list has changed since it
@@ -64,9 +64,9 @@ def sign_with_key(store: Store, shown: ListShown, answers: Answers = NO_ANSWERS)
     if key_of(store, official, game) is None:
         hint = no_key_hint(official, game)
         raise RuleError(f"{official} has no key in force", hint=hint)
-    if answers.passphrase is None:
+    if acting.passphrase is None:
         raise AskPassphraseError(official)
-    key, private = unlock(store, official, answers.passphrase, game)
+    key, private = unlock(store, official, acting.passphrase, game)
     signed = countersign.countersign(store, shown, key, private)
     return Signed(signed.event_id, format_note(signed.note))
 

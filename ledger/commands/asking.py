@@ -14,7 +14,7 @@ from ledger.commands.passphrase import ask_passphrase
 from ledger.errors import InputError
 
 if TYPE_CHECKING:
-    from ledger.actions.asking import Act, Answers, AskAboutTextsError
+    from ledger.actions.asking import Act, AskAboutTextsError
 
 Result = TypeVar("Result")
 _FINE = "ledger.note_is_fine"
@@ -35,31 +35,32 @@ note_is_fine_option = click.option(
 
 
 def answered(
-    act: Callable[[Answers], Result],
+    act: Callable[..., Result],
+    chain: str | None = None,
     passphrase_file: Path | None = None,
     new_passphrase_file: Path | None = None,
 ) -> Result:
-    """The action's result; it is called again with each answer that it asks for.
+    """The action's result; it is called with `acting`, again for each answer that it asks for.
 
     InputError where nobody can be asked.
     """
-    from ledger.actions.asking import Answers, AskAboutTextsError, AskPassphraseError
+    from ledger.actions.asking import Acting, AskAboutTextsError, AskPassphraseError
 
-    answers = Answers()
+    acting = Acting(chain)
     while True:
         try:
-            return act(answers)
+            return act(acting=acting)
         except AskAboutTextsError as asked:
             _settle(asked)
-            answers = replace(answers, fine=answers.fine | {*asked.questions})
+            acting = replace(acting, fine=acting.fine | {*asked.questions})
         except AskPassphraseError as asked:
             if asked.is_new:
                 label = f"New passphrase of {asked.official}"
                 secret = ask_passphrase(label, new_passphrase_file, twice=True)
-                answers = replace(answers, new_passphrase=secret)
+                acting = replace(acting, new_passphrase=secret)
             else:
                 secret = ask_passphrase(f"Passphrase of {asked.official}", passphrase_file)
-                answers = replace(answers, passphrase=secret)
+                acting = replace(acting, passphrase=secret)
 
 
 def echo_signed(act: Act) -> None:

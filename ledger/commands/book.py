@@ -31,20 +31,14 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
 
     Example: weighbook book newts
     """
-    from ledger.commands.clock import say_moment
-    from ledger.derive.engine import Engine
-    from ledger.derive.scope import read_book
+    from ledger.commands.clock import say_moment_of
+    from ledger.derive.answers import ask
     from ledger.record.times import local_date
-    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        events = read_book(ledger, team)
-        zone = league_zone(ledger)
-    engine = Engine(events, as_of=as_of, known_at=known_at)
+        asked = ask(ledger, "book", team=team, as_of=as_of, known_at=known_at)
+    rows = asked.answer.dicts()
     if form == "table":
-        say_moment(events, zone, game=None, as_of=as_of, known_at=known_at)
-    answer = engine.answer("book", team=team)
-    rows = answer.dicts()
-    if form == "table":
-        rows = [row | {"day": row["at"] and local_date(row["at"], zone)} for row in rows]
-    show(answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")
+        say_moment_of(asked)
+        rows = [row | {"day": row["at"] and local_date(row["at"], asked.zone)} for row in rows]
+    show(asked.answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")

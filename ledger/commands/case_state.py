@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -63,11 +64,7 @@ def case_open(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: open_case(
-                ledger, cells, case_id=case_id, rule=rule, chain=chain, answers=answers
-            )
-        )
+        done = answered(partial(open_case, ledger, cells, case_id=case_id, rule=rule), chain)
         zone = league_zone(ledger)
     _say_opened(done, zone)
 
@@ -90,9 +87,7 @@ def case_refer(
     role = to.strip().replace(" ", "_").replace("-", "_") if to else None
     own = cells | {"to": role}
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: refer_case(ledger, case_id, own, chain=chain, answers=answers)
-        )
+        done = answered(partial(refer_case, ledger, case_id, own), chain)
     click.echo(f"Passed to the {role_words(done.role)} as {done.event_id}.")
     if done.passed_over:
         click.echo(f"Passed over, and it shows: {roles_list(done.passed_over)}.")
@@ -110,9 +105,7 @@ def case_say(case_id: str, store: Path, chain: str | None, **cells: str | None) 
     from ledger.actions.cases import add_to_case
 
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: add_to_case(ledger, case_id, cells, chain=chain, answers=answers)
-        )
+        done = answered(partial(add_to_case, ledger, case_id, cells), chain)
     click.echo(f"Recorded as {done.event_id}.")
 
 
@@ -141,9 +134,7 @@ def case_exhibit(
     with opened(store) as ledger:
         read = [GivenFile(file.name, read_given(file)) for file in dict.fromkeys(files)]
         done = answered(
-            lambda answers: hand_in(
-                ledger, case_id, read, cells, digest_only=digest_only, chain=chain, answers=answers
-            )
+            partial(hand_in, ledger, case_id, read, cells, digest_only=digest_only), chain
         )
     for one in done:
         kept = "kept" if one.is_kept else "its SHA-256 is stated, the file is not kept"
@@ -158,9 +149,7 @@ def case_exhibit(
 @click.option("--value", required=True, type=Words("ruling", "value"), help="The answer.")
 @click.option("--may-play", type=Words("ruling", "may_play"), help="What the player may play.")
 @click.option(
-    "--may-carry",
-    type=Words("ruling", "may_carry"),
-    help="Whether the player may carry the ball.",
+    "--may-carry", type=Words("ruling", "may_carry"), help="Whether the player may carry the ball."
 )
 @click.option("--close", is_flag=True, help="Close the case with it.")
 @question_options
@@ -178,11 +167,7 @@ def case_rule(
     from ledger.actions.cases import rule_case
 
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: rule_case(
-                ledger, case_id, cells, close=close, chain=chain, answers=answers
-            )
-        )
+        done = answered(partial(rule_case, ledger, case_id, cells, close=close), chain)
     _say_ruling(done, cells["by"] or "")
 
 
@@ -197,9 +182,7 @@ def case_close(case_id: str, store: Path, chain: str | None, **cells: str | None
     from ledger.actions.cases import close_case
 
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: close_case(ledger, case_id, cells, chain=chain, answers=answers)
-        )
+        done = answered(partial(close_case, ledger, case_id, cells), chain)
     click.echo(f"Recorded as {done.event_id}.")
     if done.before:
         click.echo(f"It was closed before, by {done.before}; both stay.", err=True)

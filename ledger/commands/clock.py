@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -12,6 +13,9 @@ from ledger.commands.texts import paragraph
 from ledger.record.times import moment_of, parse_time, zone
 from ledger.store.league import league_zone
 from ledger.store.store import Stored
+
+if TYPE_CHECKING:
+    from ledger.derive.answers import Asked
 
 
 def say_moment(
@@ -29,6 +33,13 @@ def say_moment(
     notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
     for note in filter(None, notes):
         click.echo(paragraph(note), err=True)
+
+
+def say_moment_of(asked: Asked) -> None:
+    """The same, of an answer."""
+    say_moment(
+        asked.events, asked.zone, game=asked.game, as_of=asked.as_of, known_at=asked.known_at
+    )
 
 
 def given_time(option: str, text: str, store: Path) -> str:

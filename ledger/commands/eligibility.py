@@ -34,19 +34,14 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
 
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
-    from ledger.commands.clock import say_moment
-    from ledger.derive.engine import Engine
-    from ledger.derive.scope import read_game
-    from ledger.store.league import league_zone
+    from ledger.commands.clock import say_moment_of
+    from ledger.derive.answers import ask
 
     with opened(store) as ledger:
-        events = read_game(ledger, game)
-        zone = league_zone(ledger)
-    engine = Engine(events, as_of=as_of, known_at=known_at)
-    answer = engine.answer("eligibility", game=game)
-    rows = answer.dicts()
+        asked = ask(ledger, "eligibility", game=game, as_of=as_of, known_at=known_at)
+    rows = asked.answer.dicts()
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]
-    show(answer.columns, rows, form, table=TABLE, empty=f"{game}: no rows.")
+    show(asked.answer.columns, rows, form, table=TABLE, empty=f"{game}: no rows.")
     if form == "table":
-        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+        say_moment_of(asked)

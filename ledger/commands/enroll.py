@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -50,14 +51,8 @@ def enroll(
 
     acting = by or official
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: make_key(
-                ledger, official,
-                by=acting, replace=replace, game=game, chain=chain, answers=answers,
-            ),
-            by_passphrase_file,
-            passphrase_file,
-        )  # fmt: skip
+        act = partial(make_key, ledger, official, by=acting, replace=replace, game=game)
+        done = answered(act, chain, by_passphrase_file, passphrase_file)
     only = f" for {game} only" if game else ""
     since = f"{official} has a key{only} since {done.act.event_id}."
     click.echo(f"{since} Its public half, for anyone to check:")
@@ -93,11 +88,7 @@ def revoke(
 
     acting = by or official
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: end_key(
-                ledger, official, by=acting, reason=reason, game=game, chain=chain, answers=answers
-            ),
-            passphrase_file,
-        )
+        act = partial(end_key, ledger, official, by=acting, reason=reason, game=game)
+        done = answered(act, chain, passphrase_file)
     click.echo(f"The key of {official} counts no more, since {done.event_id}.")
     echo_signed(done)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,18 +54,13 @@ def erase(
 
     with opened(store) as ledger:
         shown = answered(
-            lambda answers: look_before_erasing(
-                ledger, player, by=by, reason=reason, note_of=note_of, answers=answers
-            )
+            partial(look_before_erasing, ledger, player, by=by, reason=reason, note_of=note_of)
         )
         _say_rest(player, shown.rest)
         if shown.is_left and not yes:
             asked = f"The name of {player} and notes about {player} cannot be brought back."
             click.confirm(f"{asked} Erase?", abort=True)
-        done = answered(
-            lambda answers: erase_child(ledger, shown, chain=chain, answers=answers),
-            passphrase_file,
-        )
+        done = answered(partial(erase_child, ledger, shown), chain, passphrase_file)
     if done:
         _say_erased(done)
     else:
@@ -132,13 +128,8 @@ def redact(
 
     content = read_to_keep(file)
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: put_copy(
-                ledger, sha256, content, file.name,
-                by=by, reason=reason, chain=chain, answers=answers,
-            ),
-            passphrase_file,
-        )  # fmt: skip
+        act = partial(put_copy, ledger, sha256, content, file.name, by=by, reason=reason)
+        done = answered(act, chain, passphrase_file)
     click.echo(f"The copy is kept, the old file is gone; recorded as {done.event_id}.")
     echo_signed(done)
 
@@ -173,13 +164,9 @@ def retention(
         due = due_by_rule(ledger, on=on, by=by, to_erase=do_it)
         click.echo(due.sentence)
         if do_it and by is not None:
-            who = by
             if due.events and not yes:
                 asked = f"{count_of(due.texts, 'text')} cannot be brought back. Erase?"
                 click.confirm(asked, abort=True)
-            done = answered(
-                lambda answers: erase_due(ledger, due, by=who, chain=chain, answers=answers),
-                passphrase_file,
-            )
+            done = answered(partial(erase_due, ledger, due, by=by), chain, passphrase_file)
             if done:
                 _say_erased(done)

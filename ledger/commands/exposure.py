@@ -67,29 +67,25 @@ def exposure(
 
     Example: weighbook exposure acorn-3b; weighbook exposure --by team
     """
-    from ledger.commands.clock import say_moment
+    from ledger.commands.clock import say_moment_of
     from ledger.commands.shared import wrong
-    from ledger.derive.engine import Engine
-    from ledger.derive.scope import read_game, read_season
-    from ledger.store.league import league_zone
+    from ledger.derive.answers import ask
 
     if game and by:
         raise wrong(f"both a game ({game}) and --by {by}", "Give a game, or --by for the season.")
     with opened(store) as ledger:
-        events = read_game(ledger, game) if game else list(read_season(ledger))
-        zone = league_zone(ledger)
-    engine = Engine(events, as_of=as_of, known_at=known_at)
-    answer = engine.answer(f"exposure_by_{by}" if by else "exposure", game=game)
-    rows, left_out = answer.dicts(), 0
+        name = f"exposure_by_{by}" if by else "exposure"
+        asked = ask(ledger, name, game=game, as_of=as_of, known_at=known_at)
+    rows, left_out = asked.answer.dicts(), 0
     if form == "table":
         rows = [row | {"player": short_id(row.get("player"))} for row in rows]
     if form == "table" and by == "player":
         whole = len(rows)
         rows = [row for row in rows if row["short"] or row["uncounted"] or row["late"]]
         left_out = whole - len(rows)
-    show(answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
+    show(asked.answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
     if form == "table":
-        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+        say_moment_of(asked)
     if left_out:
         click.echo(f"Not shown: {left_out} who were never short, always counted and never late.")
 

@@ -46,29 +46,21 @@ def findings(
     if explain:
         _explain(explain, form)
         return
-    from ledger.commands.clock import say_moment
-    from ledger.derive.asked import refuse_unknown
-    from ledger.derive.engine import Engine
-    from ledger.derive.findings import find
-    from ledger.derive.scope import read_game, read_season
+    from ledger.commands.clock import say_moment_of
+    from ledger.derive.answers import ask
     from ledger.derive.statements import numbers_of
-    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        refuse_unknown(ledger, game=game, team=team)
-        if game:
-            events = read_game(ledger, game, as_of=as_of, known_at=known_at)
-        else:
-            events = list(read_season(ledger))
-        zone = league_zone(ledger)
-    engine = Engine(events, as_of=as_of, known_at=known_at)
+        asked = ask(
+            ledger, "findings", game=game, team=team, rule=rule, as_of=as_of, known_at=known_at
+        )
     if form == "table":
-        say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
-    answer = find(engine, game=game, team=team, rule=rule)
-    if form != "table" or not answer.rows:
-        show(answer.columns, answer.dicts(), form, table={}, empty="No findings.")
+        say_moment_of(asked)
+    rows = asked.answer.dicts()
+    if form != "table" or not rows:
+        show(asked.answer.columns, rows, form, table={}, empty="No findings.")
         return
-    _blocks(answer.dicts(), numbers_of(engine))
+    _blocks(rows, numbers_of(asked.engine))
 
 
 def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]) -> None:

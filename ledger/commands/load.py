@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -31,9 +32,7 @@ def load(folder: Path, store: Path, chain: str) -> None:
     with Bar(f"Reading {folder}") as bar:
         bar.start(count_lines(folder))
         contents = read_folder(folder, on_record=bar.step)
-    count = answered(
-        lambda answers: load_folder(store, contents, chain=chain, answers=answers, tell=to_stderr)
-    )
+    count = answered(partial(load_folder, store, contents, tell=to_stderr), chain)
     if contents.unread:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)
     held = f"{count_of(count.rows, 'row')} and {count_of(count.lines, 'line')}"

@@ -144,10 +144,7 @@ def _record(
     by = cells["by"] or ""
     entry = cells | {"kind": kind}
     with opened(store) as ledger:
-        done = answered(
-            lambda answers: record_entries(ledger, [entry], chain=chain, answers=answers),
-            passphrase_file,
-        )
+        done = answered(partial(record_entries, ledger, [entry]), chain, passphrase_file)
         (event_id,) = done.event_ids
         click.echo(f"Recorded as {event_id}.")
         if done.act:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -80,7 +81,7 @@ def sign(
             kept = sign_in_ink(ledger, shown, read_to_keep(ink), ink.name).event_id
             click.echo(f"Kept as {kept}: signed in ink by {official}, with the scan {ink}.")
             return
-        signed = answered(lambda answers: sign_with_key(ledger, shown, answers), passphrase_file)
+        signed = answered(partial(sign_with_key, ledger, shown), chain, passphrase_file)
     click.echo(f"Signed as {signed.event_id} by {official}.")
     if receipt is not None:
         _write_receipt(signed, receipt)

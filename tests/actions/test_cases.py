@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from ledger.actions import cases
+from ledger.actions.asking import Acting
 from ledger.actions.cases import (
     GivenFile,
     add_to_case,
@@ -18,9 +19,9 @@ from ledger.actions.cases import (
     refer_case,
     rule_case,
 )
+from ledger.actions.erasing import redact
 from ledger.errors import FolderError, InputError, RuleError
 from ledger.review.cases import look_up_case
-from ledger.store.erasure import redact
 from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
 
@@ -61,7 +62,7 @@ def test_a_case_is_opened_once(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store:
         length = store.lengths()
         with pytest.raises(InputError, match="c1 was opened before, by office:") as caught:
-            open_case(store, WEIGH, case_id="c1", chain="tablet")
+            open_case(store, WEIGH, case_id="c1", acting=Acting("tablet"))
         assert store.lengths() == length
     assert "weighbook case show c1" in caught.value.hint
 
@@ -101,7 +102,7 @@ def test_what_is_not_understood_leaves_nothing(tmp_path: Path) -> None:
 
 def test_a_statement_goes_to_the_chain_the_case_is_in(tmp_path: Path) -> None:
     with season(tmp_path) as store:
-        tablet = open_case(store, WEIGH, case_id="c1", chain="tablet")
+        tablet = open_case(store, WEIGH, case_id="c1", acting=Acting("tablet"))
         assert tablet.event_id.startswith("tablet:")
         for said in (
             add_to_case(store, "c1", BY_SO | {"note": "So."}),
@@ -110,7 +111,7 @@ def test_a_statement_goes_to_the_chain_the_case_is_in(tmp_path: Path) -> None:
         ):
             assert said.event_id.startswith("tablet:")
         with pytest.raises(InputError, match="c1 was not opened in the chain office") as caught:
-            close_case(store, "c1", BY_SO, chain="office")
+            close_case(store, "c1", BY_SO, acting=Acting("office"))
         assert caught.value.hint == "Write where it is kept: --chain tablet."
 
 
@@ -192,7 +193,7 @@ def test_what_was_redacted_stays_out(tmp_path: Path) -> None:
     file = GivenFile("sheet.txt", b"a name")
     with season(tmp_path, opens()) as store:
         (one,) = hand_in(store, "c1", [file], BY_SO)
-        redact(store, one.sha256, b"-", "copy.txt", by="rg", reason="a name", chain="office")
+        redact(store, one.sha256, b"-", "copy.txt", by="rg", reason="a name")
         (again,) = hand_in(store, "c1", [file], BY_SO)
         assert exhibit_names(store) == ["copy.txt"]
     assert not again.is_kept
