@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.clock import league_zone
 from ledger.commands.shared import opened
 from ledger.commands.texts import paragraph
 from ledger.errors import InputError
@@ -39,11 +40,11 @@ def check_paper(file: Path, store: Path, form: str) -> int:
         raise InputError(f"{file}: a paper of more than {MOST_FILE_BYTES:,} bytes")
     with opened(store) as ledger:
         held = hold_paper(ledger, data)
-        league = next(iter(ledger.events(kind=["league"]))).event
+        zone = league_zone(ledger)
     if form == "json":
         click.echo(json.dumps(as_json(held), ensure_ascii=False, indent=1))
     else:
-        for line in about(held, str(league.data["time_zone"])):
+        for line in about(held, zone):
             click.echo(paragraph(printable(line)))
         for line in other_versions(held):
             click.echo(paragraph(printable(f"- {line}"), indent=2, hang=4))

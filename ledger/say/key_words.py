@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ledger.chain.event import Event
 from ledger.store.store import Store
 from ledger.witness.vouching import role_behind, vouched
 
@@ -15,7 +14,7 @@ def key_words(store: Store, event_id: str, name_of: Callable[[str], str]) -> str
     A key for one game always says who vouched for it; a key in place of an earlier one says who
     set it, unless its holder did, with the earlier one.
     """
-    signed: Event = next(iter(store.events_by_id([event_id]))).event
+    signed = store.event(event_id)
     behind = vouched(store, signed)
     if behind is None:
         return ""

@@ -12,7 +12,8 @@ Rules of the append (each is a test):
    keys replaced.
 6. Opening a wrong path is an error, never an empty ledger.
 
-SQLite by path today; another database is another module with these methods, nothing above it.
+SQLite by path today. Another database is a folder beside `sqlite/` with a `Store` and a `Writing`
+of its own, a line in `opening.py`, and a backend in `tests/store/backends.py`.
 """
 
 from __future__ import annotations
@@ -20,16 +21,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.event import Event, make_event, parse_event
 from ledger.chain.hashing import BEGINNING
 from ledger.errors import InputError, IntegrityError
 from ledger.record.accepted import Accepted, Order, subject_of
-from ledger.record.kinds import PER_CHILD
-
-NOT_PER_CHILD = f"kind not in ({', '.join(map(repr, PER_CHILD))})"
 
 
 class Stored(NamedTuple):
@@ -192,12 +190,10 @@ class Writing(Protocol):
 
 
 class Store(Protocol):
-    """Reading and writing of one ledger."""
+    """Reading and writing of one ledger. What has a body here is the same for every database."""
 
-    @property
-    def clock(self) -> Callable[[], str]:
-        """The ledger's clock: UTC text."""
-        ...
+    clock: Callable[[], str]
+    """The ledger's clock: UTC text."""
 
     def writing(self) -> AbstractContextManager[Writing]:
         """The write lock and a transaction: committed at the end, undone by any exception."""
@@ -224,6 +220,15 @@ class Store(Protocol):
     def events_by_id(self, ids: Sequence[str]) -> Iterator[Stored]:
         """The events with these ids, in that order; InputError for one that is not there."""
         ...
+
+    def event(self, event_id: str) -> Event:
+        """The event with this id; InputError where it is not there."""
+        (stored,) = self.events_by_id([event_id])
+        return stored.event
+
+    def league(self) -> Mapping[str, Any]:
+        """The league's rules as loaded (contract, section 1); empty before the first load."""
+        return next((stored.event.data for stored in self.events(kind=["league"])), {})
 
     def head(self, chain: str) -> Head:
         """The chain's end; Head() for a chain that has no events."""
@@ -266,9 +271,9 @@ class Store(Protocol):
         ...
 
     def forget_free_space(self) -> None:
-        """Rewrite the file, so that nothing deleted is left in it or beside it.
+        """Rewrite what is on the disk, so that nothing deleted is left there.
 
-        StoreError where that cannot be, such as while another program reads it.
+        StoreError where that cannot be done, such as while another program reads it.
         """
         ...
 

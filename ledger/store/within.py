@@ -8,7 +8,7 @@ gone in it too: nothing brings a text back.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 
 from ledger.chain.disclosure import digest_of
@@ -26,8 +26,8 @@ from ledger.store.store import (
 )
 
 
-class Within:
-    """See `ledger.store.store.Store`. `lengths` names every chain that is seen, and how far.
+class Within(Store):
+    """`lengths` names every chain that is seen, and how far.
 
     `keys` are the chains whose private keys it hands out (default: every one that is there).
     With `hashes`, the hashes of each chain's events that somebody proved, every event and text
@@ -42,14 +42,11 @@ class Within:
         keys: Collection[str] | None = None,
         hashes: Mapping[str, Sequence[bytes]] | None = None,
     ) -> None:
+        self.clock = store.clock
         self._store = store
         self._lengths = dict(sorted(lengths.items()))
         self._keys = keys
         self._hashes = hashes
-
-    @property
-    def clock(self) -> Callable[[], str]:
-        return self._store.clock
 
     def writing(self) -> AbstractContextManager[Writing]:
         raise StoreError("an earlier state of the ledger is for reading only")

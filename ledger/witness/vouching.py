@@ -71,8 +71,7 @@ def is_key_signature(store: Store, event_id: str) -> bool:
 
     Whoever holds the file can write an event that claims a key; only the key can cosign.
     """
-    (stored,) = store.events_by_id([event_id])
-    signed = stored.event
+    signed = store.event(event_id)
     known = vouched(store, signed)
     if known is None:
         return False

@@ -20,7 +20,7 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
     """The receipt of that countersignature; InputError where the event is none that counts."""
     heads = heads or Heads(store)
     store = heads.store
-    event = next(iter(store.events_by_id([event_id]))).event
+    event = store.event(event_id)
     if event.kind != "countersign" or event.game is None:
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
         what = f"a statement of the kind {event.kind}"

@@ -1,4 +1,4 @@
-"""A ledger in SQLite, over a connection that `sqlite_file` has opened."""
+"""A ledger in SQLite, over a connection that `sqlite.file` has opened."""
 
 from __future__ import annotations
 
@@ -14,16 +14,17 @@ from ledger.record.times import now_utc
 from ledger.store.sqlite.errors import is_busy, translating
 from ledger.store.sqlite.writing import HEAD, SqliteWriting
 from ledger.store.store import (
-    NOT_PER_CHILD,
     Disclosure,
     Head,
     Last,
+    Store,
     Stored,
     StoredCheckpoint,
     Writing,
 )
 from ledger.store.waiting import patiently
 
+NOT_PER_CHILD = f"kind not in ({', '.join(map(repr, PER_CHILD))})"
 _GAMES = f"select game from event where kind = 'game' and {NOT_PER_CHILD}"  # noqa: S608 - ours
 _MOMENT_BEFORE = f"""
     select max(last) from (
@@ -71,8 +72,8 @@ TRIES = 5
 _LATEST = "9999-12-31T23:59:59.999Z"
 
 
-class SqliteStore:
-    """See `ledger.store.store.Store`; `tell` hears in a line when the file is upgraded."""
+class SqliteStore(Store):
+    """`tell` hears in a line when the file is upgraded."""
 
     def __init__(
         self, connection: sqlite3.Connection, tell: Callable[[str], object] | None = None

@@ -10,7 +10,7 @@ from __future__ import annotations
 from sqlalchemy import Column, Index, LargeBinary, MetaData, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
-from ledger.store.store import NOT_PER_CHILD
+from ledger.store.sqlite.store import NOT_PER_CHILD
 
 
 class EventRow(SQLModel, table=True):
