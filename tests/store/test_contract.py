@@ -16,10 +16,10 @@ from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.errors import InputError, StoreError
 from ledger.record.accepted import Accepted
 from ledger.record.folder import read_folder
-from ledger.store import waiting, written
+from ledger.store import written
 from ledger.store.loading import load_folder
 from ledger.store.store import Head, Last, Row, Store, StoredCheckpoint
-from tests.store.backends import BACKENDS, Backend
+from tests.store.backends import Backend
 from tests.tiny import day, says
 
 CLOSE = Accepted("close", {}, at="2026-09-05T13:40:00.000Z", entered="2026-09-05T13:40:00.000Z",
@@ -34,17 +34,6 @@ LINES = (
 )
 LENGTH = 25
 """Events of the tiny season with these lines."""
-
-
-@pytest.fixture(params=BACKENDS, ids=[one.__name__ for one in BACKENDS])
-def backend(
-    request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Backend:
-    """An empty ledger, for which nobody waits long."""
-    monkeypatch.setattr(waiting, "STEP_SECONDS", 0.01)
-    monkeypatch.setattr(waiting, "STEPS", 2)
-    made: Backend = request.param(tmp_path)
-    return made
 
 
 @pytest.fixture

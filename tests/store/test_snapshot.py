@@ -19,17 +19,20 @@ from pydantic import ValidationError
 from ledger.errors import Fault, FolderError
 from ledger.record.accept import Candidate, accept
 from ledger.record.accepted import Accepted
-from ledger.record.known import Known, Topic, topics_of
+from ledger.record.folder import read_folder
+from ledger.record.known import Known, Source, Topic, topics_of
 from ledger.record.reading import Place
 from ledger.record.statements import KINDS, Statement
 from ledger.store import snapshot as snapshots
+from ledger.store.loading import load_folder
 from ledger.store.opening import open_store
 from ledger.store.recording import Recording, record_alone, recording
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.sqlite.store import SqliteStore
-from ledger.store.store import Stored
+from ledger.store.store import Store, Stored
 from tests.random_seasons import Event, random_season
 from tests.random_seasons.chain import SET_UP
+from tests.store.backends import Backend
 from tests.stored import put, store_of, stored_events
 from tests.tiny import day, says, tiny_store
 
@@ -240,6 +243,63 @@ def test_a_snapshot_follows_what_others_write(
     other.close()
     enter(snapshot, WEIGH, BY_NUMBER)
     assert [stored.event.player for stored in store.events(kind=["weigh"])] == ["b9", "b9"]
+
+
+def entries(rng: Random, ref: str) -> list[Statement]:
+    """One or two entries that make names known, or need them, and are refused now and then."""
+    child, old = f"b{rng.randint(3, 6)}", f"{rng.choice('xy')}{rng.randint(0, 30)}"
+    team, number = rng.choice(["ash", "elm"]), rng.randint(1, 6)
+    at = f"2026-09-05T13:{rng.randint(10, 59)}:00.000Z"
+    kickoff = f"2026-09-05T1{rng.randint(3, 7)}:00:00.000Z"
+    made = [
+        state("enter_player", player=child, name="Bo Yarrow", team=team, number=number, ref=ref),
+        state("weigh", game="g1", team=team, number=number, value="ok", ref=ref),
+        state("weigh", game="g1", team=team, number=90, name="Wren Saltmarsh", value="ok"),
+        state("roster_drop", team=team, player=child, at=at, ref=ref),
+        state("number_change", team=team, player=child, number=number, at=at, ref=ref),
+        state("game_change", game="g1", kickoff=kickoff, entered=at, reason="rain", ref=ref),
+        state("appoint", value=child, name="Mo Harrowgate", to="weighmaster", team=team, ref=ref),
+        state("case_open", case=f"c{number}", reason="other", ref=ref),
+        state("withdraw", target=old, reason="a slip", ref=ref),
+    ]
+    return rng.sample(made, rng.choice([1, 1, 2]))
+
+
+def known_by(source: Source, store: Store) -> dict[Topic, list[str]]:
+    """The events that a source finds for every name of the ledger, by topic."""
+    names = defaultdict[Topic, set[str]](set)
+    for stored in store.events():
+        for topic, name in topics_of(stored.event, stored.id):
+            names[topic].add(name)
+    return {
+        topic: [one.event for one in source.find(topic, sorted(names[topic]))] for topic in names
+    }
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_two_programs_in_turn_know_what_one_that_reads_anew_knows(
+    backend: Backend, folder: Folder, seed: int
+) -> None:
+    rng, recorded = Random(seed), Counter[str]()
+    stores = [backend.open(), backend.open()]
+    with stores[0].writing() as writing:
+        load_folder(writing, read_folder(folder()), chain="office")
+    warm = [Snapshot(store) for store in stores]
+    for turn in range(40):
+        who = rng.randrange(2)
+        try:
+            ids = record_alone(warm[who], entries(rng, f"{'xy'[who]}{turn}"), chain=("x", "y")[who])
+        except FolderError:
+            ids = []
+        recorded[f"{'xy'[who]} {'recorded' if ids else 'refused'}"] += 1
+        if turn % 8 == 7:
+            for snapshot in warm:
+                snapshot.follow()
+                anew = known_by(ByIndex(stores[0]), stores[0])
+                assert known_by(snapshot, stores[0]) == anew
+    assert min(recorded.values()) > 2, recorded
+    for store in stores:
+        store.close()
 
 
 def test_one_statement_reads_little_of_a_season(
