@@ -1,6 +1,6 @@
 """Exact count distributions for the forecast. Standard library only.
 
-Vocabulary: a *pmf* is a list whose entry i is P(X = i); `tail(pmf, k)` is P(X >= k).
+Vocabulary: a *pmf* is a list whose entry i is P(X = i); a *tail* is P(X >= k).
 
 - Negative binomial by mean m and dispersion d: variance m + d m². d = 0 is the Poisson.
   (Size r of other texts is 1/d.)
@@ -13,7 +13,7 @@ underflows for counts of a thousand. The negative binomial is divided by its own
 gamma function; the beta-binomial takes its first term from lgamma, so that a tail costs k steps
 and not n. Both are right to about 1e-12, in the limits too, which need no special case.
 
->>> round(tail(negative_binomial(12.0, 1 / 5), 10), 12)
+>>> round(math.fsum(negative_binomial(12.0, 1 / 5)[10:]), 12)
 0.603413794416
 >>> round(beta_binomial_tail(40, 0.5, 1 / 3, 10), 12) == round(31 / 41, 12)
 True
@@ -98,11 +98,6 @@ def normalised(weights: Sequence[float]) -> list[float]:
     """The pmf in proportion to weights, one of which at least is over 0."""
     total = math.fsum(weights)
     return [weight / total for weight in weights]
-
-
-def tail(pmf: Sequence[float], k: int) -> float:
-    """P(X >= k)."""
-    return min(1.0, math.fsum(pmf[max(k, 0) :]))
 
 
 def mean_of(pmf: Sequence[float]) -> float:

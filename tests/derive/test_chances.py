@@ -22,7 +22,6 @@ from ledger.derive.chances import (
     negative_binomial,
     run_factor,
     sum_of,
-    tail,
 )
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "chances.json").read_text())
@@ -32,6 +31,11 @@ dispersions = st.floats(0, 1)
 shares = st.floats(0.01, 0.99)
 rhos = st.floats(0, 0.95)
 SLACK = 1e-11  # rounding only
+
+
+def tail(pmf: Sequence[float], k: int) -> float:
+    """P(X >= k)."""
+    return math.fsum(pmf[max(k, 0) :])
 
 
 def tail_of(name: str, parameters: dict[str, str | int], k: int) -> float:

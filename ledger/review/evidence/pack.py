@@ -41,7 +41,6 @@ class Packed:
     """
 
     data: bytes
-    folder: str
     checked: CheckedProof
     exhibits: tuple[str, ...]
     absent: tuple[str, ...]
@@ -96,9 +95,7 @@ def pack_case(
     data = format_zip({f"{folder}/{path}": content for path, content in bag.items()})
     absent = wanted.keys() - kept
     mistaken = scope.withdrawn_exhibits()
-    return Packed(
-        data, folder, checked, *(tuple(sorted(some)) for some in (kept, absent, mistaken))
-    )
+    return Packed(data, checked, *(tuple(sorted(some)) for some in (kept, absent, mistaken)))
 
 
 def checkpoint_name(chain: str, note: str) -> str:

@@ -50,7 +50,8 @@ def test_it_is_a_zip_and_a_bag_to_others(bundle: Bundle, tmp_path: Path) -> None
     with zipfile.ZipFile(io.BytesIO(bundle.packed.data)) as file:
         assert file.testzip() is None
         file.extractall(tmp_path)
-    bag = bagit.Bag(str(tmp_path / bundle.packed.folder))
+    (folder,) = tmp_path.iterdir()
+    bag = bagit.Bag(str(folder))
     bag.validate()
     assert bag.info["External-Identifier"] == CASE
     assert sorted(bag.algorithms) == ["sha256", "sha512"]
