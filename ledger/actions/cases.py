@@ -23,8 +23,9 @@ from ledger.record.kinds import BRINGS_IN
 from ledger.record.questions import question_about
 from ledger.record.statements import CaseOpen, Statement
 from ledger.record.times import local_date
-from ledger.review.cases import Case, look_up_case, next_after, redactions, roles_of
+from ledger.review.cases import Case, look_up_case, next_after, roles_of
 from ledger.review.routes import Route, propose_route, question_of_finding
+from ledger.store.erasure import redactions
 from ledger.store.kept_files import EXHIBIT_BYTES
 from ledger.store.league import league_zone
 from ledger.store.mentions import names_in, names_one

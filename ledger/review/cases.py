@@ -18,6 +18,7 @@ from ledger.derive.scope import read_case, read_cases, read_official
 from ledger.errors import InputError
 from ledger.record.times import now_utc
 from ledger.review.said import is_erased, said_in
+from ledger.store.erasure import redactions
 from ledger.store.store import Store
 
 Standing = Literal["ruled", "heard", "referred", "skipped", "not_yet"]
@@ -234,16 +235,6 @@ def _standings(order: Sequence[str], timeline: Sequence[Entry]) -> tuple[Reviewe
         Reviewer(role, standing or ("skipped" if n < last else "not_yet"))
         for n, (role, standing) in enumerate(zip(order, found, strict=True))
     )
-
-
-def redactions(store: Store) -> dict[str, str]:
-    """The SHA-256 of the redacted copy by that of the exhibit whose place it took."""
-    events = [stored.event for stored in store.events(kind=["redaction"])]
-    copies: dict[str, str] = {}
-    for event in reversed(events):  # a copy may itself have been redacted later
-        after = event.data["after"]
-        copies[event.data["before"]] = copies.get(after, after)
-    return copies
 
 
 def _exhibits(store: Store, timeline: Sequence[Entry]) -> tuple[Exhibit, ...]:

@@ -108,6 +108,16 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
     return event_id
 
 
+def redactions(store: Store) -> dict[str, str]:
+    """The SHA-256 of the redacted copy by that of the exhibit whose place it took."""
+    events = [stored.event for stored in store.events(kind=["redaction"])]
+    copies: dict[str, str] = {}
+    for event in reversed(events):  # a copy may itself have been redacted later
+        after = event.data["after"]
+        copies[event.data["before"]] = copies.get(after, after)
+    return copies
+
+
 def find_exhibit(store: Store, given: str) -> str:
     """The SHA-256 of the one kept file that it begins; InputError for none or several."""
     beginning = _beginning(given)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from ledger.chain.event import Event
-from ledger.store.erasure import with_text
+from ledger.store.erasure import redactions, with_text
 from ledger.store.mentions import Mentions, find_mentions, holds, names_in, sought
 from ledger.store.store import Store
 from ledger.store.withdrawals import with_withdrawals
@@ -64,31 +64,20 @@ def _kept_files(
     store: Store, own: Sequence[Event], of_cases: Sequence[Event], names: Sequence[str]
 ) -> tuple[KeptFile, ...]:
     """Exhibits of its cases, scans of its teams' lists, and files whose names hold the name."""
-    kept = store.exhibits()
-    copies = {
-        stored.event.data["before"]: stored.event.data["after"]
-        for stored in store.events(kind=["redaction"])
-    }
+    kept, copies = store.exhibits(), redactions(store)
     found: dict[str, str] = {}
     for event in of_cases:
         if event.kind == "case_exhibit":
-            found.setdefault(_where_kept(event.data["value"], kept, copies), "exhibit")
+            digest = event.data["value"]
+            found.setdefault(copies.get(digest, digest), "exhibit")
     teams = {event.team for event in own if event.team}
     for event in (stored.event for stored in store.events(kind=["countersign"])):
         if event.team in teams and "scan" in event.data:
-            found.setdefault(_where_kept(event.data["scan"], kept, copies), "scan of a list")
+            digest = event.data["scan"]
+            found.setdefault(copies.get(digest, digest), "scan of a list")
     words = sought(names)
     for digest, name in kept.items():
         if holds(name, words):
             found.setdefault(digest, "file")
     there = (KeptFile(digest, kept[digest], found[digest]) for digest in found if digest in kept)
     return tuple(sorted(there))
-
-
-def _where_kept(digest: str, kept: Mapping[str, str], copies: Mapping[str, str]) -> str:
-    """The digest of what is kept for it: of itself, or of the last redacted copy."""
-    passed = set()
-    while digest not in kept and digest in copies and digest not in passed:
-        passed.add(digest)
-        digest = copies[digest]
-    return digest
