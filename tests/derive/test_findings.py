@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from ledger.papers.season_counts import child_rules
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
 from ledger.errors import InputError
+from ledger.papers.sheets.season_counts import child_rules
 from ledger.review.routes import question_of_finding
 from tests.derive.season_cases import grain, season_of
 
