@@ -12,6 +12,7 @@ from typing import Any
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from tests import reference_rules
+from tests.derive.season_cases import check_as_declared
 from tests.random_seasons import as_of_moments, known_at_moments
 from tests.stored import stored_events
 
@@ -34,12 +35,15 @@ def moment_for(events: Events, seed: int) -> dict[str, str | None]:
 
 def differences(events: Events, moment: Mapping[str, str | None]) -> list[str]:
     """What SQL and the reference say differently about this season at this moment."""
-    engine = Engine(stored_events(events), **moment)
+    stored = stored_events(events)
+    engine = Engine(stored, **moment)
     try:
+        rows = find(engine).dicts()
+        check_as_declared(rows, [one.event for one in stored])
         found = [
             *_rows("eligibility", engine, reference_rules.eligibility(events, **moment)),
             *_rows("exposure", engine, reference_rules.exposure(events, **moment)),
-            *_findings(find(engine).dicts(), reference_rules.findings(events, **moment)),
+            *_findings(rows, reference_rules.findings(events, **moment)),
         ]
         teams = [event["team"] for event in events if event["kind"] == "team"]
         for team in teams:

@@ -33,6 +33,8 @@ def test_every_rule_says_what_why_from_where_and_who_should_look(rule: str) -> N
     assert header.reason in REASONS
     assert header.events == ("any",) or set(header.events) <= {"player", *KINDS}
     assert header.todo is None or header.about == "child"
+    # A wrong scale concerns everybody weighed on it, whatever else was stated that morning.
+    assert (header.about == "scale") is (header.events == ("station",))
 
 
 def test_a_published_source_is_named() -> None:
