@@ -1,16 +1,48 @@
-"""Fixtures of the whole suite: a tiny season folder to write, the sample season to copy."""
+"""Fixtures of the whole suite: a tiny season folder to write, the sample season to copy.
+
+What a run makes once for all its processes lies in a folder of its own (`tests.once`). Keys are
+sealed at a small cost: what the real one does is for tests/chain/test_keys.py.
+"""
 
 from __future__ import annotations
 
+import gc
+import os
 import shutil
-from collections.abc import Callable
+import tempfile
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from ledger.chain import keys
+from tests.once import FOLDER, made_once
 from tests.tiny import load, write_folder
 
 SAMPLE = Path(__file__).resolve().parents[1] / "sample_season"
+SMALL_COST = 16
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The process that starts the others makes the folder that all of them find."""
+    if not hasattr(config, "workerinput"):
+        made = tempfile.TemporaryDirectory(prefix="weighbook-tests-")
+        os.environ[FOLDER] = made.name
+        config.add_cleanup(made.cleanup)
+
+
+def pytest_collection_finish() -> None:
+    """What is there now stays: the collector of garbage need not look at it again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def keys_sealed_at_a_small_cost() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(keys, "SCRYPT_COST", SMALL_COST)
+        yield
 
 
 @pytest.fixture
@@ -20,11 +52,11 @@ def folder(tmp_path: Path) -> Callable[..., Path]:
 
 
 @pytest.fixture(scope="session")
-def sample_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def sample_ledger() -> Path:
     """The sample season as a ledger that is only read."""
-    path = tmp_path_factory.mktemp("sample") / "sample.weighbook"
-    load(path, SAMPLE)
-    return path
+    return made_once("sample", lambda made: load(made / "sample.weighbook", SAMPLE)) / (
+        "sample.weighbook"
+    )
 
 
 @pytest.fixture

@@ -7,10 +7,8 @@ case late-plays is kept. Everything that was recorded has the clock of the machi
 from __future__ import annotations
 
 import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
@@ -22,10 +20,12 @@ from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import enroll, unlock
 from tests.make_sample_season import FOLDER
+from tests.once import made_once
 from tests.sample.office import EXHIBIT
 
 GAME, CASE, CHAIN = "acorn-1a", "late-plays", "office"
 SIGNERS = ("marmots-wm3", "newts-wm1")
+LEDGER = "season.weighbook"
 PASSPHRASE = "invented words"
 REGISTRAR = "registrar"
 
@@ -34,7 +34,7 @@ REGISTRAR = "registrar"
 def season(path: Path, *, signed: bool = True) -> Iterator[SqliteStore]:
     """A copy of its own at `path`."""
     made = _made(signed)
-    shutil.copy(made / "season.weighbook", path)
+    shutil.copy(made / LEDGER, path)
     store = open_store(path)
     try:
         yield store
@@ -47,19 +47,23 @@ def receipt() -> bytes:
     return (_made(True) / "receipt.txt").read_bytes()
 
 
-@cache
 def _made(signed: bool) -> Path:
-    holder = tempfile.TemporaryDirectory(prefix="weighbook-tests-")
-    _HOLDERS.append(holder)
-    folder = Path(holder.name)
-    with open_or_make(folder / "season.weighbook") as store:
-        with store.writing() as writing:
-            load_folder(writing, read_folder(FOLDER), chain=CHAIN)
-            content = EXHIBIT.encode()
-            writing.keep_exhibit(sha256(content).hexdigest(), "sheet.txt", content)
-        if signed:
-            (folder / "receipt.txt").write_bytes(_sign(store))
-    return folder
+    if signed:
+        return made_once("signed", _make_signed)
+    return made_once("season", _make)
+
+
+def _make(folder: Path) -> None:
+    with open_or_make(folder / LEDGER) as store, store.writing() as writing:
+        load_folder(writing, read_folder(FOLDER), chain=CHAIN)
+        content = EXHIBIT.encode()
+        writing.keep_exhibit(sha256(content).hexdigest(), "sheet.txt", content)
+
+
+def _make_signed(folder: Path) -> None:
+    _make(folder)
+    with open_or_make(folder / LEDGER) as store:
+        (folder / "receipt.txt").write_bytes(_sign(store))
 
 
 def _sign(store: SqliteStore) -> bytes:
@@ -72,7 +76,3 @@ def _sign(store: SqliteStore) -> bytes:
             shown = show_list(store, GAME, team, official, chain=CHAIN)
             notes.append(countersign(store, shown, key, private).note)
     return format_note(notes[0])
-
-
-_HOLDERS: list[tempfile.TemporaryDirectory[str]] = []
-"""Deleted with the process: a folder goes when nothing names it any more."""

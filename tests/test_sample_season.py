@@ -8,14 +8,13 @@ from __future__ import annotations
 import csv
 import json
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from ledger.record.folder import read_folder
 from ledger.record.kinds import OWN
-from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from tests.make_sample_season import FOLDER, differences
 from tests.reference_rules import RULE_NAMES, eligibility, exposure, findings
@@ -41,13 +40,10 @@ CLEAN = {"acorn-1a", "acorn-7a", "oak-3b", "oak-7a"}
 
 
 @pytest.fixture(scope="module")
-def events(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
+def events(sample_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
     """The season as the ledger holds it once it is loaded, without the ledger's own events."""
-    path = tmp_path_factory.mktemp("season") / "sample.weighbook"
-    contents = read_folder(FOLDER)
+    path = Path(shutil.copy(sample_ledger, tmp_path_factory.mktemp("season")))
     with open_or_make(path) as store:
-        with store.writing() as writing:
-            load_folder(writing, contents, chain="office")
         held = [json.loads(stored.body) for stored in store.events()]
     return [event for event in held if event["kind"] not in OWN]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +15,6 @@ from click.testing import CliRunner, Result
 from ledger.commands import COMMANDS, weighbook
 from ledger.derive.findings import rules
 from ledger.errors import InputError
-from ledger.record.folder import read_folder
-from ledger.store.loading import load_folder
-from ledger.store.opening import open_or_make
 
 SAMPLE = Path(__file__).parents[2] / "sample_season"
 ORDER = ["load", "status", "eligibility", "why", "book", "exposure", "forecast", "findings",
@@ -29,11 +27,9 @@ EXPOSURE_KEYS = ["game", "team", "player", "number", "may_play", "required", "re
 
 
 @pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def store(sample_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("reading") / "season.weighbook"
-    with open_or_make(path) as ledger, ledger.writing() as writing:
-        load_folder(writing, read_folder(SAMPLE), chain="office")
-    return path
+    return Path(shutil.copy(sample_ledger, path))
 
 
 def run(store: Path, *arguments: str) -> Result:

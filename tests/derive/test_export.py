@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,8 +16,6 @@ from ledger.derive.engine import Engine
 from ledger.derive.export import DICTIONARY, TABLES, export_season
 from ledger.derive.scope import read_season
 from ledger.errors import InputError, ReportError
-from ledger.record.folder import read_folder
-from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
@@ -25,11 +24,9 @@ EARLY = "2026-09-06T00:00:00.000Z"
 
 
 @pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
+def store(sample_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
     path = tmp_path_factory.mktemp("season") / "season.weighbook"
-    with open_or_make(path) as made, made.writing() as writing:
-        load_folder(writing, read_folder(FOLDER), chain="office")
-    with open_or_make(path) as made:
+    with open_or_make(Path(shutil.copy(sample_ledger, path))) as made:
         yield made
 
 

@@ -10,9 +10,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.forecast import GameNow, PlayerNow
 from ledger.derive.forecast_input import game_now, read_forecast
 from ledger.errors import InputError
-from ledger.record.folder import read_folder
-from ledger.store.loading import load_folder
-from tests.derive.season_cases import empty_store
+from ledger.store.opening import open_store
 from tests.short_season import short_season, when
 from tests.stored import stored_events
 
@@ -106,12 +104,11 @@ def test_a_game_that_is_off_has_no_forecast() -> None:
     assert caught.value.hint
 
 
-def test_one_game_is_read_by_index_and_gives_what_the_season_gives() -> None:
-    store = empty_store()
-    with store.writing() as writing:
-        load_folder(writing, read_folder(SAMPLE), chain="office")
+def test_one_game_is_read_by_index_and_gives_what_the_season_gives(sample_copy: Path) -> None:
+    store = open_store(sample_copy)
     for game, as_of in (("acorn-3b", "2026-09-19T21:05:00.000Z"), ("oak-2a", None)):
         read = read_forecast(store, game)
         assert len(read) < 1500
         whole = game_now(Engine(store.events(), as_of=as_of), game)
         assert game_now(Engine(read, as_of=as_of), game) == whole
+    store.close()

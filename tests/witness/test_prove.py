@@ -12,11 +12,8 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import cosign_note
 from ledger.chain.note import add_signature, format_note, parse_note
 from ledger.errors import InputError, IntegrityError, StoreError
-from ledger.record.folder import read_folder
 from ledger.record.statements import Concern
 from ledger.store.chains import sign_head
-from ledger.store.loading import load_folder
-from ledger.store.opening import open_or_make
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import StoredCheckpoint
@@ -204,9 +201,7 @@ def test_a_proof_that_is_silent_about_a_receipt_says_so(signed: SqliteStore) -> 
 
 def test_a_receipt_of_another_history_is_noticed(tmp_path: Path, signed: SqliteStore) -> None:
     """The same league, loaded again: other salts, another key, another history."""
-    with open_or_make(tmp_path / "again") as store:
-        with store.writing() as writing:
-            load_folder(writing, read_folder(FOLDER), chain=CHAIN)
+    with season(tmp_path / "again", signed=False) as store:
         proof = prove_statements(store, ["office:300"])
         with pytest.raises(IntegrityError, match="not the one that gave"):
             prove_statements(store, ["office:300"], (), [parse_note(receipt())])

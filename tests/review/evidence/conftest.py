@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 
@@ -11,10 +13,12 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.reading import read_bundle
+from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import enroll, unlock
-from tests.signed_season import CASE, CHAIN, PASSPHRASE, REGISTRAR, season
+from tests.once import made_once
+from tests.signed_season import CASE, CHAIN, LEDGER, PASSPHRASE, REGISTRAR, season
 
 GAME = "acorn-3b"
 SIGNERS = ("marmots-wm3", "quokkas-wm1")
@@ -23,14 +27,21 @@ SIGNERS = ("marmots-wm3", "quokkas-wm1")
 @pytest.fixture(scope="session")
 def ledger(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
     """The sample season, with acorn-3b countersigned too; for reading."""
-    with season(tmp_path_factory.mktemp("evidence") / "season.weighbook") as store:
+    path = tmp_path_factory.mktemp("evidence") / LEDGER
+    shutil.copy(made_once("evidence", _make) / LEDGER, path)
+    store = open_store(path)
+    yield store
+    store.close()
+
+
+def _make(folder: Path) -> None:
+    with season(folder / LEDGER) as store:
         enroll(store, SIGNERS[1], PASSPHRASE, by=REGISTRAR, chain=CHAIN)
         for official in SIGNERS:
             key, private = unlock(store, official, PASSPHRASE)
             for team in ("marmots", "quokkas"):
                 shown = show_list(store, GAME, team, official, chain=CHAIN)
                 countersign(store, shown, key, private)
-        yield store
 
 
 @dataclass(frozen=True)
