@@ -51,7 +51,7 @@ test: $(READY)
 	$(BIN)/mypy ledger
 	$(BIN)/lint-imports
 	$(BIN)/sqlfluff lint --processes 0 --disable-progress-bar sql
-	$(BIN)/python -m pytest -n auto
+	$(BIN)/python -m pytest -n auto --dist worksteal
 	@echo "Lint, types, import contract and tests passed."
 
 fuzz: $(READY)
