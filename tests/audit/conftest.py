@@ -9,10 +9,16 @@ from typing import Any
 
 import pytest
 
-from ledger.chain import event, keys
+from ledger.chain import checkpoint, event, keys, note
 
-PURE: tuple[Callable[..., Any], ...] = (event.parse_event, keys.check_signature)
-"""The same bytes give the same event, frozen; the same signature is right or refused again."""
+PURE: tuple[Callable[..., Any], ...] = (
+    event.parse_event,
+    keys.check_signature,
+    note.parse_note,
+    note.parse_verifier_key,
+    checkpoint.parse_checkpoint,
+)
+"""What they give is frozen, and the same for the same bytes."""
 
 
 @pytest.fixture(scope="module")

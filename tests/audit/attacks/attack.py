@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
@@ -145,10 +146,18 @@ def _hold_quick_against_close(connection: sqlite3.Connection) -> None:
 
 def _was_rewritten(hand: Hand, chain: str) -> bool:
     """Whether anything changed of the events that a kept copy covers."""
+    return _covered(hand.connection, chain) != _covered_before(chain)
+
+
+@cache
+def _covered_before(chain: str) -> list[Any]:
+    with closing(opened(whole_file())) as connection:
+        return _covered(connection, chain)
+
+
+def _covered(connection: sqlite3.Connection, chain: str) -> list[Any]:
     covered = "select cast(body as blob) from event where chain = ? and seq <= ? order by seq"
-    values = (chain, hand.victim.behind(chain))
-    before = opened(whole_file()).execute(covered, values).fetchall()
-    return hand.run(covered, *values) != before
+    return connection.execute(covered, (chain, victim().behind(chain))).fetchall()
 
 
 def _classes(problems: list[Problem]) -> frozenset[str]:
