@@ -21,14 +21,25 @@ from tests.tiny import load, write_folder
 
 SAMPLE = Path(__file__).resolve().parents[1] / "sample_season"
 SMALL_COST = 16
+IN_MEMORY, ROOM = Path("/dev/shm"), 4 << 30
 
 
 def pytest_configure(config: pytest.Config) -> None:
     """The process that starts the others makes the folder that all of them find."""
-    if not hasattr(config, "workerinput"):
-        made = tempfile.TemporaryDirectory(prefix="weighbook-tests-")
-        os.environ[FOLDER] = made.name
-        config.add_cleanup(made.cleanup)
+    if hasattr(config, "workerinput"):
+        return
+    root = str(IN_MEMORY) if has_room(IN_MEMORY) else None
+    made = tempfile.TemporaryDirectory(prefix="weighbook-tests-", dir=root)
+    config.add_cleanup(made.cleanup)
+    os.environ[FOLDER] = made.name
+    if root:
+        os.environ["PYTEST_DEBUG_TEMPROOT"] = root
+        os.environ["TMPDIR"] = tempfile.tempdir = made.name
+
+
+def has_room(folder: Path) -> bool:
+    """Whether a run's files fit in: a disk is asked to write a thousand times, memory is not."""
+    return folder.is_dir() and os.access(folder, os.W_OK) and shutil.disk_usage(folder).free > ROOM
 
 
 def pytest_collection_finish() -> None:
