@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.clock import league_zone
 from ledger.commands.shared import opened
 from ledger.commands.texts import paragraph
 from ledger.errors import InputError
+from ledger.store.league import league_zone
 
 
 def check_paper(file: Path, store: Path, form: str) -> int:
