@@ -4,7 +4,7 @@ The set-up is always the same: division d1 with a limit of 100 lb; teams ash and
 (numbers 1, 2) on ash, e1 and e2 on elm, u1 on no roster; games g1 (5 September, 15:00 UTC) and g2
 (12 September), both with ash at home and elm visiting. Officials: wa, wa2 (weighmasters of ash), we
 (of elm), ca (coach of ash), pc (play counter), so (site official), ap and dp (association's and
-division's president), rg (registrar).
+division president), rg (registrar).
 
 A line is: [DAY/]HH:MM[:SS.mmm] KIND WORD... of September 2026. A word that is a game, a team, a
 player or an official fills that column (left out: game g1, official we); COLUMN=WORD fills another;

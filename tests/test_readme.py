@@ -79,7 +79,7 @@ def test_the_slip_of_the_readme_is_seen_and_taken_back(sample_copy: Path) -> Non
     findings = "weighbook findings --game acorn-7b --team quokkas"
     before = run(findings)
     said, undone = (run(line) for line in commands() if line.startswith("weighbook record "))
-    assert "acorn-7b, quokkas 21 (k502). Weighed: not over the limit." in said
+    assert "acorn-7b, quokkas 21 (k502). Weighed: not over the carrier limit." in said
     assert "injured_but_weighed, stated_after_close" in said
     assert "Taken back: acorn-7b, quokkas 21 (k502)." in undone
     assert run(findings) == before

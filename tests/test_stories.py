@@ -18,6 +18,7 @@ from click.testing import CliRunner
 from ledger.commands import weighbook
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.reading import read_bundle
+from ledger.say.bundles import bundle_texts
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, squeeze
 from tests.test_readme import CONSOLE, README
@@ -80,7 +81,7 @@ def check_evidence(told: Told) -> None:
     path = told.folder / f"{told.case}.zip"
     files = read_bundle(path)
     assert files["data/packet.pdf"] == (told.folder / f"{told.case}.pdf").read_bytes()
-    checked = check_bundle(files)
+    checked = check_bundle(files, bundle_texts)
     assert (checked.ok, checked.case, checked.packet) == (True, told.case, True)
     assert told.after("evidence check").endswith("Everything in it fits together.")
     checker = told.folder / "check_bundle.py"
@@ -115,10 +116,12 @@ def test_a_broken_scale_and_a_player_without_a_mark(folder: Path) -> None:
         for line, text in zip(told.lines, told.printed, strict=True)
         if "case rule" in line
     )
-    unchanged = "may play full, may carry undecided, by book."
+    unchanged = (
+        "Plays the whole game and carrying is not decided; by the book, as no scale was usable."
+    )
     assert f"Before: {unchanged} Now: {unchanged}" in without
     assert with_authority.endswith(
-        f"Before: {unchanged} Now: may play full, may carry no, by ruling."
+        f"Before: {unchanged} Now: Plays the whole game but does not carry the ball; by a ruling."
     )
     why = told.after("why")
     assert "Ruling in case no-mark: denied; the player does not carry the ball." in rests_on(why)
@@ -132,7 +135,7 @@ def test_a_protest_about_a_late_players_plays(folder: Path) -> None:
     assert "played_first_half quokkas 46" in told.after("findings")
     assert "a protest about acorn-3b quokkas 46" in told.after("case open")
     why = told.after("why")
-    assert "ruled that the player may play in the second half" in why
+    assert "ruled that the player may play the second half only" in why
     assert "Ruling in case late-child: upheld;" in rests_on(why)
     check_packet(told, "Protest packet", "Ruled: upheld")
     check_evidence(told)

@@ -11,6 +11,7 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.packet_file import read_packet
+from ledger.say.bundles import bundle_texts
 from ledger.store.store import Store
 
 
@@ -39,4 +40,4 @@ def pack_evidence(
         # Not the clock: the same ledger gives the same bundle.
         heads = Heads(store, printed_at=store.last().recorded)
         packet = typeset_sheet(packet_sheet(store, case, heads=heads))
-    return pack_case(store, case, words=words, packet=packet, receipts=receipts)
+    return pack_case(store, case, bundle_texts, words=words, packet=packet, receipts=receipts)

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import store_option, text_or_json_option
-from ledger.commands.texts import paragraph
 from ledger.counts import count_of
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
     from ledger.audit.report import AuditReport
@@ -47,7 +47,7 @@ def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -
 
 
 def _show(report: AuditReport) -> None:
-    from ledger.witness.proof_words import printable
+    from ledger.say.words import printable
 
     for step in report.steps:
         click.echo(paragraph(f"({step.number}) {step.title}: {step.looked_at}", hang=4))

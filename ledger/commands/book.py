@@ -33,12 +33,12 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
     """
     from ledger.commands.clock import say_moment_of
     from ledger.derive.answers import ask
-    from ledger.record.times import local_date
+    from ledger.say.clock import local_day
 
     with opened(store) as ledger:
         asked = ask(ledger, "book", team=team, as_of=as_of, known_at=known_at)
     rows = asked.answer.dicts()
     if form == "table":
         say_moment_of(asked)
-        rows = [row | {"day": row["at"] and local_date(row["at"], asked.zone)} for row in rows]
+        rows = [row | {"day": row["at"] and local_day(row["at"], asked.zone)} for row in rows]
     show(asked.answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")

@@ -47,9 +47,9 @@ def case_list(
 
     Example: weighbook case list --open
     """
-    from ledger.commands.case_text import about, stands
     from ledger.record.times import now_utc
     from ledger.review.cases import list_cases
+    from ledger.say.cases import about, stands
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
@@ -81,8 +81,8 @@ def case_show(
 
     Example: weighbook case show mixed-numbers
     """
-    from ledger.commands.case_text import case_text
     from ledger.review.cases import look_up_case
+    from ledger.say.cases import case_text
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:

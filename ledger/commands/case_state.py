@@ -82,15 +82,15 @@ def case_refer(
     Example: weighbook case refer mixed-numbers --by quillowick-president
     """
     from ledger.actions.cases import refer_case
-    from ledger.commands.case_text import role_words, roles_list
+    from ledger.record.authority import role_name
 
     role = to.strip().replace(" ", "_").replace("-", "_") if to else None
     own = cells | {"to": role}
     with opened(store) as ledger:
         done = answered(partial(refer_case, ledger, case_id, own), chain)
-    click.echo(f"Passed to the {role_words(done.role)} as {done.event_id}.")
+    click.echo(f"Passed to the {role_name(done.role)} as {done.event_id}.")
     if done.passed_over:
-        click.echo(f"Passed over, and it shows: {roles_list(done.passed_over)}.")
+        click.echo(f"Passed over, and it shows: {', '.join(map(role_name, done.passed_over))}.")
 
 
 @click.command("say", short_help="Add what somebody says about a case.")
@@ -194,8 +194,8 @@ STATING = (case_open, case_refer, case_say, case_exhibit, case_rule, case_close)
 
 
 def _say_opened(done: Opened, zone: str) -> None:
-    from ledger.commands.case_text import about, route_lines
-    from ledger.commands.clock import local_text
+    from ledger.say.cases import about, route_lines
+    from ledger.say.clock import local_time
 
     case = done.case
     whom = about(vars(case))
@@ -203,29 +203,30 @@ def _say_opened(done: Opened, zone: str) -> None:
     click.echo(f"Opened {case.case_id} as {done.event_id}: {asked}.")
     for line in route_lines(done.route):
         click.echo(line)
-    click.echo(f"An answer is due by {local_text(str(case.due_at), zone)}.")
+    click.echo(f"An answer is due by {local_time(str(case.due_at), zone)}.")
     if case.is_protest_late:
-        until = local_text(str(case.protest_due_at), zone)
+        until = local_time(str(case.protest_due_at), zone)
         click.echo(f"Protests about this game were due by {until}; it is recorded.", err=True)
     if done.alike:
         click.echo(f"The same was asked before: {', '.join(done.alike)}.")
 
 
 def _say_ruling(done: Ruled, by: str) -> None:
-    from ledger.commands.case_text import eligibility_words, roles_list
+    from ledger.record.authority import role_name
+    from ledger.say.packets import eligible
 
     click.echo(f"Recorded as {done.event_id}.")
     if done.filled:
         taken = ", ".join(f"{key} {text}" for key, text in done.filled.items())
         click.echo(f"Taken from the question: {taken}.")
     if not done.has_authority:
-        reviewers = roles_list([one.role for one in done.case.reviewers])
+        reviewers = ", ".join(role_name(one.role) for one in done.case.reviewers)
         click.echo(
             f"{by} holds none of the roles that review this case ({reviewers}).\n"
             "The ruling is kept as a fact and becomes a finding; it changes nobody's\n"
-            "eligibility. One of the reviewers may state it.",
+            "eligibility. One of the reviewers may enter it.",
             err=True,
         )
     if done.before or done.after:
-        click.echo(f"Before: {eligibility_words(done.before)}.")
-        click.echo(f"Now:    {eligibility_words(done.after)}.")
+        click.echo(f"Before: {eligible(done.before)}.")
+        click.echo(f"Now:    {eligible(done.after)}.")

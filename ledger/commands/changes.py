@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import opened, store_option, text_or_json_option, utc_text, wrong
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 
 @click.command(short_help="What changed in a game between two moments, and why.")
@@ -31,8 +31,8 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     """
     from ledger.derive.changes import Clock, find_changes
     from ledger.derive.scope import read_game
-    from ledger.say.changes_text import changes_content, changes_lines
-    from ledger.say.moment_words import behind_note, dated_before_note
+    from ledger.say.changes import changes_content, changes_lines
+    from ledger.say.moments import behind_note, dated_before_note
     from ledger.say.names import Names
     from ledger.store.league import league_zone
 

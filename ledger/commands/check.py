@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import store_option, text_or_json_option, wrong
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 _PDF = b"%PDF-"
 
@@ -55,9 +55,9 @@ def check(
             raise wrong(f"{option} with a paper", "It goes with a proof; a paper needs --store.")
         ctx.exit(check_paper(file, store, form))
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
+    from ledger.say.proofs import entry_line, sections, sentence
     from ledger.witness.check import check_proof
     from ledger.witness.proof_file import MOST_FILE_BYTES, unpack_proof
-    from ledger.witness.proof_words import entry_line, sections, sentence
 
     with file.open("rb") as opened:
         checked = check_proof(unpack_proof(opened.read(MOST_FILE_BYTES + 1)))

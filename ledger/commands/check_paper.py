@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import opened
-from ledger.commands.texts import paragraph
 from ledger.errors import InputError
+from ledger.say.lines import paragraph
 from ledger.store.league import league_zone
 
 
@@ -20,14 +20,8 @@ def check_paper(file: Path, store: Path, form: str) -> int:
     verdict, that of other versions too: equal values say nothing about what is on the page.
     """
     from ledger.papers.sheets.hold import MOST_FILE_BYTES, hold_paper
-    from ledger.papers.sheets.paper_check_words import (
-        about,
-        as_json,
-        other_versions,
-        sentence,
-        verdict,
-    )
-    from ledger.witness.proof_words import printable
+    from ledger.say.held import about, as_json, other_versions, sentence, verdict
+    from ledger.say.words import printable
 
     if not store.exists():
         raise InputError(

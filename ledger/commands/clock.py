@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, wrong
-from ledger.commands.texts import paragraph
-from ledger.record.times import moment_of, parse_time, zone
+from ledger.record.times import parse_time, zone
+from ledger.say.lines import paragraph
 from ledger.store.league import league_zone
 from ledger.store.store import Stored
 
@@ -27,7 +27,7 @@ def say_moment(
     known_at: str | None,
 ) -> None:
     """On standard error, what somebody who asks as of a moment should know of the answer."""
-    from ledger.say.moment_words import as_of_note, known_at_note
+    from ledger.say.moments import as_of_note, known_at_note
 
     notes = [as_of_note(events, as_of, game, zone)] if as_of else []
     notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
@@ -50,8 +50,3 @@ def given_time(option: str, text: str, store: Path) -> str:
         return parse_time(text, zone(name))
     except ValueError as error:
         raise wrong(f"{option}: found '{text}'", f"Needed: {error}.") from error
-
-
-def local_text(utc: str, name: str) -> str:
-    """Local time of UTC text, such as "Sat 2026-09-05 09:00 CDT"."""
-    return moment_of(utc).astimezone(zone(name)).strftime("%a %Y-%m-%d %H:%M %Z")

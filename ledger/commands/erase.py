@@ -73,7 +73,7 @@ def _say_erased(done: Erased) -> None:
 
 
 def _say_rest(player: str, rest: OutOfReach) -> None:
-    from ledger.witness.proof_words import printable
+    from ledger.say.words import printable
 
     click.echo("What may still name the child, for a person to deal with:")
     click.echo(f"- the season folder: {', '.join(rest.files) or 'no file names this child'}")

@@ -114,9 +114,10 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.review.evidence.check import check_bundle
     from ledger.review.evidence.reading import read_bundle
-    from ledger.witness.proof_words import sections, sentence
+    from ledger.say.bundles import bundle_texts
+    from ledger.say.proofs import sections, sentence
 
-    checked = check_bundle(read_bundle(bundle))
+    checked = check_bundle(read_bundle(bundle), bundle_texts)
     if form == "json":
         about = {"case": checked.case, "packet": checked.packet, "exhibits": checked.exhibits,
                  "not_compared": checked.not_compared}  # fmt: skip

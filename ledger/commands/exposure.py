@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
-from ledger.commands.texts import short_id
+from ledger.say.lines import short_id
 
 TABLE = {  # all of them are wider than 80 columns
     "game": "Game",

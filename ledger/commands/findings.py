@@ -10,8 +10,8 @@ from typing import Any
 import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
-from ledger.commands.texts import paragraph, short_id
 from ledger.counts import count_of
+from ledger.say.lines import paragraph, short_id
 
 _WHERE = ("official", "side", "case")
 _EXPLAINED = ("rule", "what", "procedure", "source", "look", "grain")
@@ -94,6 +94,7 @@ def _events(events: Sequence[str]) -> str:
 
 def _explain(rule: str, form: str) -> None:
     from ledger.derive.rule_header import rule_header
+    from ledger.record.authority import role_name
 
     header = rule_header(rule)
     if form == "json":
@@ -107,7 +108,7 @@ def _explain(rule: str, form: str) -> None:
         "Raised for": header.what,
         "The procedure": header.procedure,
         "Source": header.source,
-        "Who should look": ", ".join(role.replace("_", " ") for role in header.look),
+        "For": ", ".join(map(role_name, header.look)),
         "One finding for each": header.grain,
     }
     click.echo(header.rule)

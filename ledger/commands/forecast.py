@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
-from ledger.commands.texts import paragraph, short_id
+from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
     from ledger.derive.forecast import PlayerForecast

@@ -13,7 +13,7 @@ from ledger.commands.asking import answered, echo_signed, note_is_fine_option
 from ledger.commands.choices import LONGEST, Words, words_of
 from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
     from ledger.record.statements import Statement

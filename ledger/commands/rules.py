@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import opened, store_option, text_or_json_option
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 
 @click.command(short_help="The league's rules of this season, in plain words.")
@@ -22,7 +22,7 @@ def rules(store: Path, form: str) -> None:
     Example: weighbook rules
     """
     from ledger.derive.engine import Engine
-    from ledger.say.league_rules import DEFAULT_MARK, league_rules
+    from ledger.say.rules import DEFAULT_MARK, league_rules
 
     with opened(store) as ledger:
         events = list(ledger.events(kind=("league", "division")))

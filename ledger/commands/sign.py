@@ -11,7 +11,7 @@ import click
 from ledger.commands.asking import answered
 from ledger.commands.passphrase import passphrase_option
 from ledger.commands.shared import chain_option, opened, show, store_option, wrong
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
     from ledger.actions.signing import ListToSign, Signed
@@ -102,25 +102,21 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
 
 
 def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
-    from ledger.say import signature_words
-    from ledger.say.key_words import key_words
-    from ledger.say.words import how_signed
+    from ledger.say import codes, signing
 
     shown, told = listed.shown, []
     for signed in shown.signatures:
         row = signed.row
-        how = how_signed(row["how"]).lower()
-        if words := key_words(ledger, row["event_id"], str):
+        how = codes.HOW_SIGNED[row["how"]]
+        if words := signing.key_words(ledger, row["event_id"], str):
             how += f" ({words})"
         told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
         is_forged = signed.event_id in listed.forged
-        told.append(
-            f"    {signature_words.NO_KEY if is_forged else signature_words.state(signed)}."
-        )
+        told.append(f"    {signing.NO_KEY if is_forged else signing.state(signed)}.")
     click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
     since = (
-        *signature_words.taken_back(shown.taken_back, zone, str),
-        *signature_words.since(shown.signatures, zone, str),
+        *signing.taken_back(shown.taken_back, zone, str),
+        *signing.since(shown.signatures, zone, str),
     )
     for line in since:
         click.echo(paragraph(f"– {line.text}", indent=2, hang=4))

@@ -23,7 +23,7 @@ def status(store: Path) -> None:
     Example: weighbook status
     """
     from ledger.actions.status import status as look
-    from ledger.commands.clock import local_text
+    from ledger.say.clock import local_time, short_time
 
     with opened(store) as ledger:
         held = look(ledger)
@@ -32,7 +32,7 @@ def status(store: Path) -> None:
         length = count_of(chain.length, "event")
         click.echo(f"Chain {chain.chain}: {length}; its head is {chain.head[:16]}…")
         if chain.since:
-            since = local_text(chain.since, held.zone)
+            since = local_time(chain.since, held.zone)
             click.echo(f"  not yet witnessed: {count_of(chain.unwitnessed, 'event')} since {since}")
         else:
             click.echo("  all of it is witnessed by a countersignature")
@@ -42,7 +42,7 @@ def status(store: Path) -> None:
     games = [
         (
             one.game,
-            local_text(one.kickoff, held.zone),
+            short_time(one.kickoff, held.zone),
             f"{one.visitor} at {one.home}",
             str(one.statements),
         )
@@ -59,7 +59,7 @@ def _signed_lines(held: Status) -> list[str]:
     kept = {game: lists for game, lists in held.signed.items() if lists}
     lines = []
     if kept:
-        from ledger.say.signature_words import states_of_game
+        from ledger.say.signing import states_of_game
 
         lines = [f"{game}: {states_of_game(lists)}" for game, lists in kept.items()]
     sheets = len(held.signed) - len(kept)

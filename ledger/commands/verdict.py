@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
+    from ledger.say.proofs import Section
     from ledger.witness.checked import CheckedProof, SignedState
-    from ledger.witness.proof_words import Section
 
 
 def show_sections(sections: Iterable[Section]) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import moment_options, opened, store_option, text_or_json_option
-from ledger.commands.texts import paragraph
+from ledger.say.lines import paragraph
 
 
 @click.command(short_help="Why a player may play and carry in a game, or not.")
@@ -39,7 +39,7 @@ def why(
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.say.names import Names
-    from ledger.say.why_text import why_content, why_lines
+    from ledger.say.why import why_content, why_lines
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:

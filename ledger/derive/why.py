@@ -1,6 +1,6 @@
 """Why a player may play and carry in a game: the answer, what it rests on, what would change it.
 
-Pure: events in, a `Why` out. Its codes say which case applies; `ledger.say.why_text` makes
+Pure: events in, a `Why` out. Its codes say which case applies; `ledger.say.why` makes
 sentences of them, so that a screen, a paper and a parent read the same.
 
 What is asked the other way round (had it not been withdrawn, without the ruling) is derived again

@@ -49,3 +49,8 @@ def may_appoint(roles: Iterable[str], to: str) -> bool:
     """Whether one of these roles, held with authority, lets an official appoint somebody `to`."""
     held = set(roles)
     return bool(held & {*OFFICES} or (to in AT_THE_TABLE and held & APPOINT_AT_THE_TABLE))
+
+
+def role_name(role: str) -> str:
+    """A role as the trade says it: "association president"."""
+    return role.replace("_", " ")

@@ -12,8 +12,9 @@ from ledger.derive.rule_header import rule_header
 from ledger.derive.scope import read_case, read_game, read_statements
 from ledger.derive.statements import Statement, all_statements, numbers_of
 from ledger.review.packet import TimelineEntry
-from ledger.say import packet_words, statement_words, words
-from ledger.say.statement_lines import Line
+from ledger.say import packets, stated
+from ledger.say.clock import local_time
+from ledger.say.lines import Line
 from ledger.store.store import Store, Stored
 
 _Numbers = Mapping[tuple[str, str, str], int | None]
@@ -38,7 +39,7 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
     raised = list(dict.fromkeys(row["rule"] for row in found))
     if event.kind == "appoint":
-        says = statement_words.appointed(
+        says = stated.appointed(
             statements[event_id], has_authority=_has_authority(engine, event_id)
         )
         lines.append(Line(says, 2, 4))
@@ -81,15 +82,15 @@ def _said(statement: Statement, event: Event, numbers: _Numbers, zone: str) -> s
     number = numbers.get(subject, statement.says.get("number"))
     shown = TimelineEntry(statement, event.data, number, said=None, is_erased=False, is_own=False)
     is_whole = statement.kind in ("case_open", "ruling")  # a packet says of which case in its title
-    what = statement_words.what(statement, zone) if is_whole else packet_words.what(shown, zone)
+    what = stated.what(statement, zone) if is_whole else packets.what(shown, zone)
     case = (
         "" if is_whole or "case_id" not in statement.says else f"case {statement.says['case_id']}"
     )
     player = "" if statement.player is None else f"({statement.player})"
     side = [statement.team, "" if number is None or not player else str(number), player]
     where = ", ".join(filter(None, [case, statement.game, " ".join(filter(None, side))]))
-    written = packet_words.times(shown, zone, recorded_too=False)
-    when = ", ".join(filter(None, [words.local_time(statement.happened, zone), written]))
+    written = packets.times(shown, zone, recorded_too=False)
+    when = ", ".join(filter(None, [local_time(statement.happened, zone), written]))
     return f"{where}{'. ' * bool(where)}{what}. {when}, by {statement.by}."
 
 

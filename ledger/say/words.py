@@ -1,125 +1,13 @@
-"""Codes, times and hashes as a volunteer reads them.
-
-The words are filters of the templates. Every code is one of the answers' or of league.toml;
-another one raises ReportError. Zones come from the `tzdata` package, never from the machine,
-so that a paper printed anywhere says the same.
-"""
+"""Numbers, hashes and parts of sentences as people read them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import datetime
+from collections.abc import Sequence
 from decimal import Decimal
-from types import MappingProxyType
 
-from ledger.errors import ReportError
-from ledger.record.times import moment_of, zone
-
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-REASONS = MappingProxyType(
-    {
-        "over": "Over the carrier limit",
-        "absent": "Absent",
-        "injured": "Injured",
-        "equipment": "Gear not complete",
-        "other": "Other reason",
-    }
-)
-MAY_PLAY = MappingProxyType(
-    {
-        "full": "Plays the whole game",
-        "second_half": "Plays second half only",
-        "none": "Does not play",
-    }
-)
-MAY_CARRY = MappingProxyType(
-    {
-        "yes": "May carry the ball",
-        "no": "Does not carry the ball",
-        "undecided": "Carrying not decided",
-    }
-)
-BASES = MappingProxyType(
-    {
-        "none": "not weighed",
-        "declared": "as the own side declared",
-        "scale": "by the scale",
-        "late_scale": "by the scale, weighed late",
-        "book": "by the book, no usable scale",
-        "ruling": "by a ruling",
-    }
-)
-FIRST_TO_WEIGH = MappingProxyType(
-    {
-        "visitors": "The visitors weigh first.",
-        "home": "The home team weighs first.",
-        "either": "Either team may weigh first.",
-    }
-)
-LATE_PLAYERS = MappingProxyType(
-    {
-        "second_half": "Weighed late, before the first half ends: plays the second half.",
-        "whole_game": "Weighed late, before the first half ends: plays from then on.",
-        "none": "Weighed late: does not play.",
-    }
-)
-HOW_SIGNED = MappingProxyType(
-    {
-        "key": "Signed with a key",
-        "device": "Signed on a device",
-        "ink": "Signed in ink, scan kept",
-        "sheet": "Signed on the sheet",
-    }
-)
+_JOINERS = "\u200c\u200d"
+"""Letters of some scripts need them between them; they steer nothing."""
 POUND_KG = Decimal("0.45359237")
-PRESENTS = "Presented for our team, as it stands."
-RECEIVES = "Read and received, as it stands."
-
-
-def _word(words: Mapping[str, str], code: str, what: str) -> str:
-    try:
-        return words[code]
-    except KeyError:
-        raise ReportError(
-            f"{code!r} is no {what}", hint=f"A {what} is one of: {', '.join(words)}."
-        ) from None
-
-
-def reason(code: str) -> str:
-    """Why somebody is on the list."""
-    return _word(REASONS, code, "reason of a listing")
-
-
-def may_play(code: str) -> str:
-    return _word(MAY_PLAY, code, "value of may_play")
-
-
-def may_carry(code: str) -> str:
-    return _word(MAY_CARRY, code, "value of may_carry")
-
-
-def basis(code: str) -> str:
-    """What decided may_carry."""
-    return _word(BASES, code, "basis")
-
-
-def how_signed(code: str) -> str:
-    """How a signature was given."""
-    return _word(HOW_SIGNED, code, "way to sign")
-
-
-def first_to_weigh(code: str) -> str:
-    return _word(FIRST_TO_WEIGH, code, "value of first_to_weigh")
-
-
-def late_players(code: str) -> str:
-    return _word(LATE_PLAYERS, code, "value of late_players")
-
-
-def attempts(count: int) -> str:
-    return "One weigh for each player." if count == 1 else f"Up to {count} weighs for each player."
 
 
 def upper_first(text: str) -> str:
@@ -130,6 +18,13 @@ def upper_first(text: str) -> str:
 def lower_first(text: str) -> str:
     """As it stands within a sentence."""
     return text[:1].lower() + text[1:]
+
+
+def printable(text: str) -> str:
+    """The text without what could steer a terminal: a stranger wrote it."""
+    return "".join(
+        letter if letter.isprintable() or letter in _JOINERS else "\ufffd" for letter in text
+    )
 
 
 def jersey(number: int | None) -> str:
@@ -160,29 +55,6 @@ def grouped(digits: str) -> str:
     return " ".join(digits[start : start + 8] for start in range(0, len(digits), 8))
 
 
-def _clock(when: datetime) -> str:
-    half = "AM" if when.hour < 12 else "PM"
-    return f"{when.hour % 12 or 12}:{when.minute:02d} {half}"
-
-
-def local_date(utc: str, zone_name: str) -> str:
-    """`Sat, Sep 5, 2026`."""
-    when = moment_of(utc).astimezone(zone(zone_name))
-    return f"{DAYS[when.weekday()]}, {MONTHS[when.month - 1]} {when.day}, {when.year}"
-
-
-def local_clock(utc: str, zone_name: str) -> str:
-    """`8:41 AM CDT`: with the zone's letters, for an hour may come twice."""
-    when = moment_of(utc).astimezone(zone(zone_name))
-    return f"{_clock(when)} {when.tzname()}"
-
-
-def local_time(utc: str, zone_name: str) -> str:
-    """`Sat, Sep 5, 2026, 8:41 AM CDT`."""
-    return f"{local_date(utc, zone_name)}, {local_clock(utc, zone_name)}"
-
-
-def time_beside(other: str, utc: str, zone_name: str) -> str:
-    """The local time of `utc`; without its date, where that is the other moment's too."""
-    same_day = local_date(utc, zone_name) == local_date(other, zone_name)
-    return (local_clock if same_day else local_time)(utc, zone_name)
+def join(parts: Sequence[str], word: str = "and") -> str:
+    """ "a", "a and b", "a, b and c"."""
+    return f"{', '.join(parts[:-1])} {word} {parts[-1]}" if len(parts) > 1 else "".join(parts)

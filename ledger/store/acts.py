@@ -13,7 +13,7 @@ from typing import Any, NamedTuple, Protocol
 from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
-from ledger.record.authority import OFFICES, Appointment, with_authority
+from ledger.record.authority import OFFICES, Appointment, role_name, with_authority
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store, Writing
@@ -100,14 +100,14 @@ def who_is(given: Collection[Role], official: str) -> str:
     empty = [one for one in own if not one.has_authority and one.role in OFFICES]
     for one in empty:
         by = "themselves" if one.by == official else f"{one.by}, who may not appoint"
-        what = one.role.replace("_", " ")
+        what = role_name(one.role)
         told += f" {official} was made {what} by {by}: it does not count here ({one.source})."
     return told.strip() or f"{official} holds no role here."
 
 
 def in_words(role: Role) -> str:
     """ "weighmaster of newts", "site official (acorn-1a only)"."""
-    name = role.role.replace("_", " ")
+    name = role_name(role.role)
     return name + f" of {role.team}" * bool(role.team) + f" ({role.game} only)" * bool(role.game)
 
 

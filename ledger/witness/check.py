@@ -9,7 +9,7 @@
 6. Each disclosure is the text whose digest its event holds.
 7. Each signed list is what its events say (`ledger.witness.check_lists`).
 
-What these steps cannot show is said by `ledger.witness.proof_words`.
+What these steps cannot show is said by `ledger.say.proofs`.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ As in the audit, of every signature to a list:
    every event named in it is covered; lines and rows are what the events here say.
 
 A proof leaves things out on purpose. What a signature names and is not here, and what is here and
-is not covered, is no difference: `SignedList` holds it, and `ledger.witness.proof_words` says it.
+is not covered, is no difference: `SignedList` holds it, and `ledger.say.proofs` says it.
 """
 
 from __future__ import annotations

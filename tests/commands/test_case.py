@@ -77,7 +77,7 @@ def test_a_number_mix_up(run: Run) -> None:
     assert "Opened case-2026-09-12-1" in opened
     assert "a roster question about acorn-2b dormice 30" in opened
     assert "away from the scale" in opened
-    assert "An answer is due by Sat 2026-09-19 09:05 CDT." in opened
+    assert "An answer is due by Sat, Sep 19, 2026, 9:05 AM CDT." in opened
     assert "case-2026-09-12-1" in run("case", "list", "--open").stdout
 
     case = "case-2026-09-12-1"
@@ -128,15 +128,15 @@ def test_a_broken_scale_and_a_player_without_a_mark(run: Run) -> None:
     assert ("quokkas", "k633", None) in found(run, "acorn-2a", "carrier_undecided")
     assert answer(run, "case", "show", "no-mark")["state"] == "open"
     due = " ".join(run("case", "show", "no-mark").stdout.split())
-    assert "a ruling came Sat 2026-09-12 08:52 CDT, from nobody who reviews it." in due
+    assert "a ruling came Sat, Sep 12, 2026, 8:52 AM CDT, not by one of its reviewers." in due
     assert "; answered" not in due
 
     ruled = run("case", "rule", "no-mark", "--by", "head-1", "--value", "denied", "--may-carry",
                 "no", "--note", "No mark, no ball.", "--close",
                 when="2026-09-12 08:54")  # fmt: skip
     assert ruled.stderr == ""
-    assert "may carry undecided, by book" in ruled.stdout
-    assert "may carry no, by ruling" in ruled.stdout
+    assert "carrying is not decided; by the book" in ruled.stdout
+    assert "does not carry the ball; by a ruling" in ruled.stdout
     assert child(run, "eligibility", "acorn-2a", "k633")["basis"] == "ruling"
     assert ("quokkas", "k633", None) not in found(run, "acorn-2a", "carrier_undecided")
     told = answer(run, "case", "show", "no-mark")
@@ -206,7 +206,7 @@ def test_the_sample_season_reads_within_a_terminal(run: Run) -> None:
 def test_a_late_protest_is_told_so_and_recorded(run: Run) -> None:
     opened = run("case", "open", "too-late", "--reason", "protest", "--game", "acorn-3b", "--by",
                  "marmots-coach1", when="2026-09-21 16:26")  # fmt: skip
-    assert "Protests about this game were due by Mon 2026-09-21 16:25 CDT" in opened.stderr
+    assert "Protests about this game were due by Mon, Sep 21, 2026, 4:25 PM CDT" in opened.stderr
     assert (None, None, "too-late") in found(run, "acorn-3b", "protest_late")
 
 
@@ -219,12 +219,12 @@ def test_what_is_overdue_says_so(tmp_path: Path) -> None:
     with season(tmp_path, opens(), opens("c2")):
         run = at(tmp_path / "tiny.weighbook")
         run("case", "close", "c2", "--by", "so", when="2026-09-13 10:00")
-        assert "due Sat 2026-09-12, passed" in run("case", "list").stdout
+        assert "due Sat, Sep 12, 2026, passed" in run("case", "list").stdout
         assert "closed: no ruling, late" in run("case", "list").stdout
         assert "the time is over." in run("case", "show", "c1").stdout
         early = run("case", "show", "c1", "--as-of", "2026-09-12 09:00").stdout
-        assert "Due        Sat 2026-09-12 09:00 CDT.\n" in early
-        assert "answered Sun 2026-09-13 10:00 CDT, late." in run("case", "show", "c2").stdout
+        assert "Due        Sat, Sep 12, 2026, 9:00 AM CDT.\n" in early
+        assert "answered Sun, Sep 13, 2026, 10:00 AM CDT, late." in run("case", "show", "c2").stdout
 
 
 def test_closed_without_a_ruling_is_told(run: Run) -> None:

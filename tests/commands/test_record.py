@@ -55,7 +55,7 @@ def test_what_was_recorded_is_said_again_so_that_a_slip_is_seen(run: Run, ledger
     )
     withdraw = ["record", "withdraw", "--target", "office:21", "--by", "we", "--reason", "not 2"]
     told = run(*withdraw, "--at", "2026-09-05 09:42").out
-    assert "  Taken back: g1, ash 2 (a2). Weighed: not over the limit." in told
+    assert "  Taken back: g1, ash 2 (a2). Weighed: not over the carrier limit." in told
     assert "A mistake?" not in told
     close = ["record", "close", "--game", "g1", "--team", "ash", "--by", "we", "--chain", "tent"]
     said = run(*close).out

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from ledger.derive.changes import Change, Clock, find_changes
-from ledger.say.changes_text import changes_content, changes_lines
-from ledger.say.statement_words import exact_time
+from ledger.say.changes import changes_content, changes_lines
+from ledger.say.clock import exact_time
 from tests.short_season import short_season, when
 from tests.stored import stored_events
 
@@ -122,15 +122,16 @@ def test_words(text: str) -> None:
     content = changes_content(found, "g1", span, ZONE, str)
     lines = [line.text for line in changes_lines(content, ZONE)]
     assert lines[0] == (
-        "g1, what was entered after Sat, Sep 5, 2026, 8:00 AM CDT up to the end: 1 row changed."
+        "g1, what was entered after Sat, Sep 5, 2026, 8:00 AM CDT up to the end: "
+        "the answer changed for 1 player."
     )
     assert lines[2] == "ash 1 (a1)"
     assert lines[3] in (
         "may play: none, now full",
-        "now no row; it was: may play none, may carry no, by none, listed nothing",
+        "No longer there; it was: does not play; does not carry the ball; not weighed; not listed",
     )
     nothing = changes_content([], "g1", span, ZONE, str)
-    assert changes_lines(nothing, ZONE)[0].text.endswith("no row changed.")
+    assert changes_lines(nothing, ZONE)[0].text.endswith("no answer changed.")
 
 
 def test_seconds_show_where_there_are_any() -> None:

@@ -11,7 +11,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_game
 from ledger.derive.statements import all_statements
-from ledger.say.statement_words import role
+from ledger.say.stated import role
 from tests.derive.season_cases import Season, grain, season_of
 
 HEADER = "at,entered,kind,game,team,player,by,value,to,case,reason,may_play,ref\n"
@@ -167,7 +167,7 @@ def test_roles_are_told_for_the_game_they_are_held_in(tmp_path: Path) -> None:
     statements = [one for one in all_statements(Engine(made.store.events())) if one.by == "pc"]
     assert [role(one) for one in statements[-1].roles] == ["play counter"]
     assert [role(one) for one in statements[-2].roles] == [
-        "division's president in g1 (appointed without authority)",
+        "division president in g1 (appointed without authority)",
         "play counter",
         "weighmaster of ash in g1",
     ]

@@ -12,15 +12,15 @@ from typing import Any
 
 import pytest
 
-from ledger.commands.texts import paragraph
 from ledger.derive.scope import read_game
 from ledger.derive.why import Why, explain
 from ledger.derive.why_facts import Right
 from ledger.errors import InputError
 from ledger.record.folder import read_folder
+from ledger.say.lines import paragraph
 from ledger.say.names import Names
-from ledger.say.why_changes import would_change
-from ledger.say.why_text import sentence, why_content, why_lines
+from ledger.say.why import sentence, why_content, why_lines
+from ledger.say.would_change import would_change
 from ledger.store.loading import load_folder
 from ledger.store.sqlite.store import SqliteStore
 from tests.derive.season_cases import empty_store
@@ -104,16 +104,18 @@ def test_what_was_withdrawn_is_derived_again_without_the_withdrawal(store: Sqlit
 def test_without_the_ruling(store: SqliteStore) -> None:
     ruled = why(store, "g1", 5)
     assert ruled.by_rules == Right("full", "no")
-    assert would_change(ruled, ZONE) == [
-        "Without the ruling, the player would have played the whole game without carrying the ball."
-    ]
+    (without,) = would_change(ruled, ZONE)
+    assert without == (
+        "Without the ruling, the player would have played the whole game but could not"
+        " have carried the ball."
+    )
 
 
 def test_as_of_a_moment(store: SqliteStore) -> None:
     before = why(store, "g1", 5, as_of="2026-09-05T14:57:00.000Z")
     assert before.right == Right("full", "no")
     content = why_content(before, str)
-    assert content["shown"] == "Cited is what had been entered by Sat, Sep 5, 2026, 9:57 AM CDT."
+    assert content["shown"] == "This shows what had been entered by Sat, Sep 5, 2026, 9:57 AM CDT."
     early = why(store, "g1", 1, as_of="2026-09-05T15:00:00.000Z")
     assert sentence(early, ZONE) == (
         "Number 1 of Ash does not play in this game: the player has not been weighed and is on no"

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from ledger.derive.why import Why, explain
-from ledger.say.why_changes import would_change
-from ledger.say.why_text import sentence
+from ledger.say.why import sentence
+from ledger.say.would_change import would_change
 from tests.short_season import short_season
 from tests.stored import stored_events
 
@@ -31,7 +31,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         {"attempts": 2},
         (
             f"{WITH_BALL}: the player was weighed on time and was"
-            " not over the ball-carrier limit on the second weigh, and one such weigh is enough in"
+            " not over the carrier limit on the second weigh, and one such weigh is enough in"
             " this league."
         ),
     ),
@@ -48,22 +48,22 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         {"late_players": "whole_game"},
         (
             f"{WITH_BALL}: the player was weighed late, but before"
-            " the first half ended, and was not over the ball-carrier limit."
+            " the first half ended, and was not over the carrier limit."
         ),
     ),
     (
         "14:50 close ash\n15:20 weigh ash a1 ok",
         {},
         (
-            f"{WITH_BALL}: the player was stated as weighed on time and was not over the"
-            " ball-carrier limit."
+            f"{WITH_BALL}: the player was entered as weighed on time and was not over the"
+            " carrier limit."
         ),
     ),
     (
         "14:40 weigh ash a1 ok\n14:50 close ash\n15:20 weigh ash a1 ok",
         {"attempts": 2},
         (
-            f"{WITH_BALL}: the player was weighed on time and was not over the ball-carrier limit"
+            f"{WITH_BALL}: the player was weighed on time and was not over the carrier limit"
             " on the first weigh."
         ),
     ),
@@ -71,8 +71,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:50 close ash\n15:19 scale_out\n15:20 weigh ash a1 no_scale",
         {},
         (
-            "may play the whole game, and whether the player may carry the ball is not decided:"
-            " the player was stated as having come to the scale on time, but it could not be used,"
+            "may play the whole game and carrying is not decided: the player was entered as present"
+            " on time, but the scale was out of use,"
             " and the book has no mark from an earlier game."
         ),
     ),
@@ -80,24 +80,24 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:40 weigh ash a1 no_scale\n15:10 late_weigh ash a1 ok",
         {},
         (
-            f"{WITH_BALL}: the player came to the scale on time and when weighed later was not over"
-            " the ball-carrier limit."
+            f"{WITH_BALL}: the player came on time and when weighed later was not over"
+            " the carrier limit."
         ),
     ),
     (
         "15:10 late_weigh ash a1 no_scale\n15:45 half half=1",
         {},
         (
-            "may play in the second half, and whether the player may carry the ball is not decided:"
-            " the player came to the scale late, but before the first half ended, and the scale"
-            " could not be used, and the book has no mark from an earlier game."
+            "may play the second half only and carrying is not decided:"
+            " the player came late, but before the first half ended, and the scale"
+            " was out of use, and the book has no mark from an earlier game."
         ),
     ),
     (
         "14:20 list ash a1 over by=ca",
         {"declared_over_may_skip_scale": True},
         (
-            f"{WITHOUT_BALL}: the player is listed as over the"
+            f"{WITHOUT_BALL}: the player is listed as over the carrier"
             " limit and, in this league, need not be weighed."
         ),
     ),
@@ -105,8 +105,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:20 list ash a1 over by=ca\n14:50 close ash",
         {},
         (
-            "does not play in this game: the player is listed as over the limit and has not been"
-            " weighed."
+            "does not play in this game: the player is listed as over the carrier limit"
+            " and has not been weighed."
         ),
     ),
     (
@@ -116,8 +116,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            f"{WITHOUT_BALL}: the player was at first listed with"
-            " gear that is not complete, then was weighed on time, and was over the ball-carrier"
+            f"{WITHOUT_BALL}: the player was at first listed for"
+            " incomplete gear, then was weighed on time, and was over the carrier"
             " limit."
         ),
     ),
@@ -128,7 +128,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play in the second half but does not carry the ball: on Sep 5 the site official"
+            "may play the second half only but does not carry the ball: on Sep 5 the site official"
             " ruled so."
         ),
     ),
@@ -139,9 +139,9 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play in the second half, and whether the player may carry the ball is not decided:"
-            " on Sep 5 the site official ruled that the player may play in the second half, and the"
-            " scale could not be used, and the book has no mark from an earlier game."
+            "may play the second half only and carrying is not decided:"
+            " on Sep 5 the site official ruled that the player may play the second half only,"
+            " and the scale was out of use, and the book has no mark from an earlier game."
         ),
     ),
     (

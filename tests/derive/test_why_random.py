@@ -10,8 +10,8 @@ import pytest
 from ledger.derive.changes import find_changes
 from ledger.derive.engine import Engine
 from ledger.derive.why import explain
-from ledger.say.changes_text import changes_content, changes_lines
-from ledger.say.why_text import why_content, why_lines
+from ledger.say.changes import changes_content, changes_lines
+from ledger.say.why import why_content, why_lines
 from tests.random_seasons import as_of_moments, random_season
 from tests.stored import stored_events
 

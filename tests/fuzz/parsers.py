@@ -41,6 +41,7 @@ from ledger.record.reading import read_statement
 from ledger.review.evidence.archive import parse_zip
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
+from ledger.say.bundles import bundle_texts
 from ledger.witness.check import check_proof
 from ledger.witness.proof import format_proof, parse_proof
 from ledger.witness.proof_file import pack_proof, unpack_proof
@@ -87,7 +88,7 @@ def parsers() -> dict[str, Parser]:
     note = receipt()
     with tempfile.TemporaryDirectory() as made, season(Path(made) / "season.weighbook") as store:
         proof = small_proof(store)
-        bundle = pack_case(store, CASE, words=("name", "note")).data
+        bundle = pack_case(store, CASE, bundle_texts, words=("name", "note")).data
     with patch.object(keys, "SCRYPT_COST", 2):
         sealed = seal_key(_PRIVATE, _PASSPHRASE)
     certificate = certificates.as_pkcs12(
@@ -107,7 +108,7 @@ def parsers() -> dict[str, Parser]:
         "others": Parser(lambda data: parse_others(parse_canonical(data)), [canonical(_OTHERS)]),
         "proof": Parser(lambda data: check_proof(parse_proof(data)), [format_proof(proof)]),
         "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
-        "bundle": Parser(lambda data: check_bundle(parse_zip(data)), [bundle]),
+        "bundle": Parser(lambda data: check_bundle(parse_zip(data), bundle_texts), [bundle]),
         "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
         "paper": Parser(parse_paper, [format_paper(_PAPER)]),
         "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),

@@ -17,7 +17,7 @@ from ledger.papers.sheets.context import (
     RosterLine,
     SignatureLine,
 )
-from ledger.say import words
+from ledger.say.signing import PRESENTS, RECEIVES
 from tests.papers.pdf_checks import check_pdf
 
 STAMP = "2026-09-05T13:41:22.000Z"
@@ -42,10 +42,10 @@ HEAD = PaperHead(
     checkpoint=CHECKPOINT,
 )
 SIGNATURES = (
-    SignatureLine(side="Hill Foxes", meaning=words.PRESENTS),
-    SignatureLine(side="Hill Foxes", meaning=words.PRESENTS),
-    SignatureLine(side="Brook Otters", meaning=words.RECEIVES),
-    SignatureLine(side="Brook Otters", meaning=words.RECEIVES),
+    SignatureLine(side="Hill Foxes", meaning=PRESENTS),
+    SignatureLine(side="Hill Foxes", meaning=PRESENTS),
+    SignatureLine(side="Brook Otters", meaning=RECEIVES),
+    SignatureLine(side="Brook Otters", meaning=RECEIVES),
 )
 
 HOSTILE = (
@@ -115,9 +115,9 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
         passes="9.5 to 10.5 lb",
         limit="105 lb",
         opens="8:30 AM CDT",
-        first_to_weigh="visitors",
-        attempts=1,
-        late_players="second_half",
+        first_to_weigh="The visitors weigh first.",
+        attempts="A player is weighed once, as equipped, and the first weigh counts.",
+        late_players="A player who is weighed late plays in the second half.",
     )
 
 

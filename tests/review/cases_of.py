@@ -1,8 +1,8 @@
 """A ledger with the tiny season of `tests.tiny`, a head official more, and a case or two.
 
 Kickoff of g1: Saturday 5 September 2026, 10:00 in Chicago. Officials: so (site official), ho (head
-official), dp and ap (division's and association's president), we and wa (weighmasters), ca (coach
-of ash), pc (play counter), both (site official and division's president in one person).
+official), dp and ap (division's and association president), we and wa (weighmasters), ca (coach
+of ash), pc (play counter), both (site official and division president in one person).
 """
 
 from __future__ import annotations

@@ -38,8 +38,8 @@ def test_a_player_by_id_is_told_with_the_number(tmp_path: Path) -> None:
     stripe = says("stripe", game="g1", team="ash", player="u1")
     firsts = [said[0].partition(". Sat")[0] for said in said_again(tmp_path, weigh, elsewhere)]
     assert firsts == [
-        "g1, ash 2 (a2). Weighed: over the limit",
-        "elm 7 (a2). Put on the roster as 7",
+        "g1, ash 2 (a2). Weighed: over the carrier limit",
+        "elm 7 (a2). Added to the roster as number 7",
     ]
     assert said_again(tmp_path, stripe)[0][0].startswith("g1, ash (u1). The helmet was striped.")
 
@@ -74,7 +74,7 @@ ASK_ALL = "Ask the registrar, a president, a board member or the site official."
         (
             {"to": "division_president", "by": "pc"},
             (
-                "This appointment gives no authority: pc may not appoint a division's president. "
+                "This appointment gives no authority: pc may not appoint a division president. "
                 "Ask the registrar or a president."
             ),
         ),
@@ -82,7 +82,7 @@ ASK_ALL = "Ask the registrar, a president, a board member or the site official."
             {"to": "association_president", "by": "so", "game": "g1"},
             (
                 "This appointment gives no authority: "
-                "so may not appoint an association's president. Ask the registrar or a president."
+                "so may not appoint an association president. Ask the registrar or a president."
             ),
         ),
         (

@@ -19,7 +19,7 @@ from ledger.papers.press.render import compose
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.record.accepted import Accepted
-from ledger.say.key_words import key_words
+from ledger.say.signing import key_words
 from ledger.store.acts import check_may, holds
 from ledger.store.chains import origin_in
 from ledger.store.erasure import erase, events_of_child

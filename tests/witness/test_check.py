@@ -27,13 +27,13 @@ from ledger.chain.note import (
     parse_note,
     sign_note,
 )
+from ledger.say.proofs import sections, sentence
 from ledger.store.chains import origin_in
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof
 from ledger.witness.officials import unlock
 from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
-from ledger.witness.proof_words import sections, sentence
 from tests.chain.mutation import damaged_proofs
 from tests.signed_season import CHAIN, PASSPHRASE
 from tests.witness.small import small_proof

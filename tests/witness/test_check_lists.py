@@ -10,6 +10,7 @@ import pytest
 
 from ledger.chain.event import Event
 from ledger.record.statements import Concern
+from ledger.say.proofs import sections
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
@@ -17,7 +18,6 @@ from ledger.witness.checked import CheckedProof
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import unlock
 from ledger.witness.proof import Proof
-from ledger.witness.proof_words import sections
 from ledger.witness.prove import prove_statements
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, season
 from tests.witness.rebuilding import LIES, numbered, rebuilt, with_data, without_content

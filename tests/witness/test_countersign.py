@@ -16,11 +16,11 @@ from ledger.record.accepted import Accepted
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
 from ledger.record.times import zone
+from ledger.say.proofs import entry_line
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
-from ledger.witness.proof_words import entry_line
 from ledger.witness.scans import check_scan
 from ledger.witness.witnessed import witnessed
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, REGISTRAR, SIGNERS, season

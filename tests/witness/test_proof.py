@@ -13,12 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import InputError, IntegrityError
+from ledger.say.proofs import sections, sentence
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness import proof_file
 from ledger.witness.check import check_proof
 from ledger.witness.proof import Proof, format_proof, parse_proof
 from ledger.witness.proof_file import HEADER, pack_proof, unpack_proof
-from ledger.witness.proof_words import sections, sentence
 from tests.chain.mutation import damaged_bytes
 from tests.witness.small import small_proof
 

@@ -11,12 +11,13 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Any
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, Stream
+
+from ledger.review.held import Difference
 
 Matrix = tuple[float, float, float, float, float, float]
 _SAME: Matrix = (1, 0, 0, 1, 0, 0)
@@ -29,21 +30,6 @@ _FAULTS = (
     pikepdf.PdfError, pikepdf.DependencyError, ValueError, KeyError, TypeError, AttributeError,
     IndexError,
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Difference:
-    """Where a paper differs from what this ledger prints.
-
-    `page` counts from 1, None for what is in no page. `line` counts from 1 and comes with the two
-    texts; None where the page's text is the same, or cannot be read. `what` says it in words.
-    """
-
-    what: str
-    page: int | None = None
-    line: int | None = None
-    paper: str = ""
-    ledger: str = ""
 
 
 def find_difference(paper: bytes, made: bytes) -> Difference:

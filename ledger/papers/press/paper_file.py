@@ -27,39 +27,21 @@ are shown, will be arguments when there is a choice.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, fields, is_dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, fields, is_dataclass
 from hashlib import sha256
 from typing import Any
 
 from ledger.chain.canonical import canonical, parse_canonical
 from ledger.errors import InputError
 from ledger.record.times import format_utc, moment_of
+from ledger.review.held import PaperFile
 
 NAME = "paper.json"
 FORM = 1
 PAPER_LINE, LIST_LINE = "weighbook-paper", "weighbook-list"
 MOST_BYTES = 1_000_000
 _DIGEST = re.compile(r"[0-9a-f]{64}")
-
-
-@dataclass(frozen=True, kw_only=True)
-class PaperFile:
-    """The content of paper.json; see the module."""
-
-    document: str
-    arguments: Mapping[str, str | bool]
-    printed_at: str
-    chain: str
-    chains: Mapping[str, Mapping[str, int | str]]
-    keys: Sequence[str]
-    values: str
-    files: Mapping[str, str]
-    made_by: Mapping[str, str]
-
-    @property
-    def lengths(self) -> dict[str, int]:
-        return {chain: int(state["size"]) for chain, state in self.chains.items()}
 
 
 def format_paper(paper: PaperFile) -> bytes:

@@ -26,17 +26,14 @@ from ledger.papers.press.qr import draw_qr
 from ledger.papers.press.sheet import Sheet
 from ledger.record.times import format_utc, moment_of
 from ledger.resources import folder
-from ledger.say import words
+from ledger.say import codes, words
 
 FILTERS = (
-    words.reason,
-    words.may_play,
-    words.may_carry,
-    words.basis,
-    words.how_signed,
-    words.first_to_weigh,
-    words.late_players,
-    words.attempts,
+    codes.reason,
+    codes.may_play,
+    codes.may_carry,
+    codes.basis,
+    codes.how_signed,
     words.jersey,
     words.pounds,
     words.short_hash,

@@ -11,12 +11,12 @@ from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads, attached, attached_beside
 from ledger.papers.press.paper_file import (
     NAME,
-    PaperFile,
     digest_values,
     extension_lines,
     format_paper,
 )
 from ledger.papers.press.versions import versions
+from ledger.review.held import PaperFile
 
 
 @dataclass(frozen=True)

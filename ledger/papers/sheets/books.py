@@ -12,7 +12,8 @@ from ledger.papers.sheets.context import BookLine, BookPaper
 from ledger.papers.sheets.source import LeagueSource
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
-from ledger.say import rule_words
+from ledger.say import procedure
+from ledger.say.clock import plain_date
 from ledger.store.store import Store
 
 SPARE_ROWS = 2
@@ -91,7 +92,7 @@ def _line(source: LeagueSource, row: dict[str, Any]) -> BookLine:
         mark=row["mark"],
         initials=row["initials"],
         by=source.names.of(row["by"]),
-        when=rule_words.plain_date(local_date(row["at"], source.zone)),
+        when=plain_date(local_date(row["at"], source.zone)),
         game=row["game"],
     )
 
@@ -102,4 +103,4 @@ def _division(source: LeagueSource, team: str) -> dict[str, Any]:
 
 def _limit(source: LeagueSource, team: str) -> str:
     division = _division(source, team)
-    return rule_words.limit(division["name"], division["carrier_limit_clb"], source.league)
+    return procedure.limit(division["name"], division["carrier_limit_clb"], source.league)

@@ -10,7 +10,9 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import CallLine, CardPaper, PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
-from ledger.say import rule_words, words
+from ledger.record.authority import role_name
+from ledger.say import procedure, words
+from ledger.say.clock import plain_date
 from ledger.store.store import Store
 
 _RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
@@ -27,7 +29,7 @@ def card_sheet(store: Store, game: str | None = None, *, heads: Heads | None = N
         (division["name"], _through_the_season(division["carrier_limit_clb"], source.league))
         for _, division in sorted(source.divisions.items())
     )
-    opens = rule_words.opens(source.league)
+    opens = procedure.opens(source.league)
     return source.sheet("card", _paper(source, Engine(stored), source.head(), limits, opens))
 
 
@@ -56,12 +58,12 @@ def _paper(
         check_weight=words.pounds(check_clb),
         passes=passing_range(check_clb, tolerance),
         opens=opens,
-        first_to_weigh=rule_words.first_to_weigh(league),
-        attempts=rule_words.attempts(league),
-        declared_over=rule_words.declared_over(league),
-        late_players=rule_words.late_players(league),
-        weighmasters=rule_words.weighmasters(league),
-        minimum_plays=rule_words.minimum_plays(league),
+        first_to_weigh=procedure.first_to_weigh(league),
+        attempts=procedure.attempts(league),
+        declared_over=procedure.declared_over(league),
+        late_players=procedure.late_players(league),
+        weighmasters=procedure.weighmasters(league),
+        minimum_plays=procedure.minimum_plays(league),
         calls=tuple(_calls(league)),
     )
 
@@ -69,7 +71,7 @@ def _paper(
 def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
     steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
     later = [
-        f"; from {rule_words.plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
+        f"; from {plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
         for step in steps
     ]
     return words.pounds(limit_clb) + "".join(later)
@@ -84,7 +86,7 @@ def _calls(league: dict[str, Any]) -> list[CallLine]:
     asked.setdefault("registrar", []).append("names, numbers, papers")
     return [
         CallLine(
-            role=words.upper_first(rule_words.ROLES[role]),
+            role=words.upper_first(role_name(role)),
             about=words.upper_first("; ".join(about)),
         )
         for role, about in asked.items()

@@ -6,7 +6,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import CasePaper
 from ledger.papers.sheets.source import LeagueSource
-from ledger.say import rule_words
+from ledger.say import procedure
 from ledger.store.store import Store
 
 
@@ -18,10 +18,10 @@ def blank_case_sheet(store: Store, *, heads: Heads | None = None) -> Sheet:
     paper = CasePaper(
         head=source.head(),
         reviewers=(
-            ("A roster", rule_words.reviewers(league, "roster")),
-            ("Anything else", rule_words.reviewers(league, "other")),
+            ("A roster", procedure.reviewers(league, "roster")),
+            ("Anything else", procedure.reviewers(league, "other")),
         ),
-        protest=rule_words.protest(league),
-        decide=rule_words.decide(league),
+        protest=procedure.protest(league),
+        decide=procedure.decide(league),
     )
     return source.sheet("blank_case", paper)

@@ -1,16 +1,15 @@
 """What the papers' templates are given: plain frozen values, already decided and already local.
 
-Times are texts in the league's time zone (`ledger.say.words` makes them); "" means none.
-Codes (reason, may_play, may_carry, basis, first_to_weigh, late_players) are those of the
-answers and of league.toml; the templates turn them into words. A name is a text as recorded,
-or the word "erased".
+Times are texts in the league's time zone (`ledger.say.clock` makes them); "" means none.
+Codes (reason, may_play, may_carry, basis) are those of the answers; the templates turn them into
+words. A name is a text as recorded, or the word "erased".
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledger.say.signature_words import Since
+from ledger.say.signing import Since
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +140,7 @@ class BlankPaper:
     limit: str
     opens: str
     first_to_weigh: str
-    attempts: int
+    attempts: str
     late_players: str
     scale_rows: int = 2
 

@@ -17,7 +17,7 @@ import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
-from typing import Any, Literal
+from typing import Any
 
 import pikepdf
 
@@ -27,42 +27,18 @@ from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
 from ledger.papers.press.behind import look_behind
 from ledger.papers.press.heads import CHECKPOINT, PAPER_CHECKPOINT, Heads
-from ledger.papers.press.pages import Difference, find_difference
-from ledger.papers.press.paper_file import NAME, PAPER_LINE, PaperFile, parse_paper
+from ledger.papers.press.pages import find_difference
+from ledger.papers.press.paper_file import NAME, PAPER_LINE, parse_paper
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.press.versions import versions
 from ledger.papers.sheets.makers import make_again
+from ledger.review.held import Difference, Held, PaperFile
 from ledger.store.store import Store
 
-Verdict = Literal["same", "same_signed", "differs", "not_comparable", "other_versions"]
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _ERASING = ("erasure", "redaction")
 _HINT = "Use the PDF file that weighbook print wrote, not a scan or a photo."
-
-
-@dataclass(frozen=True, kw_only=True)
-class Held:
-    """What holding a paper against a ledger gave.
-
-    `signed` says whether the chain's key signed it. `difference` comes with "differs", `reason`
-    with "not_comparable", `others` (name, then, here) and `values_agree` with "other_versions";
-    `values_agree` is None where the values could not be made here. `signer` is the name in the
-    certificate of a signature behind the paper's own bytes.
-    """
-
-    verdict: Verdict
-    paper: PaperFile
-    signed: bool = False
-    difference: Difference | None = None
-    reason: str = ""
-    others: tuple[tuple[str, str, str], ...] = ()
-    values_agree: bool | None = None
-    signer: str = ""
-
-    @property
-    def ok(self) -> bool:
-        return self.verdict in ("same", "same_signed")
 
 
 @dataclass(frozen=True)

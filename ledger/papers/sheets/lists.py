@@ -21,8 +21,8 @@ from ledger.papers.sheets.context import (
     SignatureLine,
 )
 from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
-from ledger.say import signature_words, statement_words, words
-from ledger.say.key_words import key_words
+from ledger.say import procedure, signing, stated, words
+from ledger.say.clock import local_time
 from ledger.store.store import Store
 
 HAND_ROWS = 2
@@ -61,10 +61,10 @@ def lay_list(
         signatures=signatures,
         digest=list_number(content),
         since=(
-            *signature_words.taken_back(
+            *signing.taken_back(
                 source.signatures.taken_back(source.game, team), source.zone, source.names.of
             ),
-            *signature_words.since(signed, source.zone, source.names.of),
+            *signing.since(signed, source.zone, source.names.of),
         ),
         typed_in=_typed_in(source, rows),
         # What both sides have signed is not added to by hand.
@@ -104,9 +104,9 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
         passes=passing_range(weigh_in["check_weight_clb"], tolerance),
         limit=words.pounds(limit_of(source)),
         opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
-        first_to_weigh=weigh_in["first_to_weigh"],
-        attempts=weigh_in["attempts"],
-        late_players=weigh_in["late_players"],
+        first_to_weigh=procedure.short(procedure.first_to_weigh(source.league)),
+        attempts=procedure.attempts(source.league),
+        late_players=procedure.short(procedure.late_players(source.league)),
     )
     return source.sheet("blank_list", paper, game=source.game, team=team)
 
@@ -139,7 +139,7 @@ def passing_range(check_clb: int, tolerance_clb: int) -> str:
 
 def meaning_of(team: str, side: str) -> str:
     """What the signature of a side to a team's list means."""
-    return words.PRESENTS if side == team else words.RECEIVES
+    return signing.PRESENTS if side == team else signing.RECEIVES
 
 
 def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
@@ -166,12 +166,12 @@ def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
 
 def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
     told = (source.signatures.statement(row[key]) for key in ("event_id", "strike_id") if row[key])
-    return "; ".join(dict.fromkeys(filter(None, map(statement_words.lateness, map(asdict, told)))))
+    return "; ".join(dict.fromkeys(filter(None, map(stated.lateness, map(asdict, told)))))
 
 
 def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
     told = [source.signatures.statement(row["event_id"]) for row in rows]
-    return statement_words.recorded_together([asdict(one) for one in told], source.zone)
+    return stated.recorded_together([asdict(one) for one in told], source.zone)
 
 
 def signature_line(source: LeagueSource, signed: SignedList, number: str) -> SignatureLine:
@@ -182,13 +182,13 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
         side=source.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
         name=source.names.of(row["official"]),
-        signed_at=words.local_time(row["signed_at"], source.zone),
+        signed_at=local_time(row["signed_at"], source.zone),
         how=row["how"],
         id=row["event_id"],
-        state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
+        state=signing.NO_KEY if is_forged else signing.state(signed),
         is_whole=signed.stands and not is_forged,
         number="" if row["list_number"] in ("", number) else row["list_number"],
-        key=key_words(source.store, row["event_id"], source.names.of),
+        key=signing.key_words(source.store, row["event_id"], source.names.of),
     )
 
 

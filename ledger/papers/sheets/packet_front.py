@@ -8,10 +8,11 @@ from typing import Any
 from ledger.papers.sheets.context import SignatureLine
 from ledger.papers.sheets.packet_context import Fact
 from ledger.papers.sheets.packet_parts import Whom, said_briefly, shown_of
+from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
-from ledger.say import packet_words, words
-from ledger.say.rule_words import ROLES
+from ledger.say import packets, words
+from ledger.say.clock import local_time
 
 MOST_RULINGS, MOST_PLAYERS = 3, 6
 """What of a case the first page shows; the rest stands in its sections."""
@@ -56,19 +57,19 @@ def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
         return "Withdrawn: whoever asked took the question back."
     ruled = "Nobody who reviews it has ruled."
     if rulings:
-        when = words.local_time(rulings[-1].happened_at, whom.source.zone)
+        when = local_time(rulings[-1].happened_at, whom.source.zone)
         ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
     if case.state == "closed":
         return f"Closed. {ruled}"
     if case.state == "ruled":
         return f"{ruled} Not closed yet."
-    return f"Open, with the {ROLES[str(case.with_role)]}. {ruled}"
+    return f"Open, with the {role_name(str(case.with_role))}. {ruled}"
 
 
 def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     """ "No. 8 Name: decided; the player does not carry the ball. “Because.”" """
     shown = shown_of(packet, ruling)
-    what = packet_words.what(shown, whom.source.zone).removeprefix("Ruling: ")
+    what = packets.what(shown, whom.source.zone).removeprefix("Ruling: ")
     if shown.statement.player:
         what = f"{whom.subject(shown)}: {what}"
     said = said_briefly(ruling.said, ruling.is_erased)
@@ -80,7 +81,7 @@ def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]
     closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
     if case.state == "closed" and not rulings:
         last = closes[-1]
-        when = words.local_time(last.happened_at, whom.source.zone)
+        when = local_time(last.happened_at, whom.source.zone)
         said = said_briefly(last.said, last.is_erased)
         yield Fact(label="Closed by", text=f"{whom.official(last.by)}, {when}. {said}".rstrip())
 
@@ -102,7 +103,7 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
         )
         due = plays.get((table.game, table.team, row.player))
         if due and packet.case.reason in ("plays", "protest"):
-            text = f"{packet_words.plays_due(due)}."
+            text = f"{packets.plays_due(due)}."
             yield Fact(label=f"Plays of {number}{where}", text=text, strong=True)
     if len(asked) > MOST_PLAYERS:
         more = f"{len(asked) - MOST_PLAYERS} more: see eligibility then and now."
@@ -110,25 +111,25 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
 
 
 def _sentence(row: Mapping[str, Any] | None) -> str:
-    return f"{words.lower_first(packet_words.eligible(row))}."
+    return f"{words.lower_first(packets.eligible(row))}."
 
 
 def _due(case: Case, zone: str) -> Iterator[Fact]:
     if case.due_at:
-        due = words.local_time(case.due_at, zone)
+        due = local_time(case.due_at, zone)
         if case.answered_at and case.state == "open":
-            when = words.local_time(case.answered_at, zone)
+            when = local_time(case.answered_at, zone)
             over = " The time is over." if case.is_time_over else ""
             done = f" A ruling came {when}, from nobody who reviews it.{over}"
         elif case.answered_at:
             late = ", after the time to answer" if case.is_overdue else ", in time"
-            done = f" Answered {words.local_time(case.answered_at, zone)}{late}."
+            done = f" Answered {local_time(case.answered_at, zone)}{late}."
         else:
             done = " The time is over." if case.is_time_over else ""
         yield Fact(label="To be answered by", text=f"{due}.{done}")
     if case.protest_due_at:
         late = "It came after that." if case.is_protest_late else "It came in time."
-        until = words.local_time(case.protest_due_at, zone)
+        until = local_time(case.protest_due_at, zone)
         yield Fact(label="Protests until", text=f"{until}. {late}")
 
 
@@ -139,9 +140,9 @@ def decides(case: Case) -> str:
         if role is None:
             who = "whoever reviews it next: every reviewer of the league’s order has had it"
         elif role == case.with_role:
-            who = f"the {ROLES[role]}, who has the question now"
+            who = f"the {role_name(role)}, who has the question now"
         else:
-            who = f"the {ROLES[role]}, who is next in the league’s order"
+            who = f"the {role_name(role)}, who is next in the league’s order"
         return f"To be filled in by {who}. {_ENTERED}"
     if case.state == "ruled":
         done = "The question was ruled on, as the first page says."
@@ -162,7 +163,7 @@ def _next(case: Case) -> str | None:
 def lay_signatures(packet: Packet, whom: Whom) -> tuple[SignatureLine, ...]:
     """Room for the reviewer, and for those who are told."""
     role = _next(packet.case)
-    reviewer = packet_words.role_name(role) if role else "Reviewer"
+    reviewer = words.upper_first(role_name(role)) if role else "Reviewer"
     lines = [SignatureLine(side=reviewer, meaning=_DECIDES)]
     for game in packet.games[:1]:
         lines += [

@@ -16,13 +16,15 @@ from ledger.papers.sheets.packet_context import (
     StateShown,
 )
 from ledger.papers.sheets.source import LeagueSource
+from ledger.record.authority import role_name
 from ledger.record.kinds import CASE_TELLS
 from ledger.record.times import format_utc
 from ledger.review.cases import Entry
 from ledger.review.packet import Packet, TimelineEntry
-from ledger.say import packet_words, statement_words, words
+from ledger.say import codes, packets, stated, words
+from ledger.say.clock import local_clock, local_date, local_time
 from ledger.say.names import ERASED as ERASED_NAME
-from ledger.say.rule_words import ROLES, join
+from ledger.say.words import join
 from ledger.witness.checked import CheckedProof, SignedState
 
 ERASED = "(what was said here was erased)"
@@ -68,12 +70,12 @@ class Whom:
         of: dict[tuple[str, str, bool], list[str]] = {}
         for row in self._roles.get(official, ()):
             where = row["team"] or "", row["game"] or "", row["has_authority"]
-            of.setdefault(where, []).append(ROLES[row["role"]])
+            of.setdefault(where, []).append(role_name(row["role"]))
         held = [
             join(roles)
             + (f" of {self.team(team)}" if team else "")
             + (f" in {game}" if game else "")
-            + ("" if has_authority else statement_words.NO_AUTHORITY)
+            + ("" if has_authority else stated.NO_AUTHORITY)
             for (team, game, has_authority), roles in of.items()
         ]
         return ", ".join([self.source.names.of(official), *([join(held)] if held else [])])
@@ -96,19 +98,19 @@ class Whom:
 def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
     """The moments, and when all of them were recorded, where that was within one minute."""
     zone = whom.source.zone
-    recorded = {words.local_time(one.statement.recorded, zone) for one in packet.timeline}
+    recorded = {local_time(one.statement.recorded, zone) for one in packet.timeline}
     many = len(recorded) > 1
     moments, day, before = [], "", ""
     for shown in packet.timeline:
         statement = shown.statement
-        today = words.local_date(statement.happened, zone)
-        subject, what = whom.subject(shown), packet_words.what(shown, zone)
+        today = local_date(statement.happened, zone)
+        subject, what = whom.subject(shown), packets.what(shown, zone)
         moments.append(
             Moment(
                 day=today if today != day else "",
-                later=packet_words.later(before, statement.happened) if before else "",
-                when=words.local_clock(statement.happened, zone),
-                times=packet_words.times(shown, zone, recorded_too=many),
+                later=packets.later(before, statement.happened) if before else "",
+                when=local_clock(statement.happened, zone),
+                times=packets.times(shown, zone, recorded_too=many),
                 what=f"{subject}: {words.lower_first(what)}" if subject else what,
                 who=whom.official(statement.by),
                 id=statement.event,
@@ -142,8 +144,8 @@ def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
     return tuple(
         ReviewerLine(
             rank=rank,
-            role=packet_words.role_name(one.role),
-            standing=packet_words.reviewer_standing(one.standing),
+            role=words.upper_first(role_name(one.role)),
+            standing=words.upper_first(codes.REVIEWERS[one.standing]),
             is_next=one.role == case.with_role,
             said=_had(packet, one.role, whom),
         )
@@ -182,11 +184,11 @@ def shown_of(packet: Packet, entry: Entry) -> TimelineEntry:
 
 def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     shown = shown_of(packet, entry)
-    what = packet_words.what(shown, whom.source.zone)
+    what = packets.what(shown, whom.source.zone)
     about = f" ({whom.subject(shown)})" if shown.statement.player else ""
     said = said_briefly(entry.said, entry.is_erased)
     gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""
-    when = words.local_time(entry.happened_at, whom.source.zone)
+    when = local_time(entry.happened_at, whom.source.zone)
     by = whom.source.names.of(entry.by)
     return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
 
@@ -201,7 +203,7 @@ def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
         whom.source.names.of(row["official"]) if row["official"] else "",
         f"for {whom.team(row['side'])}" if row["side"] else "",
     ]
-    look = [ROLES.get(role, role) for role in header.look]
+    look = [role_name(role) for role in header.look]
     events = row["events"]
     return FindingShown(
         whom=", ".join(part for part in parts if part),
@@ -254,7 +256,7 @@ def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) ->
         owner = owners[one.key].owner if one.key in owners else one.key.name
         when = format_utc(datetime.fromtimestamp(one.time, UTC))
         signers.append(
-            (whom.official(owner), words.local_time(when, whom.source.zone), one.key.key_id.hex())
+            (whom.official(owner), local_time(when, whom.source.zone), one.key.key_id.hex())
         )
     return StateShown(
         size=count_of(state.checkpoint.size, "entry", "entries"),

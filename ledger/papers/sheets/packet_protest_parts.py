@@ -17,10 +17,10 @@ from ledger.papers.sheets.packet_parts import Whom, said_words
 from ledger.review.packet import TimelineEntry
 from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried
-from ledger.say import packet_words, words
-from ledger.say.rule_words import join
+from ledger.say import codes, packets
+from ledger.say.clock import local_time
+from ledger.say.words import join
 
-_HALVES = {1: "the first half", 2: "the second half", 3: "overtime"}
 _UNTOUCHED = (
     "Each line is one ruling by itself, by a reviewer, given after everything that is in this"
     " paper. A ruling given after a game does not change what plays were due in it. Nothing was"
@@ -69,9 +69,9 @@ def _side(side: str, whom: Whom) -> str:
 def _said(shown: TimelineEntry, whom: Whom, zone: str) -> SaidLine:
     statement = shown.statement
     return SaidLine(
-        when=words.local_time(statement.happened, zone),
+        when=local_time(statement.happened, zone),
         who=whom.official(statement.by),
-        what=packet_words.what(shown, zone),
+        what=packets.what(shown, zone),
         said=said_words(shown.said, shown.is_erased),
         id=statement.event,
         struck=f"by {statement.withdrawn_by}; it does not count" if statement.withdrawn_by else "",
@@ -82,7 +82,7 @@ def _counted(count: Count, whom: Whom) -> str:
     player = whom.player(
         count.player, whom.packet.numbers_of.get((count.game, count.team, count.player))
     )
-    half = _HALVES[count.half]
+    half = codes.HALVES[count.half]
     if count.alike:
         by = join([whom.official(one) for one in count.by])
         plays = count_of(next(iter(count.by.values())), "play")
@@ -109,8 +109,8 @@ def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:
     ]
     now = TriedLine(
         ruling="As it is now",
-        eligible=packet_words.eligible(rows[0].now),
-        due=packet_words.plays_due(first.before),
+        eligible=packets.eligible(rows[0].now),
+        due=packets.plays_due(first.before),
         others="",
         differs=False,
     )
@@ -127,8 +127,8 @@ def _tried_line(one: Tried, whom: Whom) -> TriedLine:
     others = [row for row in one.changed if (row.team, row.player) != (one.team, one.player)]
     after = own[0].after if own else None
     return TriedLine(
-        ruling=packet_words.ruling(one.key, one.value),
-        eligible=packet_words.eligible(after) if after else "No change",
+        ruling=packets.ruling(one.key, one.value),
+        eligible=packets.eligible(after) if after else "No change",
         due=_due(own[0]) if own else "No change",
         others=_others(others, whom),
         differs=bool(one.changed),
@@ -136,7 +136,7 @@ def _tried_line(one: Tried, whom: Whom) -> TriedLine:
 
 
 def _due(row: Changed) -> str:
-    before, after = packet_words.plays_due(row.before), packet_words.plays_due(row.after)
+    before, after = packets.plays_due(row.before), packets.plays_due(row.after)
     return "No change" if before == after else after
 
 
@@ -151,5 +151,5 @@ def _called(row: Changed, whom: Whom) -> str:
 
 
 def _difference(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
-    due = packet_words.plays_due(after)
-    return due if due != packet_words.plays_due(before) else packet_words.eligible(after)
+    due = packets.plays_due(after)
+    return due if due != packets.plays_due(before) else packets.eligible(after)

@@ -20,8 +20,9 @@ from ledger.papers.sheets.packet_context import (
 from ledger.papers.sheets.packet_parts import Whom
 from ledger.review.packet_lists import Compared, ComparedRow, ListThen
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
-from ledger.say import packet_words, signature_words, words
-from ledger.say.rule_words import join
+from ledger.say import codes, packets, signing, words
+from ledger.say.clock import local_date, local_time, time_beside
+from ledger.say.words import join
 
 _FIRST = "When the list was first signed"
 _COLUMNS = 4
@@ -35,14 +36,13 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
     zone = whom.source.zone
     extra = any(row.was_recorded_otherwise for row in table.rows)
     signed = bool(table.signed_at)
-    signed_at = words.local_time(table.signed_at, zone) if table.signed_at else ""
-    recorded_at = words.local_time(table.recorded_at, zone) if table.recorded_at else ""
-    now = f"As of {words.local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
+    signed_at = local_time(table.signed_at, zone) if table.signed_at else ""
+    recorded_at = local_time(table.recorded_at, zone) if table.recorded_at else ""
+    now = f"As of {local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
         same = all(
-            packet_words.eligible(row.recorded) == packet_words.eligible(row.then)
-            for row in table.rows
+            packets.eligible(row.recorded) == packets.eligible(row.then) for row in table.rows
         )
         clock = (
             f"By its own clock the ledger received that signature {recorded_at}; what it had"
@@ -75,9 +75,9 @@ def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
     return ComparedLine(
         player=whom.player(row.player, row.number),
         is_asked=row.is_asked,
-        then=packet_words.eligible(row.then) if signed else "–",
-        recorded=packet_words.eligible(row.recorded),
-        now=packet_words.eligible(row.now),
+        then=packets.eligible(row.then) if signed else "–",
+        recorded=packets.eligible(row.recorded),
+        now=packets.eligible(row.now),
         differs=signed and row.differs,
     )
 
@@ -92,7 +92,7 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     lines = [signature_line(source, signed, "") for own in given.values() for signed in own]
     missing = [whom.team(side) for side, own in given.items() if not own]
     told = [f"No weighmaster of {team} signed it." for team in missing]
-    for line in signature_words.since(one.signatures, zone, source.names.of):
+    for line in signing.since(one.signatures, zone, source.names.of):
         told.append(" ".join([line.text, *line.statements]))
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
@@ -105,7 +105,7 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
 def _list_entry(
     row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
 ) -> ListEntry:
-    clock = partial(words.time_beside, game["kickoff_at"], zone_name=whom.source.zone)
+    clock = partial(time_beside, game["kickoff_at"], zone_name=whom.source.zone)
     by = whom.source.names.of
     struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
     return ListEntry(
@@ -114,7 +114,7 @@ def _list_entry(
         reason=row["reason"],
         listed=f"{clock(row['listed_at'])}, {by(row['listed_by'])}",
         struck=struck,
-        standing=packet_words.STANDING_OF_LINE[standing],
+        standing=words.upper_first(codes.LINES[standing]),
     )
 
 
@@ -157,7 +157,7 @@ def _table(
 
 
 def _step(step: Step, whom: Whom) -> str:
-    day = words.local_date(step.at, whom.source.zone).partition(", ")[2]
+    day = local_date(step.at, whom.source.zone).partition(", ")[2]
     return f"{day}, {step.game if isinstance(step, GameNumbers) else 'roster'}"
 
 

@@ -30,14 +30,14 @@ from ledger.papers.sheets.source import LeagueSource
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
-from ledger.say import packet_words, words
+from ledger.say import codes, packets, words
+from ledger.say.clock import local_time
 from ledger.store.store import Store
 from ledger.witness.proof import Proof
 from ledger.witness.proof_file import pack_proof
 
 Kind = Literal["review_packet", "protest_packet"]
 PROOF, STATEMENTS = "statements.proof", "statements.json"
-_TITLES = {"review_packet": "Review packet", "protest_packet": "Protest packet"}
 _SECTIONS = (
     ("reviewers", "Who reviews it, in order"),
     ("sides", "What each side says"),
@@ -137,12 +137,12 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
         head=source.head(as_of=packet.as_of, known_at=packet.known_at, **of_game),
-        title=_TITLES[kind],
+        title=words.upper_first(codes.DOCUMENTS[kind]),
         case_id=case.case_id,
         sections=_sections(packet, protest),
-        question=packet_words.question(case.reason, who_in_question(packet, whom), case.game or ""),
+        question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)},"
-        f" {words.local_time(case.opened_at, source.zone)}",
+        f" {local_time(case.opened_at, source.zone)}",
         said=said_briefly(case.opening.said, case.opening.is_erased),
         facts=lay_facts(packet, whom),
         moments=moments,

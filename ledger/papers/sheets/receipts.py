@@ -11,8 +11,8 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead, ReceiptPaper
 from ledger.papers.sheets.lists import meaning_of
 from ledger.papers.sheets.source import open_source
-from ledger.say import signature_words, words
-from ledger.say.key_words import key_words
+from ledger.say import signing
+from ledger.say.clock import local_time
 from ledger.store.store import Store
 
 
@@ -43,15 +43,15 @@ def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) ->
         side=source.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
         name=source.names.of(row["official"]),
-        signed_at=words.local_time(row["signed_at"], source.zone),
+        signed_at=local_time(row["signed_at"], source.zone),
         how=row["how"],
         id=event_id,
         digest=event.data.get("list", ""),
         scan=event.data.get("scan", ""),
         is_cosigned=bool(note),
-        state=signature_words.NO_KEY if is_forged else signature_words.state(signed),
+        state=signing.NO_KEY if is_forged else signing.state(signed),
         is_whole=signed.stands and not is_forged,
-        key=key_words(store, event_id, source.names.of),
+        key=signing.key_words(store, event_id, source.names.of),
     )
     return source.sheet("receipt", paper, event=event_id)
 

@@ -39,19 +39,10 @@ from ledger.papers.sheets.season_figures import (
 )
 from ledger.papers.sheets.season_numbers import attached_numbers
 from ledger.papers.sheets.source import LeagueSource
-from ledger.say import words
-from ledger.say.rule_words import plain_date
-from ledger.say.signature_words import worst_of
+from ledger.say import codes, words
+from ledger.say.clock import local_time, plain_date
+from ledger.say.signing import worst_of
 from ledger.store.store import Store
-
-_REASONS = {
-    "weigh": "Weigh-in",
-    "plays": "Plays",
-    "roster": "Roster",
-    "safety": "Safety",
-    "protest": "Protest",
-    "other": "Other",
-}
 
 
 def season_sheet(
@@ -68,7 +59,7 @@ def season_sheet(
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     first = min(event.recorded for event in setup)
     if known_at and known_at < first:
-        hint = f"Its first rows were recorded {words.local_time(first, 'UTC')}."
+        hint = f"Its first rows were recorded {local_time(first, 'UTC')}."
         raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
     source = LeagueSource(heads, setup, chain=chain)
     stored = list(read_season(store))
@@ -183,10 +174,11 @@ def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str
 def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
     """By what was asked: how many, and how they ended."""
     lines = []
-    for reason, word in _REASONS.items():
+    for reason in codes.CASES:
         rows = [row for row in tables.cases if row["reason"] == reason]
         if rows:
+            cases = sum(row["cases"] for row in rows)
             counted = sorted(outcomes(rows).items())
             ended = ", ".join(f"{count} {in_words(outcome)}" for outcome, count in counted)
-            lines.append((word, str(sum(row["cases"] for row in rows)), ended))
+            lines.append((codes.case_heading(reason), str(cases), ended))
     return tuple(lines)

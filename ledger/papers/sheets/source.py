@@ -20,10 +20,9 @@ from ledger.papers.press.sealing import seal
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.record.times import format_utc, moment_of
-from ledger.say import words
-from ledger.say.moment_words import as_of_note
+from ledger.say.clock import local_clock, local_time, plain_date, time_beside
+from ledger.say.moments import as_of_note
 from ledger.say.names import Names
-from ledger.say.rule_words import plain_date
 from ledger.store.store import Store, Stored
 from ledger.witness.vouching import is_key_signature
 
@@ -72,8 +71,8 @@ class LeagueSource:
             zone=self.zone,
             head_id=end.id,
             head_hash=end.hash,
-            as_of=words.local_time(as_of, self.zone) if as_of else "",
-            known_at=words.local_time(known_at, self.zone) if known_at else "",
+            as_of=local_time(as_of, self.zone) if as_of else "",
+            known_at=local_time(known_at, self.zone) if known_at else "",
             keep_until=plain_date(until) if until else "",
             **of_game,
         )
@@ -112,7 +111,7 @@ class LeagueSource:
         return {
             "division": self.divisions[game["division"]]["name"],
             "game": game["game"],
-            "kickoff": words.local_time(game["kickoff_at"], self.zone),
+            "kickoff": local_time(game["kickoff_at"], self.zone),
             "site": game["site"] or "",
             "home": self.team_name(game["home"]),
             "visitor": self.team_name(game["visitor"]),
@@ -139,7 +138,7 @@ class GameSource(LeagueSource):
         rows = [row for row in engine.answer("game").dicts() if row["game"] == game]
         if not rows:
             held = next(e.recorded for e in events if (e.kind, e.game) == ("game", game))
-            raise not_held_yet(game, words.local_time(held, self.zone))
+            raise not_held_yet(game, local_time(held, self.zone))
         self._game = rows[0]
 
     @property
@@ -176,12 +175,12 @@ class GameSource(LeagueSource):
 
     def clock(self, utc: str | None) -> str:
         """The local time; with its date, if that is not the day of the game."""
-        return words.time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
+        return time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
 
     def before_kickoff(self, minutes: int) -> str:
         """The local clock so many minutes before kickoff."""
         opens = moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes)
-        return words.local_clock(format_utc(opens), self.zone)
+        return local_clock(format_utc(opens), self.zone)
 
 
 def open_source(

@@ -15,7 +15,7 @@ from ledger.papers.sheets.lists import lay_blank, lay_list
 from ledger.papers.sheets.source import GameSource, open_source
 from ledger.record.kinds import SCHEDULE
 from ledger.record.times import local_date, moment_of, zone
-from ledger.say.rule_words import plain_date
+from ledger.say.clock import plain_date
 from ledger.store.store import Store
 
 PAPERS_A_GAME = 7

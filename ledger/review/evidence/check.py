@@ -24,6 +24,7 @@ from ledger.chain.note import parse_note
 from ledger.record.kinds import FILES
 from ledger.review.evidence.bag import check_bag, check_bag_signature
 from ledger.review.evidence.check_texts import STATEMENTS, case_of, check_texts
+from ledger.review.evidence.facts import Texts
 from ledger.review.evidence.packet_file import check_packet
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
@@ -58,8 +59,11 @@ class CheckedBundle:
         return self.checked.ok
 
 
-def check_bundle(files: Mapping[str, bytes]) -> CheckedBundle:
-    """The verdict on the files of a bundle, by their path in the bag; nothing makes it raise."""
+def check_bundle(files: Mapping[str, bytes], texts: Texts) -> CheckedBundle:
+    """The verdict on the files of a bundle, by their path in the bag; it never raises.
+
+    `texts` writes again the papers for people that a bundle holds.
+    """
     found = Differences()
     payload = check_bag(files, found)
     found += [f"data/{path}: missing" for path in _ALWAYS if path not in payload]
@@ -79,7 +83,7 @@ def check_bundle(files: Mapping[str, bytes]) -> CheckedBundle:
     if payload.get("checkpoint.txt") not in [part.note.encode() for part in proof.chains]:
         found.append("data/checkpoint.txt: not what events.json says")
     exhibits = _exhibits(payload, checked.events, found)
-    not_compared = check_texts(files.get("bag-info.txt", b""), payload, checked, found)
+    not_compared = check_texts(files.get("bag-info.txt", b""), payload, checked, texts, found)
     known = {*_ALWAYS, "packet.pdf", *expected}
     for path in payload:
         if path not in known and not _TABLE.fullmatch(path) and not _EXHIBIT.fullmatch(path):

@@ -26,10 +26,9 @@ from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import CASE
 from ledger.record.withdrawals import with_withdrawals
 from ledger.review.evidence.answers import describe_tables
+from ledger.review.evidence.facts import Facts, Texts, digests_of
 from ledger.review.evidence.statements import TABLE, statements_csv
-from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
 from ledger.witness.checked import CheckedProof, Differences
-from ledger.witness.proof_words import sections
 
 STATEMENTS = "answers/statements.csv"
 CHECKER = "check_bundle.py"
@@ -42,7 +41,11 @@ _INFO = re.compile(
 
 
 def check_texts(
-    info: bytes, payload: Mapping[str, bytes], checked: CheckedProof, found: Differences
+    info: bytes,
+    payload: Mapping[str, bytes],
+    checked: CheckedProof,
+    texts: Texts,
+    found: Differences,
 ) -> str:
     """In words, what was not compared, and why; "" where all was. Differences go into `found`.
 
@@ -56,19 +59,15 @@ def check_texts(
             return f"Its texts are by {facts.software}: not compared with ours."
         found += [
             f"data/{path}: not as this version writes it, {_first_line(there, right)}"
-            for path, right in remade(facts, checked).items()
+            for path, right in remade(facts, checked, texts).items()
             if (there := payload.get(path, b"")) != right
         ]
     return ""
 
 
-def remade(facts: Facts, checked: CheckedProof) -> dict[str, bytes]:
+def remade(facts: Facts, checked: CheckedProof, write: Texts) -> dict[str, bytes]:
     """The texts that this version writes into a bundle, by path below data/."""
-    texts = {
-        "README.txt": format_readme(facts, sections(checked)),
-        "certification.txt": format_certification(facts),
-        "answers/dictionary.txt": _dictionary(),
-    }
+    texts = {**write(facts, checked), "answers/dictionary.txt": _dictionary()}
     made = {path: text.encode() for path, text in texts.items()}
     return made | {CHECKER: package_files(__package__).joinpath(CHECKER).read_bytes()}
 

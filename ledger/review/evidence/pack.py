@@ -18,16 +18,15 @@ from ledger.review.evidence.archive import format_zip
 from ledger.review.evidence.bag import make_bag
 from ledger.review.evidence.check_texts import CHECKER
 from ledger.review.evidence.exhibits import KeptFile, bundle_name, read_exhibits
+from ledger.review.evidence.facts import Facts, Texts, digests_of
 from ledger.review.evidence.packet_file import check_packet
 from ledger.review.evidence.scope import CaseScope, case_scope, case_statements
 from ledger.review.evidence.statements import TABLE, statements_csv
-from ledger.review.evidence.texts import Facts, digests_of, format_certification, format_readme
 from ledger.store.chains import origin_in
 from ledger.store.store import Store
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
 from ledger.witness.proof import ChainProof, Proof, format_proof
-from ledger.witness.proof_words import sections
 from ledger.witness.prove import prove_statements
 
 SOFTWARE = "weighbook"
@@ -50,13 +49,15 @@ class Packed:
 def pack_case(
     store: Store,
     case: str,
+    texts: Texts,
     *,
     words: Collection[str] = (),
     packet: bytes | None = None,
     receipts: Sequence[Note] = (),
 ) -> Packed:
-    """The bundle of a case. `words` choose what is disclosed (`ledger.review.evidence.scope`).
+    """The bundle of a case. `texts` writes its papers for people.
 
+    `words` choose what is disclosed (`ledger.review.evidence.scope`),
     `packet` is the case's packet as PDF, `receipts` are checkpoints that the reader holds. Raises
     InputError for an unknown case or a packet that is not this case's, StoreError where no chain's
     key is here to sign with, IntegrityError where the ledger does not prove what it holds.
@@ -79,14 +80,12 @@ def pack_case(
     wanted = scope.exhibits(words)
     kept = read_exhibits(store, wanted)
     evidence = _evidence(scope, proof, kept, packet)
-    texts = [*answers.tables, TABLE]
     evidence |= {f"answers/{name}": content for name, content in answers.files.items()}
     evidence["answers/statements.csv"] = statements_csv(checked)
-    evidence["answers/dictionary.txt"] = format_dictionary(texts).encode()
+    evidence["answers/dictionary.txt"] = format_dictionary([*answers.tables, TABLE]).encode()
     facts = _facts(scope, checked, digests_of(evidence))
     payload = evidence | {
-        "README.txt": format_readme(facts, sections(checked)).encode(),
-        "certification.txt": format_certification(facts).encode(),
+        **{path: text.encode() for path, text in texts(facts, checked).items()},
         CHECKER: package_files(__package__).joinpath(CHECKER).read_bytes(),
     }
     origin, private = _signing_key(store, scope.chain, proof)

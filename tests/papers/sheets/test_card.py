@@ -115,7 +115,7 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
     order = [
         "Site official Weigh-in, plays, safety (1st)",
         "Head official Weigh-in, plays, safety (2nd)",
-        "Division's president Weigh-in, plays, safety (3rd); roster (2nd)",
+        "Division president Weigh-in, plays, safety (3rd); roster (2nd)",
         "Association's president Roster (1st)",
         "Registrar Names, numbers, papers",
     ]

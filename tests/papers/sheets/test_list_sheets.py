@@ -16,8 +16,7 @@ from ledger.papers.sheets.context import BlankPaper, ListPaper
 from ledger.papers.sheets.lists import blank_sheet, list_sheet
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
-from ledger.say import words
-from ledger.say.signature_words import STATES
+from ledger.say.signing import PRESENTS, RECEIVES
 from ledger.store.chains import begin_chain
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import show_list
@@ -56,10 +55,10 @@ def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> No
     paper = paper_of(list_sheet(signed, GAME, "newts"))
     shown = [(line.side, line.meaning, line.name, line.how) for line in paper.signatures]
     assert shown == [
-        ("Glimmerfen Newts", words.PRESENTS, "Lionel O'Dandelow", "sheet"),
-        ("Glimmerfen Newts", words.PRESENTS, "Hazel Thimbleberry", "key"),
-        ("Mossbottom Marmots", words.RECEIVES, "Wilhelmina Lunafaro", "sheet"),
-        ("Mossbottom Marmots", words.RECEIVES, "Tobias Eggleplum", "key"),
+        ("Glimmerfen Newts", PRESENTS, "Lionel O'Dandelow", "sheet"),
+        ("Glimmerfen Newts", PRESENTS, "Hazel Thimbleberry", "key"),
+        ("Mossbottom Marmots", RECEIVES, "Wilhelmina Lunafaro", "sheet"),
+        ("Mossbottom Marmots", RECEIVES, "Tobias Eggleplum", "key"),
     ]
     assert paper.signatures[0].signed_at == "Sat, Sep 5, 2026, 8:51 AM CDT"
     assert {line.state for line in paper.signatures} == {"Signed as it stands"}
@@ -85,19 +84,19 @@ def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     """
     paper = paper_of(list_sheet(signed, "oak-1b", "capybaras"))
     late = "late arrivals: No. 17, No. 39 and No. 73"
-    assert {line.state for line in paper.signatures} == {f"{STATES['changed']}: No. 49; {late}"}
+    assert {line.state for line in paper.signatures} == {f"Changed after signing: No. 49; {late}"}
     by_player = {line.text.partition(":")[0]: line for line in paper.since}
     assert by_player["No. 17"].text == "No. 17: late arrival."
     assert "Ruling in case" in by_player["No. 49"].statements[-1]
     before = paper_of(list_sheet(signed, "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z"))
-    assert [line.state for line in before.signatures] == [STATES["stands"]] * 2
+    assert [line.state for line in before.signatures] == ["Signed as it stands"] * 2
     assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
 
 
 def test_before_anybody_signed_there_is_room_for_both(signed: SqliteStore) -> None:
     paper = paper_of(list_sheet(signed, GAME, "newts", as_of="2026-09-05T13:49:00.000Z"))
     assert [line.how for line in paper.signatures] == ["", ""]
-    assert [line.meaning for line in paper.signatures] == [words.PRESENTS, words.RECEIVES]
+    assert [line.meaning for line in paper.signatures] == [PRESENTS, RECEIVES]
 
 
 def test_the_checkpoint_is_on_the_paper_and_in_it(signed: SqliteStore, tmp_path: Path) -> None:

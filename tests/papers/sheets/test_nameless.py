@@ -55,7 +55,7 @@ def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
 def test_the_packets(store: SqliteStore, tmp_path: Path, kind: str) -> None:
     printed = print_packet(store, "c1", kind, tmp_path / "packet.pdf")  # type: ignore[arg-type]
     assert printed.says("No. 2, Ash Trees:")
-    assert printed.says("No. 2: weighed: over the limit")
+    assert printed.says("No. 2: weighed: over the carrier limit")
     for wrong in ("No. 2 No. 2:", "no name on record"):
         assert not printed.says(wrong)
 

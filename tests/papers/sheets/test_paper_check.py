@@ -28,8 +28,8 @@ from ledger.papers.press.versions import versions
 from ledger.papers.sheets import hold
 from ledger.papers.sheets.hold import hold_paper
 from ledger.papers.sheets.lists import list_sheet
-from ledger.papers.sheets.paper_check_words import as_json, sentence
 from ledger.papers.sheets.weeks import find_week, lay_week
+from ledger.say.held import as_json, sentence
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers import spoiling
 from tests.papers.certificates import LEAGUE, NOW, PASSPHRASE, as_pkcs12, issue, make_root

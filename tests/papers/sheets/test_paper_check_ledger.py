@@ -15,9 +15,9 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.versions import versions
 from ledger.papers.sheets import hold, lists
 from ledger.papers.sheets.hold import hold_paper
-from ledger.papers.sheets.paper_check_words import sentence
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
+from ledger.say.held import sentence
 from ledger.store.chains import begin_chain
 from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite.store import SqliteStore

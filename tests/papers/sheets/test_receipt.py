@@ -64,7 +64,7 @@ def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
         "Ineligible list of Glimmerfen Newts",
         "Signed by Tobias Eggleplum, for Mossbottom Marmots",
         paper.signed_at,
-        "Read and received, as it stands.",
+        "Read and received as it stands.",
         f"Signed with a key, event {event_id}",
         paper.digest,
         paper.head.head_hash,

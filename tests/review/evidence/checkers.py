@@ -18,6 +18,7 @@ from ledger.review.evidence.check_texts import facts_of, remade
 from ledger.review.evidence.pack import checkpoint_name, notes_of
 from ledger.review.evidence.reading import read_bundle
 from ledger.review.evidence.statements import statements_csv
+from ledger.say.bundles import bundle_texts
 from ledger.store.chains import origin_in
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
@@ -31,7 +32,7 @@ TAGS = ("bag-info.txt", "bagit.txt", "manifest-sha256.txt", "manifest-sha512.txt
 def own_verdict(path: Path) -> list[str]:
     """What the ledger's own check finds; nothing when the bundle holds."""
     try:
-        return list(check_bundle(read_bundle(path)).checked.differences)
+        return list(check_bundle(read_bundle(path), bundle_texts).checked.differences)
     except LedgerError as error:
         return [error.message]
 
@@ -87,7 +88,9 @@ def with_proof(store: SqliteStore, files: Mapping[str, bytes], proof: Proof) -> 
             kept[f"data/{checkpoint_name(part.chain, note)}"] = note.encode()
     payload = {n.removeprefix("data/"): c for n, c in kept.items() if n.startswith("data/")}
     facts = facts_of(kept["bag-info.txt"], payload, checked)
-    kept |= {f"data/{path}": content for path, content in remade(facts, checked).items()}
+    kept |= {
+        f"data/{path}": content for path, content in remade(facts, checked, bundle_texts).items()
+    }
     return signed_anew(store, kept)
 
 

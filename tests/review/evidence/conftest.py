@@ -13,6 +13,7 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.review.evidence.pack import Packed, pack_case
 from ledger.review.evidence.reading import read_bundle
+from ledger.say.bundles import bundle_texts
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, show_list
@@ -57,7 +58,7 @@ def bundle(ledger: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Bun
     """With the names, remarks and exhibit of the case, and a packet."""
     words = ("name", "note", "reason")
     packet = typeset_sheet(packet_sheet(ledger, CASE))
-    packed = pack_case(ledger, CASE, words=words, packet=packet)
+    packed = pack_case(ledger, CASE, bundle_texts, words=words, packet=packet)
     path = tmp_path_factory.mktemp("bundle") / "bundle.zip"
     path.write_bytes(packed.data)
     return Bundle(packed, read_bundle(path))

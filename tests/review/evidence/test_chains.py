@@ -18,6 +18,7 @@ from ledger.record.statements import (
 )
 from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.reading import read_bundle
+from ledger.say.bundles import bundle_texts
 from ledger.store.erasure import redact
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
@@ -41,7 +42,7 @@ def holds(
 ) -> set[str]:
     """The paths in the case's bundle, which both checkers accept."""
     path = tmp_path / "bundle.zip"
-    path.write_bytes(pack_case(store, CASE, words=words).data)
+    path.write_bytes(pack_case(store, CASE, bundle_texts, words=words).data)
     assert own_verdict(path) == []
     assert alone_verdict(path, monkeypatch) == 0
     return set(read_bundle(path))
@@ -68,7 +69,7 @@ def test_a_redacted_exhibit_goes_along_as_its_copy(
     with season(tmp_path / "s") as store:
         redact(store, before, b"redacted", "copy.txt", by="registrar", reason="a name", chain=CHAIN)
         paths = holds(store, tmp_path, monkeypatch)
-        assert pack_case(store, CASE).absent == (before,)
+        assert pack_case(store, CASE, bundle_texts).absent == (before,)
     assert [p for p in paths if "exhibits/" in p] == [f"data/exhibits/{after}.txt"]
 
 
@@ -103,7 +104,7 @@ def test_what_was_withdrawn_names_no_child_and_brings_no_file(
         assert shown(store) == (True, True)
         gone = [states(store, Withdraw(**more, target=one, reason="mistaken")) for one in made]
         assert shown(store) == (False, False)
-        packed = pack_case(store, CASE)
+        packed = pack_case(store, CASE, bundle_texts)
         assert {*made, *gone} <= {event.id for event in packed.checked.events}
         assert (packed.withdrawn, packed.absent) == ((digest,), ())
         for one in gone:
@@ -148,8 +149,8 @@ def test_what_was_erased_stays_out(tmp_path: Path, monkeypatch: pytest.MonkeyPat
                 at=AT, entered=AT, by="registrar", case=CASE, note="a word too much"
             )
             event_id = record_statement(writing, said, chain=CHAIN)
-        assert b"a word too much" in pack_case(store, CASE, words=("note",)).data
+        assert b"a word too much" in pack_case(store, CASE, bundle_texts, words=("note",)).data
         with store.writing() as writing:
             writing.drop_disclosures([event_id])
-        assert b"a word too much" not in pack_case(store, CASE, words=("note",)).data
+        assert b"a word too much" not in pack_case(store, CASE, bundle_texts, words=("note",)).data
         assert holds(store, tmp_path, monkeypatch, "note")

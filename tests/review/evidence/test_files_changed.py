@@ -23,6 +23,7 @@ from ledger.papers.sheets.packets import PROOF, STATEMENTS
 from ledger.review.evidence import packet_file
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
+from ledger.say.bundles import bundle_texts
 from ledger.store.sqlite.store import SqliteStore
 from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
 from tests.review.evidence.conftest import Bundle
@@ -152,7 +153,7 @@ def test_texts_by_another_version_are_not_compared(ledger: SqliteStore, bundle: 
     info = bundle.files["bag-info.txt"].replace(version("weighbook").encode(), b"0.0.0")
     readme = bundle.files["data/README.txt"] + b"\n"
     files = bundle.files | {"bag-info.txt": info, "data/README.txt": readme}
-    checked = check_bundle(signed_anew(ledger, files))
+    checked = check_bundle(signed_anew(ledger, files), bundle_texts)
     assert checked.ok, checked.checked.differences
     assert checked.not_compared == "Its texts are by weighbook 0.0.0: not compared with ours."
 
@@ -172,7 +173,9 @@ def test_the_names_of_attached_files_are_those_of_packets() -> None:
 
 def test_another_paper_of_ours_is_no_packet(ledger: SqliteStore, bundle: Bundle) -> None:
     book = typeset_sheet(book_sheet(ledger, "marmots"))
-    checked = check_bundle(signed_anew(ledger, bundle.files | {"data/packet.pdf": book}))
+    checked = check_bundle(
+        signed_anew(ledger, bundle.files | {"data/packet.pdf": book}), bundle_texts
+    )
     assert "no packet of the case late-plays, but: " in " ".join(checked.checked.differences)
 
 
@@ -183,8 +186,8 @@ def test_no_bundle_is_packed_around_a_packet_that_was_changed(
     _, change, _ = CHANGES[name]
     packet = change(bundle.files["data/packet.pdf"])
     if name == "a page of the packet":  # what it carries is as it was
-        assert pack_case(ledger, CASE, packet=packet).data
+        assert pack_case(ledger, CASE, bundle_texts, packet=packet).data
         return
     with pytest.raises(InputError, match=r"^packet\.pdf: ") as refused:
-        pack_case(ledger, CASE, packet=packet)
+        pack_case(ledger, CASE, bundle_texts, packet=packet)
     assert refused.value.hint == "Without --packet, the packet of the case is made anew."

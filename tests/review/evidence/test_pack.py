@@ -15,6 +15,7 @@ from ledger.errors import InputError
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
 from ledger.review.evidence.scope import case_statements, parse_case_words
+from ledger.say.bundles import bundle_texts
 from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
 from tests.review.evidence.conftest import GAME, Bundle
@@ -35,14 +36,14 @@ def rows(files: dict[str, bytes], table: str) -> list[dict[str, str]]:
 
 
 def test_it_holds_by_our_own_check(bundle: Bundle) -> None:
-    checked = check_bundle(bundle.files)
+    checked = check_bundle(bundle.files, bundle_texts)
     assert checked.checked.differences == ()
     assert (checked.case, checked.packet) == (CASE, True)
     assert checked.exhibits == (sha256(EXHIBIT.encode()).hexdigest(),)
 
 
 def test_the_same_ledger_gives_the_same_bytes(ledger: SqliteStore) -> None:
-    assert pack_case(ledger, CASE).data == pack_case(ledger, CASE).data
+    assert pack_case(ledger, CASE, bundle_texts).data == pack_case(ledger, CASE, bundle_texts).data
 
 
 def test_it_is_a_zip_and_a_bag_to_others(bundle: Bundle, tmp_path: Path) -> None:
@@ -97,7 +98,7 @@ def test_what_the_answers_rest_on_is_proved(bundle: Bundle) -> None:
 @pytest.mark.parametrize("words", [(), ("note",), ("name",), ("name", "game")], ids=str)
 def test_only_chosen_names_are_in_it(ledger: SqliteStore, words: tuple[str, ...]) -> None:
     """Every byte of the bundle is looked at, not only where names belong."""
-    data = pack_case(ledger, CASE, words=words).data
+    data = pack_case(ledger, CASE, bundle_texts, words=words).data
     shown = {player for player, name in names().items() if name.encode() in data}
     if "name" not in words:
         assert not shown
@@ -115,7 +116,7 @@ def test_other_children_and_games_stay_out(bundle: Bundle) -> None:
 
 
 def test_remarks_of_the_case_only(ledger: SqliteStore) -> None:
-    data = pack_case(ledger, CASE, words=("note",)).data
+    data = pack_case(ledger, CASE, bundle_texts, words=("note",)).data
     assert b"I sent the child in too early" in data
 
 
@@ -129,12 +130,12 @@ def test_a_case_without_a_game(ledger: SqliteStore) -> None:
     cases = {s.event.data["case"] for s in ledger.events(kind=["case_open"])}
     without = [c for c in sorted(cases) if not any(e.game for e in case_statements(ledger, c))]
     for case in without[:1] or [CASE]:
-        assert pack_case(ledger, case).checked.ok
+        assert pack_case(ledger, case, bundle_texts).checked.ok
 
 
 def test_an_unknown_case_and_word_are_refused(ledger: SqliteStore) -> None:
     with pytest.raises(InputError, match="no case"):
-        pack_case(ledger, "late-playz")
+        pack_case(ledger, "late-playz", bundle_texts)
     with pytest.raises(InputError, match="birthday"):
         parse_case_words("name birthday")
 

@@ -11,39 +11,14 @@ from typing import Any
 
 from ledger.derive.statements import Statement
 from ledger.derive.why import Why
-from ledger.say import rule_words, signature_words, statement_words, words
-from ledger.say.rule_words import join
-from ledger.say.statement_lines import Line, statement_lines
-from ledger.say.statement_words import NameOf
-from ledger.say.why_changes import would_change
+from ledger.record.authority import role_name
+from ledger.say import codes, procedure, signing, stated
+from ledger.say.clock import exact_time, local_clock, local_day
+from ledger.say.lines import Line
+from ledger.say.stated import NameOf, statement_lines
+from ledger.say.would_change import would_change
 
-_RESULTS = {
-    "full": "may play the whole game",
-    "second_half": "may play in the second half",
-    "none": "does not play in this game",
-}
-_WITH_BALL = {
-    "yes": " and may carry the ball",
-    "no": " but does not carry the ball",
-    "undecided": ", and whether the player may carry the ball is not decided",
-}
-_RULED = {
-    "full": "the player may play the whole game",
-    "second_half": "the player may play in the second half",
-    "none": "the player does not play",
-    "yes": "the player may carry the ball",
-    "no": "the player does not carry the ball",
-}
 _NOT_YET = "may not play yet"
-_LISTED = {
-    "over": "is listed as over the limit",
-    "absent": "is listed as absent",
-    "injured": "is listed as injured",
-    "equipment": "is listed with gear that is not complete",
-    "other": "is on the list for another reason",
-}
-_WAS_LISTED = {key: text.removeprefix("is ") for key, text in _LISTED.items()}
-_CARRIER = {"ok": "not over the ball-carrier limit", "over": "over the ball-carrier limit"}
 _SAID_BY_RULING = ("ruling", "not_playing")
 CAUTION = "This shows what was written down. People decide; the ledger disqualifies nobody."
 
@@ -68,10 +43,11 @@ def sentence(why: Why, zone: str) -> str:
     if not why.is_on_roster:
         subject += ", who is not on the team's roster for this game,"
     if why.right.may_play != "none":
-        result = _RESULTS[why.right.may_play] + _WITH_BALL[why.right.may_carry]
+        play, carry = why.right.may_play, why.right.may_carry
+        result = codes.both(play, carry, _may_play(why), codes.carries(carry))
     else:
         over = why.presented or why.closed or why.half_ended or why.play_ruling
-        result = _RESULTS["none"] if over else _NOT_YET
+        result = "does not play in this game" if over else _NOT_YET
     reason = _play(why, zone) + _carry(why, zone)
     mistake = "; an entry made by mistake was withdrawn and does not count" if why.undone else ""
     return f"{subject} {result}: {reason}{mistake}."
@@ -81,21 +57,21 @@ def rules(why: Why) -> list[str]:
     """The rules that decided, in the words of `weighbook rules`."""
     league = why.league
     by_play = {
-        "ruling": rule_words.RULING,
-        "on_time": rule_words.ON_TIME,
-        "late": rule_words.late_players(league),
-        "after_half": rule_words.late_players(league),
-        "declared": rule_words.declared_over(league),
+        "ruling": procedure.RULING,
+        "on_time": procedure.ON_TIME,
+        "late": procedure.late_players(league),
+        "after_half": procedure.late_players(league),
+        "declared": procedure.declared_over(league),
     }
-    lines = [by_play.get(why.play_by, rule_words.not_weighed(league))]
+    lines = [by_play.get(why.play_by, procedure.not_weighed(league))]
     if why.carry_by == "ruling":
-        lines.append(rule_words.RULING)
+        lines.append(procedure.RULING)
     elif why.carry_by == "scale":
-        lines += [rule_words.attempts(league), rule_words.CARRIES]
+        lines += [procedure.attempts(league), procedure.CARRIES]
     elif why.carry_by == "book":
-        lines.append(rule_words.BOOK)
+        lines.append(procedure.BOOK)
     elif why.carry_by == "undecided":
-        lines += [rule_words.BOOK, rule_words.NO_MARK]
+        lines += [procedure.BOOK, procedure.NO_MARK]
     return list(dict.fromkeys(lines))
 
 
@@ -103,10 +79,12 @@ def shown_as_of(why: Why, zone: str) -> str:
     """Which state of the ledger is shown."""
     parts = []
     if why.as_of:
-        parts.append(f"had been entered by {statement_words.exact_time(why.as_of, zone)}")
+        parts.append(f"had been entered by {exact_time(why.as_of, zone)}")
     if why.known_at:
-        parts.append(f"the ledger had recorded by {statement_words.exact_time(why.known_at, zone)}")
-    return f"Shown is what {' and '.join(parts)}." if parts else "Shown is all the ledger holds."
+        parts.append(f"the ledger had recorded by {exact_time(why.known_at, zone)}")
+    return (
+        f"This shows what {' and '.join(parts)}." if parts else "This is everything in the ledger."
+    )
 
 
 def why_lines(why: Why, name_of: NameOf) -> list[Line]:
@@ -114,7 +92,7 @@ def why_lines(why: Why, name_of: NameOf) -> list[Line]:
     content = why_content(why, name_of)
     zone = why.league["time_zone"]
     lines = [Line(title(why)), Line(content["sentence"]), Line(""), Line("It rests on")]
-    lines += statement_lines(content["rests_on"], zone) or [Line("– nothing that was stated", 2)]
+    lines += statement_lines(content["rests_on"], zone) or [Line("– nothing that was entered", 2)]
     if content["also"]:
         lines += [Line(""), Line("Also written down")]
         lines += statement_lines(content["also"], zone)
@@ -147,24 +125,20 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "known_at": why.known_at,
         "shown": shown_as_of(why, zone),
         "sentence": sentence(why, zone),
-        "rests_on": [
-            statement_words.content(statement, zone, name_of) for statement in why.rests_on
-        ],
+        "rests_on": [stated.content(statement, zone, name_of) for statement in why.rests_on],
         "also": [
-            statement_words.content(one.statement, zone, name_of) | {"standing": one.standing}
+            stated.content(one.statement, zone, name_of) | {"standing": one.standing}
             for one in why.also
         ],
         "rules": rules(why),
         "would_change": would_change(why, zone),
         "findings": list(why.findings),
-        "signatures": [
-            signature_words.for_player(one, why.player, zone, name_of) for one in why.signed
-        ],
+        "signatures": [signing.for_player(one, why.player, zone, name_of) for one in why.signed],
         "since_signed": [
             " ".join([one.text, *one.statements])
             for one in (
-                *signature_words.taken_back(why.taken_back, zone, name_of),
-                *signature_words.since(why.signed, zone, name_of, player=why.player),
+                *signing.taken_back(why.taken_back, zone, name_of),
+                *signing.since(why.signed, zone, name_of, player=why.player),
             )
         ],
         "caution": CAUTION,
@@ -180,20 +154,19 @@ def _play(why: Why, zone: str) -> str:
     if why.play_ruling:
         ruled = _ruled(why.play_ruling, why, zone)
         one = why.carry_ruling in (None, why.play_ruling) and why.carry_by in _SAID_BY_RULING
-        return f"{ruled} so" if one else f"{ruled} that {_RULED[why.right.may_play]}"
+        return f"{ruled} so" if one else f"{ruled} that the player {_may_play(why)}"
     if why.presented and why.crossed_off:
-        listed = join([_WAS_LISTED[reason] for reason in why.crossed_off])
+        listed = codes.listed(why.crossed_off)
         return f"the player was at first {listed}, then {_came(why, zone)}"
     return f"the player {_came(why, zone)}"
 
 
 def _came(why: Why, zone: str) -> str:
     late = why.league["weigh_in"]["late_players"]
-    came = "came to the scale" if _came_in_vain(why) else "was weighed"
+    came = "came" if _came_in_vain(why) else "was weighed"
     match why.play_by:
         case "on_time" if _is_after_close(why):
-            vain = "having come to the scale" if _came_in_vain(why) else "weighed"
-            return f"was stated as {vain} on time"
+            return f"was entered as {'present' if _came_in_vain(why) else 'weighed'} on time"
         case "on_time":
             return f"{came} on time"
         case "late" if late == "none":
@@ -203,13 +176,13 @@ def _came(why: Why, zone: str) -> str:
         case "after_half":
             assert why.presented is not None
             assert why.half_ended is not None
-            at = words.local_clock(why.presented.happened, zone)
-            ended = words.local_clock(why.half_ended.happened, zone)
+            at = local_clock(why.presented.happened, zone)
+            ended = local_clock(why.half_ended.happened, zone)
             return f"{came} at {at}, after the first half had ended at {ended}"
         case "declared":
-            return "is listed as over the limit and, in this league, need not be weighed"
+            return "is listed as over the carrier limit and, in this league, need not be weighed"
         case "listed":
-            return f"{join([_LISTED[reason] for reason in why.listed])} and has not been weighed"
+            return f"is {codes.listed(why.listed)} and has not been weighed"
         case _:
             return "has not been weighed and is on no list"
 
@@ -228,7 +201,7 @@ def _carry(why: Why, zone: str) -> str:
         case "ruling":
             assert why.carry_ruling is not None
             ruled = _ruled(why.carry_ruling, why, zone)
-            return f", and {ruled} that {_RULED[why.right.may_carry]}"
+            return f", and {ruled} that the player {codes.carries(why.right.may_carry)}"
         case "scale":
             simple = why.play_by == "on_time" and not why.crossed_off
             subject = "the player " if why.play_ruling else ""
@@ -236,7 +209,7 @@ def _carry(why: Why, zone: str) -> str:
             return f"{' and' if simple else ', and'} {subject}{later}{_scale(why)}"
         case "book":
             assert why.mark is not None
-            mark = statement_words.VALUES[why.mark.says["value"]]
+            mark = codes.VALUES[why.mark.says["value"]]
             return f", {_no_scale(why)}, so the mark in the book decides: {mark}"
         case "undecided":
             return f", {_no_scale(why)}, and the book has no mark from an earlier game"
@@ -247,9 +220,7 @@ def _carry(why: Why, zone: str) -> str:
 
 
 def _no_scale(why: Why) -> str:
-    if why.play_by == "on_time":
-        return "but it could not be used"
-    return "and the scale could not be used"
+    return f"{'but' if why.play_by == 'on_time' else 'and'} the scale was out of use"
 
 
 def _came_in_vain(why: Why) -> bool:
@@ -259,7 +230,7 @@ def _came_in_vain(why: Why) -> bool:
 
 def _scale(why: Why) -> str:
     assert why.counts is not None
-    value = f"was {_CARRIER[why.counts.says['value']]}"
+    value = f"was {codes.VALUES[why.counts.says['value']]}"
     on_scale = [statement for statement in why.weighs if statement.says["value"] != "no_scale"]
     if len(on_scale) == 1:
         return value
@@ -276,5 +247,9 @@ def _ruled(statement: Statement, why: Why, zone: str) -> str:
     reviewing = {role for roles in lists for role in roles}
     held = [one.role for one in statement.roles if one.has_authority]
     role = next((role for role in held if role in reviewing), held[0])
-    day = words.local_date(statement.happened, zone).split(", ")[1]
-    return f"on {day} the {rule_words.ROLES[role]} ruled"
+    day = local_day(statement.happened, zone).split(", ")[0]
+    return f"on {day} the {role_name(role)} ruled"
+
+
+def _may_play(why: Why) -> str:
+    return codes.plays(why.right.may_play, "may play")

@@ -4,19 +4,10 @@ from __future__ import annotations
 
 from ledger.derive.why import Why
 from ledger.derive.why_facts import Right
-from ledger.say import words
-from ledger.say.rule_words import ROLES, join
-
-_PLAYED = {
-    "full": "would have played the whole game",
-    "second_half": "would have played in the second half",
-    "none": "would not have played",
-}
-_CARRIED = {
-    "yes": " and could have carried the ball",
-    "no": " without carrying the ball",
-    "undecided": ", and whether with the ball would not be decided",
-}
+from ledger.record.authority import role_name
+from ledger.say import codes
+from ledger.say.clock import local_clock
+from ledger.say.words import join
 
 
 def would_change(why: Why, zone: str) -> list[str]:
@@ -40,9 +31,9 @@ def _play(why: Why, zone: str) -> list[str]:
     late = why.league["weigh_in"]["late_players"]
     closed = _at(why.closed.happened if why.closed else None, zone)
     ended = _at(why.half_ended.happened if why.half_ended else None, zone)
-    in_time = f"If weighed before the weigh-in closed{closed}, the player {_PLAYED['full']}."
-    after = f"If weighed after the first half had ended{ended}, the player {_PLAYED['none']}."
-    then = _PLAYED["second_half"] if late == "second_half" else "would have played from then on"
+    in_time = f"If weighed before the weigh-in closed{closed}, the player {_played('full')}."
+    after = f"If weighed after the first half had ended{ended}, the player {_played('none')}."
+    then = _played("second_half") if late == "second_half" else "would have played from then on"
     before = f"If weighed before the first half ended{ended}, the player {then}."
     match why.play_by:
         case "nobody_yet":
@@ -84,15 +75,20 @@ def _carry(why: Why) -> list[str]:
             return []
 
 
+def _played(play: str) -> str:
+    return codes.plays(play, "would have played", "would not have played")
+
+
 def _would(right: Right) -> str:
-    plays = _PLAYED[right.may_play]
-    return plays if right.may_play == "none" else plays + _CARRIED[right.may_carry]
+    carry = right.may_carry
+    carried = codes.carries(carry, "could have carried", "could not have carried", "would not be")
+    return codes.both(right.may_play, carry, _played(right.may_play), carried)
 
 
 def _reviewers(why: Why) -> str:
     kind = "other" if why.is_on_roster else "roster"
-    return join([f"the {ROLES[role]}" for role in why.league["reviews"][kind]], "or")
+    return join([f"the {role_name(role)}" for role in why.league["reviews"][kind]], "or")
 
 
 def _at(utc: str | None, zone: str) -> str:
-    return f" at {words.local_clock(utc, zone)}" if utc else ""
+    return f" at {local_clock(utc, zone)}" if utc else ""

@@ -7,10 +7,11 @@ from dataclasses import asdict
 from typing import Any
 
 from ledger.counts import count_of
+from ledger.record.authority import role_name
 from ledger.record.times import moment_of
 from ledger.review.packet import TimelineEntry
-from ledger.say import statement_words, words
-from ledger.say.rule_words import ROLES, join
+from ledger.say import codes, stated, words
+from ledger.say.clock import local_time
 
 GAP_MINUTES = 60
 """So much later a statement says how much; the length is ours."""
@@ -22,37 +23,6 @@ _QUESTIONS = {
     "safety": "Is what was seen{where} safe, and what is to be done?",
     "protest": "Is the protest{about}{where} right, and if so, what follows?",
     "other": "What is to be done about what is asked{about}{where}?",
-}
-_STANDINGS = {
-    "ruled": "Ruled",
-    "heard": "Had it, and spoke",
-    "referred": "Has it, and has not spoken yet",
-    "skipped": "Passed over",
-    "not_yet": "Has not had it",
-}
-_CONCERNS = {
-    "mouth_guard": "mouth guard",
-    "chin_strap": "chin strap",
-    "helmet": "helmet",
-    "cleats": "cleats",
-    "equipment": "equipment",
-    "coach_near_scale": "a coach near the scale",
-    "conduct": "conduct",
-    "other": "something else",
-}
-_EXCUSES = {"injured": "hurt", "discipline": "discipline", "left": "left", "other": "other reason"}
-_STATUS = {
-    "met": "met",
-    "short": "short",
-    "excused": "released from the minimum",
-    "uncounted": "plays not counted",
-    "not_required": "no plays due",
-}
-STANDING_OF_LINE = {
-    "signed": "On the list",
-    "added": "Added later",
-    "unsigned": "Not signed",
-    "withdrawn": "On the list; withdrawn since",
 }
 
 
@@ -67,22 +37,13 @@ def question(reason: str, whom: str, game: str) -> str:
     )
 
 
-def reviewer_standing(code: str) -> str:
-    return _STANDINGS[code]
-
-
-def role_name(role: str) -> str:
-    """A role at the start of a line."""
-    return words.upper_first(ROLES[role])
-
-
 def what(shown: TimelineEntry, zone: str) -> str:
     """What a statement says, without its player and without its stop."""
     statement, data = shown.statement, shown.data
     says = statement.says
     match statement.kind:
         case "case_refer":
-            return f"Passed to the {ROLES[says['to_role']]}"
+            return f"Passed to the {role_name(says['to_role'])}"
         case "case_statement":
             return "Said"
         case "case_exhibit":
@@ -92,15 +53,14 @@ def what(shown: TimelineEntry, zone: str) -> str:
         case "case_open":
             return "Asked the question"
         case "ruling":
-            return statement_words.what(statement, zone).replace(f" in case {says['case_id']}", "")
+            return stated.what(statement, zone).replace(f" in case {says['case_id']}", "")
         case "station":
             reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
             return f"The scale read {reading} under the check weight and was set to {limit}"
         case "number_change":
             return f"New number: {says['number']}"
         case "roster_add" | "enter_player":
-            number = f" as {says['number']}" if "number" in says else ""
-            return f"Put on the roster{number}"
+            return f"Added{stated.to_roster(says)}"
         case "at_scale":
             return "Stood at the scale"
         case "countersign":
@@ -108,26 +68,25 @@ def what(shown: TimelineEntry, zone: str) -> str:
         case "close":
             return "Closed the team's weigh-in"
         case "snaps":
-            return f"Plays run in half {says['half']} so far: {says['count']}"
+            return f"Snaps in {codes.HALVES[says['half']]} so far: {says['count']}"
         case "excuse":
-            return f"Released from the minimum of plays: {_EXCUSES[says['reason']]}"
+            return f"Excused from the minimum of plays: {codes.EXCUSES[says['reason']]}"
         case "concern":
-            return f"Noted and passed on: {_CONCERNS[says['reason']]}"
+            return f"Noted and passed on: {codes.CONCERNS[says['reason']]}"
         case _:
-            return statement_words.what(statement, zone)
+            return stated.what(statement, zone)
 
 
 def times(shown: TimelineEntry, zone: str, *, recorded_too: bool) -> str:
     """When it was written down and recorded, as far as that was not at once."""
     statement = shown.statement
     happened, entered, recorded = (
-        words.local_time(utc, zone)
-        for utc in (statement.happened, statement.entered, statement.recorded)
+        local_time(utc, zone) for utc in (statement.happened, statement.entered, statement.recorded)
     )
     parts = [] if entered == happened else [f"written down {entered}"]
     if recorded_too and recorded != entered:
         parts.append(f"recorded {recorded}")
-    late = statement_words.lateness(asdict(statement))
+    late = stated.lateness(asdict(statement))
     return "; ".join([*parts, *filter(None, [late])])
 
 
@@ -147,26 +106,20 @@ def eligible(row: Mapping[str, Any] | None) -> str:
     """A row of eligibility in words."""
     if row is None:
         return "No row"
-    plays, carries = words.may_play(row["may_play"]), words.may_carry(row["may_carry"])
-    if row["may_play"] == "none":
-        carries = ""
-    listed = join([words.reason(reason).lower() for reason in row["listed"]])
-    parts = [
-        join([plays, words.lower_first(carries)]) if carries else plays,
-        words.basis(row["basis"]),
-    ]
-    return "; ".join(parts) + (f"; listed: {listed}" if listed else "")
+    play, carry = row["may_play"], row["may_carry"]
+    rights = codes.both(play, carry, codes.may_play(play), codes.carries(carry))
+    return "; ".join(filter(None, [rights, codes.BASES[row["basis"]], codes.listed(row["listed"])]))
 
 
 def plays_due(row: Mapping[str, Any]) -> str:
     """A row of exposure in words: "6 plays counted, 10 due: 4 short"."""
-    status = _STATUS[row["status"]]
+    status = codes.STATUSES[row["status"]]
     if row["recorded"] is None or row["status"] == "not_required":
-        return status.capitalize()
+        return words.upper_first(status)
     short = f"{row['short']} " if row["status"] == "short" else ""
     return f"{count_of(row['recorded'], 'play')} counted, {row['required']} due: {short}{status}"
 
 
 def ruling(key: str, value: str) -> str:
     """A ruling that there could be."""
-    return words.may_play(value) if key == "may_play" else words.may_carry(value)
+    return codes.may_play(value) if key == "may_play" else codes.may_carry(value)

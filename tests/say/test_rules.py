@@ -8,8 +8,8 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
-from ledger.say.league_rules import Rule, league_rules
-from ledger.say.rule_words import join
+from ledger.say.rules import Rule, league_rules
+from ledger.say.words import join
 from tests.short_season import short_season
 from tests.stored import stored_events
 

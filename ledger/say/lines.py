@@ -3,9 +3,19 @@
 from __future__ import annotations
 
 import textwrap
+from dataclasses import dataclass
 
 WIDTH = 80
 UNLISTED = "unlisted-"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A paragraph, with the columns by which its first line and the others are moved in."""
+
+    text: str
+    indent: int = 0
+    hang: int = 0
 
 
 def paragraph(text: str, *, indent: int = 0, hang: int | None = None) -> str:

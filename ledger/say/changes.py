@@ -7,17 +7,11 @@ from typing import Any
 
 from ledger.counts import count_of
 from ledger.derive.changes import ANSWER, Change
-from ledger.say import statement_words
-from ledger.say.statement_lines import Line, statement_lines
-from ledger.say.statement_words import NameOf
+from ledger.say import codes, stated
+from ledger.say.clock import exact_time
+from ledger.say.lines import Line
+from ledger.say.stated import NameOf, statement_lines
 
-_NAMES = {
-    "number": "number",
-    "may_play": "may play",
-    "may_carry": "may carry",
-    "basis": "by",
-    "listed": "listed",
-}
 CLOCKS = {"entered": "entered", "recorded": "recorded by the ledger"}
 
 
@@ -33,7 +27,7 @@ def changes_content(
             "before": change.before,
             "after": change.after,
             "statements": [
-                statement_words.content(statement, zone, name_of) for statement in change.statements
+                stated.content(statement, zone, name_of) for statement in change.statements
             ],
         }
         for change in changes
@@ -43,13 +37,13 @@ def changes_content(
 
 def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
     """The content as text for a screen or a page."""
-    since = statement_words.exact_time(content["from"], zone)
-    until = statement_words.exact_time(content["to"], zone) if content["to"] else "the end"
+    since = exact_time(content["from"], zone)
+    until = exact_time(content["to"], zone) if content["to"] else "the end"
     what = f"{content['game']}, what was {CLOCKS[content['clock']]} after {since} up to {until}"
     rows = content["changes"]
     if not rows:
-        return [Line(f"{what}: no row changed.")]
-    lines = [Line(f"{what}: {count_of(len(rows), 'row')} changed.")]
+        return [Line(f"{what}: no answer changed.")]
+    lines = [Line(f"{what}: the answer changed for {count_of(len(rows), 'player')}.")]
     for row in rows:
         number = "" if row["number"] is None else f" {row['number']}"
         lines += [Line(""), Line(f"{row['team']}{number} ({row['player']})")]
@@ -61,17 +55,24 @@ def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
 def _differences(before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> list[str]:
     if before is None or after is None:
         row = after or before or {}
-        what = "no row, now" if before is None else "now no row; it was"
-        said = ", ".join(f"{_NAMES[key]} {_word(row[key])}" for key in ANSWER[1:])
-        return [f"{what}: {said}"]
+        said = "; ".join(_phrase(key, row[key]) for key in ANSWER[1:])
+        return [f"{'New' if before is None else 'No longer there; it was'}: {said}"]
     return [
-        f"{_NAMES[key]}: {_word(before[key])}, now {_word(after[key])}"
+        f"Was: {_phrase(key, before[key])}. Now: {_phrase(key, after[key])}."
         for key in ANSWER
         if before[key] != after[key]
     ]
 
 
-def _word(value: Any) -> str:
-    if isinstance(value, list):
-        return ", ".join(value) or "nothing"
-    return "none" if value is None else str(value).replace("_", " ")
+def _phrase(key: str, value: Any) -> str:
+    match key:
+        case "may_play":
+            return codes.plays(value)
+        case "may_carry":
+            return codes.carries(value)
+        case "basis":
+            return codes.BASES[value]
+        case "listed":
+            return codes.listed(value) or "not listed"
+        case _:
+            return "no number" if value is None else f"number {value}"

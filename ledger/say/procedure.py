@@ -6,26 +6,16 @@ hundredths. Each function gives one sentence for one choice.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from datetime import date
+from collections.abc import Mapping
 from typing import Any
 
 from ledger.counts import count_of
-from ledger.say import words
+from ledger.record.authority import role_name
+from ledger.say.clock import plain_date
+from ledger.say.words import join, kilograms, pounds
 
 League = Mapping[str, Any]
 
-ROLES = {
-    "weighmaster": "weighmaster",
-    "coach": "coach",
-    "play_counter": "play counter",
-    "site_official": "site official",
-    "head_official": "head official",
-    "registrar": "registrar",
-    "association_president": "association's president",
-    "division_president": "division's president",
-    "board_member": "board member",
-}
 _FIRST = {
     "visitors": "The visitors weigh first; the home team begins when they are done.",
     "home": "The home team weighs first; the visitors begin when it is done.",
@@ -99,15 +89,20 @@ def declared_over(league: League) -> str:
     return _SKIP[league["weigh_in"]["declared_over_may_skip_scale"]]
 
 
+def short(sentence: str) -> str:
+    """A sentence up to its semicolon, for a form with little room."""
+    return sentence.partition(";")[0].removesuffix(".") + "."
+
+
 def check_of_scale(league: League, tolerance_clb: int) -> str:
     """The range in which a check passes; the tolerance comes from the engine."""
     check = league["weigh_in"]["check_weight_clb"]
     division = league["weigh_in"]["scale_division_clb"]
-    lowest, highest = words.pounds(check - tolerance_clb), words.pounds(check + tolerance_clb)
+    lowest, highest = pounds(check - tolerance_clb), pounds(check + tolerance_clb)
     many = tolerance_clb // division
     return (
-        f"The scale is checked with a weight of {words.pounds(check)} and passes from {lowest} to"
-        f" {highest}: {count_of(many, 'division')} of {words.pounds(division)} either way, as NIST"
+        f"The scale is checked with a weight of {pounds(check)} and passes from {lowest} to"
+        f" {highest}: {count_of(many, 'division')} of {pounds(division)} either way, as NIST"
         " Handbook 44 has it for a scale of class III in service."
     )
 
@@ -126,17 +121,17 @@ def allowance(league: League) -> str:
     steps = league["weigh_in"]["limit_allowance"]
     if not steps:
         return "The limit stays the same all season."
-    parts = [f"{words.pounds(step['clb'])} from {plain_date(step['from'])}" for step in steps]
+    parts = [f"{pounds(step['clb'])} from {plain_date(step['from'])}" for step in steps]
     return f"Added to the limit: {join(parts)} on (the latest of these counts)."
 
 
 def limit(name: str, limit_clb: int, league: League) -> str:
     """The limit of a division, with the dates at which it rises or falls."""
     later = "".join(
-        f"; from {plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
+        f"; from {plain_date(step['from'])} on {pounds(limit_clb + step['clb'])}"
         for step in league["weigh_in"]["limit_allowance"]
     )
-    limit = f"{words.pounds(limit_clb)} ({words.kilograms(limit_clb)})"
+    limit = f"{pounds(limit_clb)} ({kilograms(limit_clb)})"
     return f"{name}: who carries the ball is not over {limit}{later}."
 
 
@@ -190,15 +185,4 @@ def retention(league: League) -> str:
 
 def reviewers(league: League, kind: str) -> str:
     """The reviewers in order: "the site official, then the head official"."""
-    return ", then ".join(f"the {ROLES[role]}" for role in league["reviews"][kind])
-
-
-def join(parts: Sequence[str], word: str = "and") -> str:
-    """ "a", "a and b", "a, b and c"."""
-    return f"{', '.join(parts[:-1])} {word} {parts[-1]}" if len(parts) > 1 else "".join(parts)
-
-
-def plain_date(iso: str) -> str:
-    """`2026-10-01` → "Oct 1, 2026"."""
-    when = date.fromisoformat(iso)
-    return f"{words.MONTHS[when.month - 1]} {when.day}, {when.year}"
+    return ", then ".join(f"the {role_name(role)}" for role in league["reviews"][kind])

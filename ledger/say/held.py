@@ -4,27 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from ledger.papers.sheets.hold import Held
-from ledger.say import words
-
-_DOCUMENTS = {
-    "ineligible_list": "Ineligible list",
-    "blank_list": "Empty form of the list",
-    "book": "Book",
-    "card": "Card for weighmasters",
-    "receipt": "Receipt of a signature",
-    "blank_case": "Empty form of a case",
-    "review_packet": "Review packet",
-    "protest_packet": "Protest packet",
-    "season_summary": "Season summary",
-}
-_VERDICTS = {
-    "same": "the same, byte for byte",
-    "same_signed": "the same, with a signature behind it",
-    "differs": "it differs",
-    "not_comparable": "it cannot be compared",
-    "other_versions": "made by other versions; the page was not compared",
-}
+from ledger.review.held import Held
+from ledger.say import codes
+from ledger.say.clock import local_time
+from ledger.say.words import upper_first
 
 
 def about(held: Held, zone: str) -> list[str]:
@@ -34,8 +17,8 @@ def about(held: Held, zone: str) -> list[str]:
         name.replace("_", " ") if value is True else f"{name.replace('_', ' ')} {value}"
         for name, value in sorted(paper.arguments.items())
     )
-    printed = words.local_time(paper.printed_at, zone)
-    what = _DOCUMENTS.get(paper.document, paper.document)
+    printed = local_time(paper.printed_at, zone)
+    what = upper_first(codes.DOCUMENTS.get(paper.document, paper.document))
     made = ", ".join(f"{chain}:{state['size']}" for chain, state in sorted(paper.chains.items()))
     return [
         f"{what}: {given}." if given else f"{what}.",
@@ -45,7 +28,7 @@ def about(held: Held, zone: str) -> list[str]:
 
 def verdict(held: Held) -> str:
     """The verdict as a line."""
-    return f"Verdict: {_VERDICTS[held.verdict]}."
+    return f"Verdict: {codes.VERDICTS[held.verdict]}."
 
 
 def sentence(held: Held) -> str:
@@ -123,7 +106,7 @@ def _difference(held: Held) -> str:
     return (
         f"It is not what this ledger prints. It differs at {where}, line {found.line}: this paper "
         f"has {_quoted(found.paper)}, the ledger has {_quoted(found.ledger)}."
-        + (f" {words.upper_first(extra)}." if extra else "")
+        + (f" {upper_first(extra)}." if extra else "")
     )
 
 

@@ -9,7 +9,7 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
 from ledger.record.league import read_league
-from ledger.say import rule_words as say
+from ledger.say import procedure as say
 
 DEFAULT_MARK = "common practice"
 

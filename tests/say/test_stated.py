@@ -10,7 +10,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.statements import all_statements
 from ledger.record.statements import KINDS
 from ledger.review.packet import TimelineEntry
-from ledger.say import packet_words
+from ledger.say import packets
 from tests.record.kinds import FIRST, cells_of
 from tests.tiny import day, statements, tiny_store, write_folder
 
@@ -24,4 +24,4 @@ def test_every_kind_has_its_words(tmp_path: Path, full: bool) -> None:
     assert [one.kind for one in told] == list(KINDS)
     for one, event in zip(told, events, strict=True):
         shown = TimelineEntry(one, event.data, number=1, said=None, is_erased=False, is_own=False)
-        assert packet_words.what(shown, "America/Chicago"), one.kind
+        assert packets.what(shown, "America/Chicago"), one.kind

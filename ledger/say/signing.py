@@ -1,4 +1,4 @@
-"""Signatures in words: whether a list is still what was signed, and what was stated since."""
+"""Signatures in words: whether a list is still what was signed, and what was entered since."""
 
 from __future__ import annotations
 
@@ -9,16 +9,16 @@ from typing import Any
 from ledger.counts import count_of
 from ledger.derive.signatures import Changed, SignedList, State
 from ledger.derive.statements import Statement
-from ledger.say import statement_words, words
-from ledger.say.rule_words import join
-from ledger.say.statement_words import NameOf
+from ledger.record.authority import role_name
+from ledger.say import codes, stated
+from ledger.say.clock import local_time
+from ledger.say.stated import NameOf
+from ledger.say.words import join, upper_first
+from ledger.store.store import Store
+from ledger.witness.vouching import role_behind, vouched
 
-STATES = {
-    "stands": "Signed as it stands",
-    "late_arrivals": "Signed; late arrivals added since",
-    "changed": "Changed after signing",
-    "other": "Signed another list, not this one",
-}
+PRESENTS = "Handed over by our team."
+RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
 _NOT_KEPT = "what was signed is not kept."
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
@@ -36,10 +36,11 @@ def state(signed: SignedList) -> str:
     """ "Changed after signing: No. 5; late arrival: No. 31"."""
     late = [who(one) for one in signed.changes if one.is_late_arrival]
     changed = [who(one) for one in signed.changes if not one.is_late_arrival]
+    said = upper_first(codes.SIGNATURES[signed.state])
     if signed.state != "changed":
-        return STATES[signed.state] + (f": {join(late)}" if late else "")
+        return said + (f": {join(late)}" if late else "")
     more = f"; late arrival{'s' if len(late) > 1 else ''}: {join(late)}" if late else ""
-    return f"{STATES['changed']}: {join(changed)}{more}"
+    return f"{said}: {join(changed)}{more}"
 
 
 def who(changed: Changed) -> str:
@@ -74,7 +75,7 @@ def taken_back(
     return tuple(
         Since(
             f"A signature was withdrawn: {name_of(signed.by)}, "
-            f"{words.local_time(signed.happened, zone)} ({signed.event}).",
+            f"{local_time(signed.happened, zone)} ({signed.event}).",
             (_stated(withdrawal, False, zone, name_of),),
         )
         for signed, withdrawal in pairs
@@ -103,7 +104,7 @@ def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> st
     """ "4 signatures, as they stand"; "4 signatures; newts changed after signing"."""
     count = sum(map(len, signed.values()))
     worst = {team: worst_of(signatures) for (_, team), signatures in signed.items()}
-    told = [f"{team} {STATES[worst[team]].lower()}" for team in worst if worst[team] != "stands"]
+    told = [f"{team} {codes.SIGNATURES[worst[team]]}" for team in worst if worst[team] != "stands"]
     signatures = count_of(count, "signature")
     return f"{signatures}; {'; '.join(told)}" if told else f"{signatures}, as they stand"
 
@@ -111,11 +112,11 @@ def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> st
 def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> str:
     """A signature in a sentence, and whether it stands for this player."""
     row = signed.row
-    by = f"{name_of(row['official'])}, for {row['side']}: {words.how_signed(row['how']).lower()}"
-    at = f"{words.local_time(row['signed_at'], zone)} ({signed.event_id})"
+    by = f"{name_of(row['official'])}, for {row['side']}: {codes.HOW_SIGNED[row['how']]}"
+    at = f"{local_time(row['signed_at'], zone)} ({signed.event_id})"
     mine = [one for one in signed.changes if one.player == player]
     if signed.state == "other":
-        told = STATES["other"]
+        told = upper_first(codes.SIGNATURES["other"])
     elif not mine:
         told = "As it stands for this player"
     else:
@@ -127,18 +128,32 @@ def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> s
 def _row(row: Mapping[str, Any] | None) -> str:
     if row is None:
         return "not among the players of this list"
-    plays = words.may_play(row["may_play"])
-    carries = "" if row["may_play"] == "none" else words.may_carry(row["may_carry"])
-    listed = join([words.reason(reason) for reason in row["listed"]])
-    parts = [plays, carries, f"listed: {listed}" if listed else ""]
-    return "; ".join(words.lower_first(part) for part in parts if part)
+    play, carry = row["may_play"], row["may_carry"]
+    rights = codes.both(play, carry, codes.plays(play), codes.carries(carry))
+    return "; ".join(filter(None, [rights, codes.listed(row["listed"])]))
 
 
 def _stated(statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:
-    said = f"{statement_words.what(statement, zone)}, by {name_of(statement.by)}"
+    said = f"{stated.what(statement, zone)}, by {name_of(statement.by)}"
     if is_late_arrival and not statement.is_late:
-        return f"{said}, {words.local_time(statement.happened, zone)}."
-    written, recorded = (
-        words.local_time(one, zone) for one in (statement.entered, statement.recorded)
-    )
+        return f"{said}, {local_time(statement.happened, zone)}."
+    written, recorded = (local_time(one, zone) for one in (statement.entered, statement.recorded))
     return f"{said}. Written down {written}; recorded {recorded}."
+
+
+def key_words(store: Store, event_id: str, name_of: NameOf) -> str:
+    """ "key set by the registrar", or "" where there is nothing to say of the key.
+
+    A key for one game always says who vouched for it; a key in place of an earlier one says who
+    set it, unless its holder did, with the earlier one.
+    """
+    signed = store.event(event_id)
+    behind = vouched(store, signed)
+    if behind is None:
+        return ""
+    if behind.key.game is not None:
+        return f"vouched for by {name_of(behind.by)}, for this game only"
+    if not behind.is_set_by_another:
+        return ""
+    role = role_name(role_behind(store, behind.by))
+    return f"key set by {f'the {role}' if role else name_of(behind.by)}"

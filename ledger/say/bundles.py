@@ -8,14 +8,12 @@ a copy is the record, by its digest. It concerns authenticity; local law decides
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from hashlib import sha256
+from collections.abc import Sequence
 
-from ledger.chain.checkpoint import Checkpoint
-from ledger.witness.proof_words import Section
-
-WIDTH = 80
+from ledger.review.evidence.facts import Facts
+from ledger.say.lines import WIDTH
+from ledger.say.proofs import Section, sections
+from ledger.witness.checked import CheckedProof
 
 _README = """\
 {title}
@@ -114,22 +112,12 @@ the other side must have; ask somebody who knows it.
 """
 
 
-@dataclass(frozen=True)
-class Facts:
-    """What the papers say of the bundle; `digests` are of payload files, by path below data/."""
-
-    league: str
-    season: str
-    case: str
-    games: tuple[str, ...]
-    software: str
-    states: tuple[Checkpoint, ...]
-    digests: Mapping[str, str]
-
-
-def digests_of(files: Mapping[str, bytes]) -> dict[str, str]:
-    """SHA-256 (hex) of each file, by path."""
-    return {path: sha256(content).hexdigest() for path, content in sorted(files.items())}
+def bundle_texts(facts: Facts, checked: CheckedProof) -> dict[str, str]:
+    """The papers for people in a bundle, by path below data/."""
+    return {
+        "README.txt": format_readme(facts, sections(checked)),
+        "certification.txt": format_certification(facts),
+    }
 
 
 def format_readme(facts: Facts, sections: Sequence[Section]) -> str:

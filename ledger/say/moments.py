@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.say import words
+from ledger.say.clock import local_time
 from ledger.store.store import Stored
 
 
@@ -26,7 +26,7 @@ def as_of_note(events: Iterable[Stored], as_of: str, game: str | None, zone: str
     whole = count_of(len(there), "statement")
     return (
         f"The ledger received {which.lower()} {whole} in this answer after "
-        f"{words.local_time(as_of, zone)}. For what it held then, use --known-at."
+        f"{local_time(as_of, zone)}. For what it held then, use --known-at."
     )
 
 
@@ -37,8 +37,8 @@ def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str)
     if since <= known_at:
         return ""
     return (
-        f"{game} came into the ledger on {words.local_time(since, zone)}, after "
-        f"{words.local_time(known_at, zone)}. For what people had written by then, use --as-of."
+        f"{game} came into the ledger on {local_time(since, zone)}, after "
+        f"{local_time(known_at, zone)}. For what people had written by then, use --as-of."
     )
 
 
@@ -59,7 +59,7 @@ def dated_before_note(
     were, say = ("was", "says it was") if len(found) == 1 else ("were", "say they were")
     return (
         f"{count_of(len(found), 'statement')} about {game} {were} recorded in this span, but {say} "
-        f"written down before {words.local_time(since, zone)}. --known goes by the ledger's clock."
+        f"written down before {local_time(since, zone)}. --known goes by the ledger's clock."
     )
 
 

@@ -1,4 +1,4 @@
-"""What a checked proof says, in plain words for somebody who was not there: and what it cannot.
+"""What a checked proof says, in plain words for someone who was not there, and what it cannot.
 
 Times in it are UTC: a proof need not hold the league's time zone.
 """
@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 from ledger.chain.cosignature import Cosignature
@@ -16,15 +15,15 @@ from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
 from ledger.counts import count_of
 from ledger.errors import InputError
+from ledger.say import codes
+from ledger.say.clock import unix_time
+from ledger.say.words import printable
 from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 
 MOST_SHOWN = 12
 """Statements that are told one by one; more are only counted."""
 
 _APART = ("digests", "source", "others", "shown")
-
-_JOINERS = "\u200c\u200d"
-"""Letters of some scripts need them between them; they steer nothing."""
 
 
 @dataclass(frozen=True)
@@ -76,13 +75,6 @@ def _others(event: Event) -> list[str]:
     ]
 
 
-def printable(text: str) -> str:
-    """The text without what could steer a terminal: a stranger wrote it."""
-    return "".join(
-        letter if letter.isprintable() or letter in _JOINERS else "\ufffd" for letter in text
-    )
-
-
 def ranges(events: Sequence[Event]) -> str:
     """Event ids of one chain, runs drawn together.
 
@@ -95,15 +87,6 @@ def ranges(events: Sequence[Event]) -> str:
     runs = [(seqs[a], seqs[b - 1]) for a, b in pairwise([*begins, len(seqs)])]
     parts = [str(a) if a == b else f"{a} to {b}" for a, b in runs]
     return ", ".join(f"{events[0].chain}:{part}" for part in parts)
-
-
-def moment(seconds: int) -> str:
-    """Seconds since 1970 as UTC text; plain seconds where no calendar reaches."""
-    try:
-        when = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds)
-    except OverflowError:
-        return f"{seconds} seconds after 1970"
-    return when.strftime("%Y-%m-%d %H:%M:%S UTC")
 
 
 def _section(heading: str, lines: Iterable[str]) -> Section:
@@ -143,7 +126,7 @@ def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:
     roles = [_role(event, owners[0]) for event in checked.events]
     held = ", ".join(dict.fromkeys(role for role in roles if role))
     who = f"{owners[0]} ({held})" if held else owners[0]
-    return f"{who} on {moment(cosignature.time)}"
+    return f"{who} on {unix_time(cosignature.time, 'UTC')}"
 
 
 def _role(event: Event, official: str) -> str:
@@ -155,8 +138,7 @@ def _role(event: Event, official: str) -> str:
     )
     if who != official or not isinstance(role, str):
         return ""
-    team = f" of {event.team}" if event.team else ""
-    return role.replace("_", " ") + team + (f" in {event.game}" if event.game else "")
+    return codes.role_held(role, event.team, event.game)
 
 
 def _texts(checked: CheckedProof) -> Iterator[str]:

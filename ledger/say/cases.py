@@ -2,31 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from ledger.commands.clock import local_text
-from ledger.commands.texts import paragraph, short_id
-from ledger.record.times import moment_of, zone
+from ledger.record.authority import role_name
+from ledger.say import codes
+from ledger.say.clock import local_date, local_time, short_time
+from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
     from ledger.review.cases import Case, Entry
     from ledger.review.routes import Route
 
-_STANDINGS = {
-    "ruled": "ruled",
-    "heard": "has had it, and spoke",
-    "referred": "has it, and has not spoken yet",
-    "skipped": "passed over",
-    "not_yet": "has not had it",
-}
-_LABEL = 11
+_LABEL, _TIME = 11, 27
 _LIST_ROLES = {"coach": "head coaches"}
-
-
-def role_words(role: str) -> str:
-    """A role as people say it: "division president"."""
-    return role.replace("_", " ")
 
 
 def about(row: Mapping[str, Any]) -> str:
@@ -44,18 +33,18 @@ def stands(row: Mapping[str, Any], zone_name: str, now: str) -> str:
     if row["state"] != "open":
         late = ", late" if row["is_overdue"] else ""
         return f"{row['state']}: {row['ruling'] or 'no ruling'}{late}"
-    day = moment_of(row["due_at"]).astimezone(zone(zone_name)).strftime("%a %Y-%m-%d")
+    day = local_date(row["due_at"], zone_name)
     passed = ", passed" if now > row["due_at"] else ""
-    return f"open: {role_words(row['with_role'])}\ndue {day}{passed}"
+    return f"open: {role_name(row['with_role'])}\ndue {day}{passed}"
 
 
 def route_lines(route: Route) -> list[str]:
     """Who hears of a question, in order, and why."""
     lines = []
     if route.tell:
-        told = [_LIST_ROLES.get(role, f"the {role_words(role)}") for role in route.tell]
+        told = [_LIST_ROLES.get(role, f"the {role_name(role)}") for role in route.tell]
         lines.append(f"Tell at once: {', '.join(told)}.")
-    lines.append("Reviewers: " + ", then the ".join(map(role_words, route.reviewers)) + ".")
+    lines.append("Reviewers: " + ", then the ".join(map(role_name, route.reviewers)) + ".")
     return [paragraph(line) for line in [*lines, route.why]]
 
 
@@ -74,7 +63,7 @@ def _head(case: Case, zone_name: str) -> str:
         whom += f" ({short_id(case.player)})"
     lines = [f"{case.case_id}: {case.question}" + (f" about {whom}" if whom else "")]
     opening = next((e for e in case.timeline if e.kind == "case_open" and not e.withdrawn_by), None)
-    asked = f"{local_text(case.opened_at, zone_name)} by {case.opened_by}"
+    asked = f"{local_time(case.opened_at, zone_name)} by {case.opened_by}"
     said = _said(opening) if opening else ""
     lines.append(_labelled("Asked", asked + (f": {said}" if said else "")))
     lines.append(_labelled("Stands", _stands(case)))
@@ -82,11 +71,11 @@ def _head(case: Case, zone_name: str) -> str:
         lines.append(_labelled("Due", _due(case, zone_name)))
     if case.protest_due_at:
         late = "this one came too late" if case.is_protest_late else "this one came in time"
-        until = local_text(case.protest_due_at, zone_name)
+        until = local_time(case.protest_due_at, zone_name)
         lines.append(_labelled("Protests", f"until {until}; {late}."))
     for number, reviewer in enumerate(case.reviewers, 1):
         label = "Reviewers" if number == 1 else ""
-        words = f"{number}. {role_words(reviewer.role)}: {_STANDINGS[reviewer.standing]}"
+        words = f"{number}. {role_name(reviewer.role)}: {codes.REVIEWERS[reviewer.standing]}"
         lines.append(_labelled(label, words))
     rulings = [entry for entry in case.timeline if entry.kind == "ruling"]
     for number, entry in enumerate(rulings):
@@ -99,40 +88,35 @@ def _head(case: Case, zone_name: str) -> str:
 
 def _stands(case: Case) -> str:
     if case.state == "withdrawn":
-        return "Its opening was withdrawn."
+        return "The question was withdrawn."
     ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by one of its reviewers."
     if case.state == "closed":
         return f"Closed. {ruled}"
-    following = f"the {role_words(case.next_reviewer)}" if case.next_reviewer else ""
+    following = f"the {role_name(case.next_reviewer)}" if case.next_reviewer else ""
     if case.state == "ruled":
         return f"{ruled} Not closed yet" + (f"; {following} would be next." if following else ".")
     goes_on = following and case.next_reviewer != case.with_role
     after = f"; next, {following}." if goes_on else "."
-    return f"Open. With the {role_words(str(case.with_role))}{after}"
+    return f"Open. With the {role_name(str(case.with_role))}{after}"
 
 
 def _due(case: Case, zone_name: str) -> str:
-    due = local_text(str(case.due_at), zone_name)
+    due = local_time(str(case.due_at), zone_name)
     if case.answered_at and case.state == "open":
-        when = local_text(case.answered_at, zone_name)
+        when = local_time(case.answered_at, zone_name)
         over = " The time is over." if case.is_time_over else ""
-        return f"{due}; a ruling came {when}, from nobody who reviews it.{over}"
+        return f"{due}; a ruling came {when}, not by one of its reviewers.{over}"
     if case.answered_at:
         late = ", late" if case.is_overdue else ""
-        return f"{due}; answered {local_text(case.answered_at, zone_name)}{late}."
+        return f"{due}; answered {local_time(case.answered_at, zone_name)}{late}."
     return f"{due}; the time is over." if case.is_time_over else f"{due}."
 
 
 def _timeline(case: Case, zone_name: str) -> str:
-    local = zone(zone_name)
-
-    def clock(utc: str) -> str:
-        return moment_of(utc).astimezone(local).strftime("%Y-%m-%d %H:%M %Z").ljust(22)
-
-    lines = [f"{'Happened':<22}{'Written down':<22}Recorded"]
+    lines = [f"{'Happened':<{_TIME}}{'Written down':<{_TIME}}Recorded"]
     for entry in case.timeline:
         times = (entry.happened_at, entry.entered_at, entry.recorded_at)
-        lines.append("".join(clock(time) for time in times).rstrip())
+        lines.append("".join(short_time(time, zone_name).ljust(_TIME) for time in times).rstrip())
         who = entry.by + (f" ({entry.capacity})" if entry.capacity else "")
         told = f"{entry.event_id}, {who}: {entry.what}.{_remark(entry)}"
         lines.append(paragraph(told, indent=2, hang=4))
@@ -147,7 +131,7 @@ def _remark(entry: Entry) -> str:
     if entry.has_authority is False:
         return " Not by one of this case's reviewers: it changes nobody's eligibility."
     if entry.is_role_later:
-        return " The ledger came to know the role only after this ruling."
+        return " The ledger learned of the role only after this ruling."
     return ""
 
 
@@ -184,19 +168,6 @@ def _said(entry: Entry) -> str:
 
 
 def _plain(text: str) -> str:
-    """Somebody else's words as a terminal may show them: on one line, and no control codes."""
+    """Another person's words as a terminal may show them: on one line, and no control codes."""
     kept = (character if character.isprintable() else " " for character in text)
     return " ".join("".join(kept).split())
-
-
-def eligibility_words(row: Mapping[str, Any] | None) -> str:
-    """A row of eligibility in a few words."""
-    if row is None:
-        return "nobody in this game"
-    plays = role_words(row["may_play"])
-    return f"may play {plays}, may carry {row['may_carry']}, by {role_words(row['basis'])}"
-
-
-def roles_list(roles: Sequence[str]) -> str:
-    """Roles in a sentence: "site official, head official"."""
-    return ", ".join(map(role_words, roles))

@@ -1,0 +1,84 @@
+"""Times as people read them: the league's local time with its zone, in one style.
+
+    local_time   Sat, Sep 5, 2026, 8:41 AM CDT
+    exact_time   Sat, Sep 5, 2026, 8:41:30 AM CDT
+    short_time   Sep 5, 2026, 8:41 AM CDT
+    local_date   Sat, Sep 5, 2026
+    local_day    Sep 5, 2026
+    local_clock  8:41 AM CDT
+
+Each takes UTC text. Zones come from the `tzdata` package, never from the machine, so that a paper
+printed anywhere says the same. The letters of the zone stay: in fall an hour comes twice.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+from ledger.record.times import format_utc, moment_of, zone
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def local_time(utc: str, zone_name: str) -> str:
+    return f"{local_date(utc, zone_name)}, {local_clock(utc, zone_name)}"
+
+
+def exact_time(utc: str, zone_name: str) -> str:
+    """The same with its seconds, where it is not a full minute."""
+    seconds = utc[17:23].removesuffix(".000")
+    exact = "" if seconds == "00" else f":{seconds}"
+    return f"{local_date(utc, zone_name)}, {_clock(utc, zone_name, exact)}"
+
+
+def short_time(utc: str, zone_name: str) -> str:
+    """In a narrow column: without the day of the week."""
+    return f"{local_day(utc, zone_name)}, {local_clock(utc, zone_name)}"
+
+
+def local_date(utc: str, zone_name: str) -> str:
+    when = _local(utc, zone_name)
+    return f"{_DAYS[when.weekday()]}, {_day(when)}"
+
+
+def local_day(utc: str, zone_name: str) -> str:
+    return _day(_local(utc, zone_name))
+
+
+def local_clock(utc: str, zone_name: str) -> str:
+    return _clock(utc, zone_name)
+
+
+def time_beside(other: str, utc: str, zone_name: str) -> str:
+    """The local time of `utc`; without its date, where that is the other moment's too."""
+    same_day = local_date(utc, zone_name) == local_date(other, zone_name)
+    return (local_clock if same_day else local_time)(utc, zone_name)
+
+
+def plain_date(iso: str) -> str:
+    """`2026-10-01` → "Oct 1, 2026"."""
+    return _day(date.fromisoformat(iso))
+
+
+def unix_time(seconds: int, zone_name: str) -> str:
+    """Seconds since 1970 as `exact_time`; plain seconds where no calendar reaches."""
+    try:
+        utc = format_utc(datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds))
+        return exact_time(utc, zone_name)
+    except OverflowError:
+        return f"{seconds} seconds after 1970"
+
+
+def _local(utc: str, zone_name: str) -> datetime:
+    return moment_of(utc).astimezone(zone(zone_name))
+
+
+def _day(when: date) -> str:
+    return f"{_MONTHS[when.month - 1]} {when.day}, {when.year}"
+
+
+def _clock(utc: str, zone_name: str, seconds: str = "") -> str:
+    when = _local(utc, zone_name)
+    half = "AM" if when.hour < 12 else "PM"
+    return f"{when.hour % 12 or 12}:{when.minute:02d}{seconds} {half} {when.tzname()}"
