@@ -1,7 +1,7 @@
 """Every kind of statement, one frozen model each; the docstring is what it says.
 
 A model's fields are the columns its kind uses; a field with a default may be left out. The season
-folder and `weighbook record` follow from a class here; DEVELOPERS.md says what a new one needs.
+folder and `weighbook record` follow from a class here and its row in `ledger.record.kinds`.
 
 Where a kind is about a player, give `player`, or `number`, or `name` with `number`; the id is
 resolved when the statement is accepted (`ledger.record.accept`).

@@ -7,7 +7,9 @@ audit, of the bundle's checker, or the frozen text of the ledger file.
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any, get_args
 
@@ -15,7 +17,7 @@ import pytest
 from pydantic.fields import FieldInfo
 
 import ledger
-from ledger import audit
+from ledger import audit, resources
 from ledger.audit import (
     acts,
     authority,
@@ -99,9 +101,10 @@ def test_what_stands_in_a_packet_of_others_names_no_child(kind: str) -> None:
 
 
 def test_what_touches_a_list_is_about_a_child_or_a_whole_game() -> None:
-    assert {TABLE[kind].about for kind in kinds.GAME_ON_LIST} == {"game"}
-    touching = {*kinds.MARKS, *kinds.ROSTER_CHANGES, "list", "strike_off", "ruling"}
-    assert {*kinds.ON_LIST, *kinds.AROUND_LIST} == touching
+    """As `derive/signatures.py` tells what changed a list since it was signed."""
+    assert set(kinds.ON_LIST) == {*kinds.WEIGHS, "list", "strike_off", "ruling"}
+    assert set(kinds.AROUND_LIST) == {*kinds.ROSTER_CHANGES, "initial"}
+    assert set(kinds.GAME_ON_LIST) == {"half", "game_change"}
 
 
 def test_once_for_each_child_and_game_is_only_what_is_about_a_child_in_a_game() -> None:
@@ -109,9 +112,17 @@ def test_once_for_each_child_and_game_is_only_what_is_about_a_child_in_a_game() 
     assert all("game" in fields(kind) for kind in kinds.TAKES_PART)
 
 
-def test_a_case_is_opened_first_and_closed_last() -> None:
-    assert (kinds.CASE[0], kinds.CASE[-1]) == kinds.CASE_STATE[::2] == ("case_open", "case_close")
-    assert TABLE["ruling"].case == "decides"
+def test_what_moves_a_case_on_and_what_tells_of_it() -> None:
+    assert set(kinds.CASE_STATE) == {"case_open", "ruling", "case_close"}
+    assert set(kinds.CASE_TELLS) == {*kinds.CASE} - {*kinds.CASE_STATE, "case_refer"}
+
+
+def test_a_child_is_made_known_by_what_gives_the_name() -> None:
+    named = {kind for kind in MODELS if "name" in fields(kind) and TABLE[kind].roster}
+    assert set(kinds.BRINGS_IN["player"]) == named | {"player"}
+    assert {kind for named in ("team", "game", "case") for kind in kinds.BRINGS_IN[named]} == {
+        "team", "game", "case_open",
+    }  # fmt: skip
 
 
 def test_the_index_text_is_the_frozen_one() -> None:
@@ -141,6 +152,12 @@ def test_the_audit_looks_a_kind_up_by_the_same_key(row: Kind) -> None:
     assert key == row.subject or (key == "case" and row.subject == "" and row.name in MODELS)
 
 
+def test_rosters_and_games_in_sql_are_moved_by_the_same_kinds() -> None:
+    joining = {kind for kind in kinds.ROSTER_CHANGES if kinds.JOINS.get(kind)}
+    assert named_in("roster_move") == [joining, set(kinds.ROSTER_CHANGES)]
+    assert named_in("game") == [set(kinds.SCHEDULE_CHANGES)]
+
+
 def test_the_bundles_own_checker_knows_the_kinds_with_a_file() -> None:
     assert check_bundle.HANDED_IN == kinds.FILES
 
@@ -162,17 +179,24 @@ def test_nobody_else_lists_kinds_by_hand() -> None:
     apart.add(PACKAGE / "say")
     for path in PACKAGE.rglob("*.py"):
         if not apart & {path, *path.parents}:
-            assert not list(lists_of_kinds(path.read_text(encoding="utf-8"))), path
+            assert not list(lists_of_kinds(nodes(path))), path
 
 
 def test_a_list_by_hand_is_noticed() -> None:
-    assert list(lists_of_kinds('X = ("weigh", "late_weigh", "list", "strike_off", 1)')) == [1]
-    assert not list(lists_of_kinds('X = ("weigh", "game", "team", "list")'))
+    assert list(
+        lists_of_kinds(ast.walk(ast.parse('X = ("weigh", "late_weigh", "list", "plays", 1)')))
+    ) == [1]
+    assert not list(lists_of_kinds(ast.walk(ast.parse('X = ("weigh", "game", "team", "list")'))))
 
 
-def lists_of_kinds(source: str) -> Iterator[int]:
+@cache
+def nodes(path: Path) -> tuple[ast.AST, ...]:
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+def lists_of_kinds(source: Iterable[ast.AST]) -> Iterator[int]:
     """Lines of literals that name four kinds or more; names of setup are column names too."""
-    for node in ast.walk(ast.parse(source)):
+    for node in source:
         if isinstance(node, ast.Tuple | ast.List | ast.Set | ast.Dict):
             items = node.keys if isinstance(node, ast.Dict) else node.elts
             named = [one.value for one in items if isinstance(one, ast.Constant)]
@@ -180,15 +204,21 @@ def lists_of_kinds(source: str) -> Iterator[int]:
                 yield node.lineno
 
 
+def named_in(view: str) -> list[set[str]]:
+    """The kinds in each `kind in (…)` of this file of sql/staging/."""
+    text = (resources.folder("sql") / "staging" / f"{view}.sql").read_text(encoding="utf-8")
+    return [set(re.findall("'(.+?)'", one)) for one in re.findall(r"kind in \((.*?)\)", text)]
+
+
 def made_in(path: Path) -> Iterator[Any]:
     """The kinds that this file makes accepted events of."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         match node:
             case ast.Call(func=ast.Name(id="Accepted"), args=[ast.Constant(value=kind), *_]):
                 yield kind
 
 
 def strings(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes(path):
         if isinstance(node, ast.Constant) and isinstance(node.value, str):
             yield node.value
