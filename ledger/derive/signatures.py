@@ -29,7 +29,7 @@ from ledger.derive.signed_list import (
     list_contents,
     signed_content,
 )
-from ledger.derive.statements import Statement, all_statements
+from ledger.derive.statements import Statement, all_statements, base_of
 from ledger.errors import InputError
 from ledger.record.kinds import AROUND_LIST, GAME_ON_LIST, ON_LIST, ROSTER_CHANGES, WEIGHS
 from ledger.store.store import Stored
@@ -90,7 +90,7 @@ class Signatures:
         self._of_game: dict[str | None, list[tuple[Statement, Statement]]] = {}
         self._anywhere: list[tuple[Statement, Statement]] = []
         for statement in self._statements.values():
-            base = self._base(statement)
+            base = base_of(statement, self._statements)
             self._of_game.setdefault(base.game, []).append((statement, base))
             if base.kind in AROUND_LIST:
                 self._anywhere.append((statement, base))
@@ -202,17 +202,6 @@ class Signatures:
             return statement.event != signed.event and not own.covers(*place_of(statement.event))
 
         return is_after
-
-    def _base(self, statement: Statement) -> Statement:
-        """What it is about: itself, or what a withdrawal takes back or restores."""
-        passed = {statement.event}
-        while (
-            statement.kind == "withdraw"
-            and statement.says["target_id"] in self._statements.keys() - passed
-        ):
-            statement = self._statements[statement.says["target_id"]]
-            passed.add(statement.event)
-        return statement
 
 
 _Later = Sequence[tuple[Statement, Statement]]

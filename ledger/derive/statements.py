@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -71,6 +71,21 @@ def with_withdrawals(ids: Iterable[str], statements: Iterable[Statement]) -> set
     """These ids, with those of their withdrawals, and of the withdrawals of those."""
     taken = [(one.event, one.says["target_id"]) for one in statements if one.kind == "withdraw"]
     return withdrawals.with_withdrawals(ids, taken)
+
+
+def base_of(statement: Statement, statements: Mapping[str, Statement]) -> Statement:
+    """What it is about, by event id: itself, or what a withdrawal takes back or restores.
+
+    A withdrawal of what is not in `statements` is about itself.
+    """
+    passed = {statement.event}
+    while statement.kind == "withdraw":
+        target = statements.get(statement.says["target_id"])
+        if target is None or target.event in passed:
+            break
+        statement = target
+        passed.add(statement.event)
+    return statement
 
 
 def all_statements(engine: Engine) -> list[Statement]:

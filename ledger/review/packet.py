@@ -15,7 +15,13 @@ from typing import Any
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_case
-from ledger.derive.statements import Statement, all_statements, numbers_of, with_withdrawals
+from ledger.derive.statements import (
+    Statement,
+    all_statements,
+    base_of,
+    numbers_of,
+    with_withdrawals,
+)
 from ledger.record.kinds import CASE, IN_PACKET, OF_THING, TABLE
 from ledger.review.cases import Case, case_in
 from ledger.review.packet_lists import (
@@ -212,22 +218,10 @@ class _Wanted:
         return True
 
 
-def _taken_back(one: Statement, statements: Mapping[str, Statement]) -> Statement | None:
-    """What a withdrawal, or one of a withdrawal, is about; None where that was not read."""
-    about: Statement | None = one
-    while about and about.kind == "withdraw":
-        about = statements.get(about.says["target_id"])
-    return about
-
-
-def _is_of_no_child(one: Statement, about: Statement | None) -> bool:
+def _is_of_no_child(one: Statement, about: Statement) -> bool:
     """Whether it takes back what names no child, nor belongs to another case."""
-    return (
-        one.kind == "withdraw"
-        and about is not None
-        and about.player is None
-        and "case_id" not in about.says
-    )
+    is_known = one.kind == "withdraw" and about.kind != "withdraw"
+    return is_known and about.player is None and "case_id" not in about.says
 
 
 def _timeline(
@@ -242,8 +236,8 @@ def _timeline(
     by_id = {one.event: one for one in statements}
     open_to_us = set()
     for one in chosen:
-        about = _taken_back(one, by_id)
-        is_ours = one.event in own or (about is not None and about.player in asked)
+        about = base_of(one, by_id)
+        is_ours = one.event in own or about.player in asked
         if is_ours or one.kind in OF_THING or _is_of_no_child(one, about):
             open_to_us.add(one.event)
     said = said_in(store, open_to_us)
