@@ -95,21 +95,20 @@ def sign_checkpoint(checkpoint: Checkpoint, private: bytes) -> Note:
     return sign_note(format_checkpoint(checkpoint), checkpoint.origin, private)
 
 
-def check_checkpoint(note: Note, key: VerifierKey, *, origin: str | None = None) -> Checkpoint:
-    """The checkpoint of this note, signed by `key` and of this origin (default: the key's name).
+def check_checkpoint(note: Note, key: VerifierKey) -> Checkpoint:
+    """The checkpoint of this note, signed by `key`, whose name is its origin.
 
     Raises InputError when the text is no checkpoint, IntegrityError when the key did not sign it
     or it speaks of another ledger.
     """
     check_note(note, [key])
     checkpoint = parse_checkpoint(note.text)
-    expected = key.name if origin is None else origin
-    if checkpoint.origin != expected:
+    if checkpoint.origin != key.name:
         raise IntegrityError(
             "the checkpoint is of another ledger",
             hint="Compare with a checkpoint of the same league, season and chain.",
             field="origin",
-            expected=expected,
+            expected=key.name,
             found=checkpoint.origin,
         )
     return checkpoint

@@ -6,7 +6,7 @@ The role is one of OFFICES, by a line of officials.csv or by an appoint with aut
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple, Protocol
 
@@ -66,9 +66,15 @@ def roles_given(store: Store) -> list[Role]:
     return [*lines, *_appointed(lines, appoints)]
 
 
-def holds(store: Store, official: str, roles: Collection[str], game: str | None = None) -> bool:
-    """Whether the official holds one of these roles with authority, for the season or that game."""
-    return _has(roles_given(store), official, roles, game)
+def offices_of(given: Iterable[Role], official: str) -> list[str]:
+    """The OFFICES that the official holds with authority, for the whole season."""
+    return [
+        one.role
+        for one in given
+        if (one.official, one.game) == (official, None)
+        and one.role in OFFICES
+        and one.has_authority
+    ]
 
 
 def check_official(store: Store, official: str) -> None:
@@ -88,7 +94,7 @@ def check_may(store: Store, by: str, verb: str) -> None:
     """
     check_official(store, by)
     given = roles_given(store)
-    if not _has(given, by, OFFICES, None):
+    if not offices_of(given, by):
         raise RuleError(f"{WHO} may {verb}. {who_is(given, by)}", hint=_who_may(given))
 
 
@@ -109,16 +115,6 @@ def in_words(role: Role) -> str:
     """ "weighmaster of newts", "site official (acorn-1a only)"."""
     name = role_name(role.role)
     return name + f" of {role.team}" * bool(role.team) + f" ({role.game} only)" * bool(role.game)
-
-
-def _has(given: Collection[Role], official: str, roles: Collection[str], game: str | None) -> bool:
-    return any(
-        one.official == official
-        and one.role in roles
-        and one.has_authority
-        and one.game in (None, game)
-        for one in given
-    )
 
 
 def _line(event: Event) -> Role:

@@ -13,7 +13,6 @@ from ledger.chain.keys import make_key, open_key, seal_key
 from ledger.chain.note import VerifierKey, format_verifier_key
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
-from ledger.record.authority import OFFICES
 from ledger.record.kinds import KEYS
 from ledger.store.acts import (
     WHO,
@@ -22,8 +21,8 @@ from ledger.store.acts import (
     append_act,
     check_may,
     check_official,
-    holds,
     in_words,
+    offices_of,
     roles_given,
     who_is,
 )
@@ -185,7 +184,7 @@ def _check_for_game(store: Store, official: str, game: str, by: str) -> None:
         hint = f"Appoint first: weighbook record appoint --game {game} --value {official} …"
         raise RuleError(f"{official} was not appointed for {game}", hint=hint)
     appointed_by = {one.by for one in own if one.has_authority}
-    if by not in appointed_by and not holds(store, by, OFFICES):
+    if by not in appointed_by and not offices_of(given, by):
         raise RuleError(_not_theirs(given, official, game, by), hint=_appointers(own))
 
 
@@ -202,8 +201,8 @@ def _appointers(own: list[Role]) -> str:
 def _check_signed_by_holder(
     store: Store, official: str, by: str, game: str | None, signer: Signer | None
 ) -> None:
-    is_role = holds(store, by, OFFICES)
-    if is_by_holder(store, official, by, game) and signer is None and not is_role:
+    offices = offices_of(roles_given(store), by)
+    if is_by_holder(store, official, by, game) and signer is None and not offices:
         hint = "Give its passphrase; if it is lost, the registrar makes a new key."
         raise RuleError(f"{official} signs this with the key in force", hint=hint)
 

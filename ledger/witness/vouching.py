@@ -9,9 +9,8 @@ from ledger.chain.event import Event
 from ledger.chain.note import parse_note
 from ledger.chain.others import covered_by
 from ledger.errors import InputError, LedgerError
-from ledger.record.authority import OFFICES
 from ledger.record.kinds import KEYS
-from ledger.store.acts import roles_given
+from ledger.store.acts import offices_of, roles_given
 from ledger.store.store import Store
 from ledger.witness.keys import OfficialKey, keys_in_force
 
@@ -87,6 +86,4 @@ def is_key_signature(store: Store, event_id: str) -> bool:
 
 def role_behind(store: Store, by: str) -> str:
     """The role by which this official makes keys for others, "" where there is none."""
-    given = (one for one in roles_given(store) if one.official == by and one.game is None)
-    held = [one.role for one in given if one.has_authority]
-    return next((role for role in held if role in OFFICES), "")
+    return next(iter(offices_of(roles_given(store), by)), "")
