@@ -203,7 +203,8 @@ def main(folder: Path, events: int) -> None:
         }
 
     seconds, answer = timed(lambda: find(engine()))
-    print(f"all {len(rules())} rules over {events:,} events: {seconds:.1f} s, {len(answer.rows):,} findings")
+    every = f"all {len(rules())} rules over {events:,} events"
+    print(f"{every}: {seconds:.1f} s, {len(answer.rows):,} findings")
     ours, rows = timed(lambda: by_us(*RULES))
     print(f"three rules by sql/ in DuckDB: {ours:.1f} s")
     for name, way in (("pandas", by_pandas), ("SQLite alone", by_sqlite)):
