@@ -11,6 +11,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
@@ -74,3 +75,20 @@ def sample_ledger() -> Path:
 def sample_copy(sample_ledger: Path, tmp_path: Path) -> Path:
     """The sample season as a ledger of the test's own."""
     return Path(shutil.copy(sample_ledger, tmp_path / "sample.weighbook"))
+
+
+@pytest.fixture(scope="module")
+def papers_set_once() -> Iterator[None]:
+    """Equal pages give equal bytes (tests/papers/press/test_render.py): no page is set twice."""
+    from ledger.papers.press import printing
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(printing, "print_html", _printing_once())
+        yield
+
+
+@cache
+def _printing_once() -> Callable[[str, str], bytes]:
+    from ledger.papers.press.printing import print_html
+
+    return lru_cache(maxsize=200)(print_html)

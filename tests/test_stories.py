@@ -23,6 +23,7 @@ from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, squeeze
 from tests.test_readme import CONSOLE, README
 
+pytestmark = pytest.mark.usefixtures("papers_set_once")
 SECTION = README.split("## From a question to a decision")[1].split("\n## ")[0]
 STORIES = {re.findall(r"case open (\S+)", block)[0]: block for block in CONSOLE.findall(SECTION)}
 

@@ -24,6 +24,7 @@ from tests.review.cases_of import opens, season
 
 Run = Callable[..., Result]
 # The play sheet of the sample season's README, and the digest its folder states.
+pytestmark = pytest.mark.usefixtures("papers_set_once")
 SHEET = "Play sheet of acorn-3b, quokkas, first half: 46 four plays. Seen by two counters.\n"
 SHEET_SHA256 = "7f6d1df89d7eef4a9881f30c308a156e6d87a6860b45aa3a42640762b7f7a224"
 

@@ -8,6 +8,8 @@ import pytest
 
 from tests.commands.conftest import Run
 
+pytestmark = pytest.mark.usefixtures("papers_set_once")
+
 
 def test_a_list_is_written(run: Run, sample_ledger: Path, tmp_path: Path) -> None:
     ran = run("print", "list", "acorn-1a", "newts", "--to", "l.pdf", "--store", sample_ledger)

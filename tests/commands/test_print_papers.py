@@ -12,6 +12,7 @@ from tests.commands.conftest import Run
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages
 
+pytestmark = pytest.mark.usefixtures("papers_set_once")
 COMMANDS = {
     "list acorn-1a newts": "Ineligible list: Glimmerfen Newts",
     "blank-list newts --game acorn-1a": "Weigh-in by hand: Glimmerfen Newts",

@@ -14,6 +14,7 @@ from tests.commands.conftest import Run
 from tests.papers.certificates import LEAGUE, PASSPHRASE, as_pkcs12, issue, make_root
 from tests.papers.press.test_pades import validated
 
+pytestmark = pytest.mark.usefixtures("papers_set_once")
 ROOT = make_root()
 
 

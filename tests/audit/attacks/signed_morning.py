@@ -7,7 +7,7 @@ Copies of all receipts are at home.
 
 from __future__ import annotations
 
-import tempfile
+import pickle
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -33,9 +33,11 @@ from ledger.store.opening import open_or_make
 from ledger.store.recording import record_statements
 from ledger.store.sqlite.store import SqliteStore
 from tests.audit.attacks.attack import in_memory, opened
+from tests.once import made_once
 from tests.signing import OFFICE, SIGNED_AT, Morning
 from tests.tiny import write_folder
 
+PICKLE = "signed.pickle"
 SIGNED_G2 = "2026-09-12T14:30:00.000Z"
 LOADED, NOW = "2026-09-01T00:00:00.000Z", "2026-09-14T18:00:00.000Z"
 SET_BACK = "2026-09-05T08:00:00.000Z"
@@ -57,15 +59,19 @@ class Signed:
 
 @cache
 def signed_morning() -> Signed:
-    """The ledger, made once a process."""
-    with tempfile.TemporaryDirectory() as made:
-        folder = write_folder(Path(made) / "season")
-        with open_or_make(Path(made) / "tiny.weighbook") as store:
-            store.clock = lambda: LOADED
-            with store.writing() as writing:
-                load_folder(writing, read_folder(folder), chain=OFFICE)
-            store.clock = lambda: SIGNED_AT
-            return _play(Morning(store))
+    """The ledger, made once a run."""
+    made: Signed = pickle.loads((made_once("signed-morning", _make) / PICKLE).read_bytes())
+    return made
+
+
+def _make(made: Path) -> None:
+    folder = write_folder(made / "season")
+    with open_or_make(made / "tiny.weighbook") as store:
+        store.clock = lambda: LOADED
+        with store.writing() as writing:
+            load_folder(writing, read_folder(folder), chain=OFFICE)
+        store.clock = lambda: SIGNED_AT
+        (made / PICKLE).write_bytes(pickle.dumps(_play(Morning(store))))
 
 
 def _play(one: Morning) -> Signed:

@@ -8,7 +8,7 @@ second each: an attack that has one says so.
 
 from __future__ import annotations
 
-import tempfile
+import pickle
 from dataclasses import dataclass, field
 from functools import cache
 from hashlib import sha256
@@ -26,9 +26,11 @@ from ledger.store.erasure import erase, events_of_child, redact
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign, countersign_in_ink, show_list
 from ledger.witness.officials import OfficialKey, key_name
+from tests.once import made_once
 from tests.tiny import tiny_store, write_folder
 
 OFFICE, TENT = "office", "tent"
+PICKLE = "victim.pickle"
 SCAN, EXHIBIT = b"%PDF- a scan of the list, signed in ink", b"a sheet with a name on it"
 
 
@@ -52,12 +54,14 @@ class Victim:
 
 @cache
 def victim() -> Victim:
-    """The ledger, made once a process."""
-    with (
-        tempfile.TemporaryDirectory() as made,
-        tiny_store(write_folder(Path(made) / "season")) as store,
-    ):
-        return _Season(store).play()
+    """The ledger, made once a run."""
+    made: Victim = pickle.loads((made_once("victim", _make) / PICKLE).read_bytes())
+    return made
+
+
+def _make(folder: Path) -> None:
+    with tiny_store(write_folder(folder / "season")) as store:
+        (folder / PICKLE).write_bytes(pickle.dumps(_Season(store).play()))
 
 
 class _Season:

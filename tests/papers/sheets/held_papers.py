@@ -7,7 +7,6 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import blank_book_sheet, book_sheet
 from ledger.papers.sheets.cards import card_sheet
@@ -63,14 +62,3 @@ def copied(path: Path, signed: SqliteStore) -> Iterator[SqliteStore]:
 def where(held: Held) -> tuple[str, int | None, int | None]:
     assert held.difference
     return held.verdict, held.difference.page, held.difference.line
-
-
-_SET: list[tuple[Sheet, bytes]] = []
-
-
-def typeset_once(sheet: Sheet) -> bytes:
-    """Equal sheets give equal bytes (press/test_render.py): the second is not set again."""
-    known = [pdf for before, pdf in _SET if before == sheet]
-    if not known:
-        _SET.append((sheet, typeset_sheet(sheet)))
-    return known[0] if known else _SET[-1][1]

@@ -33,7 +33,7 @@ from ledger.say.held import as_json, sentence
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers import spoiling
 from tests.papers.certificates import LEAGUE, NOW, PASSPHRASE, as_pkcs12, issue, make_root
-from tests.papers.sheets.held_papers import AT, SHEETS, at, typeset_once, where
+from tests.papers.sheets.held_papers import AT, SHEETS, at, where
 from tests.signed_season import CHAIN, GAME
 from tests.signed_season import receipt as taken_home
 
@@ -42,11 +42,6 @@ from tests.signed_season import receipt as taken_home
 def paper(signed: SqliteStore) -> bytes:
     """A list of one page."""
     return typeset_sheet(SHEETS["list"](signed))
-
-
-@pytest.fixture(autouse=True)
-def set_each_sheet_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hold, "typeset_sheet", typeset_once)
 
 
 @pytest.mark.parametrize("name", SHEETS)

@@ -21,7 +21,7 @@ from ledger.say.held import sentence
 from ledger.store.chains import begin_chain
 from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite.store import SqliteStore
-from tests.papers.sheets.held_papers import SHEETS, copied, typeset_once, where
+from tests.papers.sheets.held_papers import SHEETS, copied, where
 from tests.signed_season import CHAIN, GAME, season
 
 # What is with the ledger
@@ -31,11 +31,6 @@ from tests.signed_season import CHAIN, GAME, season
 def paper(signed: SqliteStore) -> bytes:
     """A list of one page."""
     return typeset_sheet(SHEETS["list"](signed))
-
-
-@pytest.fixture(autouse=True)
-def set_each_sheet_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hold, "typeset_sheet", typeset_once)
 
 
 def test_what_was_written_later_does_not_matter(

@@ -30,6 +30,7 @@ from tests.review.evidence.conftest import Bundle
 from tests.signed_season import CASE
 
 Change = Callable[[bytes], bytes]
+pytestmark = pytest.mark.usefixtures("papers_set_once")
 STATED = "data/answers/statements.csv"
 BOTH, OURS, NOBODY = "both", "ours", "nobody"
 
