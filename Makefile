@@ -2,13 +2,15 @@
 # Both do all set-up. Everything they make is in .venv/ and out/.
 
 PYTHON ?= python3
+# Else each process that a test starts would compile the program anew.
+unexport PYTHONDONTWRITEBYTECODE
 VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/ready
 show = @echo; echo "$$ weighbook $(1)"; $(BIN)/weighbook $(1)
 sign = $(call show,sign acorn-1a $(1) --by $(2) --passphrase-file out/passphrase.txt $(3))
 
-.PHONY: demo test bench fuzz clean
+.PHONY: demo test lint types bench fuzz clean
 
 demo: export WEIGHBOOK_STORE = out/season.weighbook
 demo: $(READY)
@@ -46,13 +48,18 @@ demo: $(READY)
 	@echo "Look at it yourself: $(BIN)/weighbook --store out/season.weighbook --help"
 
 test: $(READY)
-	$(BIN)/ruff check ledger tests
-	$(BIN)/ruff format --check ledger tests
-	$(BIN)/mypy ledger
-	$(BIN)/lint-imports
-	$(BIN)/sqlfluff lint --processes 0 --disable-progress-bar sql
+	@$(MAKE) --no-print-directory --jobs=2 lint types
 	$(BIN)/python -m pytest -n auto --dist worksteal
 	@echo "Lint, types, import contract and tests passed."
+
+lint: $(READY)
+	$(BIN)/ruff check ledger tests
+	$(BIN)/ruff format --check ledger tests
+	$(BIN)/lint-imports
+	$(BIN)/sqlfluff lint --processes 0 --disable-progress-bar sql
+
+types: $(READY)
+	$(BIN)/mypy ledger
 
 fuzz: $(READY)
 	$(BIN)/python -m pip install --quiet --editable '.[dev,bench]'
