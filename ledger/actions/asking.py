@@ -103,6 +103,5 @@ def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
 
 def act_of(store: Store, event_id: str) -> Act:
     """What the ledger says of an act that was recorded."""
-    (stored,) = store.events_by_id([event_id])
-    event = stored.event
+    event = store.event(event_id)
     return Act(event_id, event.by or "", event.data.get("how") == "key")

@@ -144,7 +144,7 @@ def open_case(
         chosen = case_id or propose_case_id(opened, local_date(draft.at, league_zone(store)))
         statement = draft.model_copy(update={"case": chosen})
         (event_id,) = record_statements(writing, [statement], chain=acting.writes_to)
-    (own,) = (stored.event for stored in store.events_by_id([event_id]))
+    own = store.event(event_id)
     alike = [name for name, one in opened.items() if _asks(one.event) == _asks(own)]
     case = _after(store, chosen)
     route = propose_route(case.reason, [reviewer.role for reviewer in case.reviewers])

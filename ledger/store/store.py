@@ -21,7 +21,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from typing import Any, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 from ledger.chain.disclosure import digest_of, make_disclosure
 from ledger.chain.event import Event, make_event, parse_event
@@ -225,10 +225,6 @@ class Store(Protocol):
         """The event with this id; InputError where it is not there."""
         (stored,) = self.events_by_id([event_id])
         return stored.event
-
-    def league(self) -> Mapping[str, Any]:
-        """The league's rules as loaded (contract, section 1); empty before the first load."""
-        return next((stored.event.data for stored in self.events(kind=["league"])), {})
 
     def head(self, chain: str) -> Head:
         """The chain's end; Head() for a chain that has no events."""

@@ -284,14 +284,13 @@ def test_the_ends_of_chains(store: Store) -> None:
     assert store.hashes("office", after=LENGTH - 1) == [store.head("office").hash]
     assert store.hashes("tent") == []
     assert store.count_by_game() == {"g1": 3, "g2": 2}
-    assert store.league()["time_zone"] == "America/Chicago"
 
 
 def test_a_ledger_without_events(backend: Backend) -> None:
     store = backend.open()
     with pytest.raises(StoreError, match="holds no events"):
         store.last()
-    assert (list(store.events()), store.lengths(), store.league()) == ([], {}, {})
+    assert (list(store.events()), store.lengths()) == ([], {})
     store.close()
 
 
