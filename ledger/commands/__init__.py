@@ -8,72 +8,60 @@ from __future__ import annotations
 
 import signal
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import click
 
-from ledger.commands.audit import audit
-from ledger.commands.book import book
-from ledger.commands.case import case
-from ledger.commands.changes import changes
-from ledger.commands.check import check
-from ledger.commands.eligibility import eligibility
-from ledger.commands.enroll import enroll, revoke
-from ledger.commands.erase import erase, redact, retention
-from ledger.commands.evidence import evidence
-from ledger.commands.export import export
-from ledger.commands.exposure import exposure
-from ledger.commands.findings import findings
-from ledger.commands.forecast import forecast
-from ledger.commands.load import load
-from ledger.commands.print_ import print_
-from ledger.commands.prove import prove
-from ledger.commands.record import record
-from ledger.commands.rules import rules
 from ledger.commands.shared import root_store_option
-from ledger.commands.sign import sign
-from ledger.commands.status import status
-from ledger.commands.why import why
 from ledger.errors import LedgerError
 from ledger.store import waiting, written
 
-COMMANDS = (
-    load,
-    status,
-    eligibility,
-    why,
-    book,
-    exposure,
-    forecast,
-    findings,
-    changes,
-    case,
-    rules,
-    record,
-    enroll,
-    revoke,
-    sign,
-    print_,
-    audit,
-    prove,
-    check,
-    evidence,
-    export,
-    erase,
-    redact,
-    retention,
-)
+COMMANDS = {
+    "load": "load",
+    "status": "status",
+    "eligibility": "eligibility",
+    "why": "why",
+    "book": "book",
+    "exposure": "exposure",
+    "forecast": "forecast",
+    "findings": "findings",
+    "changes": "changes",
+    "case": "case",
+    "rules": "rules",
+    "record": "record",
+    "enroll": "enroll",
+    "revoke": "enroll",
+    "sign": "sign",
+    "print": "print_",
+    "audit": "audit",
+    "prove": "prove",
+    "check": "check",
+    "evidence": "evidence",
+    "export": "export",
+    "erase": "erase",
+    "redact": "erase",
+    "retention": "erase",
+}
+"""The module of each command, in the order of a season, not of the alphabet."""
 
 
-class _Ordered(click.Group):
-    """Lists commands in the order of a season, not of the alphabet."""
+class _Late(click.Group):
+    """Imports a command's module when the command is named, and all of them for the help."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(self.commands)
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name in COMMANDS and cmd_name not in self.commands:
+            module = import_module(f"ledger.commands.{COMMANDS[cmd_name]}")
+            name = "print_" if cmd_name == "print" else cmd_name  # print is Python's own
+            self.add_command(getattr(module, name), cmd_name)
+        return super().get_command(ctx, cmd_name)
 
 
 @click.group(
-    cls=_Ordered,
+    cls=_Late,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     epilog="Begin with: weighbook load sample_season",
 )
@@ -85,10 +73,6 @@ def weighbook(store: Path) -> None:
     A ledger is one file. Name it with --store, or once in the environment as
     WEIGHBOOK_STORE. People decide; this tool disqualifies nobody.
     """
-
-
-for _command in COMMANDS:
-    weighbook.add_command(_command)
 
 
 def main() -> None:

@@ -34,25 +34,10 @@ from ledger.review.packet_lists import (
 )
 from ledger.review.packet_numbers import Numbers, trace_numbers
 from ledger.review.said import is_erased, said_in
+from ledger.review.timeline import TimelineEntry
 from ledger.store.store import Store, Stored
 
 _OF_NO_LIST = ("safety", "other")
-
-
-@dataclass(frozen=True)
-class TimelineEntry:
-    """A statement of the timeline.
-
-    `data` is what the event holds, `number` the player's in that game, `said` the note or reason,
-    None where there is none or it `is_erased`; `is_own` is true for statements about the case.
-    """
-
-    statement: Statement
-    data: Mapping[str, Any]
-    number: int | None
-    said: str | None
-    is_erased: bool
-    is_own: bool
 
 
 @dataclass(frozen=True)

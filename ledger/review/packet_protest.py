@@ -13,7 +13,8 @@ from typing import Any, Literal
 
 from ledger.derive.engine import Engine
 from ledger.record.kinds import CASE_TELLS
-from ledger.review.packet import Packet, TimelineEntry
+from ledger.review.packet import Packet
+from ledger.review.timeline import TimelineEntry
 from ledger.store.store import Stored
 
 Side = Literal["visitor", "home", "both", "neither"]

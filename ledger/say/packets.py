@@ -9,7 +9,7 @@ from typing import Any
 from ledger.counts import count_of
 from ledger.record.authority import role_name
 from ledger.record.times import moment_of
-from ledger.review.packet import TimelineEntry
+from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, stated, words
 from ledger.say.clock import local_time
 

@@ -11,7 +11,7 @@ from ledger.derive.findings import find, rules
 from ledger.derive.rule_header import rule_header
 from ledger.derive.scope import read_case, read_game, read_statements
 from ledger.derive.statements import Statement, all_statements, numbers_of
-from ledger.review.packet import TimelineEntry
+from ledger.review.timeline import TimelineEntry
 from ledger.say import packets, stated
 from ledger.say.clock import local_time
 from ledger.say.lines import Line

@@ -49,7 +49,7 @@ def as_json(store: Path, *arguments: str) -> Any:
 
 
 def test_commands_come_in_the_order_of_a_season() -> None:
-    names = [command.name for command in COMMANDS]
+    names = list(COMMANDS)
     assert [name for name in names if name in ORDER] == ORDER
 
 

@@ -9,7 +9,7 @@ import pytest
 from ledger.derive.engine import Engine
 from ledger.derive.statements import all_statements
 from ledger.record.statements import KINDS
-from ledger.review.packet import TimelineEntry
+from ledger.review.timeline import TimelineEntry
 from ledger.say import packets
 from tests.record.kinds import FIRST, cells_of
 from tests.tiny import day, statements, tiny_store, write_folder

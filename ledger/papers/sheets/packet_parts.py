@@ -20,7 +20,8 @@ from ledger.record.authority import role_name
 from ledger.record.kinds import CASE_TELLS
 from ledger.record.times import format_utc
 from ledger.review.cases import Entry
-from ledger.review.packet import Packet, TimelineEntry
+from ledger.review.packet import Packet
+from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets, stated, words
 from ledger.say.clock import local_clock, local_date, local_time
 from ledger.say.names import ERASED as ERASED_NAME

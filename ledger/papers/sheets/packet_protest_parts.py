@@ -14,9 +14,9 @@ from ledger.papers.sheets.packet_context import (
     TriedTable,
 )
 from ledger.papers.sheets.packet_parts import Whom, said_words
-from ledger.review.packet import TimelineEntry
 from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried
+from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets
 from ledger.say.clock import local_time
 from ledger.say.words import join
