@@ -1,7 +1,7 @@
 """The answers as pandas tables, for a league's own scripts. Nothing here writes.
 
-Every table has the columns of the answer of the same name, in its order (the contract of the
-season folder, section 3), with these dtypes whatever its rows:
+Every table has the columns of the answer of the same name, in its order (sql/README.md, section
+12), with these dtypes whatever its rows:
 
     text                                                 string
     numbers (number, required, recorded, short, totals)  Int64, <NA> where there is none

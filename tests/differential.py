@@ -17,8 +17,8 @@ from tests.random_seasons import as_of_moments, known_at_moments
 from tests.stored import stored_events
 
 Events = Sequence[Mapping[str, Any]]
-# The contract leaves open which statements show a finding, other than for the (each) rules; the
-# reference gives `events` for those alone, and never `detail`.
+# The text leaves open which statements show a finding, except for rules with one finding for each
+# statement; the reference gives `events` for those alone, and never `detail`.
 COMPARED = ("rule", "game", "team", "player", "official", "side", "case", "at")
 
 

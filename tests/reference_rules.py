@@ -1,12 +1,13 @@
-"""The contract's section 3 in plain Python, written from its text alone: what SQL is held against.
+"""The rules of sql/README.md in plain Python, from their text alone: what SQL is held against.
 
 Events are dicts in the form that is hashed (pounds as integer hundredths, times as fixed-width
 UTC text), of every chain, in any order: ledger order is made here. as_of compares `entered`;
 known_at compares `recorded`, of set-up too.
-Rows have the contract's keys. Findings leave `detail` out; `events` is given only by the (each)
-rules, since the contract fixes it only there, and so other findings are ordered without it.
+Rows have the keys given there. Findings leave `detail` out; `events` is given only by rules with
+one finding for each statement, since the text fixes it only there; so others are ordered without
+it.
 
-Choices, where the contract can be read in more than one way:
+Choices, where the text can be read in more than one way:
 
  1. A ruling has authority only if its case_open counts (not withdrawn, entered by the as-of) and
     `by` holds a reviewers' role for that reason, for whichever team or for none, by officials.csv
@@ -23,8 +24,8 @@ Choices, where the contract can be read in more than one way:
     enter_player with a team it is an add. A number_change counts also while off the roster.
  8. Basis scale or late_scale goes by the kind of W, not of P.
  9. A late_weigh after half 1 gives may_play none under every late_players, whole_game too.
-10. `events` of 3.1 shows the half-1 statement wherever half 1 ended before P, also where P is a
-    weigh; with no P it does not. A deciding ruling is shown once where it decides both.
+10. `events` of eligibility shows the half-1 statement wherever half 1 ended before P, also where P
+    is a weigh; with no P it does not. A deciding ruling is shown once where it decides both.
 11. A ruling about somebody without a row makes no row; basis ruling only where one decides.
 12. "Own weighmaster" and "coach" need the role for that very team; board members and presidents
     (too_many_at_scale), reviewers and those who appoint may hold theirs for any team or none. Each
@@ -75,8 +76,8 @@ Choices, where the contract can be read in more than one way:
     of a role may say that somebody was trained, but they themselves.
 37. on_two_rosters: the other team may be of any division, whether or not it plays that day.
 38. Corrections of a table: an event of a row's kind with `entered`, for every kind but an
-    official's line (the contract does not say how it names the line that it stands for). Each holds
-    the whole row.
+    official's line (the text does not say how it names the line that it stands for). Each holds the
+    whole row.
 """
 
 from __future__ import annotations
@@ -113,14 +114,14 @@ def eligibility(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Rows:
-    """3.1, for one game or for the season (then also by kickoff and game)."""
+    """Eligibility, for one game or for the season (then also by kickoff and game)."""
     season = Season(events, as_of, known_at)
     games = _games(season, events, game)
     return [row for one in games for row in eligibility_of_game(season, one)]
 
 
 def book(events: Events, team: str, as_of: str | None = None, known_at: str | None = None) -> Rows:
-    """3.2, for one team."""
+    """The book of one team."""
     if not any(event["kind"] == "team" and event["team"] == team for event in events):
         raise KeyError(team)
     return book_of_team(Season(events, as_of, known_at), team)
@@ -132,7 +133,7 @@ def exposure(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Rows:
-    """3.3, for one game or for the season."""
+    """Exposure, for one game or for the season."""
     season = Season(events, as_of, known_at)
     return [row for one in _games(season, events, game) for row in exposure_of_game(season, one)]
 
@@ -143,7 +144,7 @@ def findings(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Rows:
-    """3.4, for one game or for the season (then those without a game too)."""
+    """Findings, for one game or for the season (then those without a game too)."""
     season = Season(events, as_of, known_at)
     if game is None:
         return findings_of_season(season, None)

@@ -1,4 +1,4 @@
-"""Findings: the contract's trickiest sentences, each pinned by a tiny season and what is found.
+"""Findings: the trickiest sentences of sql/README.md, each with a tiny season and findings.
 
 Source of the check of the scale: NIST Handbook 44 (2023), 2.20 Table 6, maintenance tolerance of
 class III, as quoted. Everything else is the league's own rules, common practice, no source.

@@ -1,5 +1,5 @@
-"""Eligibility, the book and exposure: the contract's trickiest sentences, each pinned by a tiny
-season and the rows it must give. The rules are the league's own (common practice, no source).
+"""Eligibility, the book and exposure: the trickiest sentences of sql/README.md, each pinned by a
+tiny season and the rows it must give. The rules are the league's own (common practice, no source).
 """
 
 from __future__ import annotations

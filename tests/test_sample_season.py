@@ -22,7 +22,7 @@ from tests.sample.office import EXHIBIT
 
 README = (FOLDER / "README.md").read_text(encoding="utf-8")
 SET_UP = {"league", "division", "team", "player", "official", "game"}
-# Section 2 of the contract: every kind of statement.
+# FORMAT.md, section 6: every kind of statement.
 KINDS = frozenset(
     re.findall(
         r"\w+",

@@ -2,8 +2,8 @@
 keys that were set by others in place of an earlier one. No proof is broken by any of them; people
 should look.
 
-Roles are those of officials.csv and of appoints with authority (contract 3). An event of another
-chain counts as before: no clock proves that it was not.
+Roles are those of officials.csv and of appoints with authority (sql/README.md, section 3). An event
+of another chain counts as before: no clock proves that it was not.
 """
 
 from __future__ import annotations

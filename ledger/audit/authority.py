@@ -1,4 +1,4 @@
-"""The audit's own reading of who may appoint and who may rule (contract, section 3)."""
+"""The audit's own reading of who may appoint and who may rule (sql/README.md, section 3)."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
 """The audit's own reading of a list and of who may play and carry, in plain Python.
 
-It follows the contract (sections 3 and 3.1) and shares nothing with the SQL that made the rows. In
-go the events that a signature covers, in ledger order; out comes what the signature should have
-signed (`rows` and `lines` of a list's content).
+It follows sql/README.md, sections 1 to 5, and shares nothing with the SQL that made the rows. In go
+the events that a signature covers, in ledger order; out comes what the signature should have signed
+(`rows` and `lines` of a list's content).
 """
 
 from __future__ import annotations

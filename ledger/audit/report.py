@@ -160,7 +160,7 @@ class AuditReport:
         )
 
     def as_json(self) -> dict[str, Any]:
-        """The contract's answer 3.5."""
+        """The answer of `--format json` (sql/README.md, section 11)."""
         return {
             "ok": self.ok,
             "events": self.events,

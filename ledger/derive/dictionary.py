@@ -66,7 +66,7 @@ MEANINGS: Mapping[str, str] = {
     "player": "the player, by an id that holds no name; unlisted-… is on no roster",
     "protest_due_at": "by when a protest had to be entered, where half 2 was stated to have ended",
     "question": "the kind of question, in words",
-    "reason": "the reason that was stated, one of the contract's words",
+    "reason": "the reason that was entered, a word of the kind's own",
     "recorded": "the plays that were counted for the player; empty where nobody counted the team's",
     "recorded_at": "when the ledger recorded it, by its own clock",
     "required": "the plays due to each player of the team",

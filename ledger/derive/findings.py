@@ -42,7 +42,7 @@ def find(
     rule: str | None = None,
     among: Iterable[str] | None = None,
 ) -> Answer:
-    """Findings in the contract's order and columns (SEASON_FOLDER 3.4).
+    """Findings in the order and columns of sql/README.md, sections 10 and 12.
 
     `game` and `team` keep the findings whose own game or team it is; `rule` looks at that rule
     alone, `among` at these. Raises InputError for a rule that there is no file for.

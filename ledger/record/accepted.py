@@ -1,7 +1,7 @@
 """A statement (or a row of the set-up) as it will be appended: the body of an event.
 
-`data` uses the contract's column names; pounds become whole hundredths (`reading_clb`).
-`personal` is the text that stays outside the hashed bytes (DESIGN: disclosures).
+`data` uses the column names of FORMAT.md; pounds become whole hundredths (`reading_clb`).
+`personal` is the text that stays outside the hashed bytes (`ledger.chain.disclosure`).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ if TYPE_CHECKING:  # pydantic is slow to import, and reading a ledger does not n
 
 TOP = ("at", "entered", "by", "game", "team", "player")
 Order = tuple[str, str, int]
-"""A place in ledger order (contract, section 3): the latest `recorded` of the chain up to the
+"""A place in ledger order (sql/README.md, section 2): the latest `recorded` of the chain up to the
 event, the chain's name, the event's number in it."""
 _RENAMED = {"reading": "reading_clb", "limit": "limit_clb"}
 

@@ -1,4 +1,4 @@
-"""Who may appoint whom: which appointments give authority (contract 3, authority to appoint).
+"""Which appointments give authority (sql/README.md, section 3).
 
 An appointment without authority is a fact, and gives its role like any other; it gives no
 authority to rule or to appoint.

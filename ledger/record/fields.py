@@ -170,5 +170,5 @@ COLUMNS: dict[str, Parser] = {
     "target": _AS_TEXT,
     "note": _AS_TEXT,
 }
-"""Every column of a day file, in the contract's order."""
+"""Every column of a day file, in the order of FORMAT.md, section 5."""
 TIME_COLUMNS = frozenset({"at", "entered", "kickoff"})

@@ -1,4 +1,4 @@
-"""league.toml: the rules of this league, this season, with the contract's defaults.
+"""league.toml: the rules of this league, this season (FORMAT.md, section 4), with their defaults.
 
 The resolved rules (defaults written out) become the data of one event, so that a later default
 cannot change an old season. Pounds become whole hundredths.

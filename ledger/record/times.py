@@ -1,4 +1,4 @@
-"""Times of the contract: text in, fixed-width UTC text out, never by the machine's own zones.
+"""Times (FORMAT.md, section 2): text in, fixed-width UTC text out, by no zone of the machine.
 
 Zones come from the `tzdata` package, so that the same folder gives the same bytes everywhere.
 """

@@ -1,7 +1,7 @@
 """Acts that need a role: making and revoking keys, erasing, redacting, closing the season.
 
-The role is one of OFFICES, by a line of officials.csv or by an appoint with authority (contract 3,
-"Authority to appoint"). Where the one who acts has a key, the act is signed with it.
+The role is one of OFFICES, by a line of officials.csv or by an appoint with authority
+(sql/README.md, section 3). If the person who acts has a key, it signs the act.
 """
 
 from __future__ import annotations

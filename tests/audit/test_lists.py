@@ -23,7 +23,7 @@ from tests.stored import stored_events
 
 @pytest.mark.parametrize("seed", range(25))
 def test_the_audits_reading_gives_what_sql_gives(seed: int) -> None:
-    """Two readings of contract 3.1 and of the lists, written apart, on random seasons."""
+    """Two readings of sql/README.md, sections 5 and 8, written apart, on random seasons."""
     stored = sorted(stored_events(random_season(seed)))
     engine = Engine(stored)
     events = [parse_event(one.body.encode()) for one in stored]

@@ -98,7 +98,7 @@ def test_a_whole_ledger(ledger: Path) -> None:
     assert "only a copy that somebody kept can show" in report.sentence
 
 
-def test_the_contracts_answer(ledger: Path) -> None:
+def test_the_answer_has_its_keys(ledger: Path) -> None:
     answer = audit(ledger).as_json()
     assert list(answer) == ["ok", "events", "chains", "problems"]
     assert list(answer["chains"][0]) == ["chain", "length", "head", "root"]

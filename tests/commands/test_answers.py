@@ -44,7 +44,7 @@ def test_json_csv_and_table_say_the_same(
     ran = run(*command, "--store", sample_ledger, "--format", "json")
     rows = json.loads(ran.out)
     assert rows
-    assert all(list(row) == keys for row in rows)  # the contract's keys, section 3
+    assert all(list(row) == keys for row in rows)  # sql/README.md, section 12
     shown = run(*command, "--store", sample_ledger, "--format", "csv").out
     cells = list(csv.reader(io.StringIO(shown)))
     assert cells[0] == keys

@@ -1,4 +1,4 @@
-"""weighbook audit: its exit status, its words, and the contract's answer."""
+"""weighbook audit: exit status, words, and the answer as JSON (sql/README.md, section 11)."""
 
 from __future__ import annotations
 

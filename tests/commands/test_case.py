@@ -146,8 +146,8 @@ def test_a_broken_scale_and_a_player_without_a_mark(run: Run) -> None:
 
 
 def test_a_protest_about_a_late_players_plays(run: Run, tmp_path: Path) -> None:
-    """Monday's ruling decides eligibility, and does not undo Saturday's plays (SEASON_FOLDER
-    3.3: exposure heeds only rulings at or before the end of the game)."""
+    """Monday's ruling decides eligibility, and does not undo Saturday's plays (sql/README.md,
+    section 7: exposure counts only rulings at or before the end of the game)."""
     monday = "2026-09-21 "
     opened = run("case", "open", "late-child", "--from-finding", "played_first_half", "--game",
                  "acorn-3b", "--reason", "protest", "--by", "marmots-coach1",
@@ -180,7 +180,7 @@ def test_a_protest_about_a_late_players_plays(run: Run, tmp_path: Path) -> None:
 
 
 def test_a_ruling_before_the_end_of_the_game_counts_for_the_plays_too(run: Run) -> None:
-    """Exposure heeds rulings whose `at` is not after half 2 (SEASON_FOLDER 3.3)."""
+    """Exposure counts rulings whose `at` is not after half 2 (sql/README.md, section 7)."""
     run("case", "open", "in-time", "--reason", "weigh", "--game", "acorn-3b", "--team", "quokkas",
         "--player", "k529", "--by", "quokkas-coach2", when="2026-09-19 14:50")  # fmt: skip
     run("case", "rule", "in-time", "--by", "head-2", "--value", "upheld", "--may-play", "full",

@@ -83,7 +83,7 @@ def test_tables_fit_80_columns(store: Path, arguments: str) -> None:
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_findings_json_is_the_contracts(store: Path) -> None:
+def test_findings_json_has_its_keys(store: Path) -> None:
     rows = as_json(store, "findings")
     assert len(rows) == 74
     assert all(list(row) == FINDING_KEYS for row in rows)
@@ -126,7 +126,7 @@ def test_explain_says_whose_it_is_to_look(store: Path) -> None:
     assert as_json(store, "findings", "--explain", "plays_short")["rule"] == "plays_short"
 
 
-def test_exposure_json_is_the_contracts(store: Path) -> None:
+def test_exposure_json_has_its_keys(store: Path) -> None:
     rows = as_json(store, "exposure", "acorn-3b")
     assert all(list(row) == EXPOSURE_KEYS for row in rows)
     (short,) = [row for row in rows if row["status"] == "short"]

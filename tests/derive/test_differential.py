@@ -1,6 +1,6 @@
-"""The SQL against an independent reading of the contract, on random seasons: no difference.
+"""The SQL against an independent reading of sql/README.md, on random seasons: no difference.
 
-The reference (`tests/reference_rules.py`) was written from the contract's text alone. The bench
+The reference (`tests/reference_rules.py`) was written from the text of the rules alone. The bench
 `tests/bench/bench_differential.py` runs the same on a thousand, or as many as it is asked for.
 """
 

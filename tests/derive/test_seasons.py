@@ -57,7 +57,7 @@ def test_rule(case: Case, tmp_path: Path) -> None:
 
 
 def test_one_finding_a_statement_is_marked_as_such() -> None:
-    """The contract's "(each)" rules name the statement; so do the seasons in which they fire."""
+    """Rules with a finding for each statement name it; so do the seasons in which they fire."""
     each = {case.rule for case in cases() if any("event" in line for line in case.findings)}
     assert each == {
         rule for rule in {*rules()} - NO_FOLDER if "happened_at" in queries()[rule].columns

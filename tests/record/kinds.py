@@ -1,4 +1,4 @@
-"""Every kind of statement as the contract's table of section 2 has it, and lines of each.
+"""Every kind of statement (FORMAT.md, section 6), written a second time, and lines of each.
 
 `NEEDS` is that table: what a kind needs, and what it may have. `who` stands for its `player` where
 a player, a number, or a name with a number will do.
@@ -101,7 +101,7 @@ def cells_of(kind: str, *, full: bool) -> dict[str, str]:
 
 
 def personal_of(cells: Mapping[str, str]) -> dict[str, str]:
-    """What the contract calls personal: names, notes, and reasons that are free text."""
+    """Personal text (FORMAT.md, section 5): names, notes, and reasons that are free text."""
     personal = {"name", "note"} | ({"reason"} if cells["kind"] in FREE_REASON else set())
     return {column: text for column, text in cells.items() if column in personal}
 

@@ -1,4 +1,4 @@
-"""Ids, refs, targets, cases, officials: what a line may name (contract, section 2)."""
+"""Ids, refs, targets, cases, officials: what a line may name (FORMAT.md, section 5)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The types of fields: ids, numbers, counts, pounds, digests, targets (contract, section 1)."""
+"""The types of fields: ids, numbers, counts, pounds, digests, targets (FORMAT.md, section 2)."""
 
 from __future__ import annotations
 
@@ -115,7 +115,7 @@ def test_text_is_anything_but_nothing_and_nul() -> None:
     assert wrong(Text, "") == wrong(Text, "a\0") == "text that is not empty and holds no NUL"
 
 
-def test_the_columns_are_the_contracts() -> None:
+def test_the_columns_are_these() -> None:
     assert ", ".join(COLUMNS) == (
         "at, entered, kind, game, team, player, number, name, by, value, reason, half, count, "
         "reading, limit, initials, case, to, may_play, may_carry, kickoff, site, ref, target, note"

@@ -28,7 +28,7 @@ def fault(text: str) -> str:
     return str(faults[0])
 
 
-def test_the_defaults_are_the_contracts() -> None:
+def test_the_defaults_are_these() -> None:
     assert rules() == {
         "name": "Invented League",
         "season": "2026",

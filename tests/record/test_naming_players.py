@@ -1,4 +1,4 @@
-"""Who a line is about: `player`, or `number`, or `name` with `number` (contract, section 2)."""
+"""Who a line is about: `player`, or `number`, or `name` with `number` (FORMAT.md, section 5)."""
 
 from __future__ import annotations
 

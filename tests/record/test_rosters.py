@@ -1,4 +1,4 @@
-"""Rosters at a moment and withdrawals, against the contract's sentences said slowly."""
+"""Rosters at a moment and withdrawals, against sql/README.md, sections 1 and 4, said slowly."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def said_slowly(
     st.sets(st.integers(1, 10), max_size=3),
     st.sampled_from(MOMENTS),
 )
-def test_a_roster_is_what_the_contract_says(
+def test_a_roster_is_what_the_text_says(
     stated: list[Accepted], gone: set[int], moment: str
 ) -> None:
     rosters = Rosters()

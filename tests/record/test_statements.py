@@ -57,7 +57,7 @@ def season(
         yield Season(store), request.param
 
 
-def test_the_kinds_are_the_contracts() -> None:
+def test_the_kinds_are_these() -> None:
     assert list(KINDS) == list(NEEDS)
 
 

@@ -1,4 +1,4 @@
-"""The tables: what may be blank, what is refused (contract, section 1), and what is kept."""
+"""The tables: what may be blank, what is refused (FORMAT.md, section 3), and what is kept."""
 
 from __future__ import annotations
 
@@ -212,7 +212,7 @@ def test_every_fault_of_every_table_is_told_at_once(folder: Folder) -> None:
         ("yarrow7", "Bo Yarrow", "yarrow"),
         ("7yarrow", "YARROW", "yarrow"),
         ("Yarrow.7", "bo yarrow", "yarrow"),
-        ("hannah7", "Ann Lee", "ann"),  # contained, as the contract says
+        ("hannah7", "Ann Lee", "ann"),  # contained: FORMAT.md, section 2
         ("brien7", "Sam O'Brien", "brien"),
         ("weiss7", "Kit Weiß", "weiss"),
         ("bo7", "Bo Yarrow", ""),  # fewer than three letters

@@ -31,7 +31,7 @@ CHICAGO = zone("America/Chicago")
         ("1985-04-12T23:20:50.52Z", "1985-04-12T23:20:50.520Z"),
         ("1996-12-19T16:39:57-08:00", "1996-12-20T00:39:57.000Z"),
         ("1937-01-01T12:00:27.87+00:20", "1937-01-01T11:40:27.870Z"),
-        # The contract's own forms: T or a space, seconds or none, a fraction or none.
+        # The forms of FORMAT.md: T or a space, seconds or none, a fraction or none.
         ("2026-09-05T08:41:22", "2026-09-05T13:41:22.000Z"),
         ("2026-09-05 08:41:22", "2026-09-05T13:41:22.000Z"),
         ("2026-09-05 08:41", "2026-09-05T13:41:00.000Z"),
@@ -62,7 +62,7 @@ CALENDAR = "a date of the calendar and a time from 00:00:00 to 23:59:59"
 @pytest.mark.parametrize(
     ("text", "right"),
     [
-        ("2026-09-05T24:00", CALENDAR),  # said in the contract
+        ("2026-09-05T24:00", CALENDAR),  # FORMAT.md, section 2
         ("2026-09-05T24:00:00Z", CALENDAR),
         ("2026-02-29T10:00", CALENDAR),
         ("2026-13-01T10:00", CALENDAR),

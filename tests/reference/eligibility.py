@@ -1,4 +1,4 @@
-"""3.1 Eligibility and 3.2 the book, a rule a function."""
+"""Eligibility and the book, a function for each rule."""
 
 from __future__ import annotations
 

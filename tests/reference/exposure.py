@@ -1,4 +1,4 @@
-"""3.3 Exposure to the minimum-plays rule, a rule a function."""
+"""Exposure to the minimum-plays rule, a function for each rule."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""3.4 Findings: all 49 rules, gathered and ordered."""
+"""Findings: all 49 rules, gathered and ordered."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""3.4 Findings: the book, the signed lists, and the plays. A rule a function."""
+"""Findings: the book, the signed lists, and the plays. A rule a function."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""3.4 Findings: reviews and the record itself. These look at the season. A rule a function.
+"""Findings: reviews and the record itself. These look at the season. A rule a function.
 
 Findings of games that are off are left out by the caller.
 """

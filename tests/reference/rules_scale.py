@@ -1,4 +1,4 @@
-"""3.4 Findings: the scale and the people at it. A rule a function, named after the rule."""
+"""Findings: the scale and the people at it. A rule a function, named after the rule."""
 
 from __future__ import annotations
 

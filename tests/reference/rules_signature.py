@@ -1,4 +1,4 @@
-"""3.4 Findings: what came behind a signature. A rule a function."""
+"""Findings: what came behind a signature. A rule a function."""
 
 from __future__ import annotations
 

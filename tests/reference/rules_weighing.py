@@ -1,4 +1,4 @@
-"""3.4 Findings: the order of the weigh-in, and what became of each player. A rule a function."""
+"""Findings: the order of the weigh-in, and what became of each player. A rule a function."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""What the rules of 3.4 look at: one game with its answers of 3.1 and 3.3, and a finding's form.
+"""What findings look at: one game with its eligibility and exposure, and a finding's form.
 
-A finding here is a dict with rule, game, team, player, official, side, case and at; (each) rules
-also give `events`, the statement alone. Other rules leave `events` out: the contract does not fix
-which statements show them.
+A finding here is a dict with rule, game, team, player, official, side, case and at. Rules with one
+finding for each statement also give `events`, that statement alone. Others leave `events` out: the
+text does not fix which statements show them.
 """
 
 from __future__ import annotations

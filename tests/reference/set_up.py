@@ -19,7 +19,7 @@ class SetUp:
     "The tables count always, corrections of them by their `entered`." "A correction is an event of
     the row's kind with ... `entered` ...; of a row's events the latest in ledger order with
     `entered` <= T counts, else the first." Corrections of an official's line are not read: which
-    line one stands for is not in the contract.
+    line one stands for is left open.
     """
 
     def __init__(self, events: Sequence[AnEvent], as_of: str | None) -> None:

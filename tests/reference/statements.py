@@ -14,7 +14,7 @@ from typing import Any
 AnEvent = Mapping[str, Any]
 
 SET_UP = frozenset({"league", "division", "team", "player", "official", "game"})
-# section 2 of the contract: every kind of statement; whatever else a chain holds is no statement
+# FORMAT.md, section 6: every kind of statement; whatever else a chain holds is no statement
 KINDS = frozenset(
     {
         "roster_add",

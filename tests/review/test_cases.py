@@ -20,8 +20,8 @@ from tests.review.cases_of import adds, opens, season
 from tests.stored import store_of
 from tests.tiny import says
 
-# The answers to a case are due 7 times 24 hours after its opening was entered (SEASON_FOLDER 1,
-# decide_within_days), a protest 48 hours after the game (protest_within_hours): the defaults.
+# The answers to a case are due 7 times 24 hours after its opening was entered (FORMAT.md,
+# section 4, decide_within_days), a protest 48 hours after the game (protest_within_hours).
 DUE = "2026-09-12T14:00:00.000Z"
 
 

@@ -18,7 +18,7 @@ class EventRow(SQLModel, table=True):
 
     `position` is the order of acceptance in this file, and no answer goes by it; `seq` counts
     within a chain from 1. `clock` is the latest `recorded` of the chain up to this event: with
-    chain and seq it is the ledger order (contract, section 3).
+    chain and seq it is the ledger order (sql/README.md, section 2).
     """
 
     __tablename__ = "event"

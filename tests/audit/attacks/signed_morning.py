@@ -224,7 +224,7 @@ def _differing(signed: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
 
 
 def _behind(signature: Event, seen: Seen) -> set[str]:
-    """By the contract's words: statements about its list, not covered, dated at or before it."""
+    """Statements about its list, not covered, dated at or before it (sql/README.md, section 10)."""
     covered = covered_by(signature)
     return {
         one.id
