@@ -71,7 +71,12 @@ def case_open(
 
 @click.command("refer", short_help="Pass a case on to another role.")
 @click.argument("case_id", metavar="CASE")
-@click.option("--to", metavar="ROLE", help="Any role; the next reviewer, unless given.")
+@click.option(
+    "--to",
+    type=Words("case_refer", "to"),
+    metavar="ROLE",
+    help="Any role; the next reviewer, unless given.",
+)
 @stating_options
 def case_refer(
     case_id: str, to: str | None, store: Path, chain: str | None, **cells: str | None

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -42,21 +41,17 @@ def forecast(game: str, store: Path, as_of: str | None, known_at: str | None, fo
 
     Example: weighbook forecast acorn-3b --as-of "2026-09-19 15:30"
     """
-    from ledger.derive.engine import Engine
-    from ledger.derive.forecast import forecast_game
-    from ledger.derive.forecast_input import game_now, read_forecast
+    from ledger.derive.forecast_input import forecast as ask
 
     with opened(store) as ledger:
-        engine = Engine(read_forecast(ledger, game), as_of=as_of, known_at=known_at)
-    now = game_now(engine, game)
-    answer = forecast_game(now)
+        now, answer = ask(ledger, game, as_of=as_of, known_at=known_at)
     if form == "json":
-        players = [_json(row) for row in answer.players]
+        players = [row.content() for row in answer.players]
         whole = {"game": game, "players": players, "method": answer.method}
         click.echo(json.dumps(whole, ensure_ascii=False, indent=1))
         return
     if form == "csv":
-        rows = [_json(row) for row in answer.players]
+        rows = [row.content() for row in answer.players]
         show(list(rows[0]) if rows else [], rows, form, table={}, empty="")
         return
     for heading, late in (("Second half only:", True), ("The whole game:", False)):
@@ -70,11 +65,6 @@ def forecast(game: str, store: Path, as_of: str | None, known_at: str | None, fo
         click.echo(paragraph(f"– {reason}", hang=2))
     for text in ("", *answer.method):
         click.echo(paragraph(text))
-
-
-def _json(row: PlayerForecast) -> dict[str, Any]:
-    shown = asdict(row) | {"present_share": row.present_share, "words": row.words}
-    return {key: round(v, 4) if isinstance(v, float) else v for key, v in shown.items()}
 
 
 def _cells(row: PlayerForecast) -> dict[str, str | int | None]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ledger.derive.engine import Engine
-from ledger.derive.forecast import GameNow, PlayerNow
+from ledger.derive.forecast import GameForecast, GameNow, PlayerNow, forecast_game
 from ledger.derive.scope import read_game
 from ledger.errors import InputError
 from ledger.record.kinds import SCHEDULE
@@ -18,6 +18,17 @@ _SNAPS_OF_THE_SEASON = (*SCHEDULE, "snaps", "half", "withdraw")
 def read_forecast(store: Store, game: str) -> list[Stored]:
     """The game's events and every game's snaps; InputError for an unknown game."""
     return sorted({*read_game(store, game), *store.events(kind=_SNAPS_OF_THE_SEASON)})
+
+
+def forecast(
+    store: Store, game: str, *, as_of: str | None = None, known_at: str | None = None
+) -> tuple[GameNow, GameForecast]:
+    """The game as it is stated as of these moments (UTC text), and its forecast.
+
+    InputError for an unknown game, or one that is off.
+    """
+    now = game_now(Engine(read_forecast(store, game), as_of=as_of, known_at=known_at), game)
+    return now, forecast_game(now)
 
 
 def game_now(engine: Engine, game: str) -> GameNow:

@@ -7,8 +7,8 @@ or an id, never a name, and judge nobody.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
 
 from ledger.derive.snaps_left import Assumptions, HalfModel, left_of_half, summary_of
 
@@ -52,6 +52,11 @@ class PlayerForecast:
     snaps_seen: int
     chance: float | None
     reason: str
+
+    def content(self) -> dict[str, Any]:
+        """The row for programs, with its share and its words; four digits behind the point."""
+        shown = asdict(self) | {"present_share": self.present_share, "words": self.words}
+        return {key: round(v, 4) if isinstance(v, float) else v for key, v in shown.items()}
 
     @property
     def present_share(self) -> float | None:
