@@ -74,11 +74,12 @@ def pack(
     """
     from ledger.actions.evidence import check_packet, pack_evidence
     from ledger.outputs import Kind, check_place, is_standard_output, write_output
-    from ledger.review.evidence.scope import parse_case_words
+    from ledger.review.evidence.scope import WORDS
+    from ledger.witness.disclosing import parse_words
 
     if packet and no_packet:
         raise wrong("--packet and --no-packet", "Choose one of them, or none.")
-    words = parse_case_words(disclose)
+    words = parse_words(disclose, WORDS)
     # A local header has 30 bytes before the name (APPNOTE.TXT 4.3.7); documents are zips too.
     kind = Kind("a bundle", re.compile(rb"PK\x03\x04.{26}evidence-", re.DOTALL))
     check_place(to, kind)

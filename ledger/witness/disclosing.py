@@ -31,11 +31,12 @@ class Choice:
     disclose: frozenset[tuple[str, str]]
 
 
-def parse_words(text: str) -> frozenset[str]:
+def parse_words(text: str, known: Collection[str] = WORDS) -> frozenset[str]:
     """The words in a list such as "name,note"; InputError for others."""
     words = frozenset(text.replace(",", " ").split())
-    if unknown := sorted(words - set(WORDS)):
-        raise InputError(f"nothing to disclose is called {unknown[0]}", hint=f"Known: {_KNOWN}.")
+    if unknown := sorted(words - {*known}):
+        hint = f"Known: {', '.join(known)}."
+        raise InputError(f"nothing to disclose is called {unknown[0]}", hint=hint)
     return words
 
 
@@ -68,6 +69,3 @@ def word_of(event: Event, field: str) -> str:
 def _stored(store: Store, **where: Collection[str]) -> Iterator[Event]:
     for stored in store.events(**{column: list(values) for column, values in where.items()}):
         yield stored.event
-
-
-_KNOWN = ", ".join(WORDS)

@@ -20,7 +20,6 @@ from typing import Any
 
 from ledger.chain.event import Event
 from ledger.derive.scope import case_openings
-from ledger.errors import InputError
 from ledger.record.kinds import BRINGS_IN, CASE, FILES, ROSTER
 from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store
@@ -75,15 +74,6 @@ class CaseScope:
 
     def _is_near(self, event: Event) -> bool:
         return event.id in self.own or event.player in self.children
-
-
-def parse_case_words(text: str) -> frozenset[str]:
-    """The words in a list such as "name,note"; InputError for others."""
-    words = frozenset(text.replace(",", " ").split())
-    if unknown := sorted(words - set(WORDS)):
-        hint = f"Known: {', '.join(WORDS)}."
-        raise InputError(f"nothing to disclose is called {unknown[0]}", hint=hint)
-    return words
 
 
 def case_statements(store: Store, case: str) -> list[Event]:

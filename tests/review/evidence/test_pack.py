@@ -14,9 +14,10 @@ import pytest
 from ledger.errors import InputError
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
-from ledger.review.evidence.scope import case_statements, parse_case_words
+from ledger.review.evidence.scope import WORDS, case_statements
 from ledger.say.bundles import bundle_texts
 from ledger.store.sqlite.store import SqliteStore
+from ledger.witness.disclosing import parse_words
 from tests.make_sample_season import FOLDER
 from tests.review.evidence.conftest import GAME, Bundle
 from tests.sample.office import EXHIBIT
@@ -137,7 +138,7 @@ def test_an_unknown_case_and_word_are_refused(ledger: SqliteStore) -> None:
     with pytest.raises(InputError, match="no case"):
         pack_case(ledger, "late-playz", bundle_texts)
     with pytest.raises(InputError, match="birthday"):
-        parse_case_words("name birthday")
+        parse_words("name birthday", WORDS)
 
 
 def test_the_papers_fit_a_page_and_leave_the_rest_to_people(bundle: Bundle) -> None:
