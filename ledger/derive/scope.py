@@ -48,7 +48,7 @@ def read_game(
     found.add(store.events(kind=CASE_STATE, subject=cases))
     officials = {event.by for event in found.all() if event.by}
     found.add(store.events(kind=["trained"], subject=sorted(officials)))
-    _add_withdrawals(store, found)
+    found.add_withdrawals(store)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     if cases:
         _add_entered_last(store, found, as_of, known_at)
@@ -66,7 +66,7 @@ def read_book(store: Store, team: str) -> list[Stored]:
     found.add(store.events(kind=["initial"], player=players))
     games = sorted({event.game for event in found.all() if event.game})
     found.add(store.events(kind=SCHEDULE, game=games))
-    _add_withdrawals(store, found)
+    found.add_withdrawals(store)
     return found.in_order()
 
 
@@ -83,7 +83,7 @@ def read_statements(store: Store, stored: Iterable[Stored]) -> list[Stored]:
     found = _Found()
     found.add(stored)
     found.add(store.events(kind=_SEASON))
-    _add_withdrawals(store, found)
+    found.add_withdrawals(store)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     return found.in_order()
 
@@ -155,7 +155,7 @@ def read_season(store: Store) -> Iterable[Stored]:
 def _add_around_cases(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:
     """The league's reviewers, who holds which role, and whether time has passed."""
     found.add(store.events(kind=_SEASON))
-    _add_withdrawals(store, found)
+    found.add_withdrawals(store)
     _add_roles(store, found, {event.by for event in found.all() if event.by})
     _add_entered_last(store, found, as_of, known_at)
 
@@ -168,31 +168,25 @@ def _add_roles(store: Store, found: _Found, officials: Set[str]) -> None:
         given = list(store.events(kind=BRINGS_IN["official"], subject=new))
         found.add(given)
         officials = {event.by for event in (one.event for one in given) if event.by}
-    _add_withdrawals(store, found)
-
-
-def _add_withdrawals(store: Store, found: _Found) -> None:
-    """Withdrawals of what was found, and withdrawals of those, until there are no more."""
-    found.add(withdrawals_of(store, [event.id for event in found.new() if event.at]))
-    found.new()
+    found.add_withdrawals(store)
 
 
 def _add_entered_last(store: Store, found: _Found, as_of: str | None, known_at: str | None) -> None:
     """Statements from the one entered last backwards, until one of them counts."""
     for stored in store.entered_last(as_of=as_of, known_at=known_at):
         found.add([stored])
-        _add_withdrawals(store, found)
+        found.add_withdrawals(store)
         if stored.id not in found.gone(as_of, known_at):
             return
 
 
 class _Found:
-    """Events by id; `new` gives those not given by it before."""
+    """Events by id, each once; `_asked` are those whose withdrawals are here."""
 
     def __init__(self) -> None:
         self._stored: dict[str, Stored] = {}
         self._events: dict[str, Event] = {}
-        self._given: set[str] = set()
+        self._asked: set[str] = set()
 
     def add(self, stored: Iterable[Stored]) -> None:
         for one in stored:
@@ -200,10 +194,11 @@ class _Found:
                 self._stored[one.id] = one
                 self._events[one.id] = one.event
 
-    def new(self) -> list[Event]:
-        fresh = [event for event_id, event in self._events.items() if event_id not in self._given]
-        self._given.update(self._events)
-        return fresh
+    def add_withdrawals(self, store: Store) -> None:
+        """What withdraws what was added since the last time, and what withdraws that."""
+        new = self._events.keys() - self._asked
+        self.add(withdrawals_of(store, (one for one in new if self._events[one].at)))
+        self._asked.update(self._events)
 
     def all(self) -> Iterable[Event]:
         return self._events.values()
