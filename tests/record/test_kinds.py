@@ -36,7 +36,7 @@ from ledger.record.fields import ROLES, Sha256
 from ledger.record.kinds import TABLE, Kind
 from ledger.review.evidence import check_bundle
 from ledger.store.sqlite import forms as written
-from ledger.store.store import NOT_PER_CHILD
+from ledger.store.sqlite.store import NOT_PER_CHILD
 from ledger.witness import check_lists
 
 MODELS = statements.KINDS
