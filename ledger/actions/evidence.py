@@ -39,5 +39,5 @@ def pack_evidence(
     if packet is None and with_packet:
         # Not the clock: the same ledger gives the same bundle.
         heads = Heads(store, printed_at=store.last().recorded)
-        packet = typeset_sheet(packet_sheet(store, case, heads=heads))
+        packet = typeset_sheet(packet_sheet(heads, case))
     return pack_case(store, case, bundle_texts, words=words, packet=packet, receipts=receipts)

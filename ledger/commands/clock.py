@@ -1,17 +1,13 @@
-"""Times as people type them and as tables show them: the league's local time, with its zone."""
+"""Times as tables show them: the league's local time, with its zone."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, wrong
-from ledger.record.times import parse_time, zone
 from ledger.say.lines import paragraph
-from ledger.store.league import league_zone
 from ledger.store.store import Stored
 
 if TYPE_CHECKING:
@@ -40,13 +36,3 @@ def say_moment_of(asked: Asked) -> None:
     say_moment(
         asked.events, asked.zone, game=asked.game, as_of=asked.as_of, known_at=asked.known_at
     )
-
-
-def given_time(option: str, text: str, store: Path) -> str:
-    """UTC text of a time that was typed; without an offset it is the league's local time."""
-    with opened(store) as ledger:
-        name = league_zone(ledger)
-    try:
-        return parse_time(text, zone(name))
-    except ValueError as error:
-        raise wrong(f"{option}: found '{text}'", f"Needed: {error}.") from error

@@ -1,34 +1,21 @@
-"""weighbook print DOCUMENT: the group. The papers' commands are in the files print_*.py beside it.
-
-A paper is a `click.command` in one of them, with `to_option` and `write` from print_shared, and is
-added to PAPERS below.
-"""
+"""weighbook print DOCUMENT: the group, with a command for each row of the papers' own table."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from ledger.commands.print_all import all_
-from ledger.commands.print_books import blank_book, book
-from ledger.commands.print_cards import card
-from ledger.commands.print_forms import blank_case, receipt
-from ledger.commands.print_lists import blank_list, list_
-from ledger.commands.print_packets import protest_packet, review_packet
-from ledger.commands.print_season import season_summary
+from ledger.commands.print_shared import to_option, write
+from ledger.commands.shared import moment_options, opened, store_option
+from ledger.papers.sheets.documents import DOCUMENTS, Document
 
-PAPERS = (
-    list_,
-    blank_list,
-    book,
-    blank_book,
-    card,
-    receipt,
-    blank_case,
-    review_packet,
-    protest_packet,
-    season_summary,
-    all_,
-)
+if TYPE_CHECKING:
+    from ledger.papers.press.sheet import Sheet
+    from ledger.store.store import Store
 
 
 @click.group("print", short_help="Make a paper as PDF: a list, an empty form, …")
@@ -46,5 +33,45 @@ def print_() -> None:
     """
 
 
+def _command(document: Document) -> click.Command:
+    def run(to: Path, store: Path, **given: str | None) -> None:
+        from ledger.papers.press.heads import Heads
+
+        arguments = {name: text for name, text in given.items() if text is not None}
+        with opened(store) as ledger:
+            sheet = document.make(Heads(ledger), arguments)
+            notes = _which_game(ledger, sheet, arguments) if "game" in document.options else []
+        write(sheet, to)
+        for note, is_aside in notes:
+            click.echo(note, err=is_aside)
+
+    parts: list[Callable[..., Any]] = [
+        *(click.argument(name) for name in document.needs),
+        *(click.argument(name, required=False) for name in document.may),
+        *(click.option(f"--{name}", help=words) for name, words in document.options.items()),
+        to_option,
+        store_option,
+        *([moment_options] if document.has_moments else []),
+    ]
+    for part in reversed(parts):
+        run = part(run)
+    return click.command(document.command, short_help=document.label, help=document.help)(run)
+
+
+def _which_game(ledger: Store, sheet: Sheet, arguments: dict[str, str]) -> list[tuple[str, bool]]:
+    """Which game a form is for, where that could be left open; what is said aside is marked."""
+    from ledger.derive.scope import is_weighed
+
+    head = sheet.context["paper"].head
+    notes = [(f"It is for {head.game}: {head.visitor} at {head.home}, {head.kickoff}.", False)]
+    if "game" not in arguments and is_weighed(ledger, head.game):
+        team = arguments["team"]
+        notes.append((f"That game has been weighed already: {team} has no game left.", True))
+    if head.is_off:
+        notes.append(("That game is off.", True))
+    return notes
+
+
+PAPERS = (*map(_command, DOCUMENTS), all_)
 for _paper in PAPERS:
     print_.add_command(_paper)

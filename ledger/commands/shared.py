@@ -76,12 +76,18 @@ text_or_json_option = _format_option("text", "json")
 
 
 def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
-    """A time that was typed as UTC text, for an option's callback."""
+    """UTC text of a time that was typed; without an offset it is the league's local time."""
     if value is None:
         return None
-    from ledger.commands.clock import given_time
+    from ledger.record.times import parse_time, zone
+    from ledger.store.league import league_zone
 
-    return given_time(str(option.opts[0]), value, ctx.params["store"])
+    with opened(ctx.params["store"]) as ledger:
+        name = league_zone(ledger)
+    try:
+        return parse_time(value, zone(name))
+    except ValueError as error:
+        raise wrong(f"{option.opts[0]}: found '{value}'", f"Needed: {error}.") from error
 
 
 def moment_options(command: Command) -> Command:

@@ -67,6 +67,14 @@ def moment_of(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
+def is_utc_text(text: str) -> bool:
+    """Whether it is fixed-width UTC text."""
+    try:
+        return format_utc(moment_of(text)) == text
+    except (ValueError, OverflowError):
+        return False
+
+
 def local_date(text: str, zone_name: str) -> str:
     """The local calendar date (YYYY-MM-DD) of fixed-width UTC text in that zone."""
     return moment_of(text).astimezone(zone(zone_name)).date().isoformat()

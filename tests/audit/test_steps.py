@@ -27,6 +27,7 @@ from ledger.chain.keys import make_key
 from ledger.chain.merkle import root
 from ledger.chain.note import VerifierKey, format_note, format_verifier_key
 from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.sheets.lists import list_sheet
 from ledger.record.accepted import Accepted
@@ -254,7 +255,7 @@ def _proof(signed: Path) -> bytes:
 
 def _paper(folder: Path) -> bytes:
     with season(folder / "printed.weighbook") as store:
-        render_sheet(list_sheet(store, GAME, "newts"), folder / "paper.pdf")
+        render_sheet(list_sheet(Heads(store), GAME, "newts"), folder / "paper.pdf")
     return (folder / "paper.pdf").read_bytes()
 
 

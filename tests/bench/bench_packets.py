@@ -23,6 +23,7 @@ from typing import Any
 
 import pikepdf
 
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.printing import print_html
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.sheets.packets import packet_sheet
@@ -41,11 +42,11 @@ def paper(store: Path, kind: str, case: str, html: Path) -> Found:
     begin = perf_counter()
     ledger = open_store(store)
     if kind == "season_summary":
-        sheet = season_sheet(ledger)
+        sheet = season_sheet(Heads(ledger))
     elif kind == "review_packet":
-        sheet = packet_sheet(ledger, case, "review_packet")
+        sheet = packet_sheet(Heads(ledger), case, "review_packet")
     else:
-        sheet = packet_sheet(ledger, case, "protest_packet")
+        sheet = packet_sheet(Heads(ledger), case, "protest_packet")
     answered = perf_counter()
     render_sheet(sheet, html.with_suffix(".pdf"))
     done = perf_counter()

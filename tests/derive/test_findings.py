@@ -8,8 +8,8 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
+from ledger.derive.season_counts import child_rules
 from ledger.errors import InputError
-from ledger.papers.sheets.season_counts import child_rules
 from ledger.review.routes import question_of_finding
 from tests.derive.season_cases import grain, season_of
 

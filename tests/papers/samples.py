@@ -8,15 +8,8 @@ import pypdfium2
 
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import (
-    BlankPaper,
-    Listing,
-    ListLine,
-    ListPaper,
-    PaperHead,
-    RosterLine,
-    SignatureLine,
-)
+from ledger.papers.sheets.context import PaperHead, SignatureLine
+from ledger.papers.sheets.lists import BlankPaper, Listing, ListLine, ListPaper, RosterLine
 from ledger.say.signing import PRESENTS, RECEIVES
 from tests.papers.pdf_checks import check_pdf
 

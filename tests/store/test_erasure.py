@@ -6,6 +6,7 @@ import pytest
 
 from ledger.audit.audit import audit_file
 from ledger.errors import InputError, RuleError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.sheets.lists import list_sheet
 from ledger.record.folder import read_folder
@@ -51,7 +52,7 @@ def _ids(store: SqliteStore) -> set[str]:
 def test_a_new_paper_says_erased_and_holds_no_name(tmp_path: Path) -> None:
     with season(tmp_path / "season.weighbook") as store:
         _erase(store)
-        sheet = list_sheet(store, GAME, TEAM)
+        sheet = list_sheet(Heads(store), GAME, TEAM)
         lines = sheet.context["paper"].lines
         assert [line.name for line in lines if line.number == 5] == [ERASED]
         render_sheet(sheet, tmp_path / "list.pdf")

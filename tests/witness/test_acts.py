@@ -15,6 +15,7 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key, parse_note, parse_verifier_key
 from ledger.errors import InputError, RuleError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import compose
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import receipt_sheet
@@ -204,7 +205,7 @@ def test_lists_and_receipts_say_who_set_the_key(store: SqliteStore) -> None:
     enroll(store, "wa", WORDS, by="rg", chain=OFFICE)
     enroll(store, "wa", WORDS, by="rg", chain=OFFICE, replace=True)
     signed = sign(store, "g1", "ash", "wa")
-    for sheet in (list_sheet(store, "g1", "ash"), receipt_sheet(store, signed.id)):
+    for sheet in (list_sheet(Heads(store), "g1", "ash"), receipt_sheet(Heads(store), signed.id)):
         text = " ".join(compose(sheet.document, sheet.context, stamp=sheet.stamp).split())
         assert "(key set by the registrar)" in text
 

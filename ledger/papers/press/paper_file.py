@@ -34,7 +34,7 @@ from typing import Any
 
 from ledger.chain.canonical import canonical, parse_canonical
 from ledger.errors import InputError
-from ledger.record.times import format_utc, moment_of
+from ledger.record.times import is_utc_text
 from ledger.review.held import PaperFile
 
 NAME = "paper.json"
@@ -103,7 +103,7 @@ def _has_form(value: Mapping[str, Any]) -> bool:
         all(_is_argument(key, one) for key, one in value["arguments"].items())
         and all(_is_state(state) for state in value["chains"].values())
         and value["chain"] in value["chains"]
-        and _is_moment(value["printed_at"])
+        and is_utc_text(value["printed_at"])
         and all(_DIGEST.fullmatch(one) for one in (value["values"], *value["files"].values()))
     )
 
@@ -111,7 +111,7 @@ def _has_form(value: Mapping[str, Any]) -> bool:
 def _is_argument(key: str, value: Any) -> bool:
     if key == "blank":
         return isinstance(value, bool)
-    is_moment = key not in ("as_of", "known_at") or _is_moment(value)
+    is_moment = key not in ("as_of", "known_at") or is_utc_text(value)
     return isinstance(value, str) and is_moment
 
 
@@ -124,13 +124,6 @@ def _is_state(state: Any) -> bool:
         and isinstance(state["root"], str)
         and _DIGEST.fullmatch(state["root"]) is not None
     )
-
-
-def _is_moment(text: str) -> bool:
-    try:
-        return format_utc(moment_of(text)) == text
-    except (ValueError, OverflowError):
-        return False
 
 
 _GET = "Get the paper again from whoever printed it; or it is no paper of weighbook."

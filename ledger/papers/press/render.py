@@ -24,7 +24,7 @@ from ledger.papers.press.finish import finish
 from ledger.papers.press.letters import printable
 from ledger.papers.press.qr import draw_qr
 from ledger.papers.press.sheet import Sheet
-from ledger.record.times import format_utc, moment_of
+from ledger.record.times import is_utc_text
 from ledger.resources import folder
 from ledger.say import codes, words
 
@@ -52,7 +52,7 @@ def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
         raise ReportError(
             f"there is no paper {document!r}", hint=f"Papers are: {', '.join(documents())}."
         )
-    if not _is_moment(stamp):
+    if not is_utc_text(stamp):
         raise ReportError(
             f"{stamp!r} is no time in UTC", hint="Write it like 2026-09-05T13:41:22.000Z."
         )
@@ -98,13 +98,6 @@ def typeset_sheet(sheet: Sheet) -> bytes:
             hint="A drawing is a whole SVG document that points at nothing outside itself.",
         ) from error
     return finish(pdf, sheet.stamp, sheet.attachments)
-
-
-def _is_moment(stamp: str) -> bool:
-    try:
-        return format_utc(moment_of(stamp)) == stamp
-    except ValueError:
-        return False
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
@@ -15,20 +15,9 @@ from ledger.papers.press.paper_file import (
     extension_lines,
     format_paper,
 )
+from ledger.papers.press.sheet import Sheet
 from ledger.papers.press.versions import versions
 from ledger.review.held import PaperFile
-
-
-@dataclass(frozen=True)
-class Sealed:
-    """The note that the paper shows, every file that goes with it, and the lines of its own note.
-
-    Where a paper shows a note that an official cosigned, its own goes beside it.
-    """
-
-    checkpoint: str
-    files: tuple[Attachment, ...]
-    extensions: tuple[str, ...]
 
 
 def seal(
@@ -39,8 +28,12 @@ def seal(
     files: Sequence[Attachment],
     arguments: Mapping[str, str | bool],
     list_number: str,
-) -> Sealed:
-    """Seal the paper of this context, which has a head, at the moment of `heads`."""
+) -> Sheet:
+    """The paper of this context, which has a head, with every file that goes with it.
+
+    `arguments` are those of its maker, `list_number` is the number of a list. Where the paper shows
+    a note that an official cosigned, its own goes beside it.
+    """
     cosigned: str = paper.head.checkpoint
     whence: str = paper.head.head_id
     shown = attached(cosigned, whence)
@@ -60,7 +53,13 @@ def seal(
     extensions = extension_lines(content, list_number)
     own = heads.sign(chain, extensions)
     notes = (*shown, *attached_beside(own)) if cosigned else attached(own, whence)
-    return Sealed(cosigned or own, (*files, *notes, _attached_paper(content)), extensions)
+    return Sheet(
+        document,
+        {"paper": replace(paper, head=replace(paper.head, checkpoint=cosigned or own))},
+        heads.stamp,
+        (*files, *notes, _attached_paper(content)),
+        extensions,
+    )
 
 
 def _attached_paper(content: bytes) -> Attachment:

@@ -2,37 +2,67 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_book
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import BookLine, BookPaper
+from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
 from ledger.say import procedure
 from ledger.say.clock import plain_date
-from ledger.store.store import Store
 
 SPARE_ROWS = 2
 EMPTY_ROWS = 23
 """A page of them, and room for a whole team: for a form without a roster."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookLine:
+    """One player in the book; `mark` is ok, over or "" where there is none yet.
+
+    `by` is the printed name of who marked, `when` the local date, `game` the game's id.
+    """
+
+    number: int | None
+    name: str
+    mark: str = ""
+    initials: str = ""
+    by: str = ""
+    when: str = ""
+    game: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookPaper:
+    """`book`: a team's first-game marks. A form to be filled by hand has `is_blank`.
+
+    `team` may be "" in an empty form: it is then written in. `limit` is a sentence.
+    """
+
+    head: PaperHead
+    team: str
+    limit: str
+    lines: tuple[BookLine, ...]
+    spare_rows: int
+    is_blank: bool = False
+
+    @property
+    def marked(self) -> int:
+        return sum(1 for line in self.lines if line.mark)
+
+
 def book_sheet(
-    store: Store,
-    team: str,
-    *,
-    as_of: str | None = None,
-    known_at: str | None = None,
-    heads: Heads | None = None,
+    heads: Heads, team: str, *, as_of: str | None = None, known_at: str | None = None
 ) -> Sheet:
     """The team's book as of a moment; InputError for an unknown team."""
-    source, rows = _open(heads or Heads(store), team, as_of, known_at)
+    source, rows = _open(heads, team, as_of, known_at)
     lines = tuple(_line(source, row) for row in rows)
-    head = source.head(division=_division(source, team)["name"], as_of=as_of, known_at=known_at)
+    head = source.head(division=_division(source, team)["name"])
     paper = BookPaper(
         head=head,
         team=source.team_name(team),
@@ -40,12 +70,11 @@ def book_sheet(
         lines=lines,
         spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
     )
-    return source.sheet("book", paper, team=team, as_of=as_of, known_at=known_at)
+    return source.sheet("book", paper, team=team)
 
 
-def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | None = None) -> Sheet:
+def blank_book_sheet(heads: Heads, team: str | None = None) -> Sheet:
     """The empty form of the book, with the team's roster; without a team, all by hand."""
-    heads = heads or Heads(store)
     if team is None:
         league = [one.event for one in heads.store.events(kind=["league"])]
         source = LeagueSource(heads, league)
@@ -53,7 +82,7 @@ def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | No
             head=source.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
         )
         return source.sheet("book", paper, blank=True)
-    source, rows = _open(heads, team, None, None)
+    source, rows = _open(heads, team)
     paper = BookPaper(
         head=source.head(division=_division(source, team)["name"]),
         team=source.team_name(team),
@@ -69,7 +98,7 @@ def blank_book_sheet(store: Store, team: str | None = None, *, heads: Heads | No
 
 
 def _open(
-    heads: Heads, team: str, as_of: str | None, known_at: str | None
+    heads: Heads, team: str, as_of: str | None = None, known_at: str | None = None
 ) -> tuple[LeagueSource, list[dict[str, Any]]]:
     store = heads.store
     stored = read_book(store, team)
@@ -78,7 +107,8 @@ def _open(
     events = [one.event for one in store.events(kind=["league", "division"])]
     events += [one.event for one in store.events(kind=BRINGS_IN["official"], subject=markers)]
     chain = stored[-1].event.chain
-    source = LeagueSource(heads, [*events, *(one.event for one in stored)], chain=chain)
+    events += [one.event for one in stored]
+    source = LeagueSource(heads, events, chain=chain, as_of=as_of, known_at=known_at)
     return source, rows
 
 

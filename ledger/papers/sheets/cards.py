@@ -2,27 +2,57 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import CallLine, CardPaper, PaperHead
+from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
 from ledger.record.authority import role_name
 from ledger.say import procedure, words
 from ledger.say.clock import plain_date
-from ledger.store.store import Store
 
 _RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 
 
-def card_sheet(store: Store, game: str | None = None, *, heads: Heads | None = None) -> Sheet:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallLine:
+    """Whom to ask, and about what; name and number are written in."""
+
+    role: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardPaper:
+    """`card`: what weighmasters do, for one game, or for the league where `head.game` is "".
+
+    `limits` are pairs of a division's name and its limit with its unit, one of them for a game.
+    `check_weight` and `passes` are texts with their unit. The rest are the league's own rules,
+    a sentence each. `calls` is in the order in which to ask.
+    """
+
+    head: PaperHead
+    limits: tuple[tuple[str, str], ...]
+    check_weight: str
+    passes: str
+    opens: str
+    first_to_weigh: str
+    attempts: str
+    declared_over: str
+    late_players: str
+    weighmasters: str
+    minimum_plays: str
+    calls: tuple[CallLine, ...]
+
+
+def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
     """The card of a game, or of the league; InputError for an unknown game."""
-    heads = heads or Heads(store)
     if game is not None:
-        return lay_card(open_source(store, game, heads=heads))
+        return lay_card(open_source(heads, game))
     stored = list(heads.store.events(kind=["league", "division"]))
     source = LeagueSource(heads, [one.event for one in stored])
     limits = tuple(

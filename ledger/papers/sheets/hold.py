@@ -32,7 +32,7 @@ from ledger.papers.press.paper_file import NAME, PAPER_LINE, parse_paper
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.press.versions import versions
-from ledger.papers.sheets.makers import make_again
+from ledger.papers.sheets.documents import make_again
 from ledger.review.held import Difference, Held, PaperFile
 from ledger.store.store import Store
 
@@ -78,7 +78,8 @@ def hold_paper(store: Store, data: bytes) -> Held:
         what = f"this ledger has no such paper: {error.message}"
         return Held(verdict="differs", paper=paper, difference=Difference(what))
     again = parse_paper(_attached(sheet))
-    if (again.values, again.files) != (paper.values, paper.files):
+    agree = (again.values, again.files) == (paper.values, paper.files)
+    if not agree:
         missing = heads.missing_keys() if paper.files.keys() - again.files.keys() else []
         if reason := _gone_since(store, paper, missing):
             return Held(
@@ -88,16 +89,17 @@ def hold_paper(store: Store, data: bytes) -> Held:
                 reason=reason,
                 values_agree=False,
             )
-    return _compare(data, read, sheet, others)
+    return _compare(data, read, sheet, others, agree)
 
 
 def _compare(
-    data: bytes, read: _Read, sheet: Sheet, others: tuple[tuple[str, str, str], ...]
+    data: bytes,
+    read: _Read,
+    sheet: Sheet,
+    others: tuple[tuple[str, str, str], ...],
+    agree: bool,
 ) -> Held:
-    paper = read.paper
-    told: dict[str, Any] = {"paper": paper, "signed": bool(read.note)}
-    again = parse_paper(_attached(sheet))
-    agree = (again.values, again.files) == (paper.values, paper.files)
+    told: dict[str, Any] = {"paper": read.paper, "signed": bool(read.note)}
     if others:
         return Held(verdict="other_versions", others=others, values_agree=agree, **told)
     made = typeset_sheet(sheet)

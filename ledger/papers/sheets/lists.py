@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from itertools import groupby
 from typing import Any
 
@@ -12,39 +12,111 @@ from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import (
-    BlankPaper,
-    Listing,
-    ListLine,
-    ListPaper,
-    RosterLine,
-    SignatureLine,
-)
+from ledger.papers.sheets.context import PaperHead, SignatureLine
 from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
 from ledger.say import procedure, signing, stated, words
 from ledger.say.clock import local_time
-from ledger.store.store import Store
+from ledger.say.signing import Since
 
 HAND_ROWS = 2
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listing:
+    """One reason a player is on the list; `struck_at` and `struck_by` where it was struck off.
+
+    `late` says where it, or the strike-off, was recorded late or behind a signature.
+    """
+
+    reason: str
+    at: str
+    by: str
+    struck_at: str = ""
+    struck_by: str = ""
+    late: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListLine:
+    """One player with at least one listing, standing or struck off."""
+
+    number: int | None
+    name: str
+    listings: tuple[Listing, ...]
+    may_play: str
+    may_carry: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListPaper:
+    """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen.
+
+    `digest` is the number of the list as it stands (64 hex digits): what a countersignature holds.
+    `since` says in sentences what was stated after signatures, `typed_in` that the lines came from
+    paper all at once.
+    """
+
+    head: PaperHead
+    team: str
+    opponent: str
+    lines: tuple[ListLine, ...]
+    signatures: tuple[SignatureLine, ...]
+    digest: str
+    since: tuple[Since, ...] = ()
+    typed_in: str = ""
+    hand_rows: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RosterLine:
+    """One player of the roster at kickoff."""
+
+    number: int | None
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlankPaper:
+    """`blank_list`: the empty form for a morning without the device, one team in one game.
+
+    `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
+    "105 lb"); `opens` is the local time at which the weigh-in opens.
+    """
+
+    head: PaperHead
+    team: str
+    opponent: str
+    roster: tuple[RosterLine, ...]
+    signatures: tuple[SignatureLine, ...]
+    check_weight: str
+    passes: str
+    limit: str
+    opens: str
+    first_to_weigh: str
+    attempts: str
+    late_players: str
+    scale_rows: int = 2
+
+    @property
+    def spare_rows(self) -> int:
+        """Rows for who is not on the roster: a few, or a team's where there is no roster."""
+        return 4 if self.roster else 22
+
+
 def list_sheet(
-    store: Store,
+    heads: Heads,
     game: str,
     team: str,
     *,
     as_of: str | None = None,
     known_at: str | None = None,
-    heads: Heads | None = None,
 ) -> Sheet:
     """The ineligible list of `team` in `game`; InputError when there is no such side."""
-    source = open_source(store, game, as_of=as_of, known_at=known_at, heads=heads)
-    return lay_list(source, team, as_of=as_of, known_at=known_at)
+    return lay_list(open_source(heads, game, as_of=as_of, known_at=known_at), team)
 
 
-def lay_list(
-    source: GameSource, team: str, *, as_of: str | None = None, known_at: str | None = None
-) -> Sheet:
+def lay_list(source: GameSource, team: str) -> Sheet:
     """The ineligible list of one side of the source's game, as of the source's moment."""
     opponents = source.opponents_of(team)
     rows = source.engine.answer("ineligible_list", game=source.game, team=team).dicts()
@@ -52,7 +124,7 @@ def lay_list(
     signed = source.signatures.of(source.game, team, content)
     signatures = _given(source, team, opponents, signed, list_number(content))
     paper = ListPaper(
-        head=source.head(as_of=as_of, known_at=known_at),
+        head=source.head(),
         team=source.team_name(team),
         opponent=source.team_name(opponents),
         lines=tuple(
@@ -70,23 +142,13 @@ def lay_list(
         # What both sides have signed is not added to by hand.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
-    return source.sheet(
-        "ineligible_list",
-        paper,
-        list_number=paper.digest,
-        game=source.game,
-        team=team,
-        as_of=as_of,
-        known_at=known_at,
-    )
+    number = paper.digest
+    return source.sheet("ineligible_list", paper, list_number=number, game=source.game, team=team)
 
 
-def blank_sheet(
-    store: Store, team: str, game: str | None = None, *, heads: Heads | None = None
-) -> Sheet:
+def blank_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
     """The empty form of `team` for a game; without one, for its next game not yet weighed."""
-    heads = heads or Heads(store)
-    return lay_blank(open_source(store, game or next_game(heads.store, team), heads=heads), team)
+    return lay_blank(open_source(heads, game or next_game(heads.store, team)), team)
 
 
 def lay_blank(source: GameSource, team: str) -> Sheet:

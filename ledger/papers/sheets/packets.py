@@ -32,7 +32,6 @@ from ledger.review.packet_proof import choose_shown, list_statements, prove_pack
 from ledger.review.packet_protest import build_protest
 from ledger.say import codes, packets, words
 from ledger.say.clock import local_time
-from ledger.store.store import Store
 from ledger.witness.proof import Proof
 from ledger.witness.proof_file import pack_proof
 
@@ -55,21 +54,29 @@ _SECTIONS = (
 _ONLY_PROTEST = ("sides", "agreed", "tried")
 
 
+def review_packet(heads: Heads, case: str, **moments: str | None) -> Sheet:
+    """The packet for those who review the case."""
+    return packet_sheet(heads, case, "review_packet", **moments)
+
+
+def protest_packet(heads: Heads, case: str, **moments: str | None) -> Sheet:
+    """The same, with both sides' words and what each ruling would change."""
+    return packet_sheet(heads, case, "protest_packet", **moments)
+
+
 def packet_sheet(
-    store: Store,
+    heads: Heads,
     case_id: str,
     kind: Kind | None = None,
     *,
     as_of: str | None = None,
     known_at: str | None = None,
-    heads: Heads | None = None,
 ) -> Sheet:
     """A packet of a case with its statements and their proof attached.
 
     Without `kind` it is the protest packet of a protest, else the review packet. Raises InputError
     for an unknown case.
     """
-    heads = heads or Heads(store)
     store = heads.store
     packet = build_packet(store, case_id, as_of=as_of, known_at=known_at)
     kind = kind or ("protest_packet" if packet.case.reason == "protest" else "review_packet")
@@ -94,7 +101,7 @@ def packet_sheet(
             proof_says=f"{entries} and {count_of(len(checked.texts), 'text')}",
         )
         files.append(_proof(case_id, proof))
-    return source.sheet(kind, paper, *files, case=case_id, as_of=as_of, known_at=known_at)
+    return source.sheet(kind, paper, *files, case=case_id)
 
 
 def _statements(case_id: str, statements: Sequence[Mapping[str, Any]]) -> Attachment:
@@ -121,7 +128,8 @@ def _proof(case_id: str, proof: Proof) -> Attachment:
 def _source(heads: Heads, packet: Packet) -> LeagueSource:
     teams = [one.event for one in heads.store.events(kind=["team"], team=sorted(_teams(packet)))]
     chain = packet.case.timeline[0].event_id.rpartition(":")[0]
-    return LeagueSource(heads, [*packet.events.values(), *teams], chain=chain)
+    events = [*packet.events.values(), *teams]
+    return LeagueSource(heads, events, chain=chain, as_of=packet.as_of, known_at=packet.known_at)
 
 
 def _teams(packet: Packet) -> set[str]:
@@ -136,7 +144,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
     moments, recorded = lay_timeline(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
-        head=source.head(as_of=packet.as_of, known_at=packet.known_at, **of_game),
+        head=source.head(**of_game),
         title=words.upper_first(codes.DOCUMENTS[kind]),
         case_id=case.case_id,
         sections=_sections(packet, protest),

@@ -2,58 +2,74 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, dataclass, replace
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import PaperHead, ReceiptPaper
-from ledger.papers.sheets.lists import meaning_of
+from ledger.papers.sheets.context import PaperHead
+from ledger.papers.sheets.lists import signature_line
 from ledger.papers.sheets.source import open_source
-from ledger.say import signing
-from ledger.say.clock import local_time
 from ledger.store.store import Store
 
 
-def receipt_sheet(store: Store, event_id: str, *, heads: Heads | None = None) -> Sheet:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceiptPaper:
+    """`receipt`: one countersignature, twice on a sheet, so that each side takes one home.
+
+    `head.checkpoint` is the note that the signer cosigned, or the ledger's present one where
+    `is_cosigned` is false. `digest` is the list's (64 hex digits), "" where the event holds none;
+    `scan` that of the signed paper. `meaning` belongs to the side signed for. `state` says in words
+    whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
+    `key` says who set the signer's key, where that is worth saying.
+    """
+
+    head: PaperHead
+    team: str
+    side: str
+    meaning: str
+    name: str
+    signed_at: str
+    how: str
+    id: str
+    digest: str
+    scan: str
+    is_cosigned: bool
+    state: str
+    is_whole: bool
+    key: str = ""
+
+
+def receipt_sheet(heads: Heads, event: str) -> Sheet:
     """The receipt of that countersignature; InputError where the event is none that counts."""
-    heads = heads or Heads(store)
     store = heads.store
-    event = store.event(event_id)
-    if event.kind != "countersign" or event.game is None:
+    found = store.event(event)
+    if found.kind != "countersign" or found.game is None:
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
-        what = f"a statement of the kind {event.kind}"
-        raise InputError(f"{event_id} is no signature to a list; it is {what}", hint=hint)
-    source = open_source(store, event.game, heads=heads)
-    given = source.signatures.of(event.game, str(event.team))
-    signed = next((one for one in given if one.event_id == event_id), None)
+        what = f"a statement of the kind {found.kind}"
+        raise InputError(f"{event} is no signature to a list; it is {what}", hint=hint)
+    source = open_source(heads, found.game)
+    given = source.signatures.of(found.game, str(found.team))
+    signed = next((one for one in given if one.event_id == event), None)
     if signed is None:
         others = ", ".join(one.event_id for one in given) or "none"
         raise InputError(
-            f"{event_id} does not count as a signature of either side",
+            f"{event} does not count as a signature of either side",
             hint=f"Signatures to this list that count: {others}.",
         )
-    row, note = signed.row, _cosigned(store, event)
-    is_forged = row["how"] == "key" and not source.is_key_signature(event_id)
-    head = source.head()
+    note, head = _cosigned(store, found), source.head()
+    line = asdict(signature_line(source, signed, ""))
+    del line["number"]
     paper = ReceiptPaper(
-        head=_signed_head(store, head, event, note) if note else head,
-        team=source.team_name(row["team"]),
-        side=source.team_name(row["side"]),
-        meaning=meaning_of(row["team"], row["side"]),
-        name=source.names.of(row["official"]),
-        signed_at=local_time(row["signed_at"], source.zone),
-        how=row["how"],
-        id=event_id,
-        digest=event.data.get("list", ""),
-        scan=event.data.get("scan", ""),
+        head=_signed_head(store, head, found, note) if note else head,
+        team=source.team_name(signed.row["team"]),
+        digest=found.data.get("list", ""),
+        scan=found.data.get("scan", ""),
         is_cosigned=bool(note),
-        state=signing.NO_KEY if is_forged else signing.state(signed),
-        is_whole=signed.stands and not is_forged,
-        key=signing.key_words(store, event_id, source.names.of),
+        **line,
     )
-    return source.sheet("receipt", paper, event=event_id)
+    return source.sheet("receipt", paper, event=event)
 
 
 def _cosigned(store: Store, event: Event) -> str:

@@ -8,28 +8,27 @@ numbers go with it as JSON, small numbers of children hidden there too.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
-from ledger.derive.signatures import Signatures, SignedList
-from ledger.errors import InputError
-from ledger.papers.press.heads import Heads
-from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper
-from ledger.papers.sheets.season_counts import (
+from ledger.derive.season_counts import (
     LEAGUE,
     NO_ASSOCIATION,
     Tables,
     count_scope,
     hidden_children,
-    in_words,
     outcomes,
     read_tables,
 )
+from ledger.derive.signatures import Signatures, SignedList
+from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper
 from ledger.papers.sheets.season_figures import (
     draw_by_week,
     draw_done,
@@ -38,22 +37,15 @@ from ledger.papers.sheets.season_figures import (
     draw_times,
 )
 from ledger.papers.sheets.season_numbers import attached_numbers
+from ledger.papers.sheets.season_scopes import in_words, lay_scope
 from ledger.papers.sheets.source import LeagueSource
 from ledger.say import codes, words
 from ledger.say.clock import local_time, plain_date
 from ledger.say.signing import worst_of
-from ledger.store.store import Store
 
 
-def season_sheet(
-    store: Store,
-    *,
-    as_of: str | None = None,
-    known_at: str | None = None,
-    heads: Heads | None = None,
-) -> Sheet:
+def season_sheet(heads: Heads, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
     """The season's summary."""
-    heads = heads or Heads(store)
     store = heads.store
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
@@ -61,47 +53,35 @@ def season_sheet(
     if known_at and known_at < first:
         hint = f"Its first rows were recorded {local_time(first, 'UTC')}."
         raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
-    source = LeagueSource(heads, setup, chain=chain)
+    source = LeagueSource(heads, setup, chain=chain, as_of=as_of, known_at=known_at)
     stored = list(read_season(store))
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()
-    paper = replace(_paper(source, tables, as_of, known_at), since_signed=_since_signed(signed))
-    numbers = attached_numbers(paper)
-    return source.sheet("season_summary", paper, numbers, as_of=as_of, known_at=known_at)
+    paper = replace(_paper(source, tables), since_signed=_since_signed(signed))
+    return source.sheet("season_summary", paper, attached_numbers(paper))
 
 
-def _paper(
-    source: LeagueSource, tables: Tables, as_of: str | None, known_at: str | None
-) -> SeasonPaper:
+def _paper(source: LeagueSource, tables: Tables) -> SeasonPaper:
     hidden = hidden_children(tables)
-    league = count_scope(
-        tables, hidden, kind=LEAGUE, key="", name=source.league["name"], teams=None
-    )
+
+    def scope(kind: str, key: str, name: str, teams: Collection[str] | None) -> ScopeCounts:
+        numbers = count_scope(tables, hidden, kind=kind, key=key, teams=teams)
+        return lay_scope(numbers, kind=kind, key=key, name=name)
+
+    league = scope(LEAGUE, "", source.league["name"], None)
     parts = []
     for association in sorted(set(tables.associations.values())):
         teams = [team for team, of in tables.associations.items() if of == association]
         teams.sort(key=lambda team: (source.team_name(team).casefold(), team))
-        whole = count_scope(
-            tables,
-            hidden,
-            kind="association",
-            key=association,
-            name="Teams of no association" if association == NO_ASSOCIATION else association,
-            teams=set(teams),
-        )
-        single = tuple(
-            count_scope(
-                tables, hidden, kind="team", key=team, name=source.team_name(team), teams={team}
-            )
-            for team in teams
-        )
-        parts.append((whole, single))
+        name = "Teams of no association" if association == NO_ASSOCIATION else association
+        single = tuple(scope("team", team, source.team_name(team), {team}) for team in teams)
+        parts.append((scope("association", association, name, teams), single))
     every = len(rules())
     found = {row["rule"] for row in tables.findings}
     return SeasonPaper(
-        head=source.head(as_of=as_of, known_at=known_at),
+        head=source.head(),
         state=_state(tables, league),
         well=_went_well(league, every - len(found), every),
         done=draw_done(league),

@@ -8,60 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.derive.season_counts import CaseCounts, StepCounts
 from ledger.papers.press.charts import Figure
 from ledger.papers.sheets.context import PaperHead
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepCounts:
-    """Steps of the procedure, done and due.
-
-    `key`, `ink`, `sheet` and `missing` are signatures due to lists: those of the league, or those
-    that the teams' own weighmasters give. `findings` are about steps; `entries` are statements.
-    """
-
-    games: int = 0
-    off: int = 0
-    weighed: int = 0
-    proved: int = 0
-    checks: int = 0
-    checks_passed: int = 0
-    outs: int = 0
-    key: int = 0
-    ink: int = 0
-    sheet: int = 0
-    missing: int = 0
-    findings: int = 0
-    entries: int = 0
-    late: int = 0
-
-    @property
-    def signed(self) -> int:
-        return self.key + self.ink + self.sheet
-
-    @property
-    def due(self) -> int:
-        return self.signed + self.missing
-
-    @property
-    def ways(self) -> str:
-        """How signatures were given, in words: "4 by key, 50 on the sheet"."""
-        counted = ((self.key, "by key"), (self.ink, "in ink"), (self.sheet, "on the sheet"))
-        return ", ".join(f"{count:,} {words}" for count, words in counted if count) or "–"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CaseCounts:
-    """Questions put to review. `minutes` are those from the asking to the first answer."""
-
-    cases: int = 0
-    outcomes: tuple[tuple[str, int], ...] = ()
-    overdue: int = 0
-    minutes: tuple[int, ...] = ()
-
-    @property
-    def answered(self) -> int:
-        return len(self.minutes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +44,13 @@ class ScopeCounts:
     child_rules: tuple[RuleCount, ...]
     weeks: tuple[int, ...]
     no_week: int
+
+    @property
+    def ways(self) -> str:
+        """How signatures were given, in words: "4 by key, 50 on the sheet"."""
+        steps = self.steps
+        counted = ((steps.key, "by key"), (steps.ink, "in ink"), (steps.sheet, "on the sheet"))
+        return ", ".join(f"{count:,} {words}" for count, words in counted if count) or "–"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

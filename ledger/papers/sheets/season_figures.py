@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from ledger.derive.season_counts import Tables
 from ledger.papers.press.charts import Bar, Figure, draw_bars
 from ledger.papers.sheets.season_context import ScopeCounts
-from ledger.papers.sheets.season_counts import Tables
 from ledger.say.clock import plain_date
 
 _CHART = 9

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import timedelta
 from functools import cached_property
 from typing import Any
@@ -23,7 +22,7 @@ from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
-from ledger.store.store import Store, Stored
+from ledger.store.store import Stored
 from ledger.witness.vouching import is_key_signature
 
 
@@ -31,7 +30,8 @@ class LeagueSource:
     """A league's set-up and some events, laid out for a paper's words.
 
     `events` hold the league's and those of the teams, divisions and officials that the paper
-    names. The checkpoint is of `chain`, or of the one in which the last of them lies.
+    names. The checkpoint is of `chain`, or of the one in which the last of them lies. `as_of` and
+    `known_at` are the moments that the paper is asked for, UTC text.
     """
 
     def __init__(
@@ -40,10 +40,12 @@ class LeagueSource:
         events: Sequence[Event],
         *,
         chain: str | None = None,
+        as_of: str | None = None,
+        known_at: str | None = None,
     ) -> None:
         self.store = heads.store
         self.heads = heads
-        self.stamp = heads.stamp
+        self.as_of, self.known_at = as_of, known_at
         self.names = Names(heads.store, events)
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
@@ -59,9 +61,7 @@ class LeagueSource:
         self.zone: str = self.league["time_zone"]
         self._chain = chain or events[-1].chain
 
-    def head(
-        self, *, as_of: str | None = None, known_at: str | None = None, **of_game: Any
-    ) -> PaperHead:
+    def head(self, **of_game: Any) -> PaperHead:
         """Which state of the ledger, and whose; `of_game` are further fields of PaperHead."""
         until = self.league["privacy"]["keep_personal_until"]
         end = self.heads.of(self._chain)
@@ -71,8 +71,8 @@ class LeagueSource:
             zone=self.zone,
             head_id=end.id,
             head_hash=end.hash,
-            as_of=local_time(as_of, self.zone) if as_of else "",
-            known_at=local_time(known_at, self.zone) if known_at else "",
+            as_of=local_time(self.as_of, self.zone) if self.as_of else "",
+            known_at=local_time(self.known_at, self.zone) if self.known_at else "",
             keep_until=plain_date(until) if until else "",
             **of_game,
         )
@@ -83,17 +83,16 @@ class LeagueSource:
         paper: Any,
         *files: Attachment,
         list_number: str = "",
-        **arguments: str | bool | None,
+        **arguments: str | bool,
     ) -> Sheet:
         """The paper, with these files, its checkpoint and its paper.json attached.
 
-        `paper` is a context that has a head; `arguments` are those of its maker
-        (`ledger.papers.sheets.makers`), `list_number` is the number of a list.
+        `paper` is a context that has a head; `arguments` are those of its maker (`documents`)
+        beside the moments, `list_number` is the number of a list.
         """
-        given = {name: value for name, value in arguments.items() if value is not None}
-        sealed = seal(self.heads, self._chain, document, paper, files, given, list_number)
-        paper = replace(paper, head=replace(paper.head, checkpoint=sealed.checkpoint))
-        return Sheet(document, {"paper": paper}, self.stamp, sealed.files, sealed.extensions)
+        moments = {"as_of": self.as_of, "known_at": self.known_at}
+        given = arguments | {name: time for name, time in moments.items() if time is not None}
+        return seal(self.heads, self._chain, document, paper, files, given, list_number)
 
     def is_key_signature(self, event_id: str) -> bool:
         """Whether a key really made the signature that says so."""
@@ -125,17 +124,19 @@ class GameSource(LeagueSource):
     def __init__(
         self,
         heads: Heads,
-        engine: Engine,
         game: str,
         stored: Sequence[Stored],
+        *,
+        as_of: str | None = None,
+        known_at: str | None = None,
     ) -> None:
         events = [one.event for one in stored]
         chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
-        super().__init__(heads, events, chain=chain)
-        self.engine = engine
+        super().__init__(heads, events, chain=chain, as_of=as_of, known_at=known_at)
+        self.engine = Engine(stored, as_of=as_of, known_at=known_at)
         self.stored = stored
         self.game = game
-        rows = [row for row in engine.answer("game").dicts() if row["game"] == game]
+        rows = [row for row in self.engine.answer("game").dicts() if row["game"] == game]
         if not rows:
             held = next(e.recorded for e in events if (e.kind, e.game) == ("game", game))
             raise not_held_yet(game, local_time(held, self.zone))
@@ -154,13 +155,11 @@ class GameSource(LeagueSource):
     def division(self) -> str:
         return str(self._game["division"])
 
-    def head(
-        self, *, as_of: str | None = None, known_at: str | None = None, **more: Any
-    ) -> PaperHead:
+    def head(self, **more: Any) -> PaperHead:
         """Which game, and which state of the ledger."""
-        if as_of:
-            more["held_later"] = as_of_note(self.stored, as_of, self.game, self.zone)
-        return super().head(as_of=as_of, known_at=known_at, **self.of_game(self._game), **more)
+        if self.as_of:
+            more["held_later"] = as_of_note(self.stored, self.as_of, self.game, self.zone)
+        return super().head(**self.of_game(self._game), **more)
 
     def opponents_of(self, team: str) -> str:
         """The other side; InputError for a team that does not play in the game."""
@@ -184,15 +183,12 @@ class GameSource(LeagueSource):
 
 
 def open_source(
-    store: Store,
+    heads: Heads,
     game: str,
     *,
     as_of: str | None = None,
     known_at: str | None = None,
-    heads: Heads | None = None,
 ) -> GameSource:
-    """The source of a game at the moment of `heads`, else now; InputError for an unknown one."""
-    heads = heads or Heads(store)
+    """The source of a game at the moment of `heads`; InputError for an unknown one."""
     stored = read_game(heads.store, game, as_of=as_of, known_at=known_at)
-    engine = Engine(stored, as_of=as_of, known_at=known_at)
-    return GameSource(heads, engine, game, stored)
+    return GameSource(heads, game, stored, as_of=as_of, known_at=known_at)

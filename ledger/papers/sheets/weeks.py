@@ -69,17 +69,17 @@ def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
     """
     heads = Heads(store)
     for clock, game in week.games:
-        for what, sheet in _papers(store, open_source(store, game, heads=heads)):
+        for what, sheet in _papers(open_source(heads, game)):
             yield f"{clock}-{game}-{what}.pdf", sheet
     heads.check_still()
 
 
-def _papers(store: Store, source: GameSource) -> Iterator[tuple[str, Sheet]]:
+def _papers(source: GameSource) -> Iterator[tuple[str, Sheet]]:
     """Both lists, both books, the card, both empty forms; the visitors first."""
     for team in source.sides:
         yield f"list-{team}", lay_list(source, team)
     for team in source.sides:
-        yield f"book-{team}", book_sheet(store, team, heads=source.heads)
+        yield f"book-{team}", book_sheet(source.heads, team)
     yield "card", lay_card(source)
     for team in source.sides:
         yield f"blank-list-{team}", lay_blank(source, team)

@@ -22,6 +22,7 @@ from pyhanko_certvalidator import ValidationContext
 
 from ledger.audit.kept import read_kept
 from ledger.errors import InputError, LedgerError, ReportError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.pades import open_certificate, require_pkcs12
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.lists import list_sheet
@@ -51,7 +52,7 @@ KEYS = {
 
 @pytest.fixture(scope="module")
 def paper(signed: SqliteStore) -> bytes:
-    return typeset_sheet(list_sheet(signed, "acorn-1a", "newts"))
+    return typeset_sheet(list_sheet(Heads(signed), "acorn-1a", "newts"))
 
 
 def signed_by(pdf: bytes, file: bytes) -> bytes:

@@ -21,24 +21,24 @@ from tests.signed_season import CASE, GAME, season
 
 AT = "2026-09-07T18:00:00.000Z"
 SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
-    "list": lambda store: list_sheet(store, GAME, "newts", heads=at(store)),
+    "list": lambda store: list_sheet(at(store), GAME, "newts"),
     "list as of": lambda store: list_sheet(
-        store, GAME, "newts", as_of="2026-09-05T13:49:00.000Z", heads=at(store)
+        at(store), GAME, "newts", as_of="2026-09-05T13:49:00.000Z"
     ),
-    "blank list": lambda store: blank_sheet(store, "newts", heads=at(store)),
-    "book": lambda store: book_sheet(store, "newts", known_at=AT, heads=at(store)),
-    "blank book": lambda store: blank_book_sheet(store, "newts", heads=at(store)),
-    "blank book of no team": lambda store: blank_book_sheet(store, heads=at(store)),
-    "card": lambda store: card_sheet(store, heads=at(store)),
-    "card of a game": lambda store: card_sheet(store, GAME, heads=at(store)),
-    "receipt": lambda store: receipt_sheet(store, signature_with_key(store), heads=at(store)),
+    "blank list": lambda store: blank_sheet(at(store), "newts"),
+    "book": lambda store: book_sheet(at(store), "newts", known_at=AT),
+    "blank book": lambda store: blank_book_sheet(at(store), "newts"),
+    "blank book of no team": lambda store: blank_book_sheet(at(store)),
+    "card": lambda store: card_sheet(at(store)),
+    "card of a game": lambda store: card_sheet(at(store), GAME),
+    "receipt": lambda store: receipt_sheet(at(store), signature_with_key(store)),
     "receipt of a sheet": lambda store: receipt_sheet(
-        store, next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id, heads=at(store)
+        at(store), next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id
     ),
-    "blank case": lambda store: blank_case_sheet(store, heads=at(store)),
-    "review packet": lambda store: packet_sheet(store, CASE, "review_packet", heads=at(store)),
-    "protest packet": lambda store: packet_sheet(store, CASE, "protest_packet", heads=at(store)),
-    "season summary": lambda store: season_sheet(store, heads=at(store)),
+    "blank case": lambda store: blank_case_sheet(at(store)),
+    "review packet": lambda store: packet_sheet(at(store), CASE, "review_packet"),
+    "protest packet": lambda store: packet_sheet(at(store), CASE, "protest_packet"),
+    "season summary": lambda store: season_sheet(at(store)),
 }
 
 

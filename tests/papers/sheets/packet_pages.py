@@ -10,6 +10,7 @@ import pikepdf
 import pypdfium2
 
 from ledger.chain.disclosure import open_disclosure
+from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.packet_context import PacketPaper
 from ledger.papers.sheets.packets import PROOF, Kind, packet_sheet
 from ledger.review.packet import Packet, build_packet
@@ -57,7 +58,7 @@ class Printed:
 
 def print_packet(store: SqliteStore, case_id: str, kind: Kind, to: Path) -> Printed:
     """The packet printed; it keeps the rules of PDF/A-3 and PDF/UA-1."""
-    sheet = packet_sheet(store, case_id, kind)
+    sheet = packet_sheet(Heads(store), case_id, kind)
     pages = printed_sheet(sheet, to)
     with pikepdf.open(to) as pdf:
         files = {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}

@@ -9,10 +9,10 @@ import pikepdf
 import pytest
 
 from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.books import blank_book_sheet, book_sheet
-from ledger.papers.sheets.context import BookLine, BookPaper
+from ledger.papers.sheets.books import BookLine, BookPaper, blank_book_sheet, book_sheet
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
@@ -93,7 +93,7 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 
 
 def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
-    sheet = book_sheet(signed, "newts")
+    sheet = book_sheet(Heads(signed), "newts")
     (text,) = printed_sheet(sheet, tmp_path / "book.pdf")
     assert squeeze("5 Bruno Wolkenfänger over TE Tobias Eggleplum, Sep 5, 2026, acorn-1a") in (
         squeeze(text)
@@ -107,23 +107,24 @@ def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> N
 
 
 def test_the_book_as_of_a_moment(signed: SqliteStore) -> None:
-    before = paper_of(book_sheet(signed, "newts", as_of="2026-09-05T13:00:00.000Z"))
+    before = paper_of(book_sheet(Heads(signed), "newts", as_of="2026-09-05T13:00:00.000Z"))
     assert before.marked == 0
     assert before.head.as_of == "Sat, Sep 5, 2026, 8:00 AM CDT"
 
 
 def test_a_mark_moves_along_with_its_player(signed: SqliteStore) -> None:
     """Wombats 48 joins the capybaras as 80; a player has one book a division."""
-    moved = [line for line in paper_of(book_sheet(signed, "capybaras")).lines if line.number == 80]
+    book = paper_of(book_sheet(Heads(signed), "capybaras"))
+    moved = [line for line in book.lines if line.number == 80]
     assert [(line.mark, line.game) for line in moved] == [("ok", "oak-1b")]
 
 
 def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
-    form = paper_of(blank_book_sheet(signed, "newts"))
+    form = paper_of(blank_book_sheet(Heads(signed), "newts"))
     assert form.is_blank
     assert form.marked == 0
     assert len(form.lines) == 24
-    (text,) = printed_sheet(blank_book_sheet(signed), tmp_path / "blank.pdf")
+    (text,) = printed_sheet(blank_book_sheet(Heads(signed)), tmp_path / "blank.pdf")
     assert "Book by hand" in text
     assert text.count("ok over") == 23
     assert "Team, division" in text
@@ -132,4 +133,4 @@ def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
 def test_an_unknown_team(signed: SqliteStore) -> None:
     for make in (book_sheet, blank_book_sheet):
         with pytest.raises(InputError, match="no team foxes"):
-            make(signed, "foxes")
+            make(Heads(signed), "foxes")

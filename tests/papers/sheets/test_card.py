@@ -14,10 +14,10 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.cards import card_sheet
-from ledger.papers.sheets.context import CallLine, CardPaper
+from ledger.papers.sheets.cards import CallLine, CardPaper, card_sheet
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, printed_sheet, squeeze
@@ -99,7 +99,7 @@ def test_a_card_has_two_sides(tmp_path: Path) -> None:
 
 
 def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: Path) -> None:
-    texts = printed_sheet(card_sheet(signed, "acorn-5a"), tmp_path / "card.pdf")
+    texts = printed_sheet(card_sheet(Heads(signed), "acorn-5a"), tmp_path / "card.pdf")
     assert len(texts) == 2
     front, back = (squeeze(text) for text in texts)
     for said in (
@@ -124,20 +124,20 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
 
 
 def test_the_card_of_the_league(signed: SqliteStore, tmp_path: Path) -> None:
-    texts = printed_sheet(card_sheet(signed), tmp_path / "card.pdf")
+    texts = printed_sheet(card_sheet(Heads(signed)), tmp_path / "card.pdf")
     assert len(texts) == 2
     assert squeeze("Acorn 95 lb; from Oct 1, 2026 on 97 lb Oak 125 lb") in squeeze(texts[0])
     assert "The weigh-in opens 30 minutes before kickoff." in " ".join(texts[0].split())
 
 
 def test_no_official_and_no_child_is_named(signed: SqliteStore, tmp_path: Path) -> None:
-    text = "".join(printed_sheet(card_sheet(signed, GAME), tmp_path / "card.pdf"))
+    text = "".join(printed_sheet(card_sheet(Heads(signed), GAME), tmp_path / "card.pdf"))
     for name in ("Juniper-Ann", "Tumblethatch", "Wolkenfänger"):
         assert name not in text
 
 
 def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
-    text = printed_sheet(card_sheet(signed, "oak-3b"), tmp_path / "card.pdf")[0]
+    text = printed_sheet(card_sheet(Heads(signed), "oak-3b"), tmp_path / "card.pdf")[0]
     assert "THIS GAME IS OFF." in text
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.case_forms import blank_case_sheet
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import printed_sheet, squeeze
@@ -11,7 +12,7 @@ from tests.papers.samples import printed_sheet, squeeze
 
 def test_question_in_front_and_determination_behind(signed: SqliteStore, tmp_path: Path) -> None:
     """Decided and signed as 21 CFR 11.50(a) has it: name, date and time, meaning; a model."""
-    front, back = printed_sheet(blank_case_sheet(signed), tmp_path / "case.pdf")
+    front, back = printed_sheet(blank_case_sheet(Heads(signed)), tmp_path / "case.pdf")
     for said in (
         "A note or a question stops nobody from playing.",
         "Case, a short word for it",

@@ -9,7 +9,8 @@ import pytest
 
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import ListPaper, SignatureLine
+from ledger.papers.sheets.context import SignatureLine
+from ledger.papers.sheets.lists import ListPaper
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import (
     EMOJI,

@@ -11,9 +11,9 @@ import pytest
 from ledger.chain.checkpoint import check_checkpoint
 from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import BlankPaper, ListPaper
-from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.papers.sheets.lists import BlankPaper, ListPaper, blank_sheet, list_sheet
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
 from ledger.say.signing import PRESENTS, RECEIVES
@@ -39,7 +39,7 @@ def keyless(tmp_path: Path) -> Iterator[SqliteStore]:
 
 
 def test_the_list_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
-    (text,) = printed_sheet(list_sheet(signed, GAME, "marmots"), tmp_path / "list.pdf")
+    (text,) = printed_sheet(list_sheet(Heads(signed), GAME, "marmots"), tmp_path / "list.pdf")
     for said in (
         "Ineligible list: Mossbottom Marmots",
         "11 Hal Crumpetstone Over the carrier limit Listed 8:32 AM CDT, Lionel O'Dandelow",
@@ -52,7 +52,7 @@ def test_the_list_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> N
 
 def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> None:
     """Printed name, date and time, meaning: 21 CFR 11.50(a), quoted; a model for a league."""
-    paper = paper_of(list_sheet(signed, GAME, "newts"))
+    paper = paper_of(list_sheet(Heads(signed), GAME, "newts"))
     shown = [(line.side, line.meaning, line.name, line.how) for line in paper.signatures]
     assert shown == [
         ("Glimmerfen Newts", PRESENTS, "Lionel O'Dandelow", "sheet"),
@@ -70,7 +70,7 @@ def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> No
 
 def test_a_side_that_has_not_signed_has_room_to(signed: SqliteStore) -> None:
     """In oak-4b a board member signed for the capybaras: that is no weighmaster's signature."""
-    paper = paper_of(list_sheet(signed, "oak-4b", "capybaras"))
+    paper = paper_of(list_sheet(Heads(signed), "oak-4b", "capybaras"))
     assert [(line.side, line.how) for line in paper.signatures] == [
         ("Nettlehop Capybaras", ""),
         ("Quillowick Wombats", "sheet"),
@@ -82,25 +82,27 @@ def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     """In oak-1b late children were crossed off, and one listed, after both had signed; of one, a
     reviewer ruled.
     """
-    paper = paper_of(list_sheet(signed, "oak-1b", "capybaras"))
+    paper = paper_of(list_sheet(Heads(signed), "oak-1b", "capybaras"))
     late = "late arrivals: No. 17, No. 39 and No. 73"
     assert {line.state for line in paper.signatures} == {f"Changed after signing: No. 49; {late}"}
     by_player = {line.text.partition(":")[0]: line for line in paper.since}
     assert by_player["No. 17"].text == "No. 17: late arrival."
     assert "Ruling in case" in by_player["No. 49"].statements[-1]
-    before = paper_of(list_sheet(signed, "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z"))
+    before = paper_of(
+        list_sheet(Heads(signed), "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z")
+    )
     assert [line.state for line in before.signatures] == ["Signed as it stands"] * 2
     assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
 
 
 def test_before_anybody_signed_there_is_room_for_both(signed: SqliteStore) -> None:
-    paper = paper_of(list_sheet(signed, GAME, "newts", as_of="2026-09-05T13:49:00.000Z"))
+    paper = paper_of(list_sheet(Heads(signed), GAME, "newts", as_of="2026-09-05T13:49:00.000Z"))
     assert [line.how for line in paper.signatures] == ["", ""]
     assert [line.meaning for line in paper.signatures] == [PRESENTS, RECEIVES]
 
 
 def test_the_checkpoint_is_on_the_paper_and_in_it(signed: SqliteStore, tmp_path: Path) -> None:
-    sheet = list_sheet(signed, GAME, "newts")
+    sheet = list_sheet(Heads(signed), GAME, "newts")
     printed_sheet(sheet, tmp_path / "list.pdf")
     with pikepdf.open(tmp_path / "list.pdf") as pdf:
         spec = pdf.attachments["checkpoint.txt"]
@@ -125,14 +127,14 @@ def test_the_checkpoint_is_of_the_chain_that_keeps_the_game(tmp_path: Path) -> N
             begin_chain(writing, "tablet", league)
             writing.append([noted], chain="tablet")
         assert store.last().id.startswith("tablet:")
-        head = paper_of(list_sheet(store, GAME, "newts")).head
+        head = paper_of(list_sheet(Heads(store), GAME, "newts")).head
         assert head.head_id == f"{CHAIN}:{store.head(CHAIN).seq}"
         assert head.head_hash == store.head(CHAIN).hash.hex()
         assert f"/{CHAIN}\n" in head.checkpoint
 
 
 def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path: Path) -> None:
-    sheet = list_sheet(keyless, GAME, "newts")
+    sheet = list_sheet(Heads(keyless), GAME, "newts")
     assert [file.name for file in sheet.attachments] == ["paper.json"]
     assert paper_of(sheet).head.checkpoint == ""
     (text,) = printed_sheet(sheet, tmp_path / "list.pdf")
@@ -140,23 +142,23 @@ def test_without_the_chains_key_there_is_no_code(keyless: SqliteStore, tmp_path:
 
 
 def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
-    (text,) = printed_sheet(list_sheet(signed, "oak-3b", "wombats"), tmp_path / "list.pdf")
+    (text,) = printed_sheet(list_sheet(Heads(signed), "oak-3b", "wombats"), tmp_path / "list.pdf")
     assert "THIS GAME IS OFF." in text
 
 
 def test_another_team_or_game(signed: SqliteStore) -> None:
     with pytest.raises(InputError, match="dormice does not play in acorn-1a") as caught:
-        list_sheet(signed, GAME, "dormice")
+        list_sheet(Heads(signed), GAME, "dormice")
     assert caught.value.hint == "Teams of acorn-1a: marmots and newts."
     with pytest.raises(InputError, match="no game acorn-9z"):
-        list_sheet(signed, "acorn-9z", "newts")
+        list_sheet(Heads(signed), "acorn-9z", "newts")
 
 
 def test_the_blank_form_has_the_roster_of_that_game_once(
     signed: SqliteStore, tmp_path: Path
 ) -> None:
     """Newts 62 joined after the first Saturday; the name stands outside the roster."""
-    sheet = blank_sheet(signed, "newts", "acorn-7a")
+    sheet = blank_sheet(Heads(signed), "newts", "acorn-7a")
     paper = sheet.context["paper"]
     assert isinstance(paper, BlankPaper)
     numbers = [line.number for line in paper.roster]
@@ -166,6 +168,6 @@ def test_the_blank_form_has_the_roster_of_that_game_once(
     assert (paper.limit, paper.check_weight, paper.passes) == ("97 lb", "10 lb", "9.5 to 10.5 lb")
     assert paper.opens == "8:30 AM CDT"
     assert len(printed_sheet(sheet, tmp_path / "blank.pdf")) == 2
-    first = blank_sheet(signed, "newts", GAME).context["paper"]
+    first = blank_sheet(Heads(signed), "newts", GAME).context["paper"]
     assert 62 not in [line.number for line in first.roster]
     assert first.limit == "95 lb"

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from ledger.papers.sheets.books import blank_book_sheet, book_sheet
-from ledger.papers.sheets.context import BlankPaper, BookPaper, ListPaper
-from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.papers.press.heads import Heads
+from ledger.papers.sheets.books import BookPaper, blank_book_sheet, book_sheet
+from ledger.papers.sheets.lists import BlankPaper, ListPaper, blank_sheet, list_sheet
 from ledger.say.names import Names
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.sheets.packet_pages import print_packet
@@ -33,10 +33,10 @@ def store(tmp_path: Path) -> Iterator[SqliteStore]:
 
 
 def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
-    paper = list_sheet(store, "g1", "ash").context["paper"]
+    paper = list_sheet(Heads(store), "g1", "ash").context["paper"]
     assert isinstance(paper, ListPaper)
     assert [(line.number, line.name) for line in paper.lines] == [(2, "No. 2")]
-    blank = blank_sheet(store, "ash", "g1").context["paper"]
+    blank = blank_sheet(Heads(store), "ash", "g1").context["paper"]
     assert isinstance(blank, BlankPaper)
     assert [(line.number, line.name) for line in blank.roster] == [
         (1, "Pip Quillfeather"),
@@ -45,7 +45,7 @@ def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
 
 
 def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
-    for sheet in (book_sheet(store, "ash"), blank_book_sheet(store, "ash")):
+    for sheet in (book_sheet(Heads(store), "ash"), blank_book_sheet(Heads(store), "ash")):
         paper = sheet.context["paper"]
         assert isinstance(paper, BookPaper)
         assert [line.name for line in paper.lines] == ["Pip Quillfeather", "No. 2"]

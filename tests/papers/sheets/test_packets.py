@@ -17,7 +17,7 @@ from ledger.chain.canonical import canonical
 from ledger.chain.hashing import leaf_hash
 from ledger.derive.engine import Engine
 from ledger.derive.rule_header import rule_header
-from ledger.papers.press.heads import CHECKPOINT
+from ledger.papers.press.heads import CHECKPOINT, Heads
 from ledger.papers.press.paper_file import NAME
 from ledger.papers.sheets.packets import PROOF, STATEMENTS, packet_sheet
 from ledger.record.authority import role_name
@@ -193,7 +193,7 @@ def test_who_wore_which_number(review: Printed) -> None:
 
 
 def test_a_question_that_was_passed_on_is_for_whoever_has_it_now(signed: SqliteStore) -> None:
-    paper = packet_sheet(signed, CASE, "protest_packet", as_of=OPEN).context["paper"]
+    paper = packet_sheet(Heads(signed), CASE, "protest_packet", as_of=OPEN).context["paper"]
     assert "Open, with the division president." in paper.facts[0].text
     assert "by the division president, who has the question now" in paper.decides
     assert paper.signatures[0].side == "Division president"
@@ -206,7 +206,7 @@ def test_a_question_that_was_closed_is_not_to_be_decided_again(signed: SqliteSto
         CASE: "The question is ruled on and closed, as the first page says. To be filled in only",
         "lost-binder": "The question is closed without a ruling, as the first page says.",
     }.items():
-        paper = packet_sheet(signed, case, "review_packet").context["paper"]
+        paper = packet_sheet(Heads(signed), case, "review_packet").context["paper"]
         assert paper.decides.startswith(said)
 
 

@@ -76,7 +76,7 @@ def test_its_checkpoint_names_it_and_the_lists_number(paper: bytes, signed: Sqli
     note = parse_note(spoiling.attached(paper, "checkpoint.txt"))
     checkpoint = parse_checkpoint(note.text)
     (by,) = note.signatures
-    number = list_sheet(signed, GAME, "newts").context["paper"].digest
+    number = list_sheet(Heads(signed), GAME, "newts").context["paper"].digest
     content = spoiling.attached(paper, "paper.json")
     assert by.name == checkpoint.origin
     assert checkpoint.extensions == (
@@ -138,7 +138,7 @@ def test_a_row_that_was_whited_out(signed: SqliteStore, paper: bytes, tmp_path: 
 
 
 def test_another_teams_page(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
-    other = typeset_sheet(list_sheet(signed, GAME, "marmots", heads=at(signed)))
+    other = typeset_sheet(list_sheet(at(signed), GAME, "marmots"))
     spoilt = spoiling.edited(paper, spoiling.take_page_of(other))
     held = hold_paper(signed, spoilt)
     assert where(held) == ("differs", 1, 2)

@@ -11,11 +11,11 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.note import parse_note
 from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.context import ReceiptPaper
 from ledger.papers.sheets.lists import list_sheet
-from ledger.papers.sheets.receipts import receipt_sheet
+from ledger.papers.sheets.receipts import ReceiptPaper, receipt_sheet
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of
@@ -56,7 +56,7 @@ def signature(store: SqliteStore, official: str, team: str) -> str:
 def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     """Printed name, date and time, meaning: 21 CFR 11.50(a), quoted; a model."""
     event_id = signature(signed, "marmots-wm3", "newts")
-    sheet = receipt_sheet(signed, event_id)
+    sheet = receipt_sheet(Heads(signed), event_id)
     (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
     paper = paper_of(sheet)
     for said in (
@@ -77,7 +77,7 @@ def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_its_code_is_the_note_that_the_signer_took_home(signed: SqliteStore) -> None:
-    sheet = receipt_sheet(signed, signature(signed, "marmots-wm3", "newts"))
+    sheet = receipt_sheet(Heads(signed), signature(signed, "marmots-wm3", "newts"))
     assert paper_of(sheet).head.checkpoint.encode() == taken_home()
     assert sheet.attachments[0].content == taken_home()
     note = parse_note(taken_home())
@@ -89,14 +89,14 @@ def test_its_code_is_the_note_that_the_signer_took_home(signed: SqliteStore) -> 
 
 
 def test_the_list_shows_the_number_of_the_receipt(signed: SqliteStore) -> None:
-    receipt = paper_of(receipt_sheet(signed, signature(signed, "newts-wm1", "newts")))
-    assert list_sheet(signed, GAME, "newts").context["paper"].digest == receipt.digest
+    receipt = paper_of(receipt_sheet(Heads(signed), signature(signed, "newts-wm1", "newts")))
+    assert list_sheet(Heads(signed), GAME, "newts").context["paper"].digest == receipt.digest
 
 
 def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     """The day file says only that it was signed: the signed sheet is what holds the list."""
     first = next(iter(signed.events(kind=["countersign"], game=[GAME]))).event
-    sheet = receipt_sheet(signed, first.id)
+    sheet = receipt_sheet(Heads(signed), first.id)
     assert not paper_of(sheet).is_cosigned
     assert (
         parse_checkpoint(parse_note(paper_of(sheet).head.checkpoint.encode()).text).size
@@ -111,7 +111,7 @@ def test_signed_in_ink(tmp_path: Path) -> None:
     with season(tmp_path / "season.weighbook", signed=False) as store:
         shown = show_list(store, GAME, "newts", "newts-wm2", chain=CHAIN)
         event_id = countersign_in_ink(store, shown, b"%PDF- an invented scan", "scan.pdf")
-        sheet = receipt_sheet(store, event_id)
+        sheet = receipt_sheet(Heads(store), event_id)
     paper = paper_of(sheet)
     assert (paper.how, paper.digest) == ("ink", shown.number)
     (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
@@ -123,16 +123,16 @@ def test_what_is_no_signature(signed: SqliteStore) -> None:
         InputError,
         match="office:1 is no signature to a list",
     ):
-        receipt_sheet(signed, "office:1")
+        receipt_sheet(Heads(signed), "office:1")
     with pytest.raises(InputError, match="no event office:999999"):
-        receipt_sheet(signed, "office:999999")
+        receipt_sheet(Heads(signed), "office:999999")
     board = next(
         stored.event
         for stored in signed.events(kind=["countersign"], game=["oak-4b"])
         if (stored.event.by or "").startswith("board")
     )
     with pytest.raises(InputError, match="does not count as a signature of either side") as caught:
-        receipt_sheet(signed, board.id)
+        receipt_sheet(Heads(signed), board.id)
     assert "that count: office:" in caught.value.hint
 
 

@@ -18,15 +18,16 @@ import pikepdf
 import pytest
 
 from ledger.chain.disclosure import open_disclosure
+from ledger.derive.season_counts import child_rules
 from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.papers.press.charts import WIDTH, Bar, draw_bars
-from ledger.papers.press.heads import CHECKPOINT
+from ledger.papers.press.heads import CHECKPOINT, Heads
 from ledger.papers.press.paper_file import NAME
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season import season_sheet
-from ledger.papers.sheets.season_counts import child_rules, duration
 from ledger.papers.sheets.season_numbers import NUMBERS
+from ledger.papers.sheets.season_scopes import duration
 from ledger.record.kinds import OWN
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
@@ -43,7 +44,7 @@ NOTHING_YET = "2025-01-01T00:00:00.000Z"
 
 @pytest.fixture(scope="module")
 def sheet(signed: SqliteStore) -> Sheet:
-    return season_sheet(signed)
+    return season_sheet(Heads(signed))
 
 
 @pytest.fixture(scope="module")
@@ -254,7 +255,7 @@ def test_minutes_to_an_answer_are_whole_and_never_less_than_none(tmp_path: Path)
         adds("case_close", case="later", at="2026-09-05T10:59:59.999"),
     )
     with season(tmp_path, *lines) as store:
-        sheet = season_sheet(store)
+        sheet = season_sheet(Heads(store))
     cases = scope(read_numbers(sheet), "league")["cases"]
     assert cases["minutes_to_answer"] == [0, 0, 119]
     figure = sheet.context["paper"].times
@@ -312,12 +313,12 @@ def test_the_same_bytes_twice(
 ) -> None:
     monkeypatch.setattr("ledger.papers.press.heads.now_utc", lambda: "2026-11-28T12:00:00.000Z")
     for name in ("one.pdf", "two.pdf"):
-        render_sheet(season_sheet(signed), tmp_path / name)
+        render_sheet(season_sheet(Heads(signed)), tmp_path / name)
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
 
 
 def test_before_the_first_weigh_in(signed: SqliteStore, tmp_path: Path) -> None:
-    sheet = season_sheet(signed, as_of=NOTHING_YET)
+    sheet = season_sheet(Heads(signed), as_of=NOTHING_YET)
     (*_, last) = texts = printed_sheet(sheet, tmp_path / "season.pdf")
     for said in (
         "Nobody has been weighed yet; 7 weeks of games are planned.",
@@ -329,7 +330,7 @@ def test_before_the_first_weigh_in(signed: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_in_the_middle_of_the_season(signed: SqliteStore) -> None:
-    sheet = season_sheet(signed, as_of="2026-09-13T12:00:00.000Z")
+    sheet = season_sheet(Heads(signed), as_of="2026-09-13T12:00:00.000Z")
     assert sheet.context["paper"].state.startswith("After week 2 of 7: 8 of 28 games weighed.")
 
 
@@ -337,7 +338,7 @@ def test_a_season_of_24_teams(tmp_path: Path) -> None:
     """The sample season three times, each with ids of its own."""
     store = open_store(big_store(tmp_path, 15_000))
     try:
-        sheet = season_sheet(store)
+        sheet = season_sheet(Heads(store))
     finally:
         store.close()
     render_sheet(sheet, tmp_path / "season.pdf")

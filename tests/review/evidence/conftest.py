@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.review.evidence.pack import Packed, pack_case
@@ -57,7 +58,7 @@ class Bundle:
 def bundle(ledger: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Bundle:
     """With the names, remarks and exhibit of the case, and a packet."""
     words = ("name", "note", "reason")
-    packet = typeset_sheet(packet_sheet(ledger, CASE))
+    packet = typeset_sheet(packet_sheet(Heads(ledger), CASE))
     packed = pack_case(ledger, CASE, bundle_texts, words=words, packet=packet)
     path = tmp_path_factory.mktemp("bundle") / "bundle.zip"
     path.write_bytes(packed.data)

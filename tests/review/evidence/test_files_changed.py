@@ -17,6 +17,7 @@ import pikepdf
 import pytest
 
 from ledger.errors import InputError
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.packets import PROOF, STATEMENTS
@@ -173,7 +174,7 @@ def test_the_names_of_attached_files_are_those_of_packets() -> None:
 
 
 def test_another_paper_of_ours_is_no_packet(ledger: SqliteStore, bundle: Bundle) -> None:
-    book = typeset_sheet(book_sheet(ledger, "marmots"))
+    book = typeset_sheet(book_sheet(Heads(ledger), "marmots"))
     checked = check_bundle(
         signed_anew(ledger, bundle.files | {"data/packet.pdf": book}), bundle_texts
     )

@@ -1,4 +1,4 @@
-"""The season's numbers by league, association and team: from the answers to frozen values.
+"""The season's numbers by league, association and team, small numbers of children hidden.
 
 A team's games are those it plays in; its signatures those its own weighmasters owe, to its own
 and to the opponents' lists; its findings, cases and statements those that name it. What names no
@@ -8,23 +8,20 @@ team is in the league's numbers alone. A game of two teams of an association cou
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find, rules
 from ledger.derive.rule_header import rule_header
 from ledger.derive.suppress import WITHHELD_WORDS, hide_small
-from ledger.papers.sheets.season_context import CaseCounts, RuleCount, ScopeCounts, StepCounts
-from ledger.say import words
 
 LEAGUE = "league"
 NO_ASSOCIATION = ""
-DUE, SHORT, LATE = "due", "short", "late"
+SUMS = DUE, SHORT, LATE = "due", "short", "late"
+"""Children with plays due, with fewer than are due, and late; the other measures are rules."""
 _OUTCOMES = ("upheld", "denied", "decided", "closed without a ruling", "withdrawn", "open")
-_HOUR, _DAY = 60, 24 * 60
 
 
 def child_rules() -> list[str]:
@@ -33,6 +30,69 @@ def child_rules() -> list[str]:
     Those with a finding for each statement too: one finding is one child.
     """
     return [rule for rule in rules() if rule_header(rule).about == "child"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepCounts:
+    """Steps of the procedure, done and due.
+
+    `key`, `ink`, `sheet` and `missing` are signatures due to lists: those of the league, or those
+    that the teams' own weighmasters give. `findings` are about steps; `entries` are statements.
+    """
+
+    games: int = 0
+    off: int = 0
+    weighed: int = 0
+    proved: int = 0
+    checks: int = 0
+    checks_passed: int = 0
+    outs: int = 0
+    key: int = 0
+    ink: int = 0
+    sheet: int = 0
+    missing: int = 0
+    findings: int = 0
+    entries: int = 0
+    late: int = 0
+
+    @property
+    def signed(self) -> int:
+        return self.key + self.ink + self.sheet
+
+    @property
+    def due(self) -> int:
+        return self.signed + self.missing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CaseCounts:
+    """Questions put to review. `minutes` are those from the asking to the first answer."""
+
+    cases: int = 0
+    outcomes: tuple[tuple[str, int], ...] = ()
+    overdue: int = 0
+    minutes: tuple[int, ...] = ()
+
+    @property
+    def answered(self) -> int:
+        return len(self.minutes)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeNumbers:
+    """The league, an association or a team. `weeks` are findings about steps by week.
+
+    `by_rule` are findings about steps, the most frequent first. `children` are numbers of
+    children by measure, or the words instead: DUE, SHORT and LATE, and every rule that found any,
+    but those that are not shown for any scope of the same kind.
+    """
+
+    steps: StepCounts
+    cases: CaseCounts
+    by_rule: Mapping[str, int]
+    children: Mapping[str, int | str]
+    weeks: tuple[int, ...]
+    no_week: int
 
 
 @dataclass(frozen=True)
@@ -80,7 +140,7 @@ def hidden_children(tables: Tables) -> dict[str, dict[str, int | str]]:
         measure = counted.setdefault(row["measure"], {})
         measure[scope_key("team", row["team"])] = row["children"]
     # The rule plays_short finds whom `short` counts.
-    measures = [DUE, SHORT, LATE, *(rule for rule in child_rules() if rule != "plays_short")]
+    measures = [*SUMS, *(rule for rule in child_rules() if rule != "plays_short")]
     return {name: hide_small(counted.get(name, {}), parents) for name in measures}
 
 
@@ -94,40 +154,26 @@ def count_scope(
     *,
     kind: str,
     key: str,
-    name: str,
     teams: Collection[str] | None,
-) -> ScopeCounts:
+) -> ScopeNumbers:
     """The numbers of these teams together; of the league where `teams` is None."""
     about_children = set(child_rules())
-    found = [
-        row
-        for row in tables.findings
-        if row["rule"] not in about_children and (teams is None or row["team"] in teams)
-    ]
-    cases = _cases(row for row in tables.cases if teams is None or row["team"] in teams)
-    children = {measure: values[scope_key(kind, key)] for measure, values in hidden.items()}
     by_rule: Counter[str] = Counter()
     by_day: Counter[str | None] = Counter()
-    for row in found:
-        by_rule[row["rule"]] += row["findings"]
-        by_day[row["played_on"]] += row["findings"]
-    return ScopeCounts(
-        kind=kind,
-        id=key,
-        name=name,
+    for row in tables.findings:
+        if row["rule"] not in about_children and (teams is None or row["team"] in teams):
+            by_rule[row["rule"]] += row["findings"]
+            by_day[row["played_on"]] += row["findings"]
+    children = {measure: values[scope_key(kind, key)] for measure, values in hidden.items()}
+    return ScopeNumbers(
         steps=_steps(tables, teams, by_rule.total()),
-        cases=cases,
-        case_words=_outcome_words(cases),
-        time_words=_time_words(cases.minutes),
-        due=str(children[DUE]),
-        short=str(children[SHORT]),
-        late=str(children[LATE]),
-        step_rules=tuple(_rule(rule, str(by_rule[rule])) for rule in _most_first(by_rule)),
-        child_rules=tuple(
-            _rule(rule, str(count))
-            for rule, count in children.items()
-            if rule not in (DUE, SHORT, LATE) and count != 0 and _is_shown(hidden[rule], kind)
-        ),
+        cases=_cases(row for row in tables.cases if teams is None or row["team"] in teams),
+        by_rule={rule: by_rule[rule] for rule in _most_first(by_rule)},
+        children={
+            measure: count
+            for measure, count in children.items()
+            if measure in SUMS or (count != 0 and _is_shown(hidden[measure], kind))
+        },
         weeks=tuple(by_day[day] for day in tables.days),
         no_week=by_day[None],
     )
@@ -191,34 +237,3 @@ def _cases(rows: Iterable[Mapping[str, Any]]) -> CaseCounts:
         overdue=sum(row["overdue"] for row in rows),
         minutes=tuple(sorted(minutes for row in rows for minutes in row["minutes"])),
     )
-
-
-def _rule(rule: str, count: str) -> RuleCount:
-    return RuleCount(rule=rule, what=words.upper_first(rule_header(rule).what), count=count)
-
-
-def _outcome_words(cases: CaseCounts) -> str:
-    return ", ".join(f"{count} {in_words(outcome)}" for outcome, count in cases.outcomes) or "none"
-
-
-def in_words(outcome: str) -> str:
-    """As the forms have it: a ruling that neither upholds nor denies is "decided otherwise"."""
-    return "decided otherwise" if outcome == "decided" else outcome
-
-
-def _time_words(minutes: Sequence[int]) -> str:
-    """From the shortest to the longest: "2 minutes to 13 days"."""
-    if not minutes:
-        return "–"
-    first, last = duration(minutes[0]), duration(minutes[-1])
-    return first if first == last else f"{first} to {last}"
-
-
-def duration(minutes: int) -> str:
-    """Minutes, hours or days, whichever is the largest that fills; rounded down."""
-    unit, length = "minute", 1
-    if minutes >= _DAY:
-        unit, length = "day", _DAY
-    elif minutes >= _HOUR:
-        unit, length = "hour", _HOUR
-    return count_of(minutes // length, unit)

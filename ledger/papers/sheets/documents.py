@@ -1,0 +1,217 @@
+"""Every paper: its command, what it is made from, and what makes it.
+
+A row is all that a paper needs beside its template, its module and its name for people
+(`DOCUMENTS` of say/codes.py): `weighbook print` and `weighbook check` follow from it. Makers are
+named, not imported: a list need not wait for what only packets need.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from ledger.errors import InputError
+
+if TYPE_CHECKING:
+    from ledger.papers.press.heads import Heads
+    from ledger.papers.press.sheet import Sheet
+
+Arguments = Mapping[str, str | bool]
+_MOMENTS = ("as_of", "known_at")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Document:
+    """A paper as it is asked for: `weighbook print COMMAND`, in order `needs`, then `may`.
+
+    `template` is its folder of report_templates/. `maker` is "module.function" of this folder: it
+    is given a ledger's `Heads`, and by name all of `needs` and some of `may`, and of as_of and
+    known_at where it `has_moments`. `options` (name to help) may be given too, and `says` is what
+    its paper.json holds besides. `label` and `help` are what `print --help` shows.
+    """
+
+    command: str
+    template: str
+    maker: str
+    label: str
+    help: str
+    needs: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    options: Mapping[str, str] = field(default_factory=dict)
+    has_moments: bool = False
+    says: Mapping[str, bool] = field(default_factory=dict)
+
+    @property
+    def optional(self) -> set[str]:
+        """The arguments that may be left out."""
+        return {*self.may, *self.options, *(_MOMENTS if self.has_moments else ())}
+
+    def make(self, heads: Heads, arguments: Arguments) -> Sheet:
+        """The paper at the moment of `heads`; InputError where the ledger has no such one."""
+        module, _, function = self.maker.partition(".")
+        maker = getattr(import_module(f"ledger.papers.sheets.{module}"), function)
+        sheet: Sheet = maker(heads, **arguments)
+        return sheet
+
+    def takes(self, arguments: Arguments) -> bool:
+        """Whether a paper.json with these arguments is of this document."""
+        given = arguments.keys() - self.says
+        said = self.says.items() <= arguments.items()
+        return said and set(self.needs) <= given <= {*self.needs, *self.optional}
+
+
+def make_again(heads: Heads, template: str, arguments: Arguments) -> Sheet:
+    """The paper of a paper.json, at the moment of `heads`.
+
+    Raises InputError for a document or arguments that are not known, or that this ledger has not.
+    """
+    rows = [one for one in DOCUMENTS if one.template == template]
+    if not rows:
+        known = ", ".join(sorted({one.template for one in DOCUMENTS}))
+        raise InputError(f"there is no paper {template!r}", hint=f"Known: {known}.")
+    for one in rows:
+        if one.takes(arguments):
+            return one.make(heads, {k: v for k, v in arguments.items() if k not in one.says})
+    needed = " or ".join(", ".join(one.needs) or "nothing" for one in rows)
+    optional = ", ".join(sorted(set().union(*(one.optional for one in rows)))) or "nothing"
+    hint = f"Needed: {needed}; may be given: {optional}."
+    raise InputError(f"the paper {template!r} is not made from these arguments", hint=hint)
+
+
+DOCUMENTS = (
+    Document(
+        command="list",
+        template="ineligible_list",
+        maker="lists.list_sheet",
+        needs=("game", "team"),
+        has_moments=True,
+        label="A team's ineligible list of a game, to sign.",
+        help="""The ineligible list of TEAM in GAME, for both sides to sign. weighbook status
+        lists games and teams.
+
+        Example: weighbook print list acorn-1a newts --to list.pdf
+        """,
+    ),
+    Document(
+        command="blank-list",
+        template="blank_list",
+        maker="lists.blank_sheet",
+        needs=("team",),
+        options={"game": "For this game; else for the next one not weighed yet."},
+        label="The empty form, for a morning without the device.",
+        help="""The empty weigh-in form with TEAM's roster on it, for a morning
+        without the device. weighbook status lists games and teams.
+
+        Example: weighbook print blank-list newts --to blank.pdf
+        """,
+    ),
+    Document(
+        command="book",
+        template="book",
+        maker="books.book_sheet",
+        needs=("team",),
+        has_moments=True,
+        label="A team's book of first-game marks.",
+        help="""TEAM's book: who was marked ok or over at the first weigh, by whom and when.
+        Where no scale can be used, it says who may carry the ball.
+
+        Example: weighbook print book newts --to book.pdf
+        """,
+    ),
+    Document(
+        command="blank-book",
+        template="book",
+        maker="books.blank_book_sheet",
+        may=("team",),
+        says={"blank": True},
+        label="The book's empty form, to mark by hand.",
+        help="""The empty form of the book with TEAM's roster on it; without TEAM, all of
+        it is written by hand.
+
+        Example: weighbook print blank-book newts --to blank-book.pdf
+        """,
+    ),
+    Document(
+        command="card",
+        template="card",
+        maker="cards.card_sheet",
+        may=("game",),
+        label="What weighmasters do, by the league's rules.",
+        help="""The card for weighmasters: the weigh-in step by step, what to heed, and
+        whom to call (phone numbers are written in: the ledger has none). With GAME:
+        its limit and times. No child is named on it.
+
+        Example: weighbook print card acorn-1a --to card.pdf
+        """,
+    ),
+    Document(
+        command="receipt",
+        template="receipt",
+        maker="receipts.receipt_sheet",
+        needs=("event",),
+        label="Proof of a signature, for each side to take home.",
+        help="""The receipt of the countersignature EVENT (CHAIN:SEQ, as the list and the
+        sign command show it): twice on a sheet, to cut. No child is named on it.
+
+        Example, acorn-1a: weighbook print receipt office:406 --to receipt.pdf
+        """,
+    ),
+    Document(
+        command="blank-case",
+        template="blank_case",
+        maker="case_forms.blank_case_sheet",
+        label="A case's empty form: question and determination.",
+        help="""The empty form of a case: the question on the front, the determination on
+        the back, with the league's reviewers and time limits.
+
+        Example, to note what happened in acorn-1a by hand:
+
+            weighbook print blank-case --to blank-case.pdf
+        """,
+    ),
+    Document(
+        command="review-packet",
+        template="review_packet",
+        maker="packets.review_packet",
+        needs=("case",),
+        has_moments=True,
+        label="A case, for those who review it.",
+        help="""CASE as its reviewers need it: the question, who has had it, eligibility when
+        the list was signed and now, every statement with its times, the lists as
+        signed, findings, exhibits, room to decide and sign, and how to check it all.
+
+        It names only the players that the question is about, shows all remarks made
+        about it, and carries its statements with their proof.
+
+        Example: weighbook print review-packet mixed-numbers --to mixed-numbers.pdf
+        """,
+    ),
+    Document(
+        command="protest-packet",
+        template="protest_packet",
+        maker="packets.protest_packet",
+        needs=("case",),
+        has_moments=True,
+        label="A case with both sides and what rulings do.",
+        help="""The review packet of CASE, and what a protest needs besides: what each side
+        says, what is agreed and what is not, and what every ruling would change.
+        Rulings are tried out in memory: nothing is written to the ledger.
+
+        Example: weighbook print protest-packet late-plays --to late-plays.pdf
+        """,
+    ),
+    Document(
+        command="season-summary",
+        template="season_summary",
+        maker="season.season_sheet",
+        has_moments=True,
+        label="How the procedure went; names no child.",
+        help="""How the season's weigh-ins went, for the league, each association and
+        each team. No child is named, and small numbers of children are hidden.
+
+        Example: weighbook print season-summary --to summary.pdf
+        """,
+    ),
+)
