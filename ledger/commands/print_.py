@@ -24,10 +24,10 @@ def print_() -> None:
     league's rule says, and hand them to nobody else.
 
     With --sign-with the PDF is also signed with the league's certificate (PAdES),
-    for readers who know the league by that. It shows that the file comes from
-    whoever holds the certificate, and was not changed since. It does not show that
-    a statement is true, and the ledger's own proof needs none. Nothing of it is
-    seen on the page, and it is lost in print.
+    for readers who know the league by that. It shows that the file comes from the
+    certificate's holder and has not changed since. It does not show that an entry
+    is true, and the ledger's own proof does not need it. It does not show on the
+    page, and it is lost in print.
 
     Example: weighbook print list acorn-1a newts --to list.pdf
     """
@@ -63,12 +63,12 @@ def _which_game(ledger: Store, sheet: Sheet, arguments: dict[str, str]) -> list[
     from ledger.derive.scope import is_weighed
 
     head = sheet.context["paper"].head
-    notes = [(f"It is for {head.game}: {head.visitor} at {head.home}, {head.kickoff}.", False)]
+    notes = [(f"Form for {head.game}: {head.visitor} at {head.home}, {head.kickoff}.", False)]
     if "game" not in arguments and is_weighed(ledger, head.game):
-        team = arguments["team"]
-        notes.append((f"That game has been weighed already: {team} has no game left.", True))
+        left = f"{arguments['team']} has no later game"
+        notes.append((f"{head.game} is already weighed, and {left}.", True))
     if head.is_off:
-        notes.append(("That game is off.", True))
+        notes.append((f"{head.game} is called off.", True))
     return notes
 
 

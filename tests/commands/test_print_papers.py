@@ -39,11 +39,11 @@ def test_an_empty_list_says_which_game_it_is_for(run: Run, sample_ledger: Path) 
     words = ["print", "blank-list", "newts", "--to", "a.pdf", "--store", sample_ledger]
     ran = run(*words, "--game", "acorn-1a")
     kickoff = "Sat, Sep 5, 2026, 9:00 AM CDT"
-    told = f"It is for acorn-1a: Mossbottom Marmots at Glimmerfen Newts, {kickoff}."
+    told = f"Form for acorn-1a: Mossbottom Marmots at Glimmerfen Newts, {kickoff}."
     assert ran == (0, f"Wrote a.pdf.\n{told}\n", "")
     ran = run(*words)
-    assert "\nIt is for acorn-7a: " in ran.out
-    assert ran.err == "That game has been weighed already: newts has no game left.\n"
+    assert "\nForm for acorn-7a: " in ran.out
+    assert ran.err == "acorn-7a is already weighed, and newts has no later game.\n"
 
 
 @pytest.mark.parametrize("name", [command.name for command in PAPERS])

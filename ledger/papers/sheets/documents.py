@@ -99,7 +99,7 @@ DOCUMENTS = (
         template="blank_list",
         maker="lists.blank_sheet",
         needs=("team",),
-        options={"game": "For this game; else for the next one not weighed yet."},
+        options={"game": "For this game. Default: the next one not weighed yet."},
         label="The empty form, for a morning without the device.",
         help="""The empty weigh-in form with TEAM's roster on it, for a morning
         without the device. weighbook status lists games and teams.
@@ -127,8 +127,8 @@ DOCUMENTS = (
         may=("team",),
         says={"blank": True},
         label="The book's empty form, to mark by hand.",
-        help="""The empty form of the book with TEAM's roster on it; without TEAM, all of
-        it is written by hand.
+        help="""The empty form of the book with TEAM's roster on it. Without TEAM, you
+        write all of it by hand.
 
         Example: weighbook print blank-book newts --to blank-book.pdf
         """,
@@ -139,9 +139,9 @@ DOCUMENTS = (
         maker="cards.card_sheet",
         may=("game",),
         label="What weighmasters do, by the league's rules.",
-        help="""The card for weighmasters: the weigh-in step by step, what to heed, and
-        whom to call (phone numbers are written in: the ledger has none). With GAME:
-        its limit and times. No child is named on it.
+        help="""The card for weighmasters: the weigh-in step by step, what to keep in mind,
+        and who to call (write in the phone numbers: the ledger has none). With GAME
+        it shows that game's limit and times. It names no child.
 
         Example: weighbook print card acorn-1a --to card.pdf
         """,
@@ -153,7 +153,7 @@ DOCUMENTS = (
         needs=("event",),
         label="Proof of a signature, for each side to take home.",
         help="""The receipt of the countersignature EVENT (CHAIN:SEQ, as the list and the
-        sign command show it): twice on a sheet, to cut. No child is named on it.
+        sign command show it): twice on a sheet, to cut. It names no child.
 
         Example, acorn-1a: weighbook print receipt office:406 --to receipt.pdf
         """,
@@ -195,8 +195,8 @@ DOCUMENTS = (
         needs=("case",),
         has_moments=True,
         label="A case with both sides and what rulings do.",
-        help="""The review packet of CASE, and what a protest needs besides: what each side
-        says, what is agreed and what is not, and what every ruling would change.
+        help="""The review packet of CASE, and what a protest needs too: what each side says,
+        what both agree on and what not, and what every ruling would change.
         Rulings are tried out in memory: nothing is written to the ledger.
 
         Example: weighbook print protest-packet late-plays --to late-plays.pdf
@@ -209,7 +209,7 @@ DOCUMENTS = (
         has_moments=True,
         label="How the procedure went; names no child.",
         help="""How the season's weigh-ins went, for the league, each association and
-        each team. No child is named, and small numbers of children are hidden.
+        each team. It names no child, and hides small numbers of children.
 
         Example: weighbook print season-summary --to summary.pdf
         """,
