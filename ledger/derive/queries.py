@@ -6,7 +6,7 @@
     -- rule: …              the rule of the procedure it follows
     -- columns: x, y        what comes out, in order
 
-A file of `sql/findings/` is one rule. In place of `rule`, `ledger.derive.rule_header` has its keys.
+A file of `sql/findings/` is one rule; its keys are in sql/README.md 14.
 Only the inputs that a header names are made, so a header that forgets one cannot run.
 """
 

@@ -1,16 +1,7 @@
 """What a rule of `sql/findings/` says about itself, in words a committee can read.
 
-    -- procedure: …      what the procedure asks
-    -- source: …         where that comes from
-    -- about: child      what a finding concerns, one word of ABOUT
-    -- events: weigh     kinds of statements that a finding points at; any: every kind
-    -- look: …           roles that should look, as in officials.csv, or the game's "weighmasters"
-    -- reason: weigh     the reason of a case that is opened from a finding
-    -- todo: …           the step that is not entered yet, if a finding says no more than that
-
-A rule about a child names a player in each finding, so that to count its findings is to count
-children. One about a team shows some statement that stands for the whole team. One about the scale
-concerns everybody weighed on it.
+The keys are those of sql/README.md 14. To count the findings of a rule about a child is to count
+children; a finding about a team shows one statement that stands for the whole team.
 """
 
 from __future__ import annotations
@@ -28,7 +19,7 @@ ABOUT = ("child", "team", "scale", "game", "case", "season")
 class RuleHeader:
     """One rule: what it raises, what the procedure asks, where that comes from, who should look.
 
-    `todo` is None for a rule whose finding is no step that is merely still to come.
+    `todo` is the step still to come; None for a rule that finds slips.
     """
 
     rule: str

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from ledger.derive import scope
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
 from ledger.record.statements import KINDS
+from ledger.say import recorded
 from ledger.say.recorded import recorded_lines
 from ledger.store.opening import open_store
 from ledger.store.store import Stored
@@ -175,6 +179,22 @@ def test_a_finding_of_another_case_or_player_is_not_about_it(tmp_path: Path) -> 
     """The end of the game is part of a protest's finding, and no slip."""
     half = {"entered": "2026-09-05T12:01"}
     assert len(said_again(tmp_path, PROTEST, HALF | half)[-1]) == 1
+
+
+def test_no_rule_is_left_out_that_has_a_finding_about_it(sample_ledger: Path) -> None:
+    """Only rules that can be about the statement are asked; all are, here."""
+    with closing(open_store(sample_ledger)) as store:
+        stored = list(store.events())
+    stated = {one.id: one.event for one in stored}
+    about = [
+        (row["rule"], stated[event])
+        for row in find(Engine(stored)).dicts()
+        for event in row["events"]
+        if recorded._is_about(row, stated[event])
+    ]
+    assert len({event.kind for _, event in about}) > 5
+    for rule, event in about:
+        assert rule in recorded._rules_about(event)
 
 
 @pytest.mark.parametrize("kind", ["weigh", "roster_add", "appoint", "season_close"])
