@@ -56,7 +56,7 @@ lint: $(READY)
 	$(BIN)/ruff check ledger tests
 	$(BIN)/ruff format --check ledger tests
 	$(BIN)/lint-imports
-	$(BIN)/sqlfluff lint --processes 0 --disable-progress-bar sql
+	$(BIN)/sqlfluff lint --disable-progress-bar sql
 
 types: $(READY)
 	$(BIN)/mypy ledger
