@@ -94,3 +94,17 @@ def test_the_readme_names_commands_and_options_that_exist(mention: str) -> None:
 
 def test_the_readme_was_read() -> None:
     assert len(mentions()) > 10
+
+
+def named_paths() -> list[str]:
+    """Files and folders that DEVELOPERS names in code spans."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    return sorted(set(re.findall(r"`([\w./]+(?:\.(?:py|sql|md|toml)|/))`", text)))
+
+
+def test_the_files_that_developers_names_are_there() -> None:
+    def is_there(name: str) -> bool:
+        return any((ROOT / room / name).exists() for room in ("", "ledger", "tests"))
+
+    assert len(named_paths()) > 20
+    assert [name for name in named_paths() if not is_there(name)] == []
