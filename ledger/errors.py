@@ -87,7 +87,7 @@ class Fault:
         where = [self.file] if self.file else []
         where += [f"line {self.line}"] if self.line else []
         where += [self.column] if self.column else []
-        return f"{', '.join(where)}: found {self.found}; needed: {self.right}"
+        return f"{', '.join(where)}: found {self.found}; expected {self.right}"
 
 
 class FolderError(InputError):

@@ -1,15 +1,17 @@
-"""What somebody probably meant who typed an id that is not there."""
+"""What somebody probably meant who typed a name that is not there."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 
 SHOWN = 2
+_LONGEST = 64
 
 
 def suggest(asked: str, known: Iterable[str]) -> list[str]:
-    """The known ids near what was asked for: up to two, in code point order.
+    """The known names close to what was asked for: up to two, in code point order.
 
     Capitals, spaces and marks do not count.
 
@@ -18,24 +20,33 @@ def suggest(asked: str, known: Iterable[str]) -> list[str]:
     >>> suggest("marmot", ["newts", "marmots"])
     ['marmots']
     """
+    return _suggest(_plain(asked[:_LONGEST]), tuple(sorted(known)))
+
+
+def did_you_mean(asked: str, known: Iterable[str]) -> str:
+    """The question that names what is close; "" where nothing is.
+
+    >>> did_you_mean("newtz", ["newts", "marmots"])
+    'Did you mean newts?'
+    """
+    found = suggest(asked, known)
+    return f"Did you mean {' or '.join(found)}?" if found else ""
+
+
+def suggest_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
+    """`did_you_mean`; `otherwise`, where nothing is close."""
+    return did_you_mean(asked, known) or otherwise
+
+
+@lru_cache(maxsize=256)  # the same slip comes many times in a folder
+def _suggest(plain: str, known: tuple[str, ...]) -> list[str]:
     by_plain: dict[str, str] = {}
-    for one in sorted(known):
+    for one in known:
         by_plain.setdefault(_plain(one), one)
-    plain = _plain(asked)
     if plain and plain in by_plain:
         return [by_plain[plain]]
     found = get_close_matches(plain, by_plain, n=SHOWN, cutoff=0.7)
     return sorted(by_plain[one] for one in found)
-
-
-def suggest_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
-    """A hint that names what is near; `otherwise`, where nothing is.
-
-    >>> suggest_hint("newtts", ["newts", "marmots"], "weighbook status lists the teams.")
-    'Near it: newts.'
-    """
-    found = suggest(asked, known)
-    return f"Near it: {', '.join(found)}." if found else otherwise
 
 
 def _plain(text: str) -> str:

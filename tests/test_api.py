@@ -97,7 +97,7 @@ def test_whole_season_and_filters(season: SeasonFrames) -> None:
     assert set(season.findings(team="elm")["team"]) == {"elm"}
     with pytest.raises(LedgerError, match="no team Elm ") as caught:  # no all-clear for a slip
         season.findings(team="Elm")
-    assert caught.value.hint == "Near it: elm."
+    assert caught.value.hint == "Did you mean elm?"
 
 
 def test_moments_are_local_text(season: SeasonFrames) -> None:

@@ -80,10 +80,10 @@ class _Kinds(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         from ledger.record.statements import KINDS
-        from ledger.suggest import suggest
+        from ledger.suggest import did_you_mean
 
-        if self.get_command(ctx, args[0]) is None and (found := suggest(args[0], KINDS)):
-            ctx.fail(f"No such command '{args[0]}'. Near it: {', '.join(found)}.")
+        if self.get_command(ctx, args[0]) is None and (found := did_you_mean(args[0], KINDS)):
+            ctx.fail(f"No such command '{args[0]}'. {found}")
         return super().resolve_command(ctx, args)
 
 

@@ -11,14 +11,14 @@ from ledger.suggest import suggest, suggest_hint
 
 
 def unknown_game(store: Store, game: str) -> InputError:
-    """The error of a game that the ledger does not have, with those near it."""
+    """The error of a game that the ledger does not have, with what was probably meant."""
     games = [str(stored.event.game) for stored in store.events(kind=["game"])]
     hint = suggest_hint(game, games, "weighbook status lists the games.")
     return InputError(f"no game {game} in this ledger", hint=hint)
 
 
 def unknown_team(store: Store, team: str) -> InputError:
-    """The error of a team that the ledger does not have: whose name it is, or those near it."""
+    """The error of a team that the ledger does not have, with what was probably meant."""
     events = [stored.event for stored in store.events(kind=["team"])]
     names = {str(event.team): str(event.data["name"]) for event in events}
     called = suggest(team, names.values())

@@ -27,7 +27,7 @@ def rules() -> list[str]:
 
 
 def refuse_unknown(rule: str) -> None:
-    """InputError for a rule that there is no file for, with those near it or else all."""
+    """InputError for an unknown rule, with what was probably meant, or else all rules."""
     names = rules()
     if rule not in names:
         hint = suggest_hint(rule, names, f"The rules: {', '.join(names)}.")

@@ -143,7 +143,7 @@ def _check_ids(known: Known, own: InChain, candidate: Candidate) -> list[Fault]:
             if name_in_id(statement.player, statement.name):
                 faults.append(name_in_id_fault(place, statement.player))
         case Appoint(value=official, name=None) if official not in known.officials:
-            found = f"empty, and {shown(official)} is no official yet"
+            found = f"nothing, and {shown(official)} is no official yet"
             faults.append(place.fault("name", found, "the name of the new official"))
     return faults
 
@@ -173,4 +173,4 @@ def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault
 
 
 def _unknown(place: Place, column: str, value: str, known: Iterable[str], right: str) -> Fault:
-    return place.fault(column, f"{shown(value)}, which is not known", one_of(known, value, right))
+    return place.fault(column, shown(value), one_of(known, value, right))

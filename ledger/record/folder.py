@@ -19,6 +19,7 @@ from ledger.record.statements import Statement
 from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
 from ledger.record.times import zone
 
+_TABLE = "the table; it may hold just its header line"
 _LINE_BYTES = 72
 
 
@@ -70,7 +71,7 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
     for model in TABLES:
         tables[model.table] = []
         if not (path / model.table).is_file():
-            faults.append(Place(model.table).fault("", "no such file", "the table, be it empty"))
+            faults.append(Place(model.table).fault("", "no such file", _TABLE))
             continue
         records, more = read_records(path / model.table, model.table, list(model.model_fields))
         faults += more

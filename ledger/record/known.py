@@ -88,7 +88,7 @@ class _Kickoff(NamedTuple):
 class Names(Mapping[str, Value]):
     """What has a name of one topic; a name that was not learned is asked for, and then known.
 
-    Gone through, it gives every name there is, so that a slip can be told what is near it: of
+    Gone through, it gives every name there is, so that a slip can be told what was meant: of
     players those that people chose, not `unlisted-…`.
     """
 

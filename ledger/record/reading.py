@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
-from functools import lru_cache
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -16,6 +14,7 @@ from pydantic_core import ErrorDetails
 from ledger.errors import Fault
 from ledger.record.fields import COLUMNS, over_limit
 from ledger.record.statements import KINDS, Statement
+from ledger.suggest import did_you_mean
 
 Model = TypeVar("Model", bound=BaseModel)
 _RIGHT = {
@@ -26,7 +25,7 @@ _RIGHT = {
     "too_short": "a list of at least one",
     "dict_type": "a table",
     "model_type": "a table",
-    "extra_forbidden": "to leave it out: there is no such key",
+    "extra_forbidden": "nothing: there is no such setting",
     "decimal_type": "a number",
 }
 _BOUNDS = {
@@ -63,14 +62,9 @@ def shown(value: Any) -> str:
 
 
 def one_of(known: Iterable[str], text: str, right: str) -> str:
-    """`right`, with the nearest known ids named where there are some."""
-    near = _nearest(text[:_LONGEST_SHOWN], tuple(sorted(known)))
-    return f"{right} (near it: {', '.join(near)})" if near else right
-
-
-@lru_cache(maxsize=256)  # the same slip comes many times in a folder
-def _nearest(text: str, known: tuple[str, ...]) -> list[str]:
-    return get_close_matches(text, known, n=2, cutoff=0.75)
+    """`right`, and what was probably meant, where something is close."""
+    meant = did_you_mean(text, known)
+    return f"{right}. {meant}" if meant else right
 
 
 def name_in_id(player: str, name: str) -> str:
@@ -109,7 +103,7 @@ def read_line(
     """The statement that non-empty cells make, or every fault in them but `limit_faults`."""
     kind = cells.get("kind", "")
     if kind not in KINDS:
-        found = shown(kind) if kind else "empty"
+        found = shown(kind) if kind else "nothing"
         right = one_of(KINDS, kind, "a kind of statement: weighbook record --help lists them")
         return None, [place.fault("kind", found, right)]
     model = KINDS[kind]
@@ -175,7 +169,7 @@ def _found(detail: ErrorDetails) -> str:
     given = detail["input"]
     if column := _misfit(detail):
         absent, given = column not in given, given.get(column)
-    return "empty" if absent else shown(given)
+    return "nothing" if absent else shown(given)
 
 
 def _right(detail: ErrorDetails) -> str:

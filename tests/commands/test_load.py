@@ -76,8 +76,11 @@ def test_a_folder_that_is_none(run: Run, tmp_path: Path) -> None:
     )
     (tmp_path / "empty" / "games.csv").touch()
     ran = run("load", "empty")
-    assert "league.toml: found no such file; needed: the league's rules" in ran.err
-    assert "players.csv: found no such file; needed: the table, be it empty" in ran.err
+    assert "league.toml: found no such file; expected the league's rules" in ran.err
+    assert (
+        "players.csv: found no such file; expected the table; it may hold just its header line"
+        in ran.err
+    )
     assert files(tmp_path) == {}
 
 

@@ -105,8 +105,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:20 list ash a1 over by=ca\n14:50 close ash",
         {},
         (
-            "does not play in this game: the player is listed as over the carrier limit"
-            " and has not been weighed."
+            "does not play in this game: the player is listed as over the carrier limit and has not"
+            " been weighed."
         ),
     ),
     (
@@ -140,8 +140,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         {},
         (
             "may play the second half only and carrying is not decided:"
-            " on Sep 5 the site official ruled that the player may play the second half only,"
-            " and the scale was out of use, and the book has no mark from an earlier game."
+            " on Sep 5 the site official ruled that the player may play the second half only, and"
+            " the scale was out of use, and the book has no mark from an earlier game."
         ),
     ),
     (

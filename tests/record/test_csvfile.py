@@ -83,13 +83,13 @@ def test_cells_are_kept_as_they_are(tmp_path: Path) -> None:
     ("data", "fault"),
     [
         (b"a,b\n1,\xff\n", "x.csv, line 2: found bytes that are not UTF-8 (0xff)"),
-        ("a,b\n1,2\n".encode("utf-16"), "x.csv: found text in UTF-16; needed: the file saved as"),
+        ("a,b\n1,2\n".encode("utf-16"), "x.csv: found text in UTF-16; expected the file saved as"),
         ("a,b\n1,2\n".encode("utf-16-be"), "x.csv, line 1: found a NUL character"),
-        (b"PK\x03\x04", "x.csv: found a spreadsheet, or another packed file; needed: the file"),
-        (b"a;b\n1;2\n", "x.csv, line 1: found columns separated by ';'; needed: columns sepa"),
+        (b"PK\x03\x04", "x.csv: found a spreadsheet, or another packed file; expected the file"),
+        (b"a;b\n1;2\n", "x.csv, line 1: found columns separated by ';'; expected columns sepa"),
         (b'\n"a";"b"\r\n"1";"2"\r\n', "x.csv, line 1: found columns separated by ';'"),
         (b"a\tnots\n1\t2\n", "x.csv, line 1: found columns separated by tabs"),
-        (b"a,b\n\n1,\0\n", "x.csv, line 3: found a NUL character; needed: text without it"),
+        (b"a,b\n\n1,\0\n", "x.csv, line 3: found a NUL character; expected text without it"),
         (b"a,b\r1,2\r", "x.csv, line 1: found a quote or a CR in a field without quotes"),
         (b"a,b\n1,2\r", "x.csv, line 2: found a quote or a CR in a field without quotes"),
         (b"a,b\n1,2\r\r\n", "x.csv, line 2: found a quote or a CR in a field without quotes"),
@@ -97,24 +97,24 @@ def test_cells_are_kept_as_they_are(tmp_path: Path) -> None:
         (b'a,b\n1, "2"\n', "x.csv, line 2: found a quote or a CR in a field without quotes"),
         (b'a,b\n1,"2"x\n', "x.csv, line 2: found text after the closing quote of a field"),
         (b'a,b\n1,2\n3,"4\n5,6\n', "x.csv, line 3: found a quote that is never closed"),
-        (b"a,b\n1\n", "x.csv, line 2: found 1 field; needed: 2 fields, as the header has"),
-        (b"a,b\n1,2,3\n", "x.csv, line 2: found 3 fields; needed: 2 fields, as the header has"),
-        (b"a,nots\n1,2\n", "x.csv, line 1, 'nots': found an unknown column; needed: one of the"),
+        (b"a,b\n1\n", "x.csv, line 2: found 1 field; expected 2 fields, as the header has"),
+        (b"a,b\n1,2,3\n", "x.csv, line 2: found 3 fields; expected 2 fields, as the header has"),
+        (b"a,nots\n1,2\n", "x.csv, line 1, 'nots': found an unknown column; expected one of the"),
         (b"a,b,\n1,2,\n", "x.csv, line 1, '': found an unknown column"),
-        (b"a,a\n1,2\n", "x.csv, line 1, 'a': found the column twice; needed: each column once"),
+        (b"a,a\n1,2\n", "x.csv, line 1, 'a': found the column twice; expected each column once"),
         (b"1,2\n", "x.csv, line 1, '1': found an unknown column"),
     ],
 )
 def test_refused(tmp_path: Path, data: bytes, fault: str) -> None:
     _, faults = read(tmp_path, data)
     assert faults[0].startswith(fault)
-    assert "; needed: " in faults[0]
+    assert "; expected " in faults[0]
 
 
 def test_an_unknown_column_names_the_nearest(tmp_path: Path) -> None:
     _, faults = read(tmp_path, "a,nots\n1,2\n")
-    right = "one of the columns a, b, note (near it: note)"
-    assert faults == [f"x.csv, line 1, 'nots': found an unknown column; needed: {right}"]
+    right = "one of the columns a, b, note. Did you mean note?"
+    assert faults == [f"x.csv, line 1, 'nots': found an unknown column; expected {right}"]
 
 
 def test_every_record_of_another_length_is_named(tmp_path: Path) -> None:
@@ -130,7 +130,7 @@ def test_a_field_holds_at_most_a_mebibyte(tmp_path: Path, letter: str) -> None:
     assert (records[0][2]["note"], faults) == (most, [])
     _, faults = read(tmp_path, f"a,note\n1,2\n1,{most}x\n")
     right = "a field of at most 1 MiB"
-    assert faults == [f"x.csv, line 3, note: found more than 1 MiB; needed: {right}"]
+    assert faults == [f"x.csv, line 3, note: found more than 1 MiB; expected {right}"]
 
 
 def test_a_file_that_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
@@ -138,7 +138,7 @@ def test_a_file_that_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
     _, faults = read_records(tmp_path / "x.csv", "x.csv", COLUMNS)
     found = "x.csv: found no file that can be read (Is a directory)"
     assert [str(fault) for fault in faults] == [
-        f"{found}; needed: a file that this program may read"
+        f"{found}; expected a file that this program may read"
     ]
 
 
@@ -164,5 +164,5 @@ def test_what_a_csv_writer_writes_is_read_back(scratch: Path, rows: list[tuple[s
 @given(st.one_of(st.binary(), st.text('a,b"\r\n1 ').map(str.encode)))
 def test_any_bytes_are_records_or_faults(scratch: Path, data: bytes) -> None:
     records, faults = read(scratch, b"a,b\n" + data)
-    assert all("found" in fault and "needed" in fault for fault in faults)
+    assert all("found" in fault and "expected" in fault for fault in faults)
     assert all(set(cells) <= {"a", "b"} for _, _, cells in records)

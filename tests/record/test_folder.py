@@ -125,7 +125,7 @@ def test_times_without_an_offset_are_in_the_leagues_zone(folder: Folder) -> None
 def test_a_skipped_local_time_asks_for_the_offset(folder: Folder) -> None:
     (fault,) = refused(folder(day=day(close("ash", at="2026-03-08T02:30"))))
     assert fault == (
-        "days/01.csv, line 2, at: found '2026-03-08T02:30'; needed: this local time with its "
+        "days/01.csv, line 2, at: found '2026-03-08T02:30'; expected this local time with its "
         "offset: it does not exist in America/Chicago"
     )
 
@@ -140,7 +140,7 @@ def test_what_was_found_is_of_bearable_length_and_on_one_line(folder: Folder) ->
     (fault,) = refused(folder(day=day(close("x" * 5000))))
     assert len(fault) < 250
     (fault,) = refused(folder(day=day(close("a\nb\x1b[31m\x7f"))))
-    assert "found 'a\\nb\\x1b[31m\\x7f'; needed: an id" in fault
+    assert "found 'a\\nb\\x1b[31m\\x7f'; expected an id" in fault
 
 
 def test_all_faults_come_in_one_go_and_the_first_fifty_are_shown(folder: Folder) -> None:
@@ -200,7 +200,7 @@ def test_text_that_is_not_utf8_or_holds_nul(folder: Folder, name: str) -> None:
     (fault,) = refused(folder(**{name: b"\xff"}))
     assert fault.startswith(f"{file}, line 1: found bytes that are not UTF-8")
     (fault,) = refused(folder(**{name: b"\n\0"}))
-    assert fault == f"{file}, line 2: found a NUL character; needed: text without it"
+    assert fault == f"{file}, line 2: found a NUL character; expected text without it"
 
 
 FILES = ["league", "divisions", "teams", "players", "officials", "games", "day"]

@@ -140,11 +140,11 @@ def test_a_minimum_by_squad_size_comes_instead_of_one_minimum() -> None:
 @pytest.mark.parametrize("key", ["name", "season", "time_zone"])
 def test_three_keys_are_needed(key: str) -> None:
     text = "\n".join(line for line in LEAGUE.splitlines() if not line.startswith(key))
-    assert fault(text) == f"league.toml, line 1, league.{key}: found empty; needed: a value"
+    assert fault(text) == f"league.toml, line 1, league.{key}: found nothing; expected a value"
 
 
 def test_the_league_is_needed() -> None:
-    assert fault("") == "league.toml, league: found empty; needed: a value"
+    assert fault("") == "league.toml, league: found nothing; expected a value"
 
 
 POUNDS = "pounds: a number with at most two places, such as 10.0"
@@ -210,10 +210,10 @@ SQUADS = "[plays]\nby_squad_size = "
         (f'[card]\nshoes = ["{"x" * 121}"]', "card.shoes.0", "'xx", CARD_LINE),
         ('[card]\nstripe = ["front\\nback"]', "card.stripe.0", r"'front\nback'", CARD_LINE),
         ('[card]\nstripe = ["front\\u2028back"]', "card.stripe.0", "'front", CARD_LINE),
-        ("[card]\nscale = []", "card.scale", "", "to leave it out"),
+        ("[card]\nscale = []", "card.scale", "", "nothing"),
         (ALLOWANCE + "3", "weigh_in.limit_allowance", "3", "a list"),
         (ALLOWANCE + "[3]", "weigh_in.limit_allowance.0", "3", "a table"),
-        (ALLOWANCE + "[{lb = 2}]", "weigh_in.limit_allowance.0.from", "empty", "a value"),
+        (ALLOWANCE + "[{lb = 2}]", "weigh_in.limit_allowance.0.from", "nothing", "a value"),
         (
             ALLOWANCE + '[{from = "October", lb = 2}]',
             "weigh_in.limit_allowance.0.from",
@@ -256,8 +256,8 @@ SQUADS = "[plays]\nby_squad_size = "
             "2027-06-30 00:00:00",
             "a date such as 2026-10-01",
         ),
-        ("[weigh_in]\nattempt = 1", "weigh_in.attempt", "1", "to leave it out: there is no such"),
-        ("[weights]\nlimit = 1", "weights", "{'limit': 1}", "to leave it out: there is no such"),
+        ("[weigh_in]\nattempt = 1", "weigh_in.attempt", "1", "nothing: there is no such"),
+        ("[weights]\nlimit = 1", "weights", "{'limit': 1}", "nothing: there is no such"),
     ],
 )
 def test_a_wrong_value_is_refused(more: str, where: str, found: str, right: str) -> None:
@@ -267,7 +267,7 @@ def test_a_wrong_value_is_refused(more: str, where: str, found: str, right: str)
     assert place == f"league.toml, line {line}, {where}"
     assert f"{LEAGUE}{more}".splitlines()[int(line) - 1] in more
     assert rest.startswith(found)
-    assert f"; needed: {right}" in rest
+    assert f"; expected {right}" in rest
 
 
 @pytest.mark.parametrize(

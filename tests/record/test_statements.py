@@ -91,9 +91,11 @@ def test_what_a_kind_needs_and_has_not_is_told(kind: str) -> None:
     for column in ["at", *NEEDS[kind][0].replace("who", "number").split()]:
         faults = told({key: text for key, text in whole.items() if key != column})
         if column == "number" and "who" in NEEDS[kind][0]:
-            assert faults == ["player: found empty; needed: player, or number, or name with number"]
+            assert faults == [
+                "player: found nothing; expected player, or number, or name with number"
+            ]
         else:
-            assert faults == [f"{column}: found empty; needed: a value"]
+            assert faults == [f"{column}: found nothing; expected a value"]
 
 
 @pytest.mark.parametrize("kind", NEEDS)
@@ -104,7 +106,7 @@ def test_a_column_that_a_kind_does_not_use_must_be_empty(kind: str) -> None:
     for column in COLUMNS.keys() - used:
         right = f"an empty cell; a line of kind {kind} does not use it"
         text = CELLS[column]
-        assert told(whole | {column: text}) == [f"{column}: found '{text}'; needed: {right}"]
+        assert told(whole | {column: text}) == [f"{column}: found '{text}'; expected {right}"]
 
 
 @pytest.mark.parametrize(
@@ -142,7 +144,7 @@ def test_the_words_a_column_allows(kind: str, column: str, allowed: str) -> None
         assert told(cells | {column: word}) == []
     for other in ("7", "0", "4") if column == "half" else ("7", "OK", "over ", "maybe"):
         (fault,) = told(cells | {column: other})
-        found, _, right = fault.partition("; needed: ")
+        found, _, right = fault.partition("; expected ")
         assert found.startswith(f"{column}: found ")
         assert right == f"one of {', '.join(words[:-1])} or {words[-1]}"
 
@@ -151,7 +153,7 @@ def test_an_appointed_weighmaster_or_coach_has_a_team() -> None:
     cells = cells_of("appoint", full=False)
     for role in ("weighmaster", "coach"):
         faults = told(cells | {"to": role})
-        assert faults == ["team: found empty; needed: a team, for a weighmaster or a coach"]
+        assert faults == ["team: found nothing; expected a team, for a weighmaster or a coach"]
         assert told(cells | {"to": role, "team": "ash"}) == []
 
 
@@ -164,11 +166,11 @@ def test_counts_are_whole_from_0_to_999(text: str, right: str) -> None:
 
 
 def test_an_unknown_kind_names_the_nearest() -> None:
-    right = "a kind of statement: weighbook record --help lists them (near it: weigh"
+    right = "a kind of statement: weighbook record --help lists them. Did you mean weigh"
     (fault,) = told(says("weight", game="g1"))
-    assert fault.startswith(f"kind: found 'weight'; needed: {right}")
+    assert fault.startswith(f"kind: found 'weight'; expected {right}")
     (fault,) = told({"at": "2026-09-05T08:40"})
-    assert fault.startswith("kind: found empty; needed: a kind of statement")
+    assert fault.startswith("kind: found nothing; expected a kind of statement")
 
 
 def test_every_fault_of_a_line_is_told_once() -> None:
@@ -183,11 +185,11 @@ def test_a_ruling_may_override_with_game_team_and_player_only() -> None:
         faults = told(cells)
         assert len(faults) == 1
         assert "game" in faults[0]
-        assert "needed: game" in faults[0]
+        assert "expected game" in faults[0]
     for says_what in ("may_play", "may_carry"):
         (fault,) = told(cells_of("ruling", full=False) | {says_what: whole[says_what]})
         word = whole[says_what]
-        assert fault == f"{says_what}: found '{word}'; needed: game, team and player with it"
+        assert fault == f"{says_what}: found '{word}'; expected game, team and player with it"
     assert told(cells_of("ruling", full=False) | {"player": "a1"}) == []
 
 
@@ -197,8 +199,8 @@ def test_where_a_player_may_be_left_out(kind: str) -> None:
     assert told(cells | {"player": "a1"}) == []
     assert told(cells | {"team": "ash"}) == []
     (fault,) = told(cells | {"number": "1"})
-    assert fault.endswith("needed: game and team with the number, to look it up")
+    assert fault.endswith("expected game and team with the number, to look it up")
     (fault,) = told(cells | {"game": "g1", "team": "ash", "name": "Wren Saltmarsh"})
     assert fault == (
-        "name: found 'Wren Saltmarsh'; needed: a number with the name, or a player's id instead"
+        "name: found 'Wren Saltmarsh'; expected a number with the name, or a player's id instead"
     )

@@ -89,12 +89,14 @@ def test_tables_may_be_empty(folder: Folder) -> None:
 @pytest.mark.parametrize("table", ["divisions", "teams", "players", "officials", "games"])
 def test_a_missing_table_is_refused(folder: Folder, table: str) -> None:
     faults = refused(folder(**{table: None}))
-    assert faults == [f"{table}.csv: found no such file; needed: the table, be it empty"]
+    assert faults == [
+        f"{table}.csv: found no such file; expected the table; it may hold just its header line"
+    ]
 
 
 def test_a_missing_league_is_refused(folder: Folder) -> None:
     faults = refused(folder(league=None))
-    assert faults == ["league.toml: found no such file; needed: the league's rules"]
+    assert faults == ["league.toml: found no such file; expected the league's rules"]
 
 
 def more(table: str, row: str) -> dict[str, str]:
@@ -124,11 +126,29 @@ def more(table: str, row: str) -> dict[str, str]:
         # A number twice on a team.
         ("players", "b1,ash,2,Bo Yarrow", "line 7, number", "2, which a2 of ash has", "once a tea"),
         # Team and number both or neither.
-        ("players", "b1,ash,,Bo Yarrow", "line 7, number", "empty", "team and number, both or nei"),
+        (
+            "players",
+            "b1,ash,,Bo Yarrow",
+            "line 7, number",
+            "nothing",
+            "team and number, both or n",
+        ),
         ("players", "b1,,3,Bo Yarrow", "line 7, number", "'3'", "team and number, both or neither"),
         # A team for a coach and a weighmaster.
-        ("officials", "co,Bo Yarrow,coach,", "line 10, team", "empty", "a team, for a weighmaster"),
-        ("officials", "co,Bo Yarrow,weighmaster,", "line 10, team", "empty", "a team, for a weigh"),
+        (
+            "officials",
+            "co,Bo Yarrow,coach,",
+            "line 10, team",
+            "nothing",
+            "a team, for a weighmaster",
+        ),
+        (
+            "officials",
+            "co,Bo Yarrow,weighmaster,",
+            "line 10, team",
+            "nothing",
+            "a team, for a weigh",
+        ),
         # A word of the name in the id.
         ("players", "yarrow7,ash,3,Bo Yarrow", "line 7, player", "'yarrow7'", "without a word of"),
         # Values.
@@ -136,13 +156,13 @@ def more(table: str, row: str) -> dict[str, str]:
         ("players", "b1,ash,07,Bo Yarrow", "line 7, number", "'07'", "without leading zeros"),
         ("players", "b1,ash,100,Bo Yarrow", "line 7, number", "'100'", "from 0 to 99"),
         ("players", "b 1,ash,3,Bo Yarrow", "line 7, player", "'b 1'", "an id: 1 to 64"),
-        ("players", ",ash,3,Bo Yarrow", "line 7, player", "empty", "a value"),
+        ("players", ",ash,3,Bo Yarrow", "line 7, player", "nothing", "a value"),
         ("divisions", "d2,Two,0", "line 3, carrier_limit_lb", "'0'", "a decimal over 0"),
-        ("divisions", "d2,Two,", "line 3, carrier_limit_lb", "empty", "a value"),
-        ("divisions", "d2,,90", "line 3, name", "empty", "a value"),
-        ("teams", "oak,,,Oak", "line 4, division", "empty", "a value"),
+        ("divisions", "d2,Two,", "line 3, carrier_limit_lb", "nothing", "a value"),
+        ("divisions", "d2,,90", "line 3, name", "nothing", "a value"),
+        ("teams", "oak,,,Oak", "line 4, division", "nothing", "a value"),
         ("officials", "co,Bo Yarrow,umpire,", "line 10, role", "'umpire'", "one of weighmaster, c"),
-        ("officials", "co,,registrar,", "line 10, name", "empty", "a value"),
+        ("officials", "co,,registrar,", "line 10, name", "nothing", "a value"),
         ("games", "g3,d1,2026-03-08T02:30,,ash,elm", "line 4, kickoff", "'2026-03", "its offset"),
         (
             "games",
@@ -151,7 +171,7 @@ def more(table: str, row: str) -> dict[str, str]:
             "'1999-",
             "a year from 2000",
         ),
-        ("games", "g3,d1,,,ash,elm", "line 4, kickoff", "empty", "a value"),
+        ("games", "g3,d1,,,ash,elm", "line 4, kickoff", "nothing", "a value"),
     ],
 )
 def test_a_row_is_refused(
@@ -159,14 +179,14 @@ def test_a_row_is_refused(
 ) -> None:
     (fault,) = refused(folder(**more(table, row)))
     assert fault.startswith(f"{table}.csv, {where}: found {found}")
-    assert right in fault.partition("; needed: ")[2]
+    assert right in fault.partition("; expected ")[2]
 
 
 def test_a_game_of_two_divisions_is_refused(folder: Folder) -> None:
     two = more("divisions", "d2,Two,90") | more("teams", "oak,,d2,Oak Trees")
     faults = refused(folder(**two, **more("games", "g3,d1,2026-09-05T10:00,,ash,oak")))
     found = "games.csv, line 4, visitor: found 'oak' of division d2"
-    assert faults == [f"{found}; needed: a team of the game's division d1"]
+    assert faults == [f"{found}; expected a team of the game's division d1"]
 
 
 def test_an_official_may_have_several_lines(folder: Folder) -> None:
@@ -182,7 +202,7 @@ def test_an_official_may_have_several_lines(folder: Folder) -> None:
 
 def test_the_nearest_team_is_named(folder: Folder) -> None:
     (fault,) = refused(folder(**more("players", "b1,ashh,3,Bo Yarrow")))
-    assert fault.endswith("found 'ashh'; needed: a team of teams.csv (near it: ash)")
+    assert fault.endswith("found 'ashh'; expected a team of teams.csv. Did you mean ash?")
 
 
 def test_every_fault_of_every_table_is_told_at_once(folder: Folder) -> None:

@@ -119,7 +119,7 @@ def test_an_unknown_case_names_those_near_it(tmp_path: Path) -> None:
     with season(tmp_path, opens("wrong-mark")) as store:
         with pytest.raises(InputError, match="no case wrong-marks") as caught:
             look_up_case(store, "wrong-marks")
-        assert caught.value.hint == "Near it: wrong-mark."
+        assert caught.value.hint == "Did you mean wrong-mark?"
         with pytest.raises(InputError, match="no case zebra") as caught:
             look_up_case(store, "zebra")
         assert "weighbook case list" in caught.value.hint

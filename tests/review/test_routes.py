@@ -86,7 +86,7 @@ def test_a_long_note_says_how_many_more(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("given", "message", "hint"),
     [
-        ({"rule": "not_on_rooster"}, "no rule not_on_rooster", "Near it: not_on_roster"),
+        ({"rule": "not_on_rooster"}, "no rule not_on_rooster", "Did you mean not_on_roster?"),
         (
             {"rule": "weighed_too_often"},
             "no finding weighed_too_often$",

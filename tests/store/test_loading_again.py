@@ -116,7 +116,7 @@ def test_a_line_that_changed_is_refused(
     lines[index] = {key: text for key, text in (lines[index] | dict(change)).items() if text}
     (fault,) = faults(ledger, folder(day=day(*lines)))
     assert fault.startswith(f"days/01.csv, line {index + 2}, {told}")
-    assert fault.endswith(f"; needed: {INSTEAD}")
+    assert fault.endswith(f"; expected {INSTEAD}")
 
 
 def test_a_target_written_as_the_id_it_was_is_no_change(ledger: Path, folder: Folder) -> None:
@@ -127,7 +127,7 @@ def test_a_target_written_as_the_id_it_was_is_no_change(ledger: Path, folder: Fo
 def test_lines_that_vanished_are_refused(ledger: Path, folder: Folder) -> None:
     told = faults(ledger, folder(day=day(*LINES[:5])))
     found = "days/01.csv: found no record 6, which was loaded before"
-    assert told == [f"{found}; needed: the lines loaded before, then new ones"]
+    assert told == [f"{found}; expected the lines loaded before, then new ones"]
 
 
 def test_lines_in_another_order_are_changed_lines(ledger: Path, folder: Folder) -> None:
@@ -136,7 +136,7 @@ def test_lines_in_another_order_are_changed_lines(ledger: Path, folder: Folder) 
 
 
 GONE = "found no line where strike_off of g1 ash 2, 2026-09-05 08:42-05:00, was loaded"
-BETWEEN = "found a line between those loaded before; needed: new lines after those"
+BETWEEN = "found a line between those loaded before; expected new lines after those"
 MORNING = [
     *LINES[:3],
     says("strike_off", game="g1", team="ash", number=2, at="2026-09-05T08:42"),
@@ -153,7 +153,7 @@ def test_one_line_taken_out_is_one_fault(
     load(path, folder(day=day(*MORNING)))
     (fault,) = faults(path, folder(day=day(*LINES, *more)))
     right = "that line before this one; a mistake is withdrawn by a new line, at the end"
-    assert fault == f"days/01.csv, line 5: {GONE}; needed: {right}"
+    assert fault == f"days/01.csv, line 5: {GONE}; expected {right}"
 
 
 @pytest.mark.parametrize("more", [[], [says("close", game="g1", team="oak")]])
@@ -184,7 +184,7 @@ def test_a_copy_of_a_day_file_is_refused(
     told = faults(ledger, folder(days={"01.csv": day(*LINES), name: day(*lines)}))
     found = "found the lines of days/01.csv again"
     right = f"each line in one file: take days/{name} away"
-    assert told == [f"days/{name}, line 2: {found}; needed: {right}"]
+    assert told == [f"days/{name}, line 2: {found}; expected {right}"]
 
 
 def test_a_day_file_downloaded_again_with_more_lines(ledger: Path, folder: Folder) -> None:
@@ -192,7 +192,7 @@ def test_a_day_file_downloaded_again_with_more_lines(ledger: Path, folder: Folde
     longer = [*LINES, says("close", game="g1", team="ash")]
     (told,) = faults(ledger, folder(days={"01.csv": day(*LINES), "01 (1).csv": day(*longer)}))
     assert told == (
-        "days/01 (1).csv, line 2: found the lines of days/01.csv again; needed: each line in one "
+        "days/01 (1).csv, line 2: found the lines of days/01.csv again; expected each line in one "
         "file: its new lines at the end of days/01.csv, or this file in its place under that name"
     )
     assert load(ledger, folder(days={"01.csv": day(*longer)})) == LoadCount(0, 1, 19, 8)
@@ -227,12 +227,12 @@ def test_a_file_that_vanished_or_was_emptied_is_refused(
 ) -> None:
     (told,) = faults(ledger, folder(day=text))
     found = "no such file" if text is None else "no record 1, which was loaded before"
-    assert told.startswith(f"days/01.csv: found {found}; needed: ")
+    assert told.startswith(f"days/01.csv: found {found}; expected ")
 
 
 def test_a_file_with_another_name_is_another_file(ledger: Path, folder: Folder) -> None:
     told = faults(ledger, folder(days={"1.csv": day(LINES[0])}))
-    assert told == ["days/01.csv: found no such file; needed: the file as it was loaded before"]
+    assert told == ["days/01.csv: found no such file; expected the file as it was loaded before"]
 
 
 def with_row(table: str, row: str) -> dict[str, str]:
@@ -285,7 +285,7 @@ def test_a_row_that_changed_is_refused(
     text = TEXTS[table].replace(old, new)
     (fault,) = faults(ledger, folder(day=day(*LINES), **{table: text}))
     assert fault.startswith(f"{table}.csv, {told}")
-    assert fault.endswith(f"; needed: {SEASON}")
+    assert fault.endswith(f"; expected {SEASON}")
 
 
 def test_rows_may_stand_in_another_order(ledger: Path, folder: Folder) -> None:
@@ -312,7 +312,7 @@ def test_a_row_that_vanished_is_refused(
     text = TEXTS[table].replace(row, "")
     first = faults(ledger, folder(day=day(*LINES), **{table: text}))[0]
     assert told in first
-    assert first.endswith("needed: every row that was loaded before")
+    assert first.endswith("expected every row that was loaded before")
 
 
 @pytest.mark.parametrize(
@@ -331,7 +331,7 @@ def test_a_league_that_changed_is_refused(
     ledger: Path, folder: Folder, league: str, told: str
 ) -> None:
     (fault,) = faults(ledger, folder(day=day(*LINES), league=league))
-    assert fault == f"league.toml, {told} was loaded; needed: {SEASON}"
+    assert fault == f"league.toml, {told} was loaded; expected {SEASON}"
 
 
 LONG = says("initial", game="g1", team="ash", number=1, value="ok", initials="Larkspur")
@@ -350,8 +350,11 @@ def test_limits_that_came_later_hold_for_new_lines_only(
     assert load(path, folder(day=day(LONG, AGO), **OLD_GAME)) == LoadCount(0, 0, 20, 2)
     told = faults(path, folder(day=day(LONG, AGO, AGO, LONG), **OLD_GAME))
     assert told == [
-        "days/01.csv, line 4, at: found '1999-12-31T23:59'; needed: a year from 2000 to 2099",
-        "days/01.csv, line 5, initials: found 'Larkspur'; needed: initials of at most 6 characters",
+        "days/01.csv, line 4, at: found '1999-12-31T23:59'; expected a year from 2000 to 2099",
+        (
+            "days/01.csv, line 5, initials: found 'Larkspur'; "
+            "expected initials of at most 6 characters"
+        ),
     ]
 
 
@@ -392,7 +395,7 @@ def test_a_name_put_in_or_taken_out_is_a_changed_row(
 def test_a_child_who_was_entered_is_no_new_row(ledger: Path, folder: Folder) -> None:
     (fault,) = faults(ledger, folder(day=day(*LINES), **with_row("players", "b9,,,Kit Fallowell")))
     assert fault == (
-        "players.csv, line 7, player: found 'b9', which enter_player has entered; needed: a new id"
+        "players.csv, line 7, player: found 'b9', which enter_player has entered; expected a new id"
     )
 
 
