@@ -42,7 +42,7 @@ def program(tmp_path: Path) -> Path:
     record = tmp_path / "ledger" / "record"
     insert(record / "statements.py", "class Withdraw(", CLASS)
     insert(record / "kinds.py", '    Kind("withdraw"', ROW)
-    insert(tmp_path / "ledger" / "say" / "statement_words.py", '    "stripe": ', WORDS)
+    insert(tmp_path / "ledger" / "say" / "stated.py", '    "stripe": ', WORDS)
     return tmp_path
 
 
