@@ -153,7 +153,7 @@ def test_evidence_without_a_packet(tmp_path: Path) -> None:
     with season(tmp_path, opens()) as store:
         packed = pack_evidence(store, "c1", with_packet=False)
         assert packed.checked.ok
-        assert packed.folder == "evidence-c1"
+        assert b"evidence-c1/" in packed.data
     with pytest.raises(InputError, match=r"^mine\.pdf: "):
         check_packet(b"%PDF-1.7 nothing", "mine.pdf", "c1")
 
