@@ -197,7 +197,7 @@ def test_where_the_ledger_is_looked_for(
 
 
 def loaded_by(*arguments: object) -> set[str]:
-    """The heavy packages that a run of the command has loaded."""
+    """The modules that a run of the command has loaded."""
     code = (
         "import sys; from ledger.commands import main\n"
         "try: main()\n"
@@ -208,17 +208,30 @@ def loaded_by(*arguments: object) -> set[str]:
         [sys.executable, "-c", code, *map(str, arguments)],
         cwd=ROOT, capture_output=True, text=True, check=True,
     )  # fmt: skip
-    return HEAVY & set(ran.stdout.rpartition("loaded:")[2].split())
+    return set(ran.stdout.rpartition("loaded:")[2].split())
 
 
 def test_help_and_status_load_nothing_heavy(sample_ledger: Path) -> None:
-    assert loaded_by("--help") == set()
-    assert loaded_by("status", "--store", sample_ledger) == set()
+    assert HEAVY & loaded_by("--help") == set()
+    loaded = loaded_by("status", "--store", sample_ledger)
+    assert HEAVY & loaded == set()
+    assert {one for one in loaded if one.startswith("ledger.commands.")} == {
+        "ledger.commands.shared",
+        "ledger.commands.status",
+    }
 
 
 def test_a_question_about_a_game_loads_no_more_than_it_needs(sample_ledger: Path) -> None:
     loaded = loaded_by("eligibility", "acorn-1a", "--format", "json", "--store", sample_ledger)
-    assert loaded == {"duckdb"}
+    assert HEAVY & loaded == {"duckdb"}
+
+
+def test_an_entry_is_recorded_without_what_reads_a_season_folder(sample_copy: Path) -> None:
+    entry = ["--game=acorn-1a", "--team=newts", "--by=newts-wm1"]
+    loaded = loaded_by("--store", sample_copy, "record", "close", *entry)
+    assert HEAVY & loaded == {"duckdb", "pydantic"}
+    folder = {"ledger.record.folder", "ledger.record.tables", "ledger.record.league"}
+    assert not loaded & {*folder, "ledger.record.private_words", "ledger.review.packet"}
 
 
 def test_errors_reach_the_shell() -> None:
