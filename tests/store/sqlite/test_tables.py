@@ -11,7 +11,8 @@ from sqlmodel import SQLModel
 
 from ledger.audit.rows import RawEvent
 from ledger.store.sqlite import tables
-from ledger.store.store import NOT_PER_CHILD, Disclosure, Row, StoredCheckpoint
+from ledger.store.sqlite.store import NOT_PER_CHILD
+from ledger.store.store import Disclosure, Row, StoredCheckpoint
 from tests.tiny import tiny_store
 
 Folder = Callable[..., Path]
