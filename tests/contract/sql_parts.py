@@ -58,10 +58,11 @@ def _fact(query: Query) -> Iterable[str]:
 def _finding(rule: str) -> str:
     said = rule_header(rule)
     source = "" if said.source in ("", COMMON) else f" Source: {said.source}."
+    todo = f" Still to do: {said.todo}." if said.todo else ""
     look = ", ".join(role.replace("_", " ") for role in said.look)
     return (
         f"**{said.rule}** – {said.what}. One for each {said.grain}. "
-        f"Rule: {said.procedure}.{source} For: {look}."
+        f"Rule: {said.procedure}.{source} For: {look}.{todo}"
     )
 
 
