@@ -147,7 +147,7 @@ class Trained(Statement):
 
 
 class Assign(OfTeam):
-    """The official `value` is to stand at the scale for this team in this game."""
+    """The official `value` will stand at the scale for this team in this game."""
 
     kind = "assign"
     value: Id
@@ -224,7 +224,7 @@ class Listing(OfPlayer):
 
 
 class Weigh(OfPlayer):
-    """Weighed on time; no_scale: presented, and there was no usable scale."""
+    """Weighed on time; no_scale: the player came, and there was no usable scale."""
 
     kind = "weigh"
     value: Weighed
@@ -246,7 +246,7 @@ class Initial(OfPlayer):
 
 
 class StrikeOff(OfPlayer):
-    """The player's standing listings of that reason (else absent, equipment) are crossed off."""
+    """Crosses off the listings for that reason that stand; without one, absent and equipment."""
 
     kind = "strike_off"
     reason: Reason | None = None
@@ -330,7 +330,7 @@ class CaseRefer(OfCase):
 
 
 class CaseStatement(OfCase):
-    """What somebody says about the case, in `note`."""
+    """What someone says about the case, in `note`."""
 
     kind = "case_statement"
 
@@ -343,7 +343,7 @@ class CaseExhibit(OfCase):
 
 
 class Ruling(OfCase, MayConcern):
-    """A decision; with a player, a game and a team it may say who may play and carry."""
+    """A decision; with game, team and player it can say whether the player may play and carry."""
 
     kind = "ruling"
     value: Literal["upheld", "denied", "decided"]
