@@ -46,7 +46,6 @@ ROW = """DOCUMENTS = (
     Document(
         command="notice",
         template="notice",
-        title="Notice",
         maker="notices.notice_sheet",
         needs=("team",),
         label="A notice of a team.",
