@@ -15,7 +15,6 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead, SignatureLine
 from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
 from ledger.say import procedure, signing, stated, words
-from ledger.say.clock import local_time
 from ledger.say.signing import Since
 
 HAND_ROWS = 2
@@ -244,7 +243,7 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
         side=source.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
         name=source.names.of(row["official"]),
-        signed_at=local_time(row["signed_at"], source.zone),
+        signed_at=source.time(row["signed_at"]),
         how=row["how"],
         id=row["event_id"],
         state=signing.NO_KEY if is_forged else signing.state(signed),

@@ -12,7 +12,6 @@ from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
 from ledger.say import packets, words
-from ledger.say.clock import local_time
 
 MOST_RULINGS, MOST_PLAYERS = 3, 6
 """What of a case the first page shows; the rest stands in its sections."""
@@ -42,7 +41,7 @@ def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
         ),
         *_closing(packet.case, rulings, whom),
         *_holding(packet, whom),
-        *_due(packet.case, whom.source.zone),
+        *_due(packet.case, whom),
     )
 
 
@@ -57,7 +56,7 @@ def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
         return "Withdrawn: whoever asked took the question back."
     ruled = "Nobody who reviews it has ruled."
     if rulings:
-        when = local_time(rulings[-1].happened_at, whom.source.zone)
+        when = whom.source.time(rulings[-1].happened_at)
         ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
     if case.state == "closed":
         return f"Closed. {ruled}"
@@ -81,7 +80,7 @@ def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]
     closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
     if case.state == "closed" and not rulings:
         last = closes[-1]
-        when = local_time(last.happened_at, whom.source.zone)
+        when = whom.source.time(last.happened_at)
         said = said_briefly(last.said, last.is_erased)
         yield Fact(label="Closed by", text=f"{whom.official(last.by)}, {when}. {said}".rstrip())
 
@@ -114,22 +113,22 @@ def _sentence(row: Mapping[str, Any] | None) -> str:
     return f"{words.lower_first(packets.eligible(row))}."
 
 
-def _due(case: Case, zone: str) -> Iterator[Fact]:
+def _due(case: Case, whom: Whom) -> Iterator[Fact]:
     if case.due_at:
-        due = local_time(case.due_at, zone)
+        due = whom.source.time(case.due_at)
         if case.answered_at and case.state == "open":
-            when = local_time(case.answered_at, zone)
+            when = whom.source.time(case.answered_at)
             over = " The time is over." if case.is_time_over else ""
             done = f" A ruling came {when}, from nobody who reviews it.{over}"
         elif case.answered_at:
             late = ", after the time to answer" if case.is_overdue else ", in time"
-            done = f" Answered {local_time(case.answered_at, zone)}{late}."
+            done = f" Answered {whom.source.time(case.answered_at)}{late}."
         else:
             done = " The time is over." if case.is_time_over else ""
         yield Fact(label="To be answered by", text=f"{due}.{done}")
     if case.protest_due_at:
         late = "It came after that." if case.is_protest_late else "It came in time."
-        until = local_time(case.protest_due_at, zone)
+        until = whom.source.time(case.protest_due_at)
         yield Fact(label="Protests until", text=f"{until}. {late}")
 
 

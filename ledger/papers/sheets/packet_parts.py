@@ -23,7 +23,7 @@ from ledger.review.cases import Entry
 from ledger.review.packet import Packet
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets, stated, words
-from ledger.say.clock import local_clock, local_date, local_time
+from ledger.say.clock import local_clock, local_date
 from ledger.say.names import ERASED as ERASED_NAME
 from ledger.say.words import join
 from ledger.witness.checked import CheckedProof, SignedState
@@ -99,7 +99,7 @@ class Whom:
 def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
     """The moments, and when all of them were recorded, where that was within one minute."""
     zone = whom.source.zone
-    recorded = {local_time(one.statement.recorded, zone) for one in packet.timeline}
+    recorded = {whom.source.time(one.statement.recorded) for one in packet.timeline}
     many = len(recorded) > 1
     moments, day, before = [], "", ""
     for shown in packet.timeline:
@@ -189,7 +189,7 @@ def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     about = f" ({whom.subject(shown)})" if shown.statement.player else ""
     said = said_briefly(entry.said, entry.is_erased)
     gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""
-    when = local_time(entry.happened_at, whom.source.zone)
+    when = whom.source.time(entry.happened_at)
     by = whom.source.names.of(entry.by)
     return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
 
@@ -256,9 +256,7 @@ def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) ->
     for one in state.cosignatures:
         owner = owners[one.key].owner if one.key in owners else one.key.name
         when = format_utc(datetime.fromtimestamp(one.time, UTC))
-        signers.append(
-            (whom.official(owner), local_time(when, whom.source.zone), one.key.key_id.hex())
-        )
+        signers.append((whom.official(owner), whom.source.time(when), one.key.key_id.hex()))
     return StateShown(
         size=count_of(state.checkpoint.size, "entry", "entries"),
         chain=chain,

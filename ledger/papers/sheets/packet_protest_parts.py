@@ -18,7 +18,6 @@ from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets
-from ledger.say.clock import local_time
 from ledger.say.words import join
 
 _UNTOUCHED = (
@@ -69,7 +68,7 @@ def _side(side: str, whom: Whom) -> str:
 def _said(shown: TimelineEntry, whom: Whom, zone: str) -> SaidLine:
     statement = shown.statement
     return SaidLine(
-        when=local_time(statement.happened, zone),
+        when=whom.source.time(statement.happened),
         who=whom.official(statement.by),
         what=packets.what(shown, zone),
         said=said_words(shown.said, shown.is_erased),

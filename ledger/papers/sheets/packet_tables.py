@@ -21,7 +21,7 @@ from ledger.papers.sheets.packet_parts import Whom
 from ledger.review.packet_lists import Compared, ComparedRow, ListThen
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
 from ledger.say import codes, packets, signing, words
-from ledger.say.clock import local_date, local_time, time_beside
+from ledger.say.clock import local_date, time_beside
 from ledger.say.words import join
 
 _FIRST = "When the list was first signed"
@@ -33,12 +33,11 @@ Column = tuple[str, Callable[[Step], str]]
 
 
 def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
-    zone = whom.source.zone
     extra = any(row.was_recorded_otherwise for row in table.rows)
     signed = bool(table.signed_at)
-    signed_at = local_time(table.signed_at, zone) if table.signed_at else ""
-    recorded_at = local_time(table.recorded_at, zone) if table.recorded_at else ""
-    now = f"As of {local_time(whom.packet.as_of, zone)}" if whom.packet.as_of else "Now"
+    signed_at = whom.source.time(table.signed_at)
+    recorded_at = whom.source.time(table.recorded_at)
+    now = f"As of {whom.source.time(whom.packet.as_of)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
         same = all(

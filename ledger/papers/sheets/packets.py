@@ -31,7 +31,6 @@ from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
 from ledger.say import codes, packets, words
-from ledger.say.clock import local_time
 from ledger.witness.proof import Proof
 from ledger.witness.proof_file import pack_proof
 
@@ -149,8 +148,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind, protest: ProtestShown | None)
         case_id=case.case_id,
         sections=_sections(packet, protest),
         question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
-        asked=f"Asked by {whom.official(case.opened_by)},"
-        f" {local_time(case.opened_at, source.zone)}",
+        asked=f"Asked by {whom.official(case.opened_by)}, {source.time(case.opened_at)}",
         said=said_briefly(case.opening.said, case.opening.is_erased),
         facts=lay_facts(packet, whom),
         moments=moments,

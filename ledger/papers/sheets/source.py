@@ -71,8 +71,8 @@ class LeagueSource:
             zone=self.zone,
             head_id=end.id,
             head_hash=end.hash,
-            as_of=local_time(self.as_of, self.zone) if self.as_of else "",
-            known_at=local_time(self.known_at, self.zone) if self.known_at else "",
+            as_of=self.time(self.as_of),
+            known_at=self.time(self.known_at),
             keep_until=plain_date(until) if until else "",
             **of_game,
         )
@@ -94,6 +94,10 @@ class LeagueSource:
         given = arguments | {name: time for name, time in moments.items() if time is not None}
         return seal(self.heads, self._chain, document, paper, files, given, list_number)
 
+    def time(self, utc: str | None) -> str:
+        """The local time, with its date; "" for none."""
+        return local_time(utc, self.zone) if utc else ""
+
     def is_key_signature(self, event_id: str) -> bool:
         """Whether a key really made the signature that says so."""
         return is_key_signature(self.store, event_id)
@@ -110,7 +114,7 @@ class LeagueSource:
         return {
             "division": self.divisions[game["division"]]["name"],
             "game": game["game"],
-            "kickoff": local_time(game["kickoff_at"], self.zone),
+            "kickoff": self.time(game["kickoff_at"]),
             "site": game["site"] or "",
             "home": self.team_name(game["home"]),
             "visitor": self.team_name(game["visitor"]),
@@ -139,7 +143,7 @@ class GameSource(LeagueSource):
         rows = [row for row in self.engine.answer("game").dicts() if row["game"] == game]
         if not rows:
             held = next(e.recorded for e in events if (e.kind, e.game) == ("game", game))
-            raise not_held_yet(game, local_time(held, self.zone))
+            raise not_held_yet(game, self.time(held))
         self._game = rows[0]
 
     @property
