@@ -160,20 +160,23 @@ def test_a_moment_that_cannot_be_understood(
     assert second.startswith(hint)
 
 
+TWO_GAMES = "Did you mean acorn-1a or acorn-1b?"
+
+
 @pytest.mark.parametrize(
     ("command", "told", "hint"),
     [
         (
             ["eligibility", "acorn-1"],
             "no game acorn-1 in this",
-            "acorn-1a or acorn-1b?",
+            TWO_GAMES,
         ),
         (["eligibility", "Acorn 1a"], "no game Acorn 1a in this", "Did you mean acorn-1a?"),
         (["eligibility", "zz"], "no game zz in this ledger", "weighbook status lists the games."),
         (["book", "Newts"], "no team Newts in this ledger", "Did you mean newts?"),
         (["book", "glimmerfen newt"], "no team glimmerfen newt in", "Glimmerfen Newts is newts."),
         (["book", "zz"], "no team zz in this ledger", "weighbook status lists the teams."),
-        (["exposure", "acorn-1"], "no game acorn-1 in this", "acorn-1a or acorn-1b?"),
+        (["exposure", "acorn-1"], "no game acorn-1 in this", TWO_GAMES),
         (["findings", "--game", "acorn1a"], "no game acorn1a in this", "Did you mean acorn-1a?"),
         (["findings", "--team", "marmot"], "no team marmot in this", "Did you mean marmots?"),
         (

@@ -179,8 +179,8 @@ def test_adding_a_rule_is_adding_one_file(sql_copy: Path, tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("rule", "hint"),
     [
-        ("plays_shrot", "plays_short?"),
-        ("zzz", "The rules: appointed_without_authority, "),
+        ("plays_shrot", "Did you mean plays_short?"),
+        ("zzz", "The rules: appointed_without_auth"),
     ],
 )
 def test_an_unknown_rule_is_refused(tmp_path: Path, rule: str, hint: str) -> None:
