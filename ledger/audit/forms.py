@@ -1,7 +1,7 @@
 """The forms that a ledger's file has had, as the audit knows them: by `user_version`.
 
-A copy of its own of what the writer makes files from, held against that by a test. So a file is
-compared with what was written here, byte for byte, whatever the writer has become.
+A copy of the audit's own, held by a test against what the writer makes files from. The audit
+compares a file with this text byte for byte, whatever the writer has become.
 """
 
 from __future__ import annotations
@@ -21,216 +21,112 @@ class Element(NamedTuple):
     table: str
     sql: str | None
 
-    def __str__(self) -> str:
-        return f"the {self.type} {self.name}"
+
+def _table(name: str, *lines: str) -> Element:
+    """A table from its columns and constraints, a line for each."""
+    quoted = '"key"' if name == "key" else name
+    body = ", \n".join(f"\t{line}" for line in lines)
+    return Element("table", name, name, f"CREATE TABLE {quoted} (\n{body}\n)")
 
 
-_EVENT_1 = Element(
-    "table",
-    "event",
-    "event",
-    (
-        "CREATE TABLE event (\n"
-        "\tposition INTEGER NOT NULL, \n"
-        "\tchain VARCHAR NOT NULL, \n"
-        "\tseq INTEGER NOT NULL, \n"
-        "\tprev BLOB NOT NULL, \n"
-        "\thash BLOB NOT NULL, \n"
-        "\tbody TEXT NOT NULL, \n"
-        "\tkind VARCHAR NOT NULL, \n"
-        "\trecorded VARCHAR NOT NULL, \n"
-        "\tentered VARCHAR, \n"
-        "\tgame VARCHAR, \n"
-        "\tteam VARCHAR, \n"
-        "\tplayer VARCHAR, \n"
-        "\tsubject VARCHAR, \n"
-        "\tref VARCHAR, \n"
-        "\tPRIMARY KEY (position), \n"
-        "\tUNIQUE (chain, seq)\n"
-        ")"
-    ),
-)
-_EVENT_2 = Element(
-    "table",
-    "event",
-    "event",
-    (
-        "CREATE TABLE event (\n"
-        "\tposition INTEGER NOT NULL, \n"
-        "\tchain VARCHAR NOT NULL, \n"
-        "\tseq INTEGER NOT NULL, \n"
-        "\tprev BLOB NOT NULL, \n"
-        "\thash BLOB NOT NULL, \n"
-        "\tbody TEXT NOT NULL, \n"
-        "\tkind VARCHAR NOT NULL, \n"
-        "\trecorded VARCHAR NOT NULL, \n"
-        "\tclock VARCHAR NOT NULL, \n"
-        "\tentered VARCHAR, \n"
-        "\tgame VARCHAR, \n"
-        "\tteam VARCHAR, \n"
-        "\tplayer VARCHAR, \n"
-        "\tsubject VARCHAR, \n"
-        "\tref VARCHAR, \n"
-        "\tPRIMARY KEY (position), \n"
-        "\tUNIQUE (chain, seq)\n"
-        ")"
-    ),
-)
+def _index(name: str, columns: str, where: str, kind: str = "INDEX") -> Element:
+    sql = f"CREATE {kind} {name} ON event ({columns}) WHERE {where}"
+    return Element("index", name, "event", sql)
+
+
+def _guard(table: str, act: str) -> Element:
+    """A trigger that keeps every row of the table as it is."""
+    name, refusal = f"{table}_{act}", f"'the ledger keeps every {table}: no {act}'"
+    when = f"before {act} on {table} begin select raise(abort, {refusal}); end"
+    return Element("trigger", name, table, f"CREATE TRIGGER {name} {when}")
+
+
+def _event(*clock: str) -> Element:
+    return _table(
+        "event",
+        "position INTEGER NOT NULL",
+        "chain VARCHAR NOT NULL",
+        "seq INTEGER NOT NULL",
+        "prev BLOB NOT NULL",
+        "hash BLOB NOT NULL",
+        "body TEXT NOT NULL",
+        "kind VARCHAR NOT NULL",
+        "recorded VARCHAR NOT NULL",
+        *clock,
+        "entered VARCHAR",
+        "game VARCHAR",
+        "team VARCHAR",
+        "player VARCHAR",
+        "subject VARCHAR",
+        "ref VARCHAR",
+        "PRIMARY KEY (position)",
+        "UNIQUE (chain, seq)",
+    )
+
+
 _REST = (
-    Element(
-        "table",
+    _table(
         "checkpoint",
-        "checkpoint",
-        (
-            "CREATE TABLE checkpoint (\n"
-            "\tposition INTEGER NOT NULL, \n"
-            "\tchain VARCHAR NOT NULL, \n"
-            "\tsize INTEGER NOT NULL, \n"
-            "\tnote TEXT NOT NULL, \n"
-            "\tPRIMARY KEY (position)\n"
-            ")"
-        ),
+        "position INTEGER NOT NULL",
+        "chain VARCHAR NOT NULL",
+        "size INTEGER NOT NULL",
+        "note TEXT NOT NULL",
+        "PRIMARY KEY (position)",
     ),
-    Element(
-        "table",
+    _table(
         "disclosure",
-        "disclosure",
-        (
-            "CREATE TABLE disclosure (\n"
-            "\tchain VARCHAR NOT NULL, \n"
-            "\tseq INTEGER NOT NULL, \n"
-            "\tfield VARCHAR NOT NULL, \n"
-            "\ttext VARCHAR NOT NULL, \n"
-            "\tPRIMARY KEY (chain, seq, field)\n"
-            ")"
-        ),
+        "chain VARCHAR NOT NULL",
+        "seq INTEGER NOT NULL",
+        "field VARCHAR NOT NULL",
+        "text VARCHAR NOT NULL",
+        "PRIMARY KEY (chain, seq, field)",
     ),
-    Element(
-        "table",
+    _table(
         "exhibit",
-        "exhibit",
-        (
-            "CREATE TABLE exhibit (\n"
-            "\tsha256 VARCHAR NOT NULL, \n"
-            "\tname VARCHAR NOT NULL, \n"
-            "\tcontent BLOB NOT NULL, \n"
-            "\tPRIMARY KEY (sha256)\n"
-            ")"
-        ),
+        "sha256 VARCHAR NOT NULL",
+        "name VARCHAR NOT NULL",
+        "content BLOB NOT NULL",
+        "PRIMARY KEY (sha256)",
     ),
-    Element(
-        "table",
-        "key",
-        "key",
-        (
-            'CREATE TABLE "key" (\n'
-            "\tname VARCHAR NOT NULL, \n"
-            "\tsealed BLOB NOT NULL, \n"
-            "\tPRIMARY KEY (name)\n"
-            ")"
-        ),
-    ),
-    Element(
-        "index",
-        "event_entered",
-        "event",
-        "CREATE INDEX event_entered ON event (entered) WHERE game IS NULL",
-    ),
-    Element(
-        "index",
-        "event_game",
-        "event",
-        "CREATE INDEX event_game ON event (game, entered) WHERE game IS NOT NULL",
-    ),
-    Element(
-        "index",
+    _table("key", "name VARCHAR NOT NULL", "sealed BLOB NOT NULL", "PRIMARY KEY (name)"),
+    _index("event_entered", "entered", "game IS NULL"),
+    _index("event_game", "game, entered", "game IS NOT NULL"),
+    _index(
         "event_kind",
-        "event",
-        (
-            "CREATE INDEX event_kind ON event (kind, subject) WHERE kind not in ('weigh', "
-            "'late_weigh', 'initial', 'list', 'strike_off', 'stripe', 'plays')"
-        ),
+        "kind, subject",
+        "kind not in ('weigh', 'late_weigh', 'initial', 'list', 'strike_off', 'stripe', 'plays')",
     ),
-    Element(
-        "index",
-        "event_player",
-        "event",
-        "CREATE INDEX event_player ON event (player, kind) WHERE player IS NOT NULL",
+    _index("event_player", "player, kind", "player IS NOT NULL"),
+    _index("event_ref", "chain, ref", "ref IS NOT NULL", "UNIQUE INDEX"),
+    _index("event_team", "team, kind", "game IS NULL"),
+    *(
+        Element("index", f"sqlite_autoindex_{table}_1", table, None)
+        for table in ("disclosure", "event", "exhibit", "key")
     ),
-    Element(
-        "index",
-        "event_ref",
-        "event",
-        "CREATE UNIQUE INDEX event_ref ON event (chain, ref) WHERE ref IS NOT NULL",
-    ),
-    Element(
-        "index",
-        "event_team",
-        "event",
-        "CREATE INDEX event_team ON event (team, kind) WHERE game IS NULL",
-    ),
-    Element("index", "sqlite_autoindex_disclosure_1", "disclosure", None),
-    Element("index", "sqlite_autoindex_event_1", "event", None),
-    Element("index", "sqlite_autoindex_exhibit_1", "exhibit", None),
-    Element("index", "sqlite_autoindex_key_1", "key", None),
-    Element(
-        "trigger",
-        "checkpoint_delete",
-        "checkpoint",
-        (
-            "CREATE TRIGGER checkpoint_delete before delete on checkpoint begin select "
-            "raise(abort, 'the ledger keeps every checkpoint: no delete'); end"
-        ),
-    ),
-    Element(
-        "trigger",
-        "checkpoint_update",
-        "checkpoint",
-        (
-            "CREATE TRIGGER checkpoint_update before update on checkpoint begin select "
-            "raise(abort, 'the ledger keeps every checkpoint: no update'); end"
-        ),
-    ),
-    Element(
-        "trigger",
-        "event_delete",
-        "event",
-        (
-            "CREATE TRIGGER event_delete before delete on event begin select raise(abort, "
-            "'the ledger keeps every event: no delete'); end"
-        ),
-    ),
+    _guard("checkpoint", "delete"),
+    _guard("checkpoint", "update"),
+    _guard("event", "delete"),
     Element(
         "trigger",
         "event_insert",
         "event",
-        (
-            "CREATE TRIGGER event_insert before insert on event when new.prev is not "
-            "iif(new.seq = 1, zeroblob(32), (select hash from event where chain = "
-            "new.chain and seq = new.seq - 1)) begin select raise(abort, 'the ledger is a "
-            "chain: an event names the one before it'); end"
-        ),
+        "CREATE TRIGGER event_insert before insert on event when new.prev is not "
+        "iif(new.seq = 1, zeroblob(32), (select hash from event where chain = "
+        "new.chain and seq = new.seq - 1)) begin select raise(abort, 'the ledger is a "
+        "chain: an event names the one before it'); end",
     ),
-    Element(
-        "trigger",
-        "event_update",
-        "event",
-        (
-            "CREATE TRIGGER event_update before update on event begin select raise(abort, "
-            "'the ledger keeps every event: no update'); end"
-        ),
-    ),
+    _guard("event", "update"),
 )
 
-FORMS = {1: (_EVENT_1, *_REST), 2: (_EVENT_2, *_REST)}
+FORMS = {1: (_event(), *_REST), 2: (_event("clock VARCHAR NOT NULL"), *_REST)}
 NEWEST = max(FORMS)
 
 
 def read_as_newest(connection: sqlite3.Connection) -> None:
-    """Let a file of form 1 be read as the newest is, without writing to it.
+    """Read a file of form 1 as one of the newest form, without writing to it.
 
-    A view of this connection stands before the table; the events whose clock was ahead of them lie
-    in a table of its own beside it. Nothing where the file's table has a clock, or there is none.
+    A view of this connection covers the table. A table of its own has the events whose clock was
+    ahead of them. Do nothing if the file's table has a clock, or if there is no such table.
     """
     columns = {row[1] for row in connection.execute("pragma main.table_info(event)")}
     here = connection.execute("select 1 from temp.sqlite_master where name = 'event'").fetchone()
