@@ -1,14 +1,14 @@
 """One tree of errors. Each carries data and a hint: what to do next.
 
     LedgerError
-    ├── InputError        something given to us cannot be understood (exit status 2)
-    │   └── FolderError  every fault of a season folder, in one go
-    ├── RuleError         understood, but not allowed to this person at this moment (2)
+    ├── InputError        the input makes no sense (exit status 2)
+    │   └── FolderError   all faults of a season folder at once
+    ├── RuleError         clear, but this person may not do it now (2)
     ├── StoreError        the ledger's file or database cannot be used (3)
-    ├── IntegrityError    stored or shown bytes are not what was hashed or signed (1)
+    ├── IntegrityError    bytes differ from what was hashed or signed (1)
     └── ReportError       an answer or a paper cannot be made (2)
 
-Findings of the procedure are never errors: they are rows of an answer.
+A finding about the procedure is never an error; it is a row of an answer.
 """
 
 from __future__ import annotations
@@ -16,13 +16,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ledger.counts import count_of
-
 SHOWN_FAULTS = 50
 
 
 class LedgerError(Exception):
-    """The root. `hint` says what would be right, or what to do next; it may be empty."""
+    """The root. `hint` says what to do next; it may be empty."""
 
     exit_status = 2
 
@@ -33,11 +31,11 @@ class LedgerError(Exception):
 
 
 class InputError(LedgerError):
-    """Something given to us cannot be understood."""
+    """The input makes no sense."""
 
 
 class RuleError(LedgerError):
-    """Understood, but not allowed to this person at this moment."""
+    """The request is clear, but this person may not do it now."""
 
 
 class StoreError(LedgerError):
@@ -47,18 +45,12 @@ class StoreError(LedgerError):
 
 
 class IntegrityError(LedgerError):
-    """Stored or shown bytes are not what was hashed or signed."""
+    """Bytes differ from what was hashed or signed."""
 
     exit_status = 1
 
     def __init__(
-        self,
-        message: str,
-        *,
-        hint: str = "",
-        field: str = "",
-        expected: str = "",
-        found: str = "",
+        self, message: str, *, hint: str = "", field: str = "", expected: str = "", found: str = ""
     ) -> None:
         super().__init__(message, hint=hint)
         self.field = field
@@ -72,9 +64,9 @@ class ReportError(LedgerError):
 
 @dataclass(frozen=True, order=True)
 class Fault:
-    """One fault of an input: where, what was found, what would be right.
+    """One fault of an input: where it is, what was found, what was expected.
 
-    `line` is the first line of the record, counted from 1; 0 where there is none.
+    `line` is the record's first line, counted from 1; 0 if there is none.
     """
 
     file: str
@@ -91,7 +83,7 @@ class Fault:
 
 
 class FolderError(InputError):
-    """Every fault of a season folder; the message shows the first 50."""
+    """All faults of a season folder; the message shows the first 50."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:
         self.faults = tuple(sorted(set(faults)))
@@ -101,5 +93,10 @@ class FolderError(InputError):
             lines.append(f"… and {count - SHOWN_FAULTS} more")
         super().__init__(
             "\n".join([f"{count_of(count, 'fault')}; nothing was written:", *lines]),
-            hint="Correct what is named above and run the same command again.",
+            hint="Correct these faults, then run the same command again.",
         )
+
+
+def count_of(count: int, noun: str, many: str = "") -> str:
+    """Return a count with its noun, such as "1,000 plays"; `many` is an irregular plural."""
+    return f"{count:,} {noun if count == 1 else many or noun + 's'}"

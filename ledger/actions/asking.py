@@ -10,8 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ledger.counts import count_of
-from ledger.errors import InputError
+from ledger.errors import InputError, count_of
 from ledger.record.questions import Question
 from ledger.store.store import Store
 

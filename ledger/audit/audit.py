@@ -54,7 +54,7 @@ from ledger.audit.tree import BLOCK
 from ledger.chain.event import Event
 from ledger.chain.hashing import BEGINNING, HASH_BYTES
 from ledger.chain.note import VerifierKey
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 Count = Callable[[int], object]
 SHOWN = 5

@@ -16,8 +16,7 @@ from ledger.audit.damage import is_damage
 from ledger.audit.forms import APPLICATION_ID, FORMS, NEWEST, Element
 from ledger.audit.report import Problem
 from ledger.audit.rows import TABLES, RawEvent, readable
-from ledger.counts import count_of
-from ledger.errors import StoreError
+from ledger.errors import StoreError, count_of
 
 _ONCE = {"disclosure": "chain, seq, field", "key": "name", "exhibit": "sha256"}
 """What no two rows may share. Where a table was made anew without its constraints, one reader

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import store_option, text_or_json_option
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ import click
 from ledger.commands.asking import answered, echo_signed, note_is_fine_option
 from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import chain_option, opened, store_option, wrong
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 if TYPE_CHECKING:
     from ledger.actions.erasing import Erased

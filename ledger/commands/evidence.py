@@ -11,7 +11,7 @@ import click
 
 from ledger.commands.prove import read_receipts, receipt_option
 from ledger.commands.shared import opened, store_option, text_or_json_option, wrong
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 if TYPE_CHECKING:
     from ledger.review.evidence.check import CheckedBundle

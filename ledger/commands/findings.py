@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from ledger.commands.shared import format_option, moment_options, opened, show, store_option
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
 _WHERE = ("official", "side", "case")

@@ -9,7 +9,7 @@ import click
 
 from ledger.commands.asking import answered, note_is_fine_option
 from ledger.commands.shared import chain_option, store_option, to_stderr
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 
 @click.command(short_help="Bring a season folder into the ledger.")

@@ -9,7 +9,7 @@ import click
 
 from ledger.commands.print_shared import asked_certificate, sign_options, signed_with
 from ledger.commands.shared import opened, store_option
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 
 @click.command("all", short_help="All papers of a day, for every game.")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, store_option
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 if TYPE_CHECKING:
     from ledger.chain.note import Note

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, store_option, table_text
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 if TYPE_CHECKING:
     from ledger.actions.status import Status

@@ -10,8 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from ledger.counts import count_of
-from ledger.errors import Fault
+from ledger.errors import Fault, count_of
 from ledger.record.reading import Place, one_of, shown
 
 MAX_FIELD_BYTES = 1 << 20

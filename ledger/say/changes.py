@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ledger.counts import count_of
 from ledger.derive.changes import ANSWER, Change
+from ledger.errors import count_of
 from ledger.say import codes, stated
 from ledger.say.clock import exact_time
 from ledger.say.lines import Line

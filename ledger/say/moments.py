@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.errors import count_of
 from ledger.say.clock import local_time
 from ledger.store.store import Stored
 

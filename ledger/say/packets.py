@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.record.times import moment_of
 from ledger.review.timeline import TimelineEntry

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say.clock import plain_date
 from ledger.say.words import join, kilograms, pounds

@@ -13,8 +13,7 @@ from ledger.chain.cosignature import Cosignature
 from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
-from ledger.counts import count_of
-from ledger.errors import InputError
+from ledger.errors import InputError, count_of
 from ledger.say import codes
 from ledger.say.clock import unix_time
 from ledger.say.words import printable

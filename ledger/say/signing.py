@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.counts import count_of
 from ledger.derive.signatures import Changed, SignedList, State
 from ledger.derive.statements import Statement
+from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import codes, stated
 from ledger.say.clock import local_time

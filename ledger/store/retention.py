@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from ledger.chain.event import Event
-from ledger.counts import count_of
-from ledger.errors import InputError
+from ledger.errors import InputError, count_of
 from ledger.record.times import local_date, now_utc
 from ledger.store.league import league_data, league_zone
 from ledger.store.store import Store

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from ledger.counts import count_of
 from ledger.derive.rule_header import rule_header
+from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
     ExhibitShown,
     FindingShown,

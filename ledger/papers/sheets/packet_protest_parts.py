@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
     ProtestShown,
     SaidBy,

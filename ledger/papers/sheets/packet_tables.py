@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from ledger.counts import count_of
 from ledger.derive.signatures import SignedList
+from ledger.errors import count_of
 from ledger.papers.sheets.lists import signature_line
 from ledger.papers.sheets.packet_context import (
     ComparedLine,

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Literal
 
-from ledger.counts import count_of
+from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet

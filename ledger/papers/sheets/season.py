@@ -11,7 +11,6 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from ledger.counts import count_of
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
@@ -25,7 +24,7 @@ from ledger.derive.season_counts import (
     read_tables,
 )
 from ledger.derive.signatures import Signatures, SignedList
-from ledger.errors import InputError
+from ledger.errors import InputError, count_of
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.counts import count_of
 from ledger.derive.rule_header import rule_header
 from ledger.derive.season_counts import DUE, LATE, SHORT, SUMS, CaseCounts, ScopeNumbers
+from ledger.errors import count_of
 from ledger.papers.sheets.season_context import RuleCount, ScopeCounts
 from ledger.say import words
 

@@ -1,6 +1,6 @@
-"""Counts with their nouns."""
+"""Counts with their nouns, as error messages use them."""
 
-from ledger.counts import count_of
+from ledger.errors import count_of
 
 
 def test_one_is_one_and_the_rest_are_many() -> None:
