@@ -15,6 +15,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from ledger.chain import keys
 from tests.once import FOLDER, made_once
@@ -23,6 +24,9 @@ from tests.tiny import load, write_folder
 SAMPLE = Path(__file__).resolve().parents[1] / "sample_season"
 SMALL_COST = 16
 IN_MEMORY, ROOM = Path("/dev/shm"), 4 << 30
+
+settings.register_profile("weighbook", deadline=None)  # a busy machine must not fail a test
+settings.load_profile("weighbook")
 
 
 def pytest_configure(config: pytest.Config) -> None:
