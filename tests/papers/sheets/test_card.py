@@ -116,7 +116,7 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         "Site official Weigh-in, plays, safety (1st)",
         "Head official Weigh-in, plays, safety (2nd)",
         "Division president Weigh-in, plays, safety (3rd); roster (2nd)",
-        "Association's president Roster (1st)",
+        "Association president Roster (1st)",
         "Registrar Names, numbers, papers",
     ]
     places = [back.index(squeeze(said)) for said in order]
