@@ -37,7 +37,7 @@ class Acting:
     @property
     def writes_to(self) -> str:
         """The chain, by default the office's."""
-        return self.chain or OFFICE
+        return OFFICE if self.chain is None else self.chain
 
 
 ACTING = Acting()

@@ -134,8 +134,9 @@ def correct(
     told = {"kind": "withdraw", "by": by, "reason": reason}
     withdrawals = [told | {"target": event_id} for event_id in ids]
     statements = read_entries(store, [*entries, *withdrawals])
-    own_chain = acting.chain or ids[0].partition(":")[0]
-    return append_entries(store, statements, replace(acting, chain=own_chain))
+    if acting.chain is None:
+        acting = replace(acting, chain=ids[0].partition(":")[0])
+    return append_entries(store, statements, acting)
 
 
 def append_entries(

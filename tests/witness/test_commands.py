@@ -72,7 +72,7 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
         (
             ("marmots-wm33",),
             "no official marmots-wm33 in",
-            "marmots-wm2 or marmots-wm3?",
+            "Did you mean marmots-wm2 or marmots-wm3?",
         ),
         (("marmots-wm3", "--by", "zz"), "no official zz in", "Name an official in officials.csv"),
         ((SIGNERS[0],), f"{SIGNERS[0]} has a key already", "--replace makes a new one"),
