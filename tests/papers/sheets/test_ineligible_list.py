@@ -75,7 +75,7 @@ def test_an_empty_list_says_so(tmp_path: Path) -> None:
     (text,) = printed(list_paper(lines=()), tmp_path / "list.pdf")
     assert "Nobody is on this list." in text
     assert "Signatures to an empty list" in text
-    assert "Presented for our team" in text
+    assert "Handed over by our team" in text
 
 
 def test_a_signature_that_was_given_is_printed_where_ink_would_be(tmp_path: Path) -> None:
