@@ -149,7 +149,7 @@ def test_a_players_name_is_text_and_nothing_else(tmp_path: Path) -> None:
     whole = squeeze("".join(printed(list_paper(lines=lines), tmp_path / "list.pdf")))
     for name in HOSTILE:
         shown = "".join(letter for letter in name if letter not in "\u202e\u202c")
-        assert f"–{squeeze(shown)}Otherreason" in whole
+        assert f"–{squeeze(shown)}Anotherreason" in whole
     assert "7RobinSampleOverthecarrierlimit" in whole
 
 
