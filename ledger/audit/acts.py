@@ -1,22 +1,20 @@
-"""Step 4, notes: acts by somebody without the role for it, acts not signed by who has a key, and
-keys that were set by others in place of an earlier one. No proof is broken by any of them; people
-should look.
+"""Step 4, notes: acts without the role for them, acts left unsigned by someone with a key, and
+keys that someone else replaced. They break no proof, but people should look at them.
 
-Roles are those of officials.csv and of appoints with authority (sql/README.md, section 3). An event
-of another chain counts as before: no clock proves that it was not.
+Roles come from officials.csv and from appoints with authority (sql/README.md, section 3). An event
+of another chain counts as earlier, because no clock proves that it was not.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ledger.audit.authority import Offices
+from ledger.audit.authority import ROLES, Offices
 from ledger.audit.eligibility import withdrawn
 from ledger.audit.keys import Keys
 from ledger.audit.report import Judged
 from ledger.chain.event import Event
 
-ROLES = frozenset({"registrar", "association_president", "division_president"})
 ROLE_KINDS = ("official", "appoint", "withdraw")
 _SAYS = {"official": {"official", "role"}, "appoint": {"value", "to"}, "withdraw": {"target"}}
 
@@ -24,12 +22,11 @@ _SAYS = {"official": {"official", "role"}, "appoint": {"value", "to"}, "withdraw
 def act_notes(
     acts: Sequence[Event], given: Sequence[Event], keys: Keys, judged: Judged
 ) -> Iterator[str]:
-    """What is worth saying of these acts; `given` are the events of ROLE_KINDS, all in ledger
-    order."""
+    """Yield the notes on these acts. `given` are the events of ROLE_KINDS; both in ledger order."""
     order = {event.id: place for place, event in enumerate(acts)}
     roles = _Roles([one for one in given if (one.chain, one.seq) not in judged and _is_whole(one)])
     for event in acts:
-        # A line of a day file states that the season was closed; nobody acted here.
+        # A line of a day file only reports that the season was closed; nobody acted here.
         if (event.chain, event.seq) in judged or "source" in event.data:
             continue
         what, by, data = f"{event.kind} {event.id}", event.by, event.data
@@ -38,13 +35,13 @@ def act_notes(
         official, is_signed = data.get("official"), data.get("how") == "key"
         is_by_holder = by == official and is_signed
         if event.kind == "official_key" and keys.earlier_than(event) and not is_by_holder:
-            yield f"the key of {official} was replaced by {by}, not with the old key ({event.id})"
+            yield f"{by} replaced the key of {official} without the old key ({event.id})"
         if not is_by_holder and not roles.may_act(event):
-            yield f"{what} by {by}, who held no role for it"
+            yield f"{what} by {by}, who had no role for it"
 
 
 class _Roles:
-    """Who could act: by a role for it, or, for a key for one game, by having appointed its holder.
+    """Who could act: by a role or, for a key for one game, by having appointed its holder.
 
     `events` are those of ROLE_KINDS, in ledger order.
     """
@@ -69,7 +66,7 @@ class _Roles:
 
 
 def _is_whole(event: Event) -> bool:
-    """Whether it has what such an event says; somebody may have written another one."""
+    """Whether it has the keys that its kind needs; a forged event may lack them."""
     return _SAYS[event.kind] <= event.data.keys()
 
 

@@ -1,7 +1,7 @@
-"""Step 2, quickly: whether numbers follow, bytes are canonical events, columns what they say.
+"""Step 2, the quick way: numbers in order, bytes that are canonical events, columns that match.
 
-Column by column over a handful of rows; see `ledger.audit.quick`. The form of an event is that of
-`ledger.chain.event.parse_event`, read a second time.
+It checks whole columns of a few rows at a time; see `ledger.audit.quick`. This is a second reading
+of the form of events, beside `ledger.chain.event.parse_event`.
 """
 
 from __future__ import annotations
@@ -12,30 +12,20 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import accumulate, pairwise
+from operator import itemgetter
 from typing import Any
 
 import orjson
 
-from ledger.audit.links import subject_key
+from ledger.audit.links import SAME, subject_key
 from ledger.audit.rows import RawEvent, fetch_few, have_type
 from ledger.chain.canonical import EXACT_INTEGERS
 from ledger.chain.event import VERSION
 
-_STR = (
-    "chain",
-    "prev",
-    "salt",
-    "kind",
-    "recorded",
-    "at",
-    "entered",
-    "by",
-    "game",
-    "team",
-    "player",
-)
-_TYPES: dict[str, type] = dict.fromkeys(_STR, str) | {"v": int, "seq": int, "data": dict}
-_OPTIONAL = frozenset({"at", "entered", "by", "game", "team", "player"})
+_TEXTS = ("chain", "prev", "salt", "kind", "recorded")
+_OPTIONAL = ("at", "entered", "by", "game", "team", "player")
+_REQUIRED: dict[str, type] = dict.fromkeys(_TEXTS, str) | {"v": int, "seq": int, "data": dict}
+_TYPES = _REQUIRED | dict.fromkeys(_OPTIONAL, str)
 _SALT_LENGTH = 22
 _SALTS = re.compile(r"[A-Za-z0-9_-]{22}(?:\n[A-Za-z0-9_-]{22})*")
 _TIME = b"0000-00-00T00:00:00.000Z"
@@ -45,10 +35,10 @@ _CONTAINERS = frozenset({dict, list})
 
 @dataclass
 class Clock:
-    """A chain's rows in a range: the number of the first, how many, when they were recorded.
+    """A chain's rows in a range: its first number, its count, its first and last `recorded`.
 
-    `back` are the numbers where that went back; `top` and `latest` the column `clock` of the first
-    row and of the last: the latest `recorded` so far. What lies before the range is not known.
+    `back` has the numbers where `recorded` went back. `top` and `latest` are the column `clock` of
+    the first and last row: the latest `recorded` so far. Rows before the range are unknown.
     """
 
     seq: int = 0
@@ -60,7 +50,7 @@ class Clock:
     back: list[int] = field(default_factory=list)
 
     def follow(self, rows: RawEvent) -> bool:
-        """Take these rows, which come next; whether their numbers and clocks do."""
+        """Take the next rows; return whether their numbers and clocks continue the range."""
         seqs, recorded = rows.seq, rows.recorded
         due = self.seq + self.count
         times = [self.last, *recorded]
@@ -77,8 +67,9 @@ class Clock:
 def prove_columns(
     connection: sqlite3.Connection, first: int, last: int, on_step: Callable[[int], object]
 ) -> dict[str, Clock] | None:
-    """Each chain's clock in the rows at positions `first` to `last`; None where one is
-    missing, or bytes are no event, or a column is not what the bytes say.
+    """Return each chain's clock in the rows at positions `first` to `last`.
+
+    Return None if a row is missing, its bytes are not an event, or a column does not match.
     """
     clocks: dict[str, Clock] = {}
     position = first
@@ -108,17 +99,17 @@ def prove_columns(
 
 
 def _cells(rows: Iterable[Any]) -> RawEvent:
-    """The rows' values column by column."""
+    """Return the rows' values column by column."""
     return RawEvent._make(zip(*rows, strict=True))
 
 
 def bytes_agree(cells: RawEvent, data: Sequence[bytes]) -> bool:
-    """Whether `data`, the bytes of rows, are events that say what the columns in `cells` say."""
+    """Whether `data`, the bytes of rows, are events that match the columns in `cells`."""
     text = b",".join(data)
     try:
         events = list(map(orjson.loads, data))
-        # Equal as a whole means equal one by one: of two texts that begin alike, each a whole
-        # object, neither can go on after the other has closed its last bracket.
+        # Equal as a whole means equal one by one: a JSON object ends at its last bracket, so no
+        # object's text is the beginning of another's.
         canonical = orjson.dumps(events, option=orjson.OPT_SORT_KEYS) == b"[" + text + b"]"
     except (orjson.JSONDecodeError, orjson.JSONEncodeError):
         return False
@@ -126,7 +117,7 @@ def bytes_agree(cells: RawEvent, data: Sequence[bytes]) -> bool:
         canonical
         and have_type(events, dict)
         and all(_is_form(*form) for form in {_form(event) for event in events})
-        and _are_told(events)
+        and _are_formed(events)
         and _are_exact([event["data"] for event in events], ascii_only=text.isascii())
         and _is_copied(cells, events)
     )
@@ -138,15 +129,13 @@ def _form(event: dict[str, Any]) -> tuple[tuple[str, ...], tuple[type, ...]]:
 
 @cache
 def _is_form(keys: tuple[str, ...], types: tuple[type, ...]) -> bool:
-    return (
-        (_TYPES.keys() - _OPTIONAL).issubset(keys)
-        and _TYPES.keys() >= set(keys)
-        and all(_TYPES[key] is kind for key, kind in zip(keys, types, strict=True))
+    return _REQUIRED.keys() <= set(keys) <= _TYPES.keys() and all(
+        _TYPES[key] is kind for key, kind in zip(keys, types, strict=True)
     )
 
 
-def _are_told(events: Sequence[dict[str, Any]]) -> bool:
-    """Whether versions, salts and times have their forms."""
+def _are_formed(events: Sequence[dict[str, Any]]) -> bool:
+    """Whether versions, salts and times have the right form."""
     times = [event["recorded"] for event in events]
     times += [event["at"] for event in events if "at" in event]
     times += [event["entered"] for event in events if "entered" in event]
@@ -154,7 +143,7 @@ def _are_told(events: Sequence[dict[str, Any]]) -> bool:
     salts = "\n".join([event["salt"] for event in events])
     return (
         forms == b"\n".join([_TIME] * len(times))
-        # Trap: a salt with a line end in it looks like two; there must be as many as events.
+        # Trap: a salt with a line end in it looks like two; count them.
         and len(salts) == (_SALT_LENGTH + 1) * len(events) - 1
         and _SALTS.fullmatch(salts) is not None
         and [event["v"] for event in events] == [VERSION] * len(events)
@@ -162,29 +151,25 @@ def _are_told(events: Sequence[dict[str, Any]]) -> bool:
 
 
 def _is_copied(cells: RawEvent, events: Sequence[dict[str, Any]]) -> bool:
-    """Whether every column that copies something of the bytes is what they say."""
-    return (
-        tuple([event["chain"] for event in events]) == cells.chain
-        and tuple([event["seq"] for event in events]) == cells.seq
-        and tuple([event["kind"] for event in events]) == cells.kind
-        and tuple([event["recorded"] for event in events]) == cells.recorded
-        and tuple([event.get("entered") for event in events]) == cells.entered
-        and tuple([event.get("game") for event in events]) == cells.game
-        and tuple([event.get("team") for event in events]) == cells.team
-        and tuple([event.get("player") for event in events]) == cells.player
-        and [event["prev"] for event in events] == [prev.hex() for prev in cells.prev]
-        and tuple([event["data"].get("ref") for event in events]) == cells.ref
-        and tuple(
-            [event["data"].get(subject_key(event["kind"], "at" in event)) for event in events]
-        )
-        == cells.subject
+    """Whether every column that copies part of the bytes matches them."""
+    due: dict[str, Iterable[Any]] = {
+        "ref": [event["data"].get("ref") for event in events],
+        "subject": [
+            event["data"].get(subject_key(event["kind"], "at" in event)) for event in events
+        ],
+    }
+    for name in SAME:
+        values = map(itemgetter(name), events)
+        due[name] = values if name in _REQUIRED else [event.get(name) for event in events]
+    return [event["prev"] for event in events] == [prev.hex() for prev in cells.prev] and all(
+        getattr(cells, name) == tuple(values) for name, values in due.items()
     )
 
 
 def _are_exact(values: Sequence[Any], *, ascii_only: bool) -> bool:
-    """Whether all that these hold has a canonical form (`ledger.chain.canonical`), level by level.
+    """Whether these values have a canonical form (`ledger.chain.canonical`), level by level.
 
-    With `ascii_only` it is known that every key is ASCII.
+    `ascii_only` means that every key is known to be ASCII.
     """
     level = values
     while level:

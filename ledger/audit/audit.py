@@ -1,15 +1,14 @@
 """The audit of a ledger's file, step by step; it shares only `ledger.chain` with the writer.
 
 1. Bytes to hashes. The file itself: its tables, its guards, indexes that hide no row.
-2. Links, numbers and order; every column that copies something of the bytes.
+2. Links, numbers and order; every column that copies part of the bytes.
 3. Merkle trees, each chain's own key, every stored checkpoint.
 4. Officials' keys in force; the cosigned checkpoint of every countersignature and signed act.
-5. Every countersigned list, derived again and compared with what was signed.
-6. Personal text against its digests, files handed in against theirs.
+5. Every signed list, derived again and compared with what was signed.
+6. Personal text and files handed in against their digests.
 7. Copies that others kept (`--since`).
 
-Every step lists all that it finds. What step 1 or 2 found altered is not believed, and not judged
-again by a later step.
+Every step lists all it finds. Later steps skip the events that step 1 or 2 found altered.
 """
 
 from __future__ import annotations
@@ -59,13 +58,13 @@ from ledger.errors import count_of
 Count = Callable[[int], object]
 SHOWN = 5
 WORTH_TWO = 50_000
-"""So many rows repay the start of a second process."""
+"""From this many rows on, a second process saves time."""
 UNDAMAGED = Damage([])
-_EMPTIED = Problem("", None, "gap", "there are no events: a ledger begins with the key of a chain")
+_EMPTIED = Problem.of_file("gap", "there are no events: a ledger begins with the key of a chain")
 
 
 def _unheard(count: int) -> None:
-    """Nobody watches."""
+    """Show no progress."""
 
 
 def audit_file(
@@ -77,9 +76,9 @@ def audit_file(
 ) -> AuditReport:
     """Audit the ledger at `path`, and compare it with every checkpoint in the files of `since`.
 
-    `on_start` is told the number of events, `on_step` how many more were checked; both begin
-    anew where something is wrong and every row is looked at closely. Raises StoreError when the
-    file cannot be read to its end, InputError when one of `since` holds no checkpoint.
+    Calls `on_start` with the number of events and `on_step` with how many more were checked. If
+    something is wrong, both start over for a look at every row. Raises StoreError if the file
+    cannot be read to its end, InputError if a file of `since` has no checkpoint.
     """
     kept = [note for file in since for note in read_kept(file)]
     with open_to_read(path) as connection:
@@ -94,7 +93,7 @@ def audit(
     on_start: Count = _unheard,
     on_step: Count = _unheard,
 ) -> AuditReport:
-    """Audit the ledger on this connection; `path` lets a second process help."""
+    """Audit the ledger on this connection; with `path`, a second process can help."""
     schema = check_schema(connection)
     try:
         read_as_newest(connection)
@@ -129,19 +128,15 @@ def _audit(
             connection, on_step, are_all_there="event" not in damage.tables
         )
         bytes_step.add(bytes_wrong)
-        links_step.add(problem for problem in links_wrong if not damage.is_told(problem))
+        links_step.add(problem for problem in links_wrong if not damage.is_known(problem))
     read += damage.unread({one.chain for one in read})
     events = sum(len(one.hashes) // HASH_BYTES for one in read)
     bytes_step.looked_at = f"{events:,} of {stored:,} events hashed again"
     links_step.looked_at = f"{count_of(len(read), 'chain')}, 14 columns of each event"
     links_step.notes += _clock_notes(read)
     judged = {(problem.chain, problem.seq) for problem in bytes_step.problems + links_step.problems}
-    links_step.notes += [
-        line
-        for one in read
-        if not is_whole
-        for line in damage.holds(one.chain, one.last_seq, judged)
-    ]
+    for one in () if is_whole else read:
+        links_step.notes += damage.holds(one.chain, one.last_seq, judged)
     chains, trees_step, notes = _trees(connection, read, judged, damage)
     keys_step, keys, signed = _signatures(connection, chains, notes, judged, damage)
     return AuditReport(
@@ -165,18 +160,16 @@ def _audit(
 def _prove(
     connection: sqlite3.Connection, path: Path | None, stored: int, on_start: Count, on_step: Count
 ) -> list[ChainRead] | None:
-    """Steps 1 and 2 where there is nothing to explain, by two processes where it is worth it."""
+    """Do steps 1 and 2 the quick way, in two processes for a large ledger; None if in doubt."""
     on_start(stored)
     if path is None or stored < WORTH_TWO:
-        runs = prove_rows(connection, 1, stored, on_step)
-        return join_runs([runs], BEGINNING) if runs is not None else None
-    half = stored // 2 // BLOCK * BLOCK
-    finish = begin_half(path, half + 1, stored)
-    first = prove_rows(connection, 1, half, lambda count: on_step(2 * count))
-    second = finish()
-    if first is None or second is None:
-        return None
-    return join_runs([first, second], BEGINNING)
+        parts = [prove_rows(connection, 1, stored, on_step)]
+    else:
+        half = stored // 2 // BLOCK * BLOCK
+        finish = begin_half(path, half + 1, stored)
+        parts = [prove_rows(connection, 1, half, lambda count: on_step(2 * count)), finish()]
+    proved = [part for part in parts if part is not None]
+    return join_runs(proved, BEGINNING) if len(proved) == len(parts) else None
 
 
 def _trees(
@@ -187,16 +180,16 @@ def _trees(
     step.add(wrong)
     step.add(check_own_keys(connection, chains))
     found, wrong = read_checkpoints(connection, chains)
-    is_gap_told = "checkpoint" in damage.tables
-    step.add(one for one in wrong if one.problem != "gap" or not is_gap_told)
+    is_gap_known = "checkpoint" in damage.tables
+    step.add(one for one in wrong if one.problem != "gap" or not is_gap_known)
     notes = [note for note in found if damage.is_whole(note.chain, note.size)]
     for note in notes:
         step.add(check_checkpoint(chains[note.chain], note))
     stored = count_of(len(notes), "stored checkpoint")
     step.looked_at = f"{stored} against the trees and the chains' keys"
-    rest = count_of(len(found) - len(notes), "stored checkpoint")
-    left = f"{rest} not compared: events that they cover cannot be read"
-    step.notes += [left] * (len(found) > len(notes))
+    if rest := len(found) - len(notes):
+        left = count_of(rest, "stored checkpoint")
+        step.notes.append(f"{left} not compared: events that they cover cannot be read")
     return chains, step, notes
 
 
@@ -210,7 +203,9 @@ def _signatures(
     step = Step(4, "Keys and signatures")
     found = list(read_kinds(connection, signatures.KINDS))
     events = [placed for placed in found if damage.is_before(placed.event)]
-    step.notes += _left_out(len(found) - len(events))
+    if rest := len(found) - len(events):
+        what = count_of(rest, "event") + " of keys and signatures"
+        step.notes.append(f"{what} not checked: events before them cannot be read")
     notes = [note for note in notes if damage.is_covered(note.chain, note.size)]
     stated = [event for event in read_ordered(connection, KEY_KINDS) if damage.is_before(event)]
     keys = Keys(stated, chains, judged)
@@ -223,7 +218,6 @@ def _signatures(
     if "event" not in damage.tables:
         step.add(check_other_keys(connection, chains, keys.known))
     own = [placed.event for placed in events if signatures.is_signed(placed.event)]
-    signed = len(own)
     in_ink = sum(event.data.get("how") == "ink" for event in own)
     begun = [one for one in read_kinds(connection, ["chain_key"]) if damage.is_before(one.event)]
     for placed in begun:
@@ -234,25 +228,23 @@ def _signatures(
         step.notes += clock_notes(connection, naming)
     step.looked_at = (
         f"{count_of(len(keys.known), 'key')} of officials, "
-        f"{count_of(signed - in_ink, 'signature')} with a key, {in_ink:,} in ink"
-        + f"; {count_of(len(signed_acts), 'signed act')}"
-        * bool(signed_acts)
+        f"{count_of(len(own) - in_ink, 'signature')} with a key, {in_ink:,} in ink"
     )
+    if signed_acts:
+        step.looked_at += f"; {count_of(len(signed_acts), 'signed act')}"
     acts, roles = read_ordered(connection, signatures.ACTS), read_ordered(connection, ROLE_KINDS)
     step.notes += act_notes(acts, roles, keys, judged) if acts else ()
     for chain in chains.values():
-        rest = chain.last_seq - chain.witnessed
-        since = f"since {chain.name}:{chain.witnessed}" if chain.witnessed else f"of {chain.name}"
-        are = "is" if rest == 1 else "are"
-        told = f"{count_of(rest, 'event')} {since} {are} not yet witnessed"
-        step.notes += [told] * bool(rest)
+        step.notes += _beyond(chain, chain.witnessed, "since", "not yet witnessed")
     return step, keys.known, own
 
 
-def _left_out(count: int) -> list[str]:
-    """A note on key events and countersignatures behind what cannot be read."""
-    what = count_of(count, "event") + " of keys and signatures"
-    return [f"{what} not checked: events before them cannot be read"] * bool(count)
+def _beyond(chain: Chain, size: int, since: str, what: str) -> list[str]:
+    """Return a note on the chain's events after the first `size`, if there are any."""
+    rest = chain.last_seq - size
+    which = f"{since} {chain.name}:{size}" if size else f"of {chain.name}"
+    are = "is" if rest == 1 else "are"
+    return [f"{count_of(rest, 'event')} {which} {are} {what}"] * bool(rest)
 
 
 def _lists(
@@ -263,16 +255,10 @@ def _lists(
         found = read_kinds(connection, ["countersign"])
         left_out = {(e.chain, e.seq) for e in (p.event for p in found) if not damage.is_before(e)}
         judged = judged | left_out
-    checked = lists.check_lists(connection, signed, judged)
-    step.add(checked.problems)
-    step.notes += checked.notes
-    old = sum("form" not in event.data for event in signed)
-    if old:
-        what = "keeps" if old == 1 else "keep"
-        step.notes.append(
-            f"{count_of(old, 'signature')} of an older form {what} no list: only its number was "
-            "compared"
-        )
+    lists.check_lists(connection, signed, judged, step)
+    if old := sum("form" not in event.data for event in signed):
+        what = count_of(old, "signature")
+        step.notes.append(f"{what} of an older form: only the list's number was compared")
     return step
 
 
@@ -299,8 +285,8 @@ def _personal(
         f"({files.gone:,} redacted)"
     )
     if files.elsewhere:
-        whose = "file of a case is" if files.elsewhere == 1 else "files of cases are"
-        step.notes.append(f"{files.elsewhere:,} {whose} not kept here, only the digest")
+        whose = count_of(files.elsewhere, "case file is", "case files are")
+        step.notes.append(f"{whose} not kept here, only the digest")
     return step
 
 
@@ -313,7 +299,7 @@ def _kept(
 ) -> Step:
     step = Step(7, "Copies that others kept", count_of(len(since), "copy", "copies"))
     if not since:
-        step.looked_at = "none given (--since FILE); a ledger written anew would show only there"
+        step.looked_at = "none given (--since FILE); only a copy would show a rewritten ledger"
     for kept in since:
         name = kept.checkpoint.origin.rpartition("/")[2]
         if not damage.is_covered(name, kept.checkpoint.size):
@@ -324,19 +310,9 @@ def _kept(
         step.add(wrong)
         step.notes += [continued(kept)] * (not wrong)
     if since and step.ok:
-        step.notes += _after_copies(covered_by(since, chains), chains)
+        for name, size in covered_by(since, chains).items():
+            step.notes += _beyond(chains[name], size, "after", "in no copy")
     return step
-
-
-def _after_copies(covered: Mapping[str, int], chains: Mapping[str, Chain]) -> list[str]:
-    """What no copy covers: it was not compared with anything."""
-    notes = []
-    for name, size in covered.items():
-        rest = chains[name].last_seq - size
-        after = f"after {name}:{size}" if size else f"of {name}"
-        are = "is" if rest == 1 else "are"
-        notes += [f"{count_of(rest, 'event')} {after} {are} in no copy"] * bool(rest)
-    return notes
 
 
 def _clock_notes(read: Sequence[ChainRead]) -> list[str]:
@@ -344,7 +320,7 @@ def _clock_notes(read: Sequence[ChainRead]) -> list[str]:
     for one in read:
         shown = ", ".join(f"{one.chain}:{seq}" for seq in one.clock_back[:SHOWN])
         more = f" and {len(one.clock_back) - SHOWN:,} more" * (len(one.clock_back) > SHOWN)
-        notes += [f"the ledger's clock had gone back at {shown}{more}"] * bool(one.clock_back)
+        notes += [f"the ledger's clock went back at {shown}{more}"] * bool(one.clock_back)
     return notes
 
 

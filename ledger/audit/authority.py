@@ -1,23 +1,16 @@
-"""The audit's own reading of who may appoint and who may rule (sql/README.md, section 3)."""
+"""The audit's own reading of sql/README.md, section 3: who may appoint, and who may rule."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from ledger.chain.event import Event
 
-_APPOINT_ALL = frozenset({"registrar", "association_president", "division_president"})
+ROLES = frozenset({"registrar", "association_president", "division_president"})
+"""These may appoint anyone, and do the acts of step 4."""
 _APPOINT_HELP = frozenset({"site_official", "board_member"})
 _HELP = frozenset({"weighmaster", "play_counter"})
-
-
-class _Office(NamedTuple):
-    """A role held with authority; in one game only where `game` is given."""
-
-    official: str
-    role: str
-    game: str | None
 
 
 class Offices:
@@ -29,19 +22,18 @@ class Offices:
     def __init__(
         self, set_up: Iterable[Event], said: Sequence[Event], league: Mapping[str, Any]
     ) -> None:
-        self._held = [
-            _Office(e.data["official"], e.data["role"], None)
-            for e in set_up
-            if e.kind == "official"
+        # Official, role, and the game if the role is for one game only.
+        self._held: list[tuple[str, str, str | None]] = [
+            (e.data["official"], e.data["role"], None) for e in set_up if e.kind == "official"
         ]
         for event in said:
             if event.kind == "appoint" and self.may_appoint(event):
-                self._held.append(_Office(event.data["value"], event.data["to"], event.game))
+                self._held.append((event.data["value"], event.data["to"], event.game))
         self._openings = [e for e in said if e.kind == "case_open"]
         self._reviews: Mapping[str, Sequence[str]] = league.get("reviews", {})
 
     def may_rule(self, ruling: Event) -> bool:
-        """Whether `by` reviews the case as it was opened in the ruling's own chain."""
+        """Whether `by` may review the case as opened in the ruling's own chain."""
         return any(
             self.holds(ruling.by, self._reviewers(opening), opening.game)
             for opening in self._openings
@@ -49,18 +41,18 @@ class Offices:
         )
 
     def may_appoint(self, event: Event) -> bool:
-        """Whether this appoint has authority."""
+        """Whether the appoint event has authority."""
         if event.by == event.data["value"]:
             return False
-        roles = _APPOINT_ALL | (_APPOINT_HELP if event.data["to"] in _HELP else frozenset())
+        roles = ROLES | (_APPOINT_HELP if event.data["to"] in _HELP else frozenset())
         return self.holds(event.by, roles, event.game)
 
     def holds(self, official: str | None, roles: Iterable[str], game: str | None) -> bool:
-        """Whether the official holds one of the roles, everywhere or in that game."""
+        """Whether the official holds one of the roles, in general or for that game."""
         wanted = set(roles)
         return any(
-            office.official == official and office.role in wanted and office.game in (None, game)
-            for office in self._held
+            who == official and role in wanted and only in (None, game)
+            for who, role, only in self._held
         )
 
     def _reviewers(self, opening: Event) -> Sequence[str]:

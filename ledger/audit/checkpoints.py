@@ -26,10 +26,10 @@ from ledger.errors import InputError, IntegrityError
 
 @dataclass
 class Chain:
-    """A chain with its tree, and its key, which bears the chain's origin as its name.
+    """A chain with its tree and its key, whose name is the chain's origin.
 
-    `witnessed` is how many events the largest cosigned checkpoint covers; `tells` is what its
-    countersignatures say of other chains: the number of each, and how long these were.
+    `witnessed` is how many events the largest cosigned checkpoint covers. `names` has the number of
+    each countersignature, and the lengths of other chains that it names.
     """
 
     name: str
@@ -37,20 +37,20 @@ class Chain:
     tree: Tree
     key: VerifierKey | None = None
     witnessed: int = 0
-    tells: list[tuple[int, dict[str, int]]] = field(default_factory=list)
+    names: list[tuple[int, dict[str, int]]] = field(default_factory=list)
 
     def check_checkpoint(self, checkpoint: Checkpoint, what: str) -> Iterator[Problem]:
-        """Whether the chain is the one that this checkpoint is of; `what` names where it lies."""
+        """Check that the checkpoint is of this chain; `what` says where it was found."""
         size = checkpoint.size
         if size > self.last_seq:
-            how = f"{what} is of {size:,} events; the chain has {self.last_seq:,}"
+            how = f"{what} covers {size:,} events; the chain has {self.last_seq:,}"
             yield Problem(self.name, self.last_seq, "cut tail", how)
         elif size > self.tree.size or self.tree.root(size) != checkpoint.root:
-            how = f"{what} is of another history of the first {size:,} events than this one"
+            how = f"{what} shows another history of the first {size:,} events"
             yield Problem(self.name, size, "fork", how)
 
     def check_signature(self, note: Note, size: int, what: str) -> Iterator[Problem]:
-        """Whether the chain's own key signed the note."""
+        """Check that the chain's own key signed the note."""
         if self.key is None:
             return
         try:
@@ -62,7 +62,7 @@ class Chain:
 
 
 class StoredNote(NamedTuple):
-    """A row of the checkpoint table that can be read."""
+    """A readable row of the checkpoint table."""
 
     chain: str
     size: int
@@ -73,10 +73,9 @@ class StoredNote(NamedTuple):
 def make_chains(
     connection: sqlite3.Connection, read: Sequence[ChainRead], judged: Judged
 ) -> tuple[dict[str, Chain], list[Problem]]:
-    """The chains by name, and what is wrong with their own keys.
+    """Return the chains by name, and what is wrong with their own keys.
 
-    The first event of a chain says which key is the chain's. One that step 1 or 2 found altered
-    is not asked.
+    A chain's first event names its key. A first event in `judged` is skipped.
     """
     chains, problems = {}, []
     origins: dict[str, str] = {}
@@ -91,7 +90,7 @@ def make_chains(
             continue
         chain.key, wrong = _key_of(one.chain, first.data)
         if chain.key and origins.setdefault(chain.key.name, one.chain) != one.chain:
-            wrong = f"its origin is that of the chain {origins[chain.key.name]}"
+            wrong = f"its origin is also the origin of the chain {origins[chain.key.name]}"
         problems += [_unknown(one.chain, wrong)] * bool(wrong)
     return chains, problems
 
@@ -102,18 +101,18 @@ def _key_of(name: str, data: Mapping[str, Any]) -> tuple[VerifierKey | None, str
     except InputError as error:
         return None, f"its key cannot be read: {error.message}"
     if key.kind != ED25519 or key.name != data.get("origin"):
-        return None, "its key is not that of its origin"
+        return None, "its key is not the key of its origin"
     if key.name.rpartition("/")[2] != name:
-        return key, "its origin is that of another chain"
+        return key, "its origin names another chain"
     return key, ""
 
 
 def check_own_keys(
     connection: sqlite3.Connection, chains: Mapping[str, Chain]
 ) -> Iterator[Problem]:
-    """Whether a chain's private key, where the file holds it, is the one that it began with.
+    """Check that each chain's private key, if the file has it, is the one it began with.
 
-    An official's is sealed: only its passphrase shows whether it is right.
+    Officials' keys are sealed: only the passphrase shows whether they are right.
     """
     own = {chain.key.name: chain for chain in chains.values() if chain.key}
     for name, private in connection.execute("select name, sealed from key order by name"):
@@ -122,15 +121,15 @@ def check_own_keys(
             continue
         is_key = isinstance(private, bytes) and len(private) == KEY_BYTES
         if not is_key or public_key(private) != chain.key.public:
-            yield _unknown(chain.name, "the private key in the file is not that of the chain")
+            yield _unknown(chain.name, "the private key in the file is not the chain's")
 
 
 def check_other_keys(
     connection: sqlite3.Connection, chains: Mapping[str, Chain], officials: Collection[VerifierKey]
 ) -> Iterator[Problem]:
-    """Whether every other private key in the file is that of an official's key event.
+    """Check that every other private key in the file belongs to an official's key event.
 
-    Where a chain's own key is not known, of which an earlier step has told, nor is whose it is.
+    Skip this if a chain's own key is unknown, which is a problem already: it could be that one.
     """
     if not all(chain.key for chain in chains.values()):
         return
@@ -138,30 +137,30 @@ def check_other_keys(
     known |= {chain.key.name for chain in chains.values() if chain.key}
     for name, sealed in connection.execute("select name, sealed from key order by name"):
         if name not in known:
-            what = f"a private key of {readable(name)}, of whom no event tells"
-            yield Problem("", None, "unknown key", what)
+            what = f"no event names {readable(name)}, whose private key is in the file"
+            yield Problem.of_file("unknown key", what)
         elif not isinstance(sealed, bytes):
-            what = f"what is kept as the private key of {name} is none"
-            yield Problem("", None, "unknown key", what)
+            yield Problem.of_file(
+                "unknown key", f"the private key of {name} is not stored as bytes"
+            )
 
 
 def read_checkpoints(
     connection: sqlite3.Connection, chains: Mapping[str, Chain]
 ) -> tuple[list[StoredNote], list[Problem]]:
-    """Every stored checkpoint, and what is wrong with the rows as such."""
+    """Return every stored checkpoint, and what is wrong with the rows themselves."""
     notes, problems, expected = [], [], 1
     order: dict[str, int] = {}
     query = "select position, chain, size, note from checkpoint order by position"
     for position, name, size, text in connection.execute(query):
         chain = chains.get(name) if isinstance(name, str) else None
         what = f"checkpoint {position!r}"
-        seq = size if type(size) is int else None
+        at = (readable(name), size if type(size) is int else None)
         if position != expected:
-            told = f"checkpoint {expected} is missing, or moved"
-            problems.append(Problem(readable(name), seq, "gap", told))
+            problems.append(Problem(*at, "gap", f"checkpoint {expected} is missing or was moved"))
         expected = position + 1 if type(position) is int else expected
         if chain is None:
-            problems.append(Problem(readable(name), seq, "altered", f"{what} is of no chain"))
+            problems.append(Problem(*at, "altered", f"{what} belongs to no chain"))
             continue
         try:
             if not isinstance(text, str):
@@ -169,25 +168,23 @@ def read_checkpoints(
             note = parse_note(raw_bytes(text))
             checkpoint = parse_checkpoint(note.text)
         except InputError as error:
-            told = f"{what} is no checkpoint: {error.message}"
-            problems.append(Problem(chain.name, seq, "altered", told))
+            how = f"{what} is not a checkpoint: {error.message}"
+            problems.append(Problem(*at, "altered", how))
             continue
         if checkpoint.size != size:
-            told = f"{what} is of another size than its row says"
-            problems.append(Problem(chain.name, seq, "altered", told))
+            problems.append(Problem(*at, "altered", f"{what} is not of the size in its row"))
         if chain.key and checkpoint.origin != chain.key.name:
-            told = f"{what} is of another chain than its row says"
-            problems.append(Problem(chain.name, seq, "altered", told))
+            problems.append(Problem(*at, "altered", f"{what} is not of the chain in its row"))
         if checkpoint.size <= order.get(chain.name, 0):
-            told = f"{what} stands behind one of as many events, or more"
-            problems.append(Problem(chain.name, seq, "reordered", told))
+            how = f"{what} comes after one that covers as many events or more"
+            problems.append(Problem(*at, "reordered", how))
         order[chain.name] = checkpoint.size
         notes.append(StoredNote(chain.name, checkpoint.size, note, checkpoint))
     return notes, problems
 
 
 def check_checkpoint(chain: Chain, stored: StoredNote) -> Iterator[Problem]:
-    """Root and the chain's own signature of one stored checkpoint."""
+    """Check root and the chain's own signature of a stored checkpoint."""
     what = "a stored checkpoint"
     yield from chain.check_checkpoint(stored.checkpoint, what)
     yield from chain.check_signature(stored.note, stored.size, what)

@@ -1,10 +1,9 @@
-"""A file that is damaged: what can still be read of it, and what that leaves open.
+"""Read what is left of a damaged file, and find out what is missing.
 
-SQLite gives up a whole reading at the first page that it cannot make sense of. Here each table is
-read by ranges of its rows, halved down to single ones around the damage, into a table of the same
-name that only this connection sees; the steps of the audit then read that one. Rows that lie on
-whole pages which the damaged tree no longer leads to are found page by page (`ledger.audit.pages`).
-Which events are missing, an index may still tell.
+SQLite stops reading at the first damaged page. So this reads each table by ranges of rows, halved
+around the damage down to single rows, into a temporary table of the same name. The steps of the
+audit then read that one. Whole pages that the damaged tree no longer reaches are read page by page
+(`ledger.audit.pages`). An index may still show which events are missing.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import NamedTuple
 
 from ledger.audit.links import ChainRead
@@ -22,7 +22,7 @@ from ledger.chain.event import Event
 
 Ranges = Sequence[tuple[int, int]]
 _LEAST_BYTES = 32
-"""Fewer than any row takes: bounds how many there can be on a page."""
+"""Less than any row takes; limits how many rows a page can have."""
 _RUNNING = (
     "update temp.event set clock = told.clock from (select position, max(recorded) over "
     "(partition by chain order by seq) as clock from temp.event) as told "
@@ -40,12 +40,11 @@ class Lost(NamedTuple):
 
 @dataclass
 class Damage:
-    """What cannot be read.
+    """What cannot be read: the missing events (`lost`), and the `tables` that lack rows.
 
-    `lost` are the missing events; `until` is, by chain, how many of its first events were accepted
-    before anything that cannot be read: only of those is all known that they rest on. `whole` is
-    how many of its first events can be read, `length` the highest number known in each chain;
-    `tables` are those with rows that cannot be read.
+    By chain: `until` is how many of its first events were accepted before the first missing row,
+    so that everything they build on is known. `whole` is how many of its first events can be read,
+    `length` its highest known number.
     """
 
     problems: list[Problem]
@@ -57,31 +56,31 @@ class Damage:
     stored: int = 0
 
     def unread(self, read: Collection[str]) -> list[ChainRead]:
-        """The chains of which nothing can be read."""
+        """Return the chains of which no event can be read."""
         return [ChainRead(one.chain, b"", 0, [], {}) for one in self.lost if one.chain not in read]
 
     def is_before(self, event: Event) -> bool:
-        """Whether everything can be read that was accepted before this event."""
+        """Whether everything accepted before this event can be read."""
         return self.is_covered(event.chain, event.seq)
 
-    def is_told(self, problem: Problem) -> bool:
-        """Whether a problem is only that events are missing that cannot be read."""
+    def is_known(self, problem: Problem) -> bool:
+        """Whether the problem is only a gap of unreadable events."""
         return problem.problem == "gap" and any(
             (one.chain, one.first) == (problem.chain, problem.seq) for one in self.lost
         )
 
     def is_whole(self, chain: str, size: int) -> bool:
-        """Whether so many of the chain's first events can be read."""
+        """Whether the chain's first `size` events can be read."""
         return "event" not in self.tables or size <= self.whole.get(chain, 0)
 
     def is_covered(self, chain: str, size: int) -> bool:
-        """Whether everything can be read that was accepted before that end of the chain."""
+        """Whether everything accepted before the chain's event `size` can be read."""
         return "event" not in self.tables or size <= self.until.get(chain, 0)
 
     def holds(
         self, chain: str, length: int, wrong: Collection[tuple[str, int | None]]
     ) -> Iterator[str]:
-        """A line for each run of events of the chain that is as it was written."""
+        """Yield a line for each run of the chain's events that are as written."""
         gone = [one for one in self.lost if one.chain == chain]
         seqs = {seq for name, seq in wrong if name == chain and seq}
         ends = sorted({seq for one in gone for seq in range(one.first, one.last + 1)} | seqs)
@@ -94,46 +93,43 @@ class Damage:
 
 
 def is_damage(error: sqlite3.Error) -> bool:
-    """Whether the driver says that the file itself is damaged."""
+    """Whether the driver's error means that the file is damaged."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     return code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_IOERR)
 
 
 def read_around(connection: sqlite3.Connection, error: sqlite3.Error) -> Damage:
-    """Put what can be read of each table before it, and say what cannot.
+    """Cover each table with a temporary one of its readable rows; return what is missing.
 
-    Raises the driver's error where not even the tables' names can be read.
+    Raises the driver's error if not even the tables' names can be read.
     """
     damage = Damage([_unreadable(f"the file is damaged: {error}")])
     gone: dict[str, Ranges] = {}
-    if connection.in_transaction:  # trap: in one, SQLite writes nothing more once it met damage
+    if connection.in_transaction:  # trap: after damage, SQLite writes nothing in a transaction
         connection.execute("rollback")
     for name in ("view if exists temp.event", "table if exists temp.behind"):
         connection.execute(f"drop {name}")
-    told, is_all = _told_by_index(connection)
+    indexed, is_all = _read_index(connection)
     for table in TABLES:
-        most = max(told, default=0) if is_all and table == "event" else 0
+        most = max(indexed, default=0) if is_all and table == "event" else 0
         gone[table] = _copy(connection, table, most or _most_rows(connection, table))
     gone["event"] = _add_rows_of_pages(connection, gone["event"])
     _finish_event(connection)
     damage.tables = frozenset(table for table in TABLES if gone[table])
-    for table in TABLES[1:]:
-        if gone[table]:
-            what = f"rows of the table {table} cannot be read: the file is damaged there"
-            damage.problems.append(_unreadable(what))
-    _find_lost(connection, damage, told, gone["event"])
+    why = "cannot be read: the file is damaged there"
+    tables = [table for table in TABLES[1:] if gone[table]]
+    damage.problems += [_unreadable(f"rows of the table {table} {why}") for table in tables]
+    _find_lost(connection, damage, indexed, gone["event"])
     for chain, first, last in damage.lost:
         run = f"{chain}:{first}" + f" to {chain}:{last}" * (last > first)
-        what = f"{run} cannot be read: the file is damaged there"
-        damage.problems.append(Problem(chain, first, "unreadable", what))
+        damage.problems.append(Problem(chain, first, "unreadable", f"{run} {why}"))
     if gone["event"] and not damage.lost:
-        what = "rows of the table event cannot be read: the file is damaged there"
-        damage.problems.append(_unreadable(what))
+        damage.problems.append(_unreadable(f"rows of the table event {why}"))
     return damage
 
 
 def _copy(connection: sqlite3.Connection, table: str, most: int) -> list[tuple[int, int]]:
-    """Fill temp.`table` from the file; the ranges of row numbers that cannot be read."""
+    """Fill temp.`table` from the file; return the ranges of row numbers that cannot be read."""
     columns = [row[1] for row in connection.execute(f"pragma main.table_info({table})")]
     kept = RawEvent._fields if table == "event" else columns
     connection.execute(f"create temp table {table} ({', '.join(kept)})")
@@ -160,7 +156,7 @@ def _copy(connection: sqlite3.Connection, table: str, most: int) -> list[tuple[i
 
 
 def _most_rows(connection: sqlite3.Connection, table: str) -> int:
-    """The highest row number that there can be."""
+    """Return the highest row number, or a limit for it."""
     try:
         found = connection.execute(f"select max(rowid) from main.{table}").fetchone()[0]  # noqa: S608
         return int(found or 0)
@@ -184,11 +180,12 @@ def _joined(ranges: Ranges) -> list[tuple[int, int]]:
     return joined
 
 
-def _told_by_index(connection: sqlite3.Connection) -> tuple[dict[int, tuple[str, int]], bool]:
-    """Chain and number of each event by its position, as far as the index tells, from both ends;
-    and whether that is all of it.
+def _read_index(connection: sqlite3.Connection) -> tuple[dict[int, tuple[str, int]], bool]:
+    """Read chain and number of each event by its position from the index, from both ends.
+
+    Also return whether the whole index could be read.
     """
-    told: dict[int, tuple[str, int]] = {}
+    found: dict[int, tuple[str, int]] = {}
     for order in ("chain, seq", "chain desc, seq desc"):
         query = (
             "select position, chain, seq from main.event "  # noqa: S608 - ours
@@ -197,15 +194,15 @@ def _told_by_index(connection: sqlite3.Connection) -> tuple[dict[int, tuple[str,
         try:
             for position, chain, seq in connection.execute(query):
                 if [*map(type, (position, chain, seq))] == [int, str, int]:
-                    told[position] = (readable(chain), seq)
-        except sqlite3.DatabaseError:  # damaged too, or not there
+                    found[position] = (readable(chain), seq)
+        except sqlite3.DatabaseError:  # damaged too, or missing
             continue
-        return told, True
-    return told, False
+        return found, True
+    return found, False
 
 
 def _add_rows_of_pages(connection: sqlite3.Connection, gone: Ranges) -> list[tuple[int, int]]:
-    """Add the events that lie on whole pages; the ranges that are left."""
+    """Add the events on readable pages; return the ranges that are left."""
     if not gone:
         return []
     columns = [row[1] for row in connection.execute("pragma main.table_info(event)")]
@@ -238,7 +235,7 @@ def _finish_event(connection: sqlite3.Connection) -> None:
 def _find_lost(
     connection: sqlite3.Connection,
     damage: Damage,
-    told: Mapping[int, tuple[str, int]],
+    indexed: Mapping[int, tuple[str, int]],
     gone: Ranges,
 ) -> None:
     read: dict[str, list[tuple[int, int]]] = {}
@@ -249,10 +246,10 @@ def _find_lost(
     for chain, seq, position in connection.execute(query):
         read.setdefault(readable(chain), []).append((seq, position))
     positions = {position for places in read.values() for _, position in places}
-    damage.stored = len(positions | told.keys())
+    damage.stored = len(positions | indexed.keys())
     edge = min((first for first, _ in gone), default=None)
     known: dict[str, int] = {}
-    for position, (chain, seq) in told.items():
+    for position, (chain, seq) in indexed.items():
         if any(first <= position <= last for first, last in gone):
             known[chain] = max(known.get(chain, 0), seq)
     for chain in sorted(read.keys() | known.keys()):
@@ -271,9 +268,8 @@ def _find_lost(
 
 
 def _meets(gone: Ranges, before: int, after: int) -> bool:
-    """Whether something between these two positions cannot be read."""
+    """Whether a row between these two positions cannot be read."""
     return any(first < after and last > before for first, last in gone)
 
 
-def _unreadable(detail: str) -> Problem:
-    return Problem("", None, "unreadable", detail)
+_unreadable = partial(Problem.of_file, "unreadable")

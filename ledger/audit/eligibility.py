@@ -1,8 +1,8 @@
-"""The audit's own reading of a list and of who may play and carry, in plain Python.
+"""Step 5: the audit's own reading of a list and of who may play and carry, in plain Python.
 
-It follows sql/README.md, sections 1 to 5, and shares nothing with the SQL that made the rows. In go
-the events that a signature covers, in ledger order; out comes what the signature should have signed
-(`rows` and `lines` of a list's content).
+It follows sql/README.md, sections 1 to 5, and shares nothing with the SQL that made the rows. From
+the events that a signature covers, in ledger order, it derives `rows` and `lines` of the content
+that should have been signed.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ Row = dict[str, Any]
 
 
 class ListReading:
-    """One team's list of one game, as these events make it."""
+    """One team's list for one game, derived from these events."""
 
     def __init__(self, events: Sequence[Event], game: str, team: str) -> None:
         self.game, self.team = game, team
@@ -40,13 +40,13 @@ class ListReading:
         self._half = min(first, key=self._happened, default=None)
 
     def rows(self) -> list[Row]:
-        """The team's rows of eligibility, in the order of the answer."""
+        """Return the team's rows of eligibility, in the answer's order."""
         players = {str(e.player) for e in self._own if e.kind in _TAKES_PART}
         rows = [self._row(player) for player in players | self._roster.keys()]
         return sorted(rows, key=_by_number)
 
     def lines(self) -> list[Row]:
-        """The lines of the list, in the order of the paper."""
+        """Return the lines of the list, in the paper's order."""
         lines = [e for e in self._own if e.kind == "list"]
         lines.sort(key=lambda e: (*_by_number(self._who(str(e.player))), self._place[e.id]))
         return [
@@ -93,7 +93,7 @@ class ListReading:
         }
 
     def _counting(self, weighs: Sequence[Event]) -> Event | None:
-        """W: of the first attempts on a scale the first that is ok, else the first; else P."""
+        """Return the weigh-in that counts (W, else P, of sql/README.md)."""
         scale = [e for e in weighs if e.data["value"] in ("ok", "over")]
         tried = scale[: self._league["weigh_in"]["attempts"]]
         ok = [e for e in tried if e.data["value"] == "ok"]
@@ -130,14 +130,14 @@ class ListReading:
         since = [
             e
             for e in self._own
-            if (e.kind, e.player) == ("strike_off", line.player)
-            and line.data["reason"] in _reasons(e)
+            if e.kind == "strike_off"
+            and strikes_off(e, line)
             and self._happened(e) > self._happened(line)
         ]
         return min(since, key=self._happened, default=None)
 
     def _who(self, player: str) -> Row:
-        """The player and the number: the roster's at kickoff, else the one stated first."""
+        """Return the player with the number on the roster at kickoff, else the first entered."""
         number = self._roster.get(player)
         if player not in self._roster:
             own = sorted((e for e in self._own if e.player == player), key=self._happened)
@@ -178,17 +178,17 @@ class ListReading:
 
 
 def withdrawn(events: Iterable[Event]) -> set[str]:
-    """The ids that do not count: a withdrawal counts unless a withdrawal of it counts."""
+    """Return the ids that do not count. A withdrawal counts unless a withdrawal of it counts."""
     takers: dict[str, list[str]] = {}
     for event in events:
         if event.kind == "withdraw":
             takers.setdefault(str(event.data.get("target")), []).append(event.id)
     gone: dict[str, bool] = {}
     waiting = list(takers)
-    while waiting:  # no recursion: people may withdraw a thousand deep
+    while waiting:  # no recursion: withdrawals may be a thousand deep
         one = waiting[-1]
         asked = [taker for taker in takers.get(one, ()) if taker not in gone]
-        gone.setdefault(one, True)  # in a circle, the one asked first does not count
+        gone.setdefault(one, True)  # in a circle, the first one does not count
         waiting += asked
         if not asked:
             gone[one] = any(not gone[taker] for taker in takers.get(one, ()))
@@ -204,9 +204,11 @@ def _brief(strike: Event | None) -> Row | None:
     return {"event": strike.id, "at": strike.at, "by": strike.by} if strike else None
 
 
-def _reasons(strike: Event) -> tuple[object, ...]:
+def strikes_off(strike: Event, line: Event) -> bool:
+    """Whether the strike-off is for the line's player and reason; times are not compared."""
     reason = strike.data.get("reason")
-    return _UNNAMED if reason is None else (reason,)
+    reasons = _UNNAMED if reason is None else (reason,)
+    return strike.player == line.player and line.data.get("reason") in reasons
 
 
 def _by_number(row: Row) -> tuple[bool, int, str]:

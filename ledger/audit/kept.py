@@ -1,9 +1,9 @@
-"""Checkpoints that somebody kept outside the ledger: a receipt, a paper, a bundle, a proof.
+"""Step 7: read the checkpoints in a file that someone kept: a receipt, paper, bundle or proof.
 
 a signed note        the file is the checkpoint (receipt, or copied from a QR code)
-PDF                  its attachments named checkpoint.txt or paper-checkpoint.txt
-zip                  its entries named checkpoint.txt, in whatever folder (bundles: data/)
-gzip                 a proof: the note of each chain, and the earlier ones beside it
+PDF                  attachments named checkpoint.txt or paper-checkpoint.txt
+zip                  entries named checkpoint.txt in any folder, and entries in checkpoints/
+gzip                 a proof: each chain's note and the earlier ones beside it
 """
 
 from __future__ import annotations
@@ -24,17 +24,18 @@ from ledger.errors import InputError
 
 NAME, FOLDER = "checkpoint.txt", "checkpoints"
 IN_PAPERS = {NAME, "paper-checkpoint.txt"}
-"""A paper's own checkpoint lies beside the one that an official cosigned, where it shows that."""
+"""A paper has its own checkpoint, and also the cosigned one if it shows a signature."""
 _PDF = b"%PDF-"
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
-_HINT = "Needed: a receipt, a paper (PDF), a bundle (zip) or a proof that this program made."
+_NO_PROOF = (OSError, EOFError, zlib.error, ValueError, KeyError, TypeError, AttributeError)
+_HINT = "Give a receipt, a paper (PDF), a bundle (zip) or a proof that weighbook made."
 
 
 class KeptNote(NamedTuple):
-    """A checkpoint and the name of the file that it was kept in.
+    """A checkpoint and the name of its file.
 
-    Of a paper (`is_paper`) only the checkpoint is looked at, and nothing that is printed.
+    For a paper (`is_paper`), the audit checks only the checkpoint, not the print.
     """
 
     file: str
@@ -44,7 +45,7 @@ class KeptNote(NamedTuple):
 
 
 def read_kept(path: Path) -> list[KeptNote]:
-    """The checkpoints in a file, at least one; InputError when there is none to be read."""
+    """Return the checkpoints in a file, at least one; InputError if none can be read."""
     try:
         if path.stat().st_size > MOST_FILE_BYTES:
             raise InputError(f"{path}: more than {MOST_FILE_BYTES:,} bytes", hint=_HINT)
@@ -53,7 +54,8 @@ def read_kept(path: Path) -> list[KeptNote]:
         raise InputError(f"{path}: {error.strerror}", hint=_HINT) from error
     try:
         is_paper = data.startswith(_PDF)
-        return [_kept(path.name, note, is_paper) for note in _notes(data)]
+        notes = map(parse_note, _notes(data))
+        return [KeptNote(path.name, one, parse_checkpoint(one.text), is_paper) for one in notes]
     except InputError as error:
         raise InputError(f"{path}: {error.message}", hint=error.hint or _HINT) from error
 
@@ -63,14 +65,9 @@ def _notes(data: bytes) -> list[bytes]:
         if data.startswith(mark):
             notes = list(open_file(data))
             if not notes:
-                raise InputError("there is no checkpoint in it", hint=_HINT)
+                raise InputError("no checkpoint in this file", hint=_HINT)
             return notes
     return [data]
-
-
-def _kept(file: str, data: bytes, is_paper: bool) -> KeptNote:
-    note = parse_note(data)
-    return KeptNote(file, note, parse_checkpoint(note.text), is_paper)
 
 
 def _attachments(data: bytes) -> Iterator[bytes]:
@@ -92,9 +89,8 @@ def _entries(data: bytes) -> Iterator[bytes]:
                 *_, folder, name = ("", *entry.filename.split("/"))
                 if name == NAME or (folder == FOLDER and name):
                     if entry.compress_type not in _METHODS:
-                        raise InputError(
-                            f"{entry.filename} is packed in an unusual way", hint=_HINT
-                        )
+                        what = f"{entry.filename} is packed in an unusual way"
+                        raise InputError(what, hint=_HINT)
                     with bundle.open(entry) as file:
                         yield file.read(MOST_BYTES + 1)
     except (zipfile.BadZipFile, zlib.error, RuntimeError, EOFError, ValueError) as error:
@@ -109,16 +105,8 @@ def _proved(data: bytes) -> Iterator[bytes]:
             yield chain["note"].encode()
             for earlier in chain["earlier"]:
                 yield earlier["note"].encode()
-    except (
-        OSError,
-        EOFError,
-        zlib.error,
-        ValueError,
-        KeyError,
-        TypeError,
-        AttributeError,
-    ) as error:
-        raise InputError("not a proof that can be read", hint=_HINT) from error
+    except _NO_PROOF as error:
+        raise InputError("the proof cannot be read", hint=_HINT) from error
 
 
 _READERS: dict[bytes, Callable[[bytes], Iterator[bytes]]] = {
@@ -126,4 +114,4 @@ _READERS: dict[bytes, Callable[[bytes], Iterator[bytes]]] = {
     b"PK\x03\x04": _entries,
     b"\x1f\x8b": _proved,
 }
-"""By the first bytes of the file. A new carrier of checkpoints is a line here."""
+"""By the first bytes of the file. Add a new carrier of checkpoints here."""

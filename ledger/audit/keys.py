@@ -1,9 +1,10 @@
-"""Officials' keys as their events state them, and which was in force for a signature.
+"""Step 4: officials' keys from their events, and which key was in force for a signature.
 
-What a signature covers tells that, and no clock: the key events before it in its own chain and, of
-every chain that it names, those up to the length named. A key that a covered event revokes, or
-names as replaced, was not in force; where key events of older ledgers leave the order open, it is
-ledger order. A key for one game counts for lists of that game only, and after the season's.
+The events that a signature covers decide, not clocks. It covers the events before it in its own
+chain and, of every chain that it names, those up to the named length. A key that a covered event
+revokes or replaces was not in force. In older ledgers key events may leave the order open; then it
+is ledger order. A key for one game counts only for lists of that game, and only if the official has
+no key for the season.
 """
 
 from __future__ import annotations
@@ -23,10 +24,9 @@ KEY_KINDS = ("official_key", "key_revoked")
 
 @dataclass(frozen=True)
 class _Stated:
-    """A key event that could be read; `line` is the key as text."""
+    """A readable key event; `line` is the key as text."""
 
     event: Event
-    official: str
     line: str
     game: str | None
 
@@ -36,7 +36,7 @@ class _Stated:
 
 
 class Keys:
-    """Every key that ever was. `events` are the key events in ledger order."""
+    """Every key that there ever was. `events` are the key events in ledger order."""
 
     def __init__(self, events: Sequence[Event], chains: Mapping[str, Chain], judged: Judged):
         self.known: list[VerifierKey] = []
@@ -55,7 +55,7 @@ class Keys:
             stated.sort(key=lambda one: order[one.event.id])
 
     def in_force_for(self, event: Event) -> VerifierKey | None:
-        """The key with which its `by` could sign this event; None where there was none."""
+        """Return the key with which its `by` could sign this event, or None."""
         try:
             others = parse_others(event.data)
         except InputError:
@@ -72,43 +72,38 @@ class Keys:
         return parse_verifier_key(own.line) if own else None
 
     def in_force_before(self, event: Event, order: Mapping[str, int]) -> bool:
-        """Whether its `by` had a key of the season when, by ledger order, this was recorded."""
-        earlier = [
-            one
-            for one in self._stated.get(str(event.by), [])
-            if order[one.event.id] < order[event.id]
-        ]
-        return _latest(earlier, None) is not None
+        """Whether its `by` had a key for the season before the event, in ledger order."""
+        own, place = self._stated.get(str(event.by), []), order[event.id]
+        return _latest([one for one in own if order[one.event.id] < place], None) is not None
 
     def earlier_than(self, event: Event) -> bool:
-        """Whether the official of this key event had a key of that kind before."""
+        """Whether the official of this key event had a key for that game or season before."""
         official, game = str(event.data.get("official")), event.data.get("game")
         own = [one for one in self._stated.get(official, []) if one.is_made and one.game == game]
         ids = [one.event.id for one in own]
         return "replaces" in event.data or event.id in ids[1:]
 
     def _learn(self, event: Event) -> Iterator[Problem]:
-        """Take an official_key."""
+        """Take an official_key event."""
         official, line = str(event.data.get("official")), str(event.data.get("key"))
         game = event.data.get("game")
         try:
             key = parse_verifier_key(line)
         except InputError as error:
-            yield _at(event, f"its key cannot be read: {error.message}")
+            yield _unknown(event, f"its key cannot be read: {error.message}")
             return
         own = self._chains[event.chain].key if event.chain in self._chains else None
         name = f"{official}@{own.name}" + f"#{game}" * (game is not None) if own else key.name
         if key.kind != COSIGNATURE or key.name != name:
-            yield _at(event, f"its key does not bear the name of {official}")
-        # What is cosigned does not name the cosigner: a key of two people is nobody's.
-        if self._owners.setdefault(key.public, official) != official:
-            what = f"the key of {official} is that of {self._owners[key.public]}"
-            yield _at(event, what)
+            yield _unknown(event, f"its key is not in the name of {official}")
+        # Cosigned bytes do not name the cosigner, so two people must not share a key.
+        if (owner := self._owners.setdefault(key.public, official)) != official:
+            yield _unknown(event, f"the key of {official} is also the key of {owner}")
         self.known.append(key)
-        self._stated.setdefault(official, []).append(_Stated(event, official, line, game))
+        self._stated.setdefault(official, []).append(_Stated(event, line, game))
 
     def _check_named(self, event: Event) -> Iterator[Problem]:
-        """Whether the key that an event revokes or replaces was this official's; take the first."""
+        """Check that the revoked or replaced key was this official's; take a revocation."""
         official = str(event.data.get("official"))
         is_revoked = event.kind == "key_revoked"
         line = event.data.get("key" if is_revoked else "replaces")
@@ -123,13 +118,13 @@ class Keys:
         ]
         if not named:
             what = "revokes" if is_revoked else "replaces"
-            yield _at(event, f"it {what} a key that {official} has not")
+            yield _unknown(event, f"it {what} a key that {official} does not have")
         elif is_revoked:
-            self._stated[official].append(_Stated(event, official, str(line), named[0].game))
+            self._stated[official].append(_Stated(event, str(line), named[0].game))
 
 
 def _latest(stated: Sequence[_Stated], game: str | None) -> _Stated | None:
-    """The key in force after these events, which come in ledger order."""
+    """Return the key in force after these events, which are in ledger order."""
     revoked = {one.line for one in stated if not one.is_made}
     replaced = {one.event.data.get("replaces") for one in stated if one.is_made}
     found = None
@@ -139,5 +134,5 @@ def _latest(stated: Sequence[_Stated], game: str | None) -> _Stated | None:
     return found
 
 
-def _at(event: Event, detail: str) -> Problem:
-    return Problem(event.chain, event.seq, "unknown key", detail)
+def _unknown(event: Event, detail: str) -> Problem:
+    return Problem.of_event(event, "unknown key", detail)

@@ -1,7 +1,7 @@
-"""Steps 1 and 2, row by row: every event's bytes, links, sequence, order and columns.
+"""Steps 1 and 2, row by row: every event's bytes, links, number, order and columns.
 
-This says what is wrong and where. Where nothing is, `ledger.audit.quick` finds that out first, in
-a third of the time; a test holds the two against each other.
+This says what is wrong and where. If nothing is wrong, `ledger.audit.quick` has already shown that
+in a third of the time; a test compares the two.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from ledger.errors import InputError
 
 SAME = ("chain", "seq", "kind", "recorded", "entered", "game", "team", "player")
 """Columns that copy the event's key of the same name."""
+_FIRST = "the first event names an event before it"
 
 _SUBJECT = {"appoint": "value", "trained": "value", "assign": "value", "withdraw": "target",
             "division": "division", "official": "official", "official_key": "official",
@@ -29,7 +30,7 @@ _STEP = 1000
 class ChainRead(NamedTuple):
     """A chain as read: recomputed hashes in order, its last number, and where its clock went back.
 
-    `blocks` are Merkle roots that were computed on the way (see `ledger.audit.tree`).
+    `blocks` are the Merkle roots computed along the way (see `ledger.audit.tree`).
     """
 
     chain: str
@@ -45,9 +46,9 @@ def explain(
     *,
     are_all_there: bool = True,
 ) -> tuple[list[ChainRead], list[Problem], list[Problem]]:
-    """Every chain, the problems of step 1, and those of step 2.
+    """Return every chain, the problems of step 1, and those of step 2.
 
-    Unless `are_all_there`, events lie where the file cannot be read: no position is missed.
+    `are_all_there` is False if some events cannot be read; then missing positions are no problem.
     """
     chains: list[ChainRead] = []
     bytes_wrong: list[Problem] = []
@@ -66,23 +67,22 @@ def explain(
 
 
 def check_positions(connection: sqlite3.Connection) -> Iterator[Problem]:
-    """Positions count the order of acceptance from 1: a missing one is an event of some chain.
+    """Find gaps in the order of acceptance, whose positions count from 1.
 
-    Only worth asking where sequence numbers show nothing: the end of one chain, cut away, leaves
-    this trace if another chain went on.
+    Use this only if the chains' own numbers show nothing. If the end of one chain was cut off and
+    another chain went on, only positions show it.
     """
     expected = 1
-    for position, chain, seq in connection.execute(
-        "select position, chain, seq from event order by position"
-    ):
+    query = "select position, chain, seq from event order by position"
+    for position, chain, seq in connection.execute(query):
         if position != expected:
-            what = f"accepted as number {readable(position)} of the ledger, after {expected - 1}"
+            what = f"number {readable(position)} in the ledger's order, right after {expected - 1}"
             yield Problem(readable(chain), seq if type(seq) is int else None, "gap", what)
         expected = (position if type(position) is int else expected) + 1
 
 
 class ChainCheck:
-    """Follows one chain row by row."""
+    """The check of one chain, row by row."""
 
     def __init__(self, chain: Any) -> None:
         self.chain = readable(chain)
@@ -95,13 +95,13 @@ class ChainCheck:
         self._clock = ""
 
     def read(self) -> ChainRead:
-        """The chain, as far as it was followed."""
+        """Return the chain as far as it was checked."""
         return ChainRead(self.chain, b"".join(self._hashes), self._seq, self._clock_back, {})
 
     def check_bytes(self, row: RawEvent) -> Iterator[Problem]:
-        """(1) The hash of the stored bytes."""
+        """(1) Check the hash of the stored bytes."""
         if _is_unreadable(row):
-            what = f"the row at position {row.position!r} holds no sequence number or no text"
+            what = f"the row at position {row.position!r} has no sequence number or no text"
             yield Problem(self.chain, None, "altered", what)
             return
         hashed = leaf_hash(raw_bytes(row.body))
@@ -110,35 +110,34 @@ class ChainCheck:
             yield self._problem(row.seq, "altered", "its bytes do not give its hash")
 
     def check_link(self, row: RawEvent) -> Iterator[Problem]:
-        """(2) Number, order, the columns that copy its bytes, and the link to the event before."""
+        """(2) Check number, order, the columns that copy its bytes, and the link back."""
         if _is_unreadable(row):
             return
         yield from self._sequence(row)
         yield from self._columns(row)
         if row.seq == self._seq + 1 and row.prev != self._hash:
-            what = "the event after it names another hash as the one before"
+            what = "the next event names another hash for it"
             where = (self._seq, "altered", what) if self._seq else (row.seq, "altered", _FIRST)
             yield self._problem(*where)
         if isinstance(row.recorded, str):
             if row.recorded < self._recorded:
                 self._clock_back.append(row.seq)
             self._recorded = row.recorded
-        # As it is stored: of one altered event, the events after it are not accused.
+        # Keep the stored value: one altered event must not make later ones look altered.
         self._clock = row.clock if isinstance(row.clock, str) else self._clock
         self._seq, self._position, self._hash = row.seq, row.position, row.hash
 
     def _sequence(self, row: RawEvent) -> Iterator[Problem]:
         first, last = self._seq + 1, row.seq - 1
         if row.seq == self._seq:
-            yield self._problem(row.seq, "fork", "this sequence number stands twice")
+            yield self._problem(row.seq, "fork", "two events have this number")
         elif row.seq < first:
-            yield self._problem(row.seq, "altered", "no event has such a number")
+            yield self._problem(row.seq, "altered", "no event can have this number")
         elif last >= first:
             missing = f"{first}" if first == last else f"{first} to {last}"
             yield self._problem(first, "gap", f"missing: {missing}")
         if row.position < self._position:
-            what = "it was accepted before the event that precedes it"
-            yield self._problem(row.seq, "reordered", what)
+            yield self._problem(row.seq, "reordered", "it was accepted before the event before it")
 
     def _columns(self, row: RawEvent) -> Iterator[Problem]:
         if not isinstance(row.body, str):
@@ -146,20 +145,19 @@ class ChainCheck:
         try:
             event = parse_event(raw_bytes(row.body))
         except InputError as error:
-            what = f"its bytes are no event: {error.message}"
-            yield self._problem(row.seq, "altered", what)
+            yield self._problem(row.seq, "altered", f"its bytes are not an event: {error.message}")
             return
         columns: dict[str, Any] = {name: getattr(event, name) for name in SAME}
-        columns |= {"prev": event.prev, "ref": event.data.get("ref")}
-        columns |= {"clock": self._due_clock(row, event)}
-        columns |= {"subject": _subject(event)}
+        subject = event.data.get(subject_key(event.kind, event.at is not None))
+        columns |= {"prev": event.prev, "ref": event.data.get("ref"), "subject": subject}
+        columns["clock"] = self._due_clock(row, event)
         for name, value in columns.items():
             if getattr(row, name) != value:
-                what = f"the column {name} is not what its bytes say"
+                what = f"the column {name} does not match its bytes"
                 yield self._problem(row.seq, "altered", what)
 
     def _due_clock(self, row: RawEvent, event: Event) -> str:
-        """The latest `recorded` so far; what is missing before a gap may have been later."""
+        """Return the latest `recorded` so far. After a gap, the missing events may be later."""
         due: str = max(self._clock, event.recorded)
         is_gap = row.seq > self._seq + 1 and isinstance(row.clock, str)
         return max(due, row.clock) if is_gap else due
@@ -168,16 +166,9 @@ class ChainCheck:
         return Problem(self.chain, seq, problem, detail)
 
 
-_FIRST = "the first event names an event before it"
-
-
 def subject_key(kind: str, is_statement: bool) -> str:
-    """The key of `data` that the column `subject` copies; "" where it copies none."""
+    """Return the key of `data` that the column `subject` copies, or "" if there is none."""
     return _SUBJECT.get(kind, "case" if is_statement else "")
-
-
-def _subject(event: Event) -> Any:
-    return event.data.get(subject_key(event.kind, event.at is not None))
 
 
 def _is_unreadable(row: RawEvent) -> bool:

@@ -1,24 +1,23 @@
 """Step 5: every signed list against what the signature covers, read again in plain Python.
 
-A signature of form 2 keeps what was signed. Five things must hold: (a) its number is that of its
-content; (b) the content is of its own game and team; (c) every event that it names is covered;
-(d) the lines and (e) the rows are those that the covered events give (`ledger.audit.eligibility`).
-Where other rules than ours made the rows, different rows are a note. In a chain, a signature of
-form 1 never comes after one of form 2. Of form 1 there is the number only: `ledger.audit.form_1`.
+A signature of form 2 keeps what was signed. Five things must hold: (a) its number fits its content;
+(b) the content is of its own game and team; (c) it covers every event that it names; the covered
+events give (d) the lines and (e) the rows (`ledger.audit.eligibility`). If other rules than ours
+made the rows, a difference is only a note. In a chain, a signature of form 1 never comes after one
+of form 2. Form 1 keeps only the number: `ledger.audit.form_1`.
 """
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import Any
 
 from ledger.audit.eligibility import ListReading
 from ledger.audit.form_1 import Lists
-from ledger.audit.report import Judged, Problem
-from ledger.audit.rows import Placed, read_games, read_kinds
+from ledger.audit.report import Judged, Problem, Step
+from ledger.audit.rows import Placed, ledger_order, read_games, read_kinds
 from ledger.audit.signatures import is_signed
 from ledger.chain.canonical import canonical
 from ledger.chain.event import Event, place_of
@@ -32,38 +31,28 @@ _EVERYWHERE = ("league", "game", "game_change", "player", "roster_add", "roster_
                "withdraw")  # fmt: skip
 
 
-@dataclass
-class ListsChecked:
-    """What step 5 found."""
-
-    problems: list[Problem] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-
-
 def check_lists(
-    connection: sqlite3.Connection, signatures: Sequence[Event], judged: Judged
-) -> ListsChecked:
-    """Compare each signed list; events in `judged` are passed over. `signatures`: in any order."""
-    checked = ListsChecked()
+    connection: sqlite3.Connection, signatures: Sequence[Event], judged: Judged, step: Step
+) -> None:
+    """Compare each signed list and add the findings to `step`; skip events in `judged`."""
     signed = [e for e in signatures if is_signed(e) and (e.chain, e.seq) not in judged]
     second = [e for e in signed if e.data.get("form") == FORM]
-    checked.problems += _check_forms(signed)
+    step.add(_check_forms(signed))
     if any("form" not in e.data for e in signed):
-        checked.problems += _check_form_1(read_kinds(connection, _FORM_1), judged)
+        step.add(_check_form_1(read_kinds(connection, _FORM_1), judged))
     if second:
         material = _Material(connection, {str(e.game) for e in second})
         for event in second:
-            _check(event, material, checked)
-    return checked
+            step.add(_check(event, material, step.notes))
 
 
 class _Material:
-    """The events that lists can turn on, each read once, in ledger order."""
+    """The events that lists can depend on, each read once, in ledger order."""
 
     def __init__(self, connection: sqlite3.Connection, games: set[str]) -> None:
         found = {p.event.id: p for p in read_kinds(connection, _EVERYWHERE)}
         found |= {p.event.id: p for p in read_games(connection, sorted(games))}
-        placed = sorted(found.values(), key=lambda p: (p.clock, p.event.chain, p.event.seq))
+        placed = sorted(found.values(), key=ledger_order)
         self._everywhere = [p.event for p in placed if p.event.kind in _EVERYWHERE]
         self._of_game: dict[str | None, list[Event]] = {}
         for p in placed:
@@ -72,13 +61,13 @@ class _Material:
         self._place = {p.event.id: place for place, p in enumerate(placed)}
 
     def covered(self, game: str, covered: Covered) -> list[Event]:
-        """In ledger order, what of it a signature to a list of that game covers."""
+        """Return, in ledger order, the events that a signature for that game covers."""
         there = [*self._everywhere, *self._of_game.get(game, ())]
         there = [event for event in there if covered.covers(event.chain, event.seq)]
         return sorted(there, key=lambda event: self._place[event.id])
 
 
-def _check(event: Event, material: _Material, checked: ListsChecked) -> None:
+def _check(event: Event, material: _Material, notes: list[str]) -> Iterator[Problem]:
     try:
         content = event.data["shown"]
         covered = covered_by(event)
@@ -86,30 +75,31 @@ def _check(event: Event, material: _Material, checked: ListsChecked) -> None:
         game, team, rows, lines = (content[key] for key in ("game", "team", "rows", "lines"))
         named = _named(rows, lines)
     except (InputError, KeyError, TypeError, ValueError, AttributeError):
-        checked.problems.append(_differs(event, "keeps no list that can be read"))
+        yield _differs(event, "keeps no list that can be read")
         return
     if number != event.data.get("list"):
-        checked.problems.append(_differs(event, "has another number than the list kept with it"))
+        yield _differs(event, "has another number than the list kept with it")
     if (game, team) != (event.game, event.team):
-        checked.problems.append(_differs(event, "keeps the list of another game or team"))
+        yield _differs(event, "keeps the list of another game or team")
         return
     if beyond := sorted(one for one in named if not covered.covers(*place_of(one))):
         what = f"keeps a list that names {', '.join(beyond)}, which it does not cover"
-        checked.problems.append(_differs(event, what))
+        yield _differs(event, what)
     try:
         reading = ListReading(material.covered(game, covered), game, team)
         ours = reading.lines(), reading.rows()
     except (KeyError, StopIteration, TypeError):
-        checked.problems.append(_differs(event, "covers events that give no list"))
+        yield _differs(event, "covers events that give no list")
         return
     if lines != ours[0]:
-        checked.problems.append(_differs(event, "keeps lines other than its events give"))
+        yield _differs(event, "keeps lines that differ from those its events give")
     if rows != ours[1]:
-        what = f"keeps rows other than its events give{_first_difference(rows, ours[1])}"
+        where = _first_difference(rows, ours[1])
+        what = f"keeps rows that differ from those its events give{where}"
         if event.data.get("rules") == RULES:
-            checked.problems.append(_differs(event, what))
+            yield _differs(event, what)
         else:
-            checked.notes.append(f"{event.id} {what}, under other rules than these")
+            notes.append(f"{event.id} {what}, under other rules than these")
 
 
 def _named(rows: Iterable[Mapping[str, Any]], lines: Iterable[Mapping[str, Any]]) -> set[str]:
@@ -122,7 +112,7 @@ def _named(rows: Iterable[Mapping[str, Any]], lines: Iterable[Mapping[str, Any]]
 
 
 def _first_difference(rows: Sequence[Mapping[str, Any]], ours: Sequence[Mapping[str, Any]]) -> str:
-    """ " (player k12)" of the first row that differs."""
+    """Return " (player k12)" for the first row that differs."""
     theirs = {row.get("player"): row for row in rows}
     mine = {row["player"]: row for row in ours}
     for player in sorted(mine.keys() | theirs.keys(), key=str):
@@ -145,7 +135,7 @@ def _check_forms(signed: Sequence[Event]) -> Iterator[Problem]:
 
 
 def _check_form_1(events: Iterable[Placed], judged: Judged) -> Iterator[Problem]:
-    """Walk these kinds in the order of acceptance and compare each signed number."""
+    """Compare each signed number; `events` are in the order of acceptance."""
     lists = Lists()
     for placed in events:
         event = placed.event
@@ -155,9 +145,8 @@ def _check_form_1(events: Iterable[Placed], judged: Judged) -> Iterator[Problem]
         if (event.chain, event.seq) in judged or not is_signed(event) or "form" in event.data:
             continue
         if lists.digest(event.game, event.team) != event.data.get("list"):
-            yield _differs(event, f"is not to the list of {event.team} as it stood then")
+            yield _differs(event, f"is not for the list that {event.team} had then")
 
 
 def _differs(event: Event, what: str) -> Problem:
-    detail = f"the signature of {event.by} {what}"
-    return Problem(event.chain, event.seq, "list differs", detail)
+    return Problem.of_event(event, "list differs", f"the signature of {event.by} {what}")

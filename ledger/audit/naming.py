@@ -1,8 +1,8 @@
-"""What an event says of the ledger's other chains, against their trees, places and clocks.
+"""Step 4: what an event says about the ledger's other chains, against trees, places and clocks.
 
-A countersignature and the first event of a chain name how long each other chain was, and its root.
-That a clock contradicts it is a note, with both events: a device without a network writes later,
-honestly, what happened earlier, and its clock may be wrong.
+A countersignature and a chain's first event name length and root of every other chain. A clock that
+contradicts them is only a note: a device without a network honestly sends later what happened
+earlier, and its clock may be wrong.
 """
 
 from __future__ import annotations
@@ -24,41 +24,40 @@ PlaceOf = Callable[[str, int], int | None]
 def check_others(
     event: Event, position: int, chains: Mapping[str, Chain], place_of: PlaceOf
 ) -> Iterator[Problem]:
-    """Whether the other chains are those that were there when it was written, and no longer.
+    """Check that the event names the other chains as they were when it was written.
 
-    `place_of` gives an event's place in the order of acceptance.
+    `place_of` returns an event's place in the order of acceptance.
     """
     try:
         others = parse_others(event.data)
     except InputError as error:
-        yield Problem(event.chain, event.seq, "altered", error.message)
+        yield Problem.of_event(event, "altered", error.message)
         return
     for name, state in others.items():
-        what = f"what {event.id} says of it"
+        covers = f"{event.id} covers {state.size:,} events"
         if name in chains:
             signed = Checkpoint(name, state.size, state.root)
-            yield from chains[name].check_checkpoint(signed, what)
+            yield from chains[name].check_checkpoint(signed, event.id)
             last, next_ = place_of(name, state.size), place_of(name, state.size + 1)
             if (last is not None and last > position) or (next_ is not None and next_ < position):
-                how = f"{what} does not fit their places in the ledger's order"
+                how = f"{covers}, but the ledger's order has another number of them before it"
                 yield Problem(name, state.size, "reordered", how)
         else:
-            how = f"{what} is of {state.size:,} events; there is no such chain"
-            yield Problem(name, None, "cut tail", how)
+            yield Problem(name, None, "cut tail", f"{covers}; there is no such chain")
     for name in chains.keys() - others.keys() - {event.chain}:
         first = place_of(name, 1)
         if "form" in event.data and first is not None and first < position:
-            what = f"the chain {name} was there, and {event.id} does not name it"
-            yield Problem(event.chain, event.seq, "reordered", what)
+            what = f"the chain {name} existed then, but {event.id} does not name it"
+            yield Problem.of_event(event, "reordered", what)
 
 
 def clock_notes(connection: sqlite3.Connection, naming: Iterable[Event]) -> Iterator[str]:
-    """Clocks that contradict what these events say of other chains: which event, and which clock.
+    """Yield a note for each clock that contradicts what these events say about other chains.
 
-    What an event names was there before it; what it does not name came after it.
+    What an event names came before it; everything else came after it.
     """
     found = connection.execute("select distinct chain from event")
-    names = [name for (name,) in found if readable(name) == name]  # others cannot be asked for
+    names = [name for (name,) in found if readable(name) == name]  # no query can ask for others
     for event in naming:
         try:
             others = parse_others(event.data)
@@ -69,15 +68,15 @@ def clock_notes(connection: sqlite3.Connection, naming: Iterable[Event]) -> Iter
             clock = _clock(connection, name, size)
             if clock is not None and clock > event.recorded:
                 yield (
-                    f"{name}:{size} was recorded at {clock} by its clock, and {event.id}, which "
-                    f"comes after it, at {event.recorded}"
+                    f"clocks disagree: {event.id} covers {name}:{size} and comes after it, but "
+                    f"was recorded at {event.recorded}, before {clock}"
                 )
             count, clock = _earlier(connection, name, size, event.recorded)
             if count:
                 last = f" to {name}:{size + count}" if count > 1 else ""
                 yield (
-                    f"{name}:{size + 1}{last} was recorded by {clock} by its clock, before "
-                    f"{event.id} ({event.recorded}), which does not cover it: it counts as after it"
+                    f"clocks disagree: {event.id} does not cover {name}:{size + 1}{last}, so this "
+                    f"counts as later, but was recorded by {clock}, before {event.recorded}"
                 )
 
 
@@ -90,11 +89,11 @@ def _clock(connection: sqlite3.Connection, chain: str, seq: int) -> str | None:
 def _earlier(
     connection: sqlite3.Connection, chain: str, after: int, moment: str
 ) -> tuple[int, str]:
-    """How many events after that one have an earlier clock than `moment`, and the last of these."""
+    """Return how many events after that one have a clock before `moment`, and the last clock."""
     count, last = 0, ""
     query = "select clock from event where chain = ? and seq > ? order by seq"
     for (clock,) in connection.execute(query, (chain, after)):
-        if str(clock) >= moment:  # clocks of a chain never go back
+        if str(clock) >= moment:  # the column `clock` never goes back in a chain
             break
         count, last = count + 1, str(clock)
     return count, last

@@ -1,7 +1,7 @@
-"""The rows of the event table, page by page, where the tree above its pages is damaged.
+"""Read the rows of the event table page by page if the tree above its pages is damaged.
 
 SQLite's file format: https://www.sqlite.org/fileformat2.html, sections 1.6 (pages of a tree) and
-2.1 (records). A page of another table, or one that is damaged, gives no row of this form.
+2.1 (records). Pages of other tables and damaged pages have no row of this form.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ _FIXED = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}
 
 
 def rows_of_event(connection: sqlite3.Connection, width: int) -> Iterator[list[Any]]:
-    """Each row of `width` values that has the form of an event's, with its position first."""
+    """Yield each row of `width` values that has an event's form, its position first."""
     image = connection.serialize(name="main")
     size = int(connection.execute("pragma main.page_size").fetchone()[0])
     pages = [image[at : at + size] for at in range(0, len(image), size)]
@@ -71,7 +71,7 @@ def _value(kind: int, part: bytes) -> Any:
 
 
 def _payload(pages: list[bytes], page: bytes, at: int, length: int, usable: int) -> bytes:
-    """A cell's bytes, with those on overflow pages (section 1.6: X, M and K)."""
+    """Return a cell's bytes, overflow pages included (section 1.6: X, M and K)."""
     if length <= usable - 35:
         return page[at : at + length]
     if length > usable * len(pages):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Mapping
+from functools import partial
 from hashlib import sha256
 from typing import Any, NamedTuple
 
@@ -14,12 +15,11 @@ from ledger.chain.event import Event
 from ledger.errors import InputError
 
 EXHIBIT_KINDS = ("countersign", "case_exhibit", "redaction")
-_NO_TEXT = "its text is not stored as text"
 
 
 class Looked(NamedTuple):
-    """How many texts or files were looked at, how many are rightly not there, and how many may be
-    kept elsewhere: of these the ledger knows the digest alone.
+    """How many texts or files are here, how many were erased or redacted, and how many may be kept
+    elsewhere, with only the digest in the ledger.
     """
 
     there: int
@@ -36,17 +36,17 @@ def check_disclosures(
     *,
     are_all_there: bool = True,
 ) -> tuple[Looked, list[Problem]]:
-    """Each digest has its text, unless an erasure names the event; each text has its digest.
+    """Check that each digest has its text, unless erased, and that each text has its digest.
 
-    An event in `judged` is not asked for its digests. A text whose event is missing tells of a
-    tail that was cut; of a gap inside its chain step 2 has told. Unless `are_all_there`, texts or
-    erasures may lie where the file cannot be read: of a missing text nothing is said.
+    Skips the digests of events in `judged`. A text beyond the end of its chain shows a cut tail;
+    step 2 has reported gaps inside a chain. `are_all_there` is False if some texts or erasures
+    cannot be read; then missing texts are no problem.
     """
     erased = {
         str(event_id): event.id
         for _, _, event in erasures
         if (event.chain, event.seq) not in judged
-        for event_id in _list(event.data.get("events"))
+        for event_id in _as_list(event.data.get("events"))
     }
     query = "select chain, seq, field, text from disclosure"
     texts = {(chain, seq, name): text for chain, seq, name, text in connection.execute(query)}
@@ -61,17 +61,17 @@ def check_disclosures(
             if (event.chain, event.seq) not in judged:
                 if text is None and not are_all_there:
                     continue
-                wrong = _compare(name, digest, text, erased.get(event.id))
-                problems += [_differs(event, wrong)] * bool(wrong)
+                if wrong := _compare(name, digest, text, erased.get(event.id)):
+                    problems.append(Problem.of_event(event, "disclosure differs", wrong))
     for chain, seq, name in texts:
         if type(seq) is not int or chain not in last_seqs:
-            what = f"a text {readable(name)} of no event"
+            what = f"a text {readable(name)} belongs to no event"
             problems.append(Problem(readable(chain), None, "disclosure differs", what))
         elif seq > last_seqs[chain]:
-            what = f"the text {readable(name)} of an event {seq} is here; the event is not"
+            what = f"the text {readable(name)} of event {seq} is here, but the event is not"
             problems.append(Problem(chain, last_seqs[chain], "cut tail", what))
         elif (chain, seq) not in judged and _is_there(connection, chain, seq):
-            what = f"a text {readable(name)} of which the event does not tell"
+            what = f"the event does not name its text {readable(name)}"
             problems.append(Problem(chain, seq, "disclosure differs", what))
     return Looked(there, gone), problems
 
@@ -82,14 +82,14 @@ def _is_there(connection: sqlite3.Connection, chain: str, seq: int) -> bool:
 
 
 def _compare(name: str, digest: Any, text: Any, erased_by: str | None) -> str:
-    """What is wrong with the text of a field; nothing if it is right."""
+    """Return what is wrong with the text of a field, or ""."""
     if text is None:
-        return "" if erased_by else f"the text {name} is missing, and no erasure tells of it"
+        return "" if erased_by else f"the text {name} is missing, and no erasure names it"
     if erased_by:
-        return f"the text {name} was erased by {erased_by}, and yet it is here"
+        return f"the text {name} was erased by {erased_by}, but is still here"
     try:
         if not isinstance(text, str):
-            raise InputError(_NO_TEXT)
+            raise InputError("it is not stored as text")
         if open_disclosure(text).field == name and digest_of(text) == digest:
             return ""
     except InputError as error:
@@ -104,11 +104,11 @@ def check_exhibits(
     *,
     are_all_there: bool = True,
 ) -> tuple[Looked, list[Problem]]:
-    """Each file is what its digest says, and is named; what must be there is there.
+    """Check that each file fits its digest and is named, and that none is missing.
 
-    The scan of a signature in ink and a redacted copy must be kept. A file of a case may be kept
-    elsewhere; what was redacted stays away, also when it is handed in to a case again. Unless
-    `are_all_there`, files or events that name them may lie where the file cannot be read.
+    The ledger must keep the scan of a signature in ink and a redacted copy. A file of a case may be
+    kept elsewhere. A redacted file stays away, even if someone hands it in again.
+    `are_all_there` is False if some files, or events that name them, cannot be read.
     """
     problems: list[Problem] = []
     named: set[str] = set()
@@ -135,26 +135,21 @@ def check_exhibits(
             problems.append(_wrong_file(f"{what} is not the one that was handed in"))
         elif digest in redacted:
             by = redacted[digest].id
-            problems.append(_wrong_file(f"{what} was redacted by {by}, and yet it is here"))
+            problems.append(_wrong_file(f"{what} was redacted by {by}, but is still here"))
         elif digest not in named and are_all_there:
-            problems.append(_wrong_file(f"{what} is named by no event"))
+            problems.append(_wrong_file(f"{what} is not named by any event"))
         if not isinstance(name, str):
             problems.append(_wrong_file(f"{what} has no name"))
         needed.pop(digest, None)
         elsewhere.discard(digest)
     for digest, event in needed.items() if are_all_there else ():
         what = f"the file {readable(digest)[:16]}… is missing"
-        problems.append(Problem(event.chain, event.seq, "exhibit differs", what))
+        problems.append(Problem.of_event(event, "exhibit differs", what))
     return Looked(there, len(redacted), len(elsewhere)), problems
 
 
-def _list(value: Any) -> list[Any]:
+def _as_list(value: Any) -> list[Any]:
     return value if isinstance(value, list) else []
 
 
-def _differs(event: Event, detail: str) -> Problem:
-    return Problem(event.chain, event.seq, "disclosure differs", detail)
-
-
-def _wrong_file(detail: str) -> Problem:
-    return Problem("", None, "exhibit differs", detail)
+_wrong_file = partial(Problem.of_file, "exhibit differs")

@@ -1,13 +1,12 @@
-"""Steps 1 and 2, quickly: prove that a range of rows has nothing that wants explaining.
+"""Steps 1 and 2, the quick way: prove that nothing is wrong in a range of rows.
 
-Rows are looked at a handful at a time, and by whole columns rather than one by one: few enough
-to stay in the processor's cache, which halves the time. The first thing that is not as it must
-be ends the proof, and `ledger.audit.links` looks at every row to say what it is. So a doubt may
-be raised here for nothing (an event with a null in it, say), but nothing may slip through: each
-test here is as strict as its pair there, and a test holds the two against each other.
+It checks whole columns of a few rows at a time. They stay in the processor's cache, which halves
+the time. The first doubt ends the proof; then `ledger.audit.links` looks at every row to explain
+it. A false doubt is fine here (an event with a null, for example), but nothing may slip through.
+Each check is as strict as its pair there, and a test compares the two.
 
-Bytes, hashes and links are one reading, the columns another (`ledger.audit.agree`): the first
-needs four columns of fifteen, and fetching them is most of its time.
+Bytes, hashes and links are one pass, columns another (`ledger.audit.agree`). The first needs four
+columns of fifteen, and fetching them takes most of its time.
 """
 
 from __future__ import annotations
@@ -29,10 +28,10 @@ _LINKS = "chain, prev, hash, cast(ifnull(body, '') as blob)"
 
 @dataclass
 class Run:
-    """Consecutive events of one chain, proved but for what lies before them.
+    """Consecutive events of one chain, proved except for the link to the event before them.
 
-    `prev` is what the first one (number `seq`) names; `hashes` are joined, 32 bytes each: kept
-    one by one, small objects would push the next rows out of the cache.
+    `prev` is the hash that the first one (number `seq`) names. `hashes` are joined, 32 bytes each:
+    many small objects would push the next rows out of the cache.
     """
 
     chain: str
@@ -54,14 +53,14 @@ class Run:
 def prove_rows(
     connection: sqlite3.Connection, first: int, last: int, on_step: Callable[[int], object]
 ) -> list[Run] | None:
-    """The runs in the rows at positions `first` to `last`, or None where something is not right.
+    """Return the runs in the rows at positions `first` to `last`, or None if in doubt.
 
-    The rows are proved among themselves; what a run's first event names is for `join_runs`.
+    `join_runs` checks the link of each run's first event.
     """
     try:
         runs = prove_links(connection, first, last)
         clocks = None if runs is None else prove_columns(connection, first, last, on_step)
-    except sqlite3.Error:  # text that is not UTF-8, or damage, which reading row by row will meet
+    except sqlite3.Error:  # text that is not UTF-8, or damage: the look at each row meets it too
         return None
     if runs is None or clocks is None:
         return None
@@ -71,9 +70,9 @@ def prove_rows(
 
 
 def prove_links(connection: sqlite3.Connection, first: int, last: int) -> list[Run] | None:
-    """The runs as far as bytes, hashes, links and roots go, or None.
+    """Return the runs if bytes, hashes, links and roots are right, else None.
 
-    That every position and number is there is left to the reading of the columns.
+    The pass over the columns checks that no position or number is missing.
     """
     runs: dict[str, Run] = {}
     position = first
@@ -96,16 +95,16 @@ def prove_links(connection: sqlite3.Connection, first: int, last: int) -> list[R
 
 
 def _begin(connection: sqlite3.Connection, position: int) -> Run | None:
-    """A run that begins with the event at this position, and has none yet."""
+    """Return an empty run that begins before the event at this position."""
     query = "select chain, seq, prev from event where position = ?"
     row = connection.execute(query, (position,)).fetchone()
     return Run(*row) if row and [*map(type, row)] == [str, int, bytes] else None
 
 
 def _extend(run: Run, rows: Sequence[Any]) -> bool:
-    """Whether these rows carry on the run, which then is longer."""
+    """Add these rows to the run; return whether they continue it."""
     _, prevs, hashes, bodies = zip(*rows, strict=True)
-    # leaf_hash, without a call an event.
+    # leaf_hash inline: a call for each event costs too much.
     hashed = tuple([sha256(b"\x00" + body).digest() for body in bodies])
     is_right = hashes == hashed and prevs == (run.head, *hashed[:-1])
     run.hashes += b"".join(hashed)
@@ -113,7 +112,7 @@ def _extend(run: Run, rows: Sequence[Any]) -> bool:
 
 
 def join_runs(parts: Iterable[Sequence[Run]], beginning: bytes) -> list[ChainRead] | None:
-    """The chains that these parts make, one after the other; None where they do not fit."""
+    """Join the parts, one after the other, to chains; return None if they do not fit."""
     chains: dict[str, list[Run]] = {}
     for part in parts:
         for run in part:
@@ -128,7 +127,7 @@ def join_runs(parts: Iterable[Sequence[Run]], beginning: bytes) -> list[ChainRea
 
 
 def _has_right_clocks(runs: Sequence[Run]) -> bool:
-    """Whether each run's column `clock` goes on from the one before it."""
+    """Whether each run's column `clock` continues the run before it."""
     latest = ""
     for run in runs:
         if run.clock.top != max(latest, run.clock.first):

@@ -1,37 +1,47 @@
-"""What an audit found: problems step by step, notes beside them, and one sentence for a parent.
+"""What an audit found: problems and notes step by step, and one sentence for a parent.
 
-Classes of problem, by the word in `Problem.problem`:
+Codes in `Problem.problem`:
 
-    altered             bytes, a column, a row or the file itself are not as they were written
-    unreadable          the file is damaged there: what it held is not known
-    gap                 something that must be there is missing
-    fork                two histories: a number stands twice, or another history was signed
-    cut tail            fewer events than somebody signed or kept
-    reordered           events stand in another order than they were accepted in
-    unknown key         signed or revoked by a key that was not in force
-    bad signature       a signature that does not belong to its text and key
-    list differs        a signed list is not the one that the events give
-    disclosure differs  personal text is not what the event says, or is missing without an erasure
-    exhibit differs     a file handed in is not what the event says, or is missing
+    altered             bytes, a column, a row or the file itself changed after writing
+    unreadable          the file is damaged there; what it contained is unknown
+    gap                 something required is missing
+    fork                two histories: two events have one number, or another history was signed
+    cut tail            fewer events than someone signed or kept
+    reordered           events are not in the order of acceptance
+    unknown key         signed or revoked with a key that was not in force
+    bad signature       a signature that does not match its text and key
+    list differs        a signed list does not match its events
+    disclosure differs  personal text does not match its event, or is missing without an erasure
+    exhibit differs     a file handed in does not match its event, or is missing
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Set
 from dataclasses import asdict, dataclass, field
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Self
+
+from ledger.chain.event import Event
 
 _KEPT = 7
-"""The step that looks at copies outside the ledger."""
+"""The step that compares copies kept outside the ledger."""
 
 
 class Problem(NamedTuple):
-    """One problem: `problem` is its class; chain and seq are empty for the file as a whole."""
+    """One problem; `problem` is its code. Chain and seq are empty for the file as a whole."""
 
     chain: str
     seq: int | None
     problem: str
     detail: str
+
+    @classmethod
+    def of_event(cls, event: Event, problem: str, detail: str) -> Self:
+        return cls(event.chain, event.seq, problem, detail)
+
+    @classmethod
+    def of_file(cls, problem: str, detail: str) -> Self:
+        return cls("", None, problem, detail)
 
     @property
     def where(self) -> str:
@@ -40,12 +50,12 @@ class Problem(NamedTuple):
 
 
 Judged = Set[tuple[str, int | None]]
-"""Chain and number of events that an earlier step found wrong: not believed, nor judged again."""
+"""Chain and number of events that an earlier step found wrong. Later steps skip them."""
 
 
 @dataclass(frozen=True)
 class ChainState:
-    """A chain as audited: its length, last hash and Merkle root (hex)."""
+    """A chain's length, last hash and Merkle root (hex)."""
 
     chain: str
     length: int
@@ -55,7 +65,7 @@ class ChainState:
 
 @dataclass
 class Step:
-    """One numbered step: what it looked at, in a sentence, what is wrong, what is worth saying."""
+    """One numbered step: what it looked at (a sentence), its problems and notes."""
 
     number: int
     title: str
@@ -75,10 +85,10 @@ class Step:
 class Verdict:
     """Four answers that one yes or no would hide.
 
-    intact: bytes, links, order, trees and checkpoints are as they were written (steps 1 to 3).
-    countersigned: lists were countersigned, and every signature and signed list holds (4, 5).
-    complete: every row was looked at, and every text and file is there or accounted for (6).
-    anchored: compared with copies that others kept, and consistent with each (7).
+    intact: bytes, links, order, trees and checkpoints are as written (steps 1 to 3).
+    countersigned: there are signed lists, and every signature and signed list holds (4, 5).
+    complete: every row was checked, and every text and file is here or accounted for (6).
+    anchored: consistent with every kept copy, and there is at least one (7).
     """
 
     intact: bool
@@ -93,10 +103,10 @@ class Verdict:
 
 @dataclass(frozen=True)
 class AuditReport:
-    """The audit. `ok` is true when there is no problem.
+    """The audit's findings. `ok` is true if there is no problem.
 
-    `events` were checked, of `stored` that the table holds; `signatures` is the number of
-    countersigned lists, `kept` of the copies that it was compared with.
+    Counts: `events` checked out of `stored` in the table, signed lists (`signatures`), and copies
+    compared (`kept`).
     """
 
     events: int
@@ -133,34 +143,34 @@ class AuditReport:
 
     @property
     def sentence(self) -> str:
-        """The verdict in one sentence, for somebody who was not there."""
+        """The verdict for a reader who was not there."""
         if self.ok and self.kept:
             order = "in that order" if len(self.chains) < 2 else "each chain in its order"
             return (
-                "Up to the copies that it was compared with, every statement in this ledger is "
-                f"still exactly what was written down, {order}; nothing after them contradicts it."
+                "Up to the kept copies, every statement in this ledger is still exactly what was "
+                f"written down, {order}. Nothing after them contradicts it."
             )
         if self.ok:
             return (
-                "Nothing in this ledger contradicts itself, and what is signed in it fits its "
-                "signatures. Whether it was written anew as a whole, only a copy that somebody "
-                "kept can show (--since FILE)."
+                "Nothing in this ledger contradicts itself, and every signature fits what was "
+                "signed. Only a copy that someone kept can show whether the whole ledger was "
+                "rewritten (--since FILE)."
             )
         if all(step.ok for step in self.steps if step.number != _KEPT):
             return (
-                "This ledger is whole in itself, but it does not continue a copy that somebody "
-                "kept: either it was cut or written anew, or that copy is of another ledger. Do "
-                "not rely on it before somebody has found out which."
+                "Nothing in this ledger contradicts itself, but it does not continue a copy that "
+                "someone kept. Either it was cut or rewritten, or that copy is from another "
+                "ledger. Do not rely on it until you know which."
             )
         count = len(self.problems)
         places = "one place" if count == 1 else f"{count} places"
         return (
-            f"This ledger was changed after it was written, or damaged, in {places}: "
-            "do not rely on it before somebody has compared it with the copies that others hold."
+            f"This ledger was changed after it was written, or damaged, in {places}. "
+            "Do not rely on it until you have compared it with copies that others kept."
         )
 
     def as_json(self) -> dict[str, Any]:
-        """The answer of `--format json` (sql/README.md, section 11)."""
+        """Return the answer of `--format json` (sql/README.md, section 11)."""
         return {
             "ok": self.ok,
             "events": self.events,

@@ -1,4 +1,4 @@
-"""The audit's own reading of a ledger's file: as it lies there, without the writer's code."""
+"""Read a ledger's file without the writer's code."""
 
 from __future__ import annotations
 
@@ -14,20 +14,21 @@ from ledger.errors import InputError, StoreError
 
 _ROWS = "select position, clock, chain, seq, body from event"
 _FEW = 64
-"""Rows at a time that stay in the processor's cache."""
+"""Rows that fit the processor's cache."""
 INDEX_BYTES = 32 * 1024
-"""The least of a whole index of a log (sqlite.org/walformat.html, 2.1)."""
+"""The smallest complete index of a log (sqlite.org/walformat.html, 2.1)."""
 _NOTHING_BESIDE = (
     sqlite3.SQLITE_CANTOPEN,
     sqlite3.SQLITE_READONLY,  # the folder
     sqlite3.SQLITE_IOERR,  # no room for the index
     sqlite3.SQLITE_FULL,
 )
+RESTORE = "Restore it from a copy. Copies that others kept stay valid."
 TABLES = ("event", "disclosure", "checkpoint", "key", "exhibit")
 
 
 class RawEvent(NamedTuple):
-    """A row of the event table, unchecked: SQLite lets any value stand in any column."""
+    """An unchecked row of the event table: SQLite allows any value in any column."""
 
     position: Any
     chain: Any
@@ -47,7 +48,7 @@ class RawEvent(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """An event, its place in the order of acceptance, and the latest `recorded` up to it."""
+    """An event, its place in the order of acceptance, and the latest `recorded` so far."""
 
     position: int
     clock: str
@@ -56,24 +57,25 @@ class Placed(NamedTuple):
 
 @contextmanager
 def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
-    """The file, read only and as at one moment; StoreError when it cannot be read to its end."""
+    """Open the file read-only, as of one moment; StoreError if it cannot be read to its end."""
     if not os.path.isfile(path):
         raise StoreError(f"{path}: there is no ledger here", hint="Name it with --store.")
     try:
         with closing(_connect(path)) as connection:
             yield connection
-    # UnicodeDecodeError: a damaged schema's text in the driver's own message.
+    # Trap: a damaged schema's text in the driver's own message raises UnicodeDecodeError.
     except (sqlite3.Error, UnicodeDecodeError) as error:
-        hint = "Restore it from a copy; the copies that others hold stay valid."
+        hint = RESTORE
         if _code(error) in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY):
             beside = f"{path.resolve().name}-wal"
-            hint = f"Copy it, and {beside} with it if it is there, to a folder you may write to."
-        raise StoreError(f"{path}: no ledger can be read here: {error}", hint=hint) from error
+            hint = f"Copy it, and {beside} if it exists, to a folder you may write to."
+        raise StoreError(f"{path}: cannot read a ledger here: {error}", hint=hint) from error
 
 
 def _connect(path: Path) -> sqlite3.Connection:
-    """SQLite makes files beside one that it reads. Where it can make none, as on a read-only or a
-    full disk, the file is read as it lies there; not while there is more beside it.
+    """Open the file, as immutable if SQLite cannot make its own files beside it.
+
+    A read-only or full disk prevents that. With a log beside the file, immutable would skip it.
     """
     try:
         return _begin(path, "mode=ro")
@@ -81,11 +83,8 @@ def _connect(path: Path) -> sqlite3.Connection:
         real = path.resolve()
         log, index = (real.with_name(f"{real.name}{end}") for end in ("-wal", "-shm"))
         is_in_use = index.exists() and index.stat().st_size >= INDEX_BYTES
-        if (
-            _code(error) not in _NOTHING_BESIDE
-            or is_in_use
-            or (log.exists() and log.stat().st_size)
-        ):
+        has_log = log.exists() and log.stat().st_size
+        if _code(error) not in _NOTHING_BESIDE or is_in_use or has_log:
             raise
         return _begin(path, "mode=ro&immutable=1")
 
@@ -94,7 +93,7 @@ def _begin(path: Path, how: str) -> sqlite3.Connection:
     uri = f"{path.resolve().as_uri()}?{how}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None)
     try:
-        # Nothing is written to a disk that may be full, no name to any disk.
+        # Never write to a disk: it may be full, and names must not stay on it.
         connection.execute("pragma temp_store = memory")
         connection.execute("begin")
         connection.execute("select 1 from sqlite_master").fetchone()
@@ -109,12 +108,12 @@ def _code(error: Exception) -> int:
 
 
 def look_at_any_text(connection: sqlite3.Connection) -> None:
-    """Text that is not UTF-8 is looked at from now on, not refused by the driver."""
+    """From now on, also read text that is not UTF-8."""
     connection.text_factory = lambda data: data.decode("utf-8", "surrogateescape")
 
 
 def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
-    """Every event row by chain and seq, then position."""
+    """Yield every event row by chain, seq and position."""
     columns = ", ".join(RawEvent._fields)
     query = f"select {columns} from event order by chain, seq, position"  # noqa: S608 - our names
     yield from (RawEvent(*row) for row in connection.execute(query))
@@ -123,7 +122,7 @@ def read_events(connection: sqlite3.Connection) -> Iterator[RawEvent]:
 def fetch_few(
     connection: sqlite3.Connection, columns: str, first: int, last: int
 ) -> Iterator[list[Any]]:
-    """These columns of the rows at positions `first` to `last`, some rows at a time."""
+    """Yield these columns of the rows at positions `first` to `last`, a few rows at a time."""
     query = f"select {columns} from event where position between ? and ? order by position"  # noqa: S608 - our names
     cursor = connection.execute(query, (first, last))
     while rows := cursor.fetchmany(_FEW):
@@ -131,50 +130,51 @@ def fetch_few(
 
 
 def have_type(values: Iterable[Any], kind: type) -> bool:
-    """Whether each value is of this type itself (True is no int here)."""
+    """Whether every value has exactly this type (True does not count as int)."""
     return set(map(type, values)) == {kind}
 
 
 def count_events(connection: sqlite3.Connection) -> int:
-    """How many event rows there are, by the rows: an index may leave some out."""
+    """Count the event rows themselves, because an index may leave some out."""
     return int(connection.execute("select count(*) from event not indexed").fetchone()[0])
 
 
 def read_kinds(connection: sqlite3.Connection, kinds: Sequence[str]) -> Iterator[Placed]:
-    """The events of these kinds in the order of acceptance; other rows are step 2's matter."""
+    """Yield the events of these kinds in the order of acceptance; skip rows that do not parse."""
     marks = ", ".join("?" * len(kinds))
     query = f"{_ROWS} where kind in ({marks}) order by position"
     return _parsed(connection.execute(query, list(kinds)))
 
 
 def read_games(connection: sqlite3.Connection, games: Sequence[str]) -> Iterator[Placed]:
-    """The events of these games, in the order of acceptance."""
+    """Yield the events of these games; each game's in the order of acceptance."""
     for game in games:
         yield from _parsed(connection.execute(f"{_ROWS} where game = ? order by position", (game,)))
 
 
 def read_ordered(connection: sqlite3.Connection, kinds: Sequence[str]) -> list[Event]:
-    """The events of these kinds in ledger order: clock, chain, seq."""
-    placed = sorted(
-        read_kinds(connection, kinds), key=lambda one: (one.clock, one.event.chain, one.event.seq)
-    )
-    return [one.event for one in placed]
+    """Return the events of these kinds in ledger order."""
+    return [one.event for one in sorted(read_kinds(connection, kinds), key=ledger_order)]
+
+
+def ledger_order(placed: Placed) -> tuple[str, str, int]:
+    return placed.clock, placed.event.chain, placed.event.seq
 
 
 def read_disclosing(connection: sqlite3.Connection) -> Iterator[Placed]:
-    """The events that hold digests of personal text, in ledger order."""
+    """Yield the events with digests of personal text, in the order of acceptance."""
     query = f"{_ROWS} where instr(body, '\"digests\":') order by position"
     return _parsed(connection.execute(query))
 
 
 def read_first(connection: sqlite3.Connection, chain: str) -> Event | None:
-    """The event with which the chain begins."""
+    """Return the chain's first event."""
     query = f"{_ROWS} where chain = ? and seq = 1 order by position"
     return next((placed.event for placed in _parsed(connection.execute(query, (chain,)))), None)
 
 
 def find_place(connection: sqlite3.Connection, chain: str, seq: int) -> int | None:
-    """The place in ledger order of an event; None where there is none."""
+    """Return the event's place in the order of acceptance, or None if there is no such event."""
     query = (
         "select position from event where chain = ? and seq = ? and typeof(position) = 'integer'"
     )
@@ -183,12 +183,12 @@ def find_place(connection: sqlite3.Connection, chain: str, seq: int) -> int | No
 
 
 def raw_bytes(body: str | bytes) -> bytes:
-    """The bytes of a value as they lie in the file."""
+    """Return the stored bytes of a value."""
     return body if isinstance(body, bytes) else body.encode("utf-8", "surrogateescape")
 
 
 def readable(value: Any) -> str:
-    """A value to print, even where somebody wrote bytes that are no text."""
+    """Return a value to print, even if its bytes are not text."""
     text = value if isinstance(value, str) else repr(value)
     return text.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
 

@@ -1,9 +1,9 @@
-"""The second process of steps 1 and 2: proves its half of the rows and prints what it found.
+"""The second process of steps 1 and 2 proves its half of the rows and prints its findings.
 
     python -m ledger.audit.second FILE FIRST LAST
 
-Standard output is a JSON list of runs, or null. Not multiprocessing: that would run the caller's
-main module again, or copy a process that has threads.
+Standard output is a JSON list of runs, or null. Rejected: multiprocessing, which would run the
+caller's main module again or copy a process that has threads.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from ledger.audit.rows import open_to_read
 
 
 def begin_half(path: Path, first: int, last: int) -> Callable[[], list[Run] | None]:
-    """Start proving these rows in a process of its own; call the result to wait for its answer."""
+    """Start to prove these rows in another process; call the result to wait for its answer."""
     command = [sys.executable, "-m", __name__, str(path.resolve()), str(first), str(last)]
     child = subprocess.Popen(command, stdout=subprocess.PIPE)  # noqa: S603 - our own module
 
     def finish() -> list[Run] | None:
         with child:
             answer = child.communicate()[0]
-        # A half that was not proved, for whatever reason, is looked at row by row.
+        # If it failed for any reason, the audit looks at every row.
         return _parse(answer) if child.returncode == 0 else None
 
     return finish
@@ -47,32 +47,26 @@ def main(path: str, first: str, last: str) -> None:
 def _format(runs: list[Run] | None) -> bytes:
     if runs is None:
         return b"null"
-    return orjson.dumps(
-        [
-            asdict(run)
-            | {
-                "prev": run.prev.hex(),
-                "hashes": b64encode(run.hashes).decode(),
-                "blocks": [(block, root.hex()) for block, root in run.blocks.items()],
-            }
-            for run in runs
-        ]
-    )
+    return orjson.dumps([
+        asdict(run)
+        | {"prev": run.prev.hex(), "hashes": b64encode(run.hashes).decode()}
+        | {"blocks": [(block, root.hex()) for block, root in run.blocks.items()]}
+        for run in runs
+    ])  # fmt: skip
 
 
 def _parse(answer: bytes) -> list[Run] | None:
-    told = orjson.loads(answer)
-    return told and [
+    found = orjson.loads(answer)
+    return found and [
         Run(
-            **one
-            | {
-                "prev": bytes.fromhex(one["prev"]),
-                "clock": Clock(**one["clock"]),
-                "hashes": bytearray(b64decode(one["hashes"])),
-                "blocks": {block: bytes.fromhex(root) for block, root in one["blocks"]},
-            }
+            one["chain"],
+            one["seq"],
+            bytes.fromhex(one["prev"]),
+            Clock(**one["clock"]),
+            bytearray(b64decode(one["hashes"])),
+            {block: bytes.fromhex(root) for block, root in one["blocks"]},
         )
-        for one in told
+        for one in found
     ]
 
 

@@ -1,5 +1,7 @@
-"""Step 4: the cosigned checkpoint of every countersignature and of every signed act, by the key of
-the official that was in force then, and what it says of the ledger's other chains.
+"""Step 4: the cosigned checkpoint of every countersignature and signed act.
+
+The key must be the one that the official had in force then. What the event says about other chains
+must fit them.
 """
 
 from __future__ import annotations
@@ -29,11 +31,10 @@ def check_signatures(
     judged: Judged,
     place_of: PlaceOf,
 ) -> Iterator[Problem]:
-    """Each countersignature and signed act; each stored note belongs to one of them.
+    """Check each countersignature and signed act; each stored note must belong to one of them.
 
-    Marks on each chain how far a cosignature that holds reaches, and what it tells. Events in
-    `judged` are not believed, nor judged again. `place_of` gives an event's place in the order of
-    acceptance.
+    Marks on each chain how far valid cosignatures reach and what they name. Skips events in
+    `judged`. `place_of` returns an event's place in the order of acceptance.
     """
     notes: dict[tuple[str, int], list[StoredNote]] = {}
     for one in stored:
@@ -47,15 +48,15 @@ def check_signatures(
             wrong = [*others, *_check_signed(event, keys, chains, own)]
             yield from wrong
             if not wrong:
-                _mark_told(event, chains)
+                _mark(event, chains)
     for (chain, size), rest in sorted(notes.items()):
         for _ in rest:
-            what = "a stored checkpoint that no countersignature and no signed act made"
+            what = "a stored checkpoint that belongs to no countersignature or signed act"
             yield Problem(chain, size, "altered", what)
 
 
 def is_signed(event: Event) -> bool:
-    """Whether a countersign event was made by signing here; one of a day file only states it."""
+    """Whether the event was signed here; a countersign line of a day file only reports one."""
     return event.kind == "countersign" and ("list" in event.data or "how" in event.data)
 
 
@@ -70,10 +71,10 @@ def _check_signed(
     how, official = event.data.get("how"), event.by
     if how == "ink" and event.kind == "countersign":
         for _ in notes:
-            yield _at(event, "altered", "signed in ink, and yet a checkpoint is stored for it")
+            yield _at(event, "altered", "signed in ink, but a checkpoint is stored for it")
         return
     if how != "key":
-        what = "neither signed by a key nor in ink"
+        what = "signed neither with a key nor in ink"
         if how == "device":
             what = "signed in a way this program does not know; install the newest weighbook"
         yield _at(event, "bad signature", what)
@@ -90,9 +91,9 @@ def _check_signed(
         yield from _check_cosigned(event, stored, key, chains[event.chain])
 
 
-def _mark_told(event: Event, chains: Mapping[str, Chain]) -> None:
+def _mark(event: Event, chains: Mapping[str, Chain]) -> None:
     sizes = {name: state.size for name, state in parse_others(event.data).items()}
-    chains[event.chain].tells.append((event.seq, sizes))
+    chains[event.chain].names.append((event.seq, sizes))
     if event.data["how"] == "key":
         for name, size in (sizes | {event.chain: event.seq}).items():
             chains[name].witnessed = max(chains[name].witnessed, size)
@@ -103,17 +104,16 @@ def _check_cosigned(
 ) -> Iterator[Problem]:
     try:
         if not check_cosignatures(stored.note, [key]):
-            what = f"not cosigned by the key of {event.by} in force then"
+            what = f"not cosigned with the key that {event.by} had in force then"
             yield _at(event, "unknown key", what)
             return
     except IntegrityError as error:
         yield _at(event, "bad signature", f"the cosignature of {event.by}: {error.message}")
-    # The writer puts the chain's signature first, then the one official's: no line more.
+    # The writer puts the chain's signature first, then one official's, and no other line.
     lines = stored.note.signatures
     if len(lines) != 2 or not lines[1].is_by(key) or not (chain.key and lines[0].is_by(chain.key)):
-        what = "its stored checkpoint does not bear two signatures, the chain's and the official's"
+        what = "its stored checkpoint needs two signatures, the chain's and the official's"
         yield _at(event, "unknown key", what)
 
 
-def _at(event: Event, problem: str, detail: str) -> Problem:
-    return Problem(event.chain, event.seq, problem, detail)
+_at = Problem.of_event

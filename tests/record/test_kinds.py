@@ -163,7 +163,7 @@ def test_the_bundles_own_checker_knows_the_kinds_with_a_file() -> None:
 
 
 def test_the_roles_are_those_of_the_audit() -> None:
-    assert acts.ROLES == authority._APPOINT_ALL == {*OFFICES}
+    assert {*OFFICES} == authority.ROLES
     assert (authority._APPOINT_HELP, authority._HELP) == (APPOINT_AT_THE_TABLE, AT_THE_TABLE)
     assert {*OFFICES, *APPOINT_AT_THE_TABLE, *AT_THE_TABLE} <= set(ROLES)
 
