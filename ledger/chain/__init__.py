@@ -1,1 +1,1 @@
-"""Pure: canonical bytes, hashes, Merkle tree, checkpoints, keys, disclosures."""
+"""Pure functions: canonical bytes, hashes, Merkle tree, checkpoints, keys, disclosures."""

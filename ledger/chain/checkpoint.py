@@ -1,17 +1,17 @@
-"""Checkpoints (c2sp.org/tlog-checkpoint): what a ledger says of itself at one moment.
+"""Checkpoints (c2sp.org/tlog-checkpoint): the state of one chain at one moment.
 
-A checkpoint fixes every event up to a size. Whoever keeps one can later demand a proof that
-the ledger still holds those events unchanged, so one is printed on every paper that leaves. Its
-text, each line ending in a newline:
+A checkpoint fixes every event up to a size. Anyone who keeps one can later demand a proof that
+the ledger still has those events unchanged, so every paper that leaves shows one. Its text, each
+line ending in a newline:
 
-    origin      which ledger: league, season and chain; not empty, set when the ledger is made
-    size        how many events, decimal, no leading zero, no sign ("0" for an empty ledger)
-    root        base64 of the Merkle root over that many events, 32 bytes
+    origin      the ledger's league, season and chain; set when the ledger is made
+    size        number of events, decimal, no leading zero, no sign ("0" for an empty ledger)
+    root        base64 of the Merkle root over those events, 32 bytes
     extension   any further lines, not empty, signed with the rest. A paper's checkpoint has
                 "weighbook-paper <hex>", the SHA-256 of its paper.json, and on a list
                 "weighbook-list <hex>", the list's number (ledger.papers.press.paper_file)
 
-It travels as a signed note. The ledger's key is named as the origin line is.
+It travels as a signed note. The name of the chain's key is the origin.
 
 >>> from ledger.chain.note import parse_note, parse_verifier_key
 >>> data = '''league.example/2026/office
@@ -61,17 +61,17 @@ class Checkpoint:
 
 
 def format_checkpoint(checkpoint: Checkpoint) -> str:
-    """The note text; InputError if reading it would not give the same checkpoint."""
+    """Return the note text; InputError if reading it would not give the same checkpoint."""
     root = format_base64(checkpoint.root)
     lines = (checkpoint.origin, str(checkpoint.size), root, *checkpoint.extensions)
     text = "".join(f"{line}\n" for line in lines)
     if parse_checkpoint(text) != checkpoint:
-        raise InputError("an origin, size or root that a checkpoint cannot carry")
+        raise InputError("a checkpoint cannot carry this origin, size or root")
     return text
 
 
 def parse_checkpoint(text: str) -> Checkpoint:
-    """The checkpoint in a note's text (not the whole note); InputError when it is none."""
+    """Read the checkpoint in a note's text (not the whole note); InputError if there is none."""
     lines = text.split("\n")
     if lines.pop() != "" or len(lines) < 3 or "" in lines:
         raise InputError("not a checkpoint (origin, size and root, a line each, none empty)")
@@ -87,25 +87,25 @@ def parse_checkpoint(text: str) -> Checkpoint:
 
 
 def sign_checkpoint(checkpoint: Checkpoint, private: bytes) -> Note:
-    """The checkpoint as a note signed by the ledger's key, named as the origin is.
+    """Return the checkpoint as a note signed by the chain's key, under the origin as its name.
 
-    The caller answers for what the specification demands of a log: never to sign a checkpoint
-    that is not consistent with every one signed before.
+    The caller must make sure that it continues every checkpoint signed before, as the
+    specification demands.
     """
     return sign_note(format_checkpoint(checkpoint), checkpoint.origin, private)
 
 
 def check_checkpoint(note: Note, key: VerifierKey) -> Checkpoint:
-    """The checkpoint of this note, signed by `key`, whose name is its origin.
+    """Return the checkpoint in this note, if `key` signed it and its origin is the key's name.
 
-    Raises InputError when the text is no checkpoint, IntegrityError when the key did not sign it
-    or it speaks of another ledger.
+    Raises InputError if the text is not a checkpoint, IntegrityError if the key did not sign it
+    or it is from another ledger.
     """
     check_note(note, [key])
     checkpoint = parse_checkpoint(note.text)
     if checkpoint.origin != key.name:
         raise IntegrityError(
-            "the checkpoint is of another ledger",
+            "the checkpoint is from another ledger",
             hint="Compare with a checkpoint of the same league, season and chain.",
             field="origin",
             expected=key.name,

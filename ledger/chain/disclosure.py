@@ -1,8 +1,8 @@
 """Disclosures: personal text kept beside the chain, never in it (the form of RFC 9901).
 
-A disclosure is the base64url text of a JSON array: salt, field, value. The event holds only
-its digest, so the text can be deleted and the chain still verifies; 128 random bits of salt
-keep anyone from guessing a short name from the digest.
+A disclosure is the base64url text of a JSON array: salt, field, value. The event has only its
+digest, so the chain still verifies after the text is deleted. The 128 random bits of salt keep
+anyone from guessing a short name from its digest.
 
 >>> disclosure = make_disclosure("name", "Möbius", salt="lklxF5jMYlGTPUovMNIvCA")
 >>> open_disclosure(disclosure)
@@ -28,32 +28,32 @@ _URL_SAFE = bytes.maketrans(b"+/", b"-_")
 
 @dataclass(frozen=True)
 class Disclosed:
-    """What a disclosure says: `value` is the personal text of `field`."""
+    """A read disclosure: `value` is the personal text of `field`."""
 
     field: str
     value: str
 
 
 def new_salt() -> str:
-    """128 random bits as 22 characters of base64url (RFC 9901 section 4.2.1)."""
+    """Return 128 random bits as 22 characters of base64url (RFC 9901 section 4.2.1)."""
     return _encode(os.urandom(SALT_BYTES))
 
 
 def make_disclosure(field: str, value: str, *, salt: str | None = None) -> str:
-    """The disclosure of `value`, freshly salted unless a salt is given."""
+    """Return the disclosure of `value`, with a new salt unless one is given."""
     try:
         return _encode(orjson.dumps([salt or new_salt(), field, value]))
     except orjson.JSONEncodeError as error:
-        raise InputError(f"{field}: text that is not Unicode cannot be kept") from error
+        raise InputError(f"{field}: this text is not Unicode") from error
 
 
 def digest_of(disclosure: str) -> str:
-    """base64url(SHA-256(the disclosure's ASCII text)), no padding (RFC 9901 section 4.2.3)."""
+    """Return base64url(SHA-256(disclosure as ASCII)), no padding (RFC 9901 section 4.2.3)."""
     return _encode(sha256(disclosure.encode()).digest())
 
 
 def open_disclosure(disclosure: str) -> Disclosed:
-    """What the disclosure says; InputError when it is none."""
+    """Read a disclosure; InputError for anything else."""
     try:
         padded = disclosure.encode("ascii") + b"=" * (-len(disclosure) % 4)
         parts = orjson.loads(base64.b64decode(padded, altchars=b"-_", validate=True))

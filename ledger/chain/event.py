@@ -1,7 +1,7 @@
 """An event: one accepted statement as canonical bytes, linked to the event before it.
 
-The bytes are kept exactly as hashed. `salt` is 128 random bits, so that nobody can guess an
-event that a proof shows only by its hash. What is not given is left out.
+The bytes are kept exactly as hashed. The 128 random bits of `salt` keep anyone from guessing an
+event that a proof shows only by its hash. Keys without a value are left out.
 
     {"at":…,"by":…,"chain":"office","data":{…},"entered":…,"game":…,"kind":"weigh","player":…,
      "prev":"<64 hex>","recorded":…,"salt":"<22 base64url>","seq":57,"team":…,"v":1}
@@ -16,13 +16,13 @@ from typing import Any
 
 from ledger.chain.canonical import canonical, parse_canonical
 from ledger.chain.disclosure import new_salt
-from ledger.chain.hashing import HASH_BYTES, leaf_hash
+from ledger.chain.hashing import leaf_hash
 from ledger.errors import InputError
 
 VERSION = 1
-"""What is written. `_LIFTS` has what is read."""
+"""The version that is written; `_LIFTS` has those that are read."""
 TIME_TEXT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
-"""Fixed-width UTC text, so that the order of text is the order of time."""
+"""Fixed-width UTC text: it sorts by time."""
 
 _REQUIRED = {"v": int, "chain": str, "seq": int, "prev": str, "salt": str, "kind": str,
              "recorded": str, "data": dict}  # fmt: skip
@@ -33,7 +33,7 @@ _PREV = re.compile(r"[0-9a-f]{64}")
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """A parsed event. Times are UTC text; `data` holds what its kind says."""
+    """A parsed event. Times are UTC text; `data` has the keys of its kind."""
 
     chain: str
     seq: int
@@ -55,7 +55,7 @@ class Event:
 
 
 def place_of(event_id: str) -> tuple[str, int]:
-    """Chain and sequence number of an event id."""
+    """Return chain and sequence number of an event id."""
     chain, _, seq = event_id.rpartition(":")
     return chain, int(seq)
 
@@ -63,7 +63,7 @@ def place_of(event_id: str) -> tuple[str, int]:
 def make_event(
     body: Mapping[str, Any], *, chain: str, seq: int, prev: bytes, recorded: str
 ) -> tuple[bytes, bytes]:
-    """Canonical bytes and hash of an event with this body (kind, data, at, entered, by, …)."""
+    """Return canonical bytes and hash of an event with this body (kind, data, at, by, …)."""
     event = {
         "v": VERSION,
         "chain": chain,
@@ -80,30 +80,22 @@ def make_event(
 
 
 def _lifted(value: dict[str, Any]) -> dict[str, Any]:
-    """The event in the form of VERSION, whichever of the known ones it was written in."""
+    """Return the event in the form of VERSION."""
     written = value.get("v")
     if type(written) is not int:
         raise InputError("event: v is missing or not int")
     if written not in _LIFTS:
-        known = f"This weighbook reads versions up to {VERSION}. Install the newest one."
-        raise InputError(f"event: version {written} is not known here", hint=known)
+        hint = f"This weighbook reads versions up to {VERSION}. Install the newest one."
+        raise InputError(f"event: unknown version {written}", hint=hint)
     return _LIFTS[written](value)
 
 
-def _as_it_is(value: dict[str, Any]) -> dict[str, Any]:
-    return value
-
-
-_LIFTS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _as_it_is}
-"""By the version that an event was written in: what makes the newest version of it.
-
-Bytes and hash stay as they are; only what is read from them is lifted. A new version of the form
-is a new VERSION and a line here.
-"""
+_LIFTS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: lambda value: value}
+"""By version: the function that turns an event of it into the newest form. Stored bytes stay."""
 
 
 def parse_event(data: bytes) -> Event:
-    """The event that these bytes are; InputError when they are none, or not canonical."""
+    """Read an event from its canonical bytes; InputError for anything else."""
     value = _lifted(parse_canonical(data))
     for key, kind in _REQUIRED.items():
         if type(value.get(key)) is not kind:
@@ -116,10 +108,8 @@ def parse_event(data: bytes) -> Event:
         raise InputError(f"event: unknown key {min(unknown)!r}")
     del value["v"]
     if value["seq"] < 1 or not _PREV.fullmatch(value["prev"]) or not _SALT.fullmatch(value["salt"]):
-        raise InputError("event: seq, prev or salt has not its form")
+        raise InputError("event: seq, prev or salt has the wrong form")
     times = (value.get(key) for key in ("at", "entered", "recorded"))
     if not all(time is None or TIME_TEXT.fullmatch(time) for time in times):
         raise InputError("event: a time is not fixed-width UTC text")
-    prev = bytes.fromhex(value.pop("prev"))
-    assert len(prev) == HASH_BYTES
-    return Event(prev=prev, **value)
+    return Event(prev=bytes.fromhex(value.pop("prev")), **value)

@@ -1,11 +1,11 @@
-"""Ed25519 keys (RFC 8032): made, used, and sealed under a passphrase.
+"""Ed25519 keys (RFC 8032): make them, use them, and seal them under a passphrase.
 
-Keys, signatures and sealed keys go in and out as bytes: a private key is the 32-byte seed of
-RFC 8032 section 5.1.5, a public key 32 bytes, a signature 64.
+Keys and signatures are bytes: a private key is the 32-byte seed of RFC 8032 section 5.1.5, a
+public key has 32 bytes, a signature 64.
 
 A sealed key is a PKCS #8 EncryptedPrivateKeyInfo in DER (RFC 5958 section 3) by PBES2 (RFC 8018
-section 6.2): scrypt (RFC 7914 section 7) with N = 2^17, r = 8, p = 1, the least that the OWASP
-password storage sheet asks for, then AES-256-CBC around the PrivateKeyInfo of RFC 8410.
+section 6.2): scrypt (RFC 7914 section 7) with N = 2^17, r = 8, p = 1, the minimum of the OWASP
+password storage sheet, then AES-256-CBC around the PrivateKeyInfo of RFC 8410.
 
     SEQUENCE
       SEQUENCE                        AlgorithmIdentifier: PBES2
@@ -15,14 +15,12 @@ password storage sheet asks for, then AES-256-CBC around the PrivateKeyInfo of R
           SEQUENCE                    AES-256-CBC: initial vector of 16 bytes
       OCTET STRING                    the private key, encrypted
 
-Decided: `cryptography` reads this form but cannot be told to write it (its own choice for PKCS #8
-is PBKDF2, and its builder sets parameters only for OpenSSH, where the KDF is bcrypt, and for
-PKCS #12, where it is PBKDF2). Neither needs memory, so neither slows a guesser with graphics cards
-much. Hence the form is written here with the DER writer of the same package and read by its own
-reader. Argon2id has no identifier in PKCS #5. The `openssl` command reads the form too, but by
-default grants scrypt 32 MiB, and this N takes 128.
+`cryptography` reads this form, but its writer has only PBKDF2 and bcrypt. Rejected: both need
+little memory, so graphics cards guess fast. Hence this module writes the form with the package's
+DER writer. Argon2id has no identifier in PKCS #5. The `openssl` command reads the form if it may
+use 128 MiB; its default is 32.
 
-CBC carries no seal of its own, so opening demands the public key and compares.
+CBC does not show changes, so opening asks for the public key and compares.
 
 >>> pair = make_key()
 >>> sealed = seal_key(pair.private, "six or more")
@@ -55,7 +53,7 @@ from ledger.errors import InputError, IntegrityError, RuleError
 KEY_BYTES = 32
 SIGNATURE_BYTES = 64
 LEAST_PASSPHRASE = 6
-"""Characters of an activation secret (NIST SP 800-63B-4); no rule of composition, by the same."""
+"""Characters of an activation secret (NIST SP 800-63B-4), which asks for no mix of characters."""
 
 SCRYPT_COST, SCRYPT_BLOCK, SCRYPT_PARALLEL = 2**17, 8, 1
 SALT_BYTES = 16
@@ -68,7 +66,7 @@ _AES_KEY_BYTES, _AES_BLOCK_BYTES = 32, 16
 
 @dataclass(frozen=True, slots=True)
 class KeyPair:
-    """A private key and its public key, 32 bytes each. The private one is never shown by repr."""
+    """A private key and its public key, 32 bytes each. repr never shows the private one."""
 
     private: bytes = field(repr=False)
     public: bytes
@@ -114,30 +112,30 @@ class _EncryptedPrivateKeyInfo:
 
 
 def make_key() -> KeyPair:
-    """A new key pair from the system's random numbers."""
+    """Make a key pair from the system's random numbers."""
     private = Ed25519PrivateKey.generate().private_bytes_raw()
     return KeyPair(private, public_key(private))
 
 
 def public_key(private: bytes) -> bytes:
-    """The public key of a private key."""
+    """Return the public key of a private key."""
     return _private(private).public_key().public_bytes_raw()
 
 
 def sign(private: bytes, message: bytes) -> bytes:
-    """The signature of `message` (RFC 8032 section 5.1.6); the same each time."""
+    """Return the signature of `message` (RFC 8032 section 5.1.6), the same each time."""
     return _private(private).sign(message)
 
 
 def check_signature(public: bytes, message: bytes, signature: bytes) -> None:
-    """Refuse a signature that `public` did not make over `message` with IntegrityError."""
+    """Raise IntegrityError unless `public` made this signature over `message`."""
     if len(public) != KEY_BYTES:
         raise InputError(f"a public key has {KEY_BYTES} bytes, not {len(public)}")
     try:
         Ed25519PublicKey.from_public_bytes(public).verify(signature, message)
     except (InvalidSignature, ValueError) as error:
         raise IntegrityError(
-            "the signature does not belong to this text and key",
+            "the signature does not match this text and key",
             hint="The text was changed after it was signed, or another key signed it.",
             field="signature",
             expected=f"a signature by {public.hex()}",
@@ -146,51 +144,47 @@ def check_signature(public: bytes, message: bytes, signature: bytes) -> None:
 
 
 def seal_key(private: bytes, passphrase: str) -> bytes:
-    """The private key as a sealed key under `passphrase`, salted afresh each time.
+    """Seal the private key under `passphrase`, with a new salt each time.
 
     Raises RuleError for a passphrase of fewer than 6 characters, InputError for one that is not
-    Unicode text. Takes a third of a second and 128 MiB on purpose.
+    Unicode text. Takes a third of a second and 128 MiB on purpose, against guessing.
     """
     secret = _passphrase_bytes(passphrase)
     if len(secret.decode()) < LEAST_PASSPHRASE:
         raise RuleError(
-            f"a passphrase has at least {LEAST_PASSPHRASE} characters",
-            hint="A few words are easier to keep in mind than one hard word.",
+            f"a passphrase needs at least {LEAST_PASSPHRASE} characters",
+            hint="A few words are easier to remember than one hard word.",
         )
+    salt, initial_vector = os.urandom(SALT_BYTES), os.urandom(_AES_BLOCK_BYTES)
     return _format_sealed(
-        private,
-        secret,
-        salt=os.urandom(SALT_BYTES),
-        initial_vector=os.urandom(_AES_BLOCK_BYTES),
-        cost=SCRYPT_COST,
+        private, secret, salt=salt, initial_vector=initial_vector, cost=SCRYPT_COST
     )
 
 
 def open_key(sealed: bytes, passphrase: str, public: bytes) -> bytes:
-    """The private key inside `sealed`, which must be that of `public`.
+    """Open the sealed private key of `public`.
 
-    Raises InputError if the bytes are no sealed key of ours, RuleError for a wrong passphrase
+    Raises InputError for anything but a sealed key of ours, RuleError for a wrong passphrase
     (damage to the encrypted part looks the same), IntegrityError for another person's key.
     """
     secret = _passphrase_bytes(passphrase)
     _refuse_foreign(sealed)
     try:
         key = load_der_private_key(sealed, secret or None)
-    # InternalError: what was decrypted looks like a key, and OpenSSL then refuses it.
+    # InternalError: the result looks like a key, and OpenSSL refuses it.
     except (ValueError, TypeError, UnsupportedAlgorithm, InternalError) as error:
         raise RuleError(
             "the passphrase does not open this key",
-            hint="Try again, minding capitals. A lost passphrase cannot be found again: make a new "
-            "key with weighbook enroll --replace --by, by another registrar or president than its "
-            "holder; what the old one signed stays signed.",
+            hint="Try again, and check capitals. If it is lost, another registrar or president "
+            "makes a new key: weighbook enroll --replace --by. Old signatures stay valid.",
         ) from error
     if not isinstance(key, Ed25519PrivateKey):
         raise InputError("the sealed key is not an Ed25519 key")
     private = key.private_bytes_raw()
     if public_key(private) != public:
         raise IntegrityError(
-            "the sealed key is not the one that was asked for",
-            hint="The stored key was exchanged or belongs to another official; make a new one.",
+            "the sealed key does not match its public key",
+            hint="It was swapped, or it belongs to another official. Make a new key.",
             field="public key",
             expected=public.hex(),
             found=public_key(private).hex(),
@@ -205,7 +199,7 @@ def _private(private: bytes) -> Ed25519PrivateKey:
 
 
 def _passphrase_bytes(passphrase: str) -> bytes:
-    """NFC, then UTF-8, so that one passphrase typed on two keyboards is one (RFC 8265 4.2.2)."""
+    """NFC, then UTF-8: all keyboards give the same bytes (RFC 8265 section 4.2.2)."""
     try:
         return unicodedata.normalize("NFC", passphrase).encode()
     except UnicodeEncodeError as error:
@@ -220,44 +214,36 @@ def _format_sealed(
     padded = padder.update(key_info) + padder.finalize()
     key = Scrypt(salt, _AES_KEY_BYTES, cost, SCRYPT_BLOCK, SCRYPT_PARALLEL).derive(secret)
     encryptor = Cipher(algorithms.AES(key), modes.CBC(initial_vector)).encryptor()
-    parameters = _ScryptParameters(
-        salt=salt, cost=cost, block=SCRYPT_BLOCK, parallel=SCRYPT_PARALLEL, key_length=None
+    return _container(
+        encryptor.update(padded) + encryptor.finalize(),
+        _ScryptParameters(
+            salt=salt, cost=cost, block=SCRYPT_BLOCK, parallel=SCRYPT_PARALLEL, key_length=None
+        ),
+        initial_vector,
     )
-    pbes2 = _Pbes2Parameters(
-        derivation=_Scrypt(algorithm=_SCRYPT, parameters=parameters),
+
+
+def _container(data: bytes, scrypt: _ScryptParameters, initial_vector: bytes) -> bytes:
+    parameters = _Pbes2Parameters(
+        derivation=_Scrypt(algorithm=_SCRYPT, parameters=scrypt),
         encryption=_AesCbc(algorithm=_AES_256_CBC, initial_vector=initial_vector),
     )
-    return asn1.encode_der(
-        _EncryptedPrivateKeyInfo(
-            encryption=_Pbes2(algorithm=_PBES2, parameters=pbes2),
-            data=encryptor.update(padded) + encryptor.finalize(),
-        )
-    )
+    encryption = _Pbes2(algorithm=_PBES2, parameters=parameters)
+    return asn1.encode_der(_EncryptedPrivateKeyInfo(encryption=encryption, data=data))
 
 
 def _refuse_foreign(sealed: bytes) -> None:
-    # Before the KDF runs: a stranger's file could ask it for any amount of memory and time.
+    # Before scrypt runs: a stranger's file could make it use any amount of memory and time.
     try:
         container = asn1.decode_der(_EncryptedPrivateKeyInfo, sealed)
     except (ValueError, OverflowError) as error:
         raise InputError("not a sealed key (PKCS #8, PBES2 with scrypt)") from error
     pbes2 = container.encryption.parameters
-    scrypt = pbes2.derivation.parameters
-    found = (
-        container.encryption.algorithm,
-        pbes2.derivation.algorithm,
-        pbes2.encryption.algorithm,
-        (scrypt.cost, scrypt.block, scrypt.parallel),
-        len(scrypt.salt),
-        len(pbes2.encryption.initial_vector),
-    )
-    ours = (
-        _PBES2,
-        _SCRYPT,
-        _AES_256_CBC,
-        (SCRYPT_COST, SCRYPT_BLOCK, SCRYPT_PARALLEL),
-        SALT_BYTES,
-        _AES_BLOCK_BYTES,
-    )
-    if found != ours or scrypt.key_length not in (None, _AES_KEY_BYTES):
-        raise InputError("a sealed key with other parameters than those this program writes")
+    scrypt, initial_vector = pbes2.derivation.parameters, pbes2.encryption.initial_vector
+    if (
+        (scrypt.cost, scrypt.block, scrypt.parallel) != (SCRYPT_COST, SCRYPT_BLOCK, SCRYPT_PARALLEL)
+        or (len(scrypt.salt), len(initial_vector)) != (SALT_BYTES, _AES_BLOCK_BYTES)
+        or scrypt.key_length not in (None, _AES_KEY_BYTES)
+        or _container(container.data, scrypt, initial_vector) != sealed  # other algorithms
+    ):
+        raise InputError("a sealed key with parameters that this program does not write")

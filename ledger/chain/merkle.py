@@ -1,16 +1,15 @@
 """The Merkle tree of RFC 9162 section 2.1 over event hashes: roots and short proofs.
 
-A leaf is already hashed (`ledger.chain.hashing.leaf_hash`); leaves count from 0, in ledger order.
+A leaf is already hashed (`ledger.chain.hashing.leaf_hash`); leaves count from 0.
 The tree over n leaves splits at k, the largest power of two smaller than n:
 
     root of none       SHA-256 of nothing
     root of one        that leaf's hash
     root of n          node_hash(root of the first k, root of the other n - k)
 
-An inclusion proof shows that one leaf is in a tree and says nothing of the others; a consistency
+An inclusion proof shows that one leaf is in a tree, and nothing about the others. A consistency
 proof shows that a later tree only added leaves to an earlier one. Both are lists of hashes, from
-the leaves upward, in the order of the RFC. The check_x functions return nothing, or refuse with
-MalformedProofError (cannot be a proof of this size) or RootMismatchError (leads to another root).
+the leaves upward, in the order of the RFC.
 
 >>> from ledger.chain.hashing import leaf_hash
 >>> leaves = [leaf_hash(name.encode()) for name in "abc"]
@@ -19,11 +18,14 @@ MalformedProofError (cannot be a proof of this size) or RootMismatchError (leads
 1
 >>> check_inclusion(leaves[2], 2, 3, proof, root(leaves))
 >>> check_consistency(2, 3, root(leaves[:2]), root(leaves), prove_consistency(leaves, 2, 3))
+>>> Fold().extend(leaves[:2]).extend(leaves[2:]).root == root(leaves)
+True
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from hashlib import sha256
 
 from ledger.chain.hashing import HASH_BYTES, node_hash
@@ -38,11 +40,11 @@ class MalformedProofError(InputError):
 
 
 class RootMismatchError(IntegrityError):
-    """The proof leads to another root than the one stated; both are carried as hex."""
+    """The proof leads to another root; `expected` and `found` are hex."""
 
 
 def root(hashes: Iterable[bytes]) -> bytes:
-    """The root over leaf hashes, 32 bytes."""
+    """Return the root over leaf hashes, 32 bytes."""
     level = list(hashes)
     if not level:
         return EMPTY_ROOT
@@ -54,9 +56,9 @@ def root(hashes: Iterable[bytes]) -> bytes:
 def prove_inclusions(
     hashes: Sequence[bytes], indexes: Iterable[int]
 ) -> dict[int, tuple[bytes, ...]]:
-    """By index, the proof that the leaf is in the tree over `hashes` (RFC 9162 section 2.1.3.1).
+    """Return, by index, the proof that a leaf is in the tree (RFC 9162 section 2.1.3.1).
 
-    The tree is hashed once for all of them. Raises InputError for an index that is no leaf.
+    The tree is hashed once for all. Raises InputError for an index outside the tree.
     """
     proofs: dict[int, list[bytes]] = {index: [] for index in indexes}
     for index in proofs:
@@ -74,7 +76,7 @@ def prove_inclusions(
 
 
 def prove_consistency(hashes: Sequence[bytes], old: int, new: int) -> tuple[bytes, ...]:
-    """The proof that the tree over the first `new` leaves continues the one over the first `old`.
+    """Return the proof that the tree of the first `new` leaves continues that of the first `old`.
 
     RFC 9162 section 2.1.4.1. Raises InputError unless 0 < old <= new <= len(hashes).
     """
@@ -101,43 +103,33 @@ def prove_consistency(hashes: Sequence[bytes], old: int, new: int) -> tuple[byte
 def check_inclusion(
     leaf: bytes, index: int, size: int, proof: Sequence[bytes], tree_root: bytes
 ) -> None:
-    """Refuse unless `proof` leads from `leaf` at `index` to the root of a tree of `size` leaves.
+    """Check that `proof` leads from `leaf` at `index` to the root of a tree of `size` leaves.
 
-    The steps are those of RFC 9162 section 2.1.3.2. Raises MalformedProofError, RootMismatchError.
+    RFC 9162 section 2.1.3.2. Raises MalformedProofError, RootMismatchError.
     """
     if not 0 <= index < size:
         raise MalformedProofError(f"no leaf {index} in a tree of {size}")
     _refuse_odd_lengths(leaf, *proof)
-    at, last, found = index, size - 1, leaf
-    for step in proof:
-        if last == 0:
-            raise MalformedProofError("the inclusion proof is too long for its tree")
-        if at & 1 or at == last:
-            found = node_hash(step, found)
-            while at and not at & 1:
-                at, last = at >> 1, last >> 1
-        else:
-            found = node_hash(found, step)
-        at, last = at >> 1, last >> 1
-    if last:
-        raise MalformedProofError("the inclusion proof is too short for its tree")
+    found = leaf
+    for step, is_left in _climb(index, size - 1, proof):
+        found = node_hash(step, found) if is_left else node_hash(found, step)
     _compare("root", tree_root, found)
 
 
 def check_consistency(
     old_size: int, new_size: int, old_root: bytes, new_root: bytes, proof: Sequence[bytes]
 ) -> None:
-    """Refuse unless `proof` shows that the new tree keeps every leaf of the old one, in order.
+    """Check that `proof` shows that the new tree keeps every leaf of the old one, in order.
 
-    The steps are those of RFC 9162 section 2.1.4.2. An old size of 0 is refused: every tree
-    continues the empty one, so a proof of that would prove nothing (the RFC is silent; the test
-    cases of transparency-dev/merkle refuse it). Raises MalformedProofError, RootMismatchError.
+    RFC 9162 section 2.1.4.2. Raises MalformedProofError, RootMismatchError. An old size of 0 is
+    refused: every tree continues the empty one. (The RFC is silent; the test cases of
+    transparency-dev/merkle refuse it.)
     """
     if not 0 < old_size <= new_size:
         raise MalformedProofError(f"no consistency proof from {old_size} to {new_size} leaves")
     if old_size == new_size:
         if proof:
-            raise MalformedProofError("two trees of one size need no consistency proof")
+            raise MalformedProofError("two trees of the same size need no consistency proof")
         _compare("root", old_root, new_root)
         return
     _refuse_odd_lengths(old_root, *proof)
@@ -150,24 +142,63 @@ def check_consistency(
     while at & 1:
         at, last = at >> 1, last >> 1
     old_found = new_found = steps[0]
-    for step in steps[1:]:
-        if last == 0:
-            raise MalformedProofError("the consistency proof is too long for its trees")
-        if at & 1 or at == last:
-            old_found, new_found = node_hash(step, old_found), node_hash(step, new_found)
-            while at and not at & 1:
-                at, last = at >> 1, last >> 1
-        else:
-            new_found = node_hash(new_found, step)
-        at, last = at >> 1, last >> 1
-    if last:
-        raise MalformedProofError("the consistency proof is too short for its trees")
+    for step, is_left in _climb(at, last, steps[1:]):
+        old_found = node_hash(step, old_found) if is_left else old_found
+        new_found = node_hash(step, new_found) if is_left else node_hash(new_found, step)
     _compare("old root", old_root, old_found)
     _compare("new root", new_root, new_found)
 
 
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """A tree that grows: its `size`, and the `peaks`, the roots of its whole parts (32 bytes each).
+
+    The tree over n leaves has a whole part for each bit of n, the largest first. A new leaf joins
+    equal parts to one of twice the size; the root joins all parts, from the smallest up.
+    """
+
+    size: int = 0
+    peaks: tuple[bytes, ...] = ()
+
+    def extend(self, hashes: Iterable[bytes]) -> Fold:
+        """Return the tree with these leaf hashes added at its end."""
+        size, peaks = self.size, list(self.peaks)
+        for joined in hashes:
+            size += 1
+            whole = size
+            while not whole & 1:
+                joined = node_hash(peaks.pop(), joined)
+                whole >>= 1
+            peaks.append(joined)
+        return Fold(size, tuple(peaks))
+
+    @property
+    def root(self) -> bytes:
+        """The root, 32 bytes: the same as `root` of all leaves."""
+        if not self.peaks:
+            return EMPTY_ROOT
+        *larger, found = self.peaks
+        for peak in reversed(larger):
+            found = node_hash(peak, found)
+        return found
+
+
+def _climb(at: int, last: int, proof: Iterable[bytes]) -> Iterator[tuple[bytes, bool]]:
+    """Each hash of a proof, and whether it is the left one of its pair."""
+    for step in proof:
+        if last == 0:
+            raise MalformedProofError("the proof is too long for its tree")
+        is_left = bool(at & 1) or at == last
+        yield step, is_left
+        while is_left and at and not at & 1:
+            at, last = at >> 1, last >> 1
+        at, last = at >> 1, last >> 1
+    if last:
+        raise MalformedProofError("the proof is too short for its tree")
+
+
 def _parents(level: list[bytes]) -> list[bytes]:
-    """The next level up. A hash without a partner goes up as it is, which is the RFC's split."""
+    """Return the next level up. A hash without a partner goes up as it is: the RFC's split."""
     parents = list(map(node_hash, level[::2], level[1::2]))
     if len(level) % 2:
         parents.append(level[-1])
@@ -175,18 +206,20 @@ def _parents(level: list[bytes]) -> list[bytes]:
 
 
 def _refuse_odd_lengths(*hashes: bytes) -> None:
-    # Without this, a longer "hash" could move the border between left and right in node_hash.
+    # A longer "hash" could move the border between left and right in node_hash.
     for each in hashes:
         if len(each) != HASH_BYTES:
-            raise MalformedProofError(f"a proof has hashes of {HASH_BYTES} bytes, not {len(each)}")
+            raise MalformedProofError(
+                f"the hashes of a proof have {HASH_BYTES} bytes, not {len(each)}"
+            )
 
 
 def _compare(field: str, expected: bytes, found: bytes) -> None:
     if found != expected:
         raise RootMismatchError(
             f"the proof leads to another {field}",
-            hint="Get the proof and the checkpoint again from the same ledger; if they still "
-            "differ, what was shown is not what was recorded.",
+            hint="Get proof and checkpoint again from the same ledger. If they still differ, the "
+            "entries shown are not those recorded.",
             field=field,
             expected=expected.hex(),
             found=found.hex(),

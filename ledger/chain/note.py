@@ -1,21 +1,20 @@
 """Signed notes (c2sp.org/signed-note): a text that people can read, with its signatures below.
 
-    key name         who signs: not empty, no space, no plus sign; may look like official@origin
+    key name         not empty, no space, no plus sign; may look like official@origin
     signature type   one byte: 0x01 Ed25519 over the text, 0x04 a cosignature with its time
-    key id           SHA-256(key name || 0x0A || signature type || public key), its first 4 bytes
-    verifier key     one line to tell others a public key (vkey):
+    key id           first 4 bytes of SHA-256(key name || 0x0A || signature type || public key)
+    verifier key     one line to give others a public key (vkey):
                      key name + "+" + key id as 8 hex digits + "+" + base64(type || public key)
 
 The note is UTF-8 without control characters other than newline:
 
     the text, ending in a newline
-    (one empty line: the LAST of the note separates, as the text may have empty lines too)
+    (one empty line, the LAST of the note: the text may have empty lines too)
     — <key name> <base64(key id || signature)>
     (more such lines, in any order)
 
-Signatures by keys that the reader does not know are kept and prove nothing. Reading is strict, so
-that what was read and written again is the same bytes; base64 is RFC 4648 section 4, padded,
-and refused in any other form of the same bytes.
+Signatures by unknown keys are kept and prove nothing. Reading is strict: writing a note again gives
+the same bytes. Base64 is RFC 4648 section 4, padded, in its canonical form.
 
 >>> key = parse_verifier_key(
 ...     "example.com/foo+530d903a+AekyeRrm56hApGFkyQR4ZCbV54Id2LKaANYcrnKv3U2k")
@@ -45,7 +44,7 @@ KEY_ID_BYTES = 4
 
 MOST_BYTES = 1_000_000
 MOST_SIGNATURES = 100
-"""The specification asks for a limit of at least 16; a signature of the next kind has 5 kB."""
+"""The specification asks for a limit of at least 16."""
 
 _KEY_ID = re.compile(r"[0-9a-f]{8}")
 _CONTROL = re.compile(r"[\x00-\x09\x0b-\x1f]")
@@ -54,9 +53,9 @@ _DASH = "— "
 
 @dataclass(frozen=True, slots=True)
 class VerifierKey:
-    """A public key as its readers know it: by name and signature type.
+    """A public key (32 bytes) with its name and signature type.
 
-    `public` has 32 bytes. Raises InputError for a name or key that no note can carry.
+    Raises InputError for a name or key that a note cannot carry.
     """
 
     name: str
@@ -66,40 +65,40 @@ class VerifierKey:
     def __post_init__(self) -> None:
         _refuse_name(self.name)
         if self.kind not in (ED25519, COSIGNATURE):
-            raise InputError(f"a key of signature type {self.kind} is not known here")
+            raise InputError(f"unknown signature type {self.kind}")
         if len(self.public) != KEY_BYTES:
             raise InputError(f"a public key has {KEY_BYTES} bytes, not {len(self.public)}")
 
     @property
     def key_id(self) -> bytes:
-        """The 4 bytes that stand before each signature of this key; no strong hash."""
+        """The 4 bytes before each signature of this key; not a strong hash."""
         described = self.name.encode() + b"\n" + bytes([self.kind]) + self.public
         return sha256(described).digest()[:KEY_ID_BYTES]
 
 
 @dataclass(frozen=True, slots=True)
 class NoteSignature:
-    """One signature line: key id of 4 bytes, and a signature whose form its key defines."""
+    """One signature line: key id of 4 bytes, and a signature in the form of its key."""
 
     name: str
     key_id: bytes
     signature: bytes
 
     def is_by(self, key: VerifierKey) -> bool:
-        """Whether the line claims that key: name and id together say so (not: it is valid)."""
+        """Return whether the line names this key (not: whether it is valid)."""
         return self.name == key.name and self.key_id == key.key_id
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A text and its signatures, in the order of the lines; nothing is checked yet."""
+    """A text and its signatures in the order of the lines, unchecked."""
 
     text: str
     signatures: tuple[NoteSignature, ...]
 
     @property
     def text_bytes(self) -> bytes:
-        """What a key of the note signs; InputError for text that is not Unicode."""
+        """The bytes that a key signs; InputError for text that is not Unicode."""
         try:
             return self.text.encode()
         except UnicodeEncodeError as error:
@@ -107,7 +106,7 @@ class Note:
 
 
 def parse_note(data: bytes) -> Note:
-    """The note that these bytes are; InputError, with the line, when they are none."""
+    """Read a note; InputError, with the line, for anything else."""
     if len(data) > MOST_BYTES:
         raise InputError(f"a note of more than {MOST_BYTES:,} bytes")
     try:
@@ -120,7 +119,7 @@ def parse_note(data: bytes) -> Note:
     if split < 0 or not whole.endswith("\n"):
         raise InputError(
             "the note has no empty line between text and signatures, or no newline at its end",
-            hint="Keep the file as it was given out; an editor may have cut its last line.",
+            hint="Use the file as you got it. An editor may have cut its last line.",
         )
     text, below = whole[: split + 1], whole[split + 2 : -1]
     lines = below.split("\n")
@@ -131,7 +130,7 @@ def parse_note(data: bytes) -> Note:
 
 
 def format_note(note: Note) -> bytes:
-    """The bytes of the note; InputError if reading them would not give the same note."""
+    """Return the note's bytes; InputError if reading them would not give the same note."""
     for line in note.signatures:
         _refuse_name(line.name)
     lines = [
@@ -140,12 +139,12 @@ def format_note(note: Note) -> bytes:
     ]
     data = note.text_bytes + b"\n" + "".join(lines).encode()
     if parse_note(data) != note:
-        raise InputError("a text or key name that a note cannot carry")
+        raise InputError("a note cannot carry this text or key name")
     return data
 
 
 def sign_note(text: str, name: str, private: bytes) -> Note:
-    """The text, which ends in a newline, signed by one Ed25519 key under that key name."""
+    """Sign the text, which ends in a newline, with an Ed25519 key of that name."""
     key = VerifierKey(name, public_key(private))
     signature = sign(private, Note(text, ()).text_bytes)
     note = Note(text, (NoteSignature(name, key.key_id, signature),))
@@ -154,16 +153,15 @@ def sign_note(text: str, name: str, private: bytes) -> Note:
 
 
 def add_signature(note: Note, signature: NoteSignature) -> Note:
-    """The same note with one more signature line at its end."""
+    """Return the note with one more signature line at its end."""
     return replace(note, signatures=(*note.signatures, signature))
 
 
 def check_note(note: Note, keys: Sequence[VerifierKey]) -> tuple[VerifierKey, ...]:
-    """The keys, of those given, that signed the text: at least one.
+    """Return those of the keys that signed the text, at least one.
 
-    Raises IntegrityError when none did, or when a signature under a known name and id is false:
-    one bad line of a known key spoils the note. For keys of type 0x01; those of type 0x04 sign
-    something else and are checked by `ledger.chain.cosignature`.
+    Raises IntegrityError if none did, or if any line of a known key is false. For keys of type
+    0x01; `ledger.chain.cosignature` checks those of type 0x04.
     """
     if any(key.kind != ED25519 for key in keys):
         raise InputError("a cosigner's key does not sign a note's text")
@@ -177,7 +175,7 @@ def check_note(note: Note, keys: Sequence[VerifierKey]) -> tuple[VerifierKey, ..
     if not signed:
         raise IntegrityError(
             "none of the known keys signed this note",
-            hint="Ask for the verifier key of the ledger that gave it out.",
+            hint="Ask for the verifier key of the ledger that made it.",
             field="signature",
             expected=", ".join(key.name for key in keys),
             found=", ".join(line.name for line in note.signatures),
@@ -186,13 +184,13 @@ def check_note(note: Note, keys: Sequence[VerifierKey]) -> tuple[VerifierKey, ..
 
 
 def format_verifier_key(key: VerifierKey) -> str:
-    """The key as one line, to print or to send (c2sp.org/signed-note, verifier keys)."""
+    """Return the key as one line, to print or send (c2sp.org/signed-note, verifier keys)."""
     return f"{key.name}+{key.key_id.hex()}+{format_base64(bytes([key.kind]) + key.public)}"
 
 
 def parse_verifier_key(line: str) -> VerifierKey:
-    """The key in a line of `format_verifier_key`; InputError for anything else."""
-    # Base64 may have plus signs of its own; a name has none, so the first two separate.
+    """Read a line of `format_verifier_key`; InputError for anything else."""
+    # Base64 may have plus signs too, a name has none: the first two separate.
     parts = line.split("+", 2)
     if len(parts) != 3 or not _KEY_ID.fullmatch(parts[1]):
         raise InputError("not a verifier key (name+id+key)")
@@ -200,25 +198,25 @@ def parse_verifier_key(line: str) -> VerifierKey:
     key = VerifierKey(parts[0], described[1:], described[0] if described else 0)
     if key.key_id.hex() != parts[1]:
         raise InputError(
-            f"the verifier key of {key.name} has a wrong id",
-            hint="A letter of the line was changed or lost; copy it again.",
+            f"the verifier key of {key.name} has the wrong id",
+            hint="A letter of the line was changed or lost. Copy it again.",
         )
     return key
 
 
 def format_base64(data: bytes) -> str:
-    """Standard base64 with padding (RFC 4648 section 4)."""
+    """Return standard base64 with padding (RFC 4648 section 4)."""
     return b64encode(data).decode()
 
 
 def parse_base64(text: str) -> bytes:
-    """The bytes whose base64 is exactly `text` (no white space, no stray bits at the end)."""
+    """Return the bytes whose base64 is exactly `text`: no white space, no stray bits."""
     try:
         data = b64decode(text, validate=True)
     except ValueError as error:
         raise InputError("not base64") from error
     if format_base64(data) != text:
-        raise InputError("base64 in a form that is not the canonical one")
+        raise InputError("base64 that is not in canonical form")
     return data
 
 
@@ -229,7 +227,7 @@ def _parse_signature(line: str, number: int) -> NoteSignature:
     _refuse_name(name)
     data = parse_base64(encoded)
     if len(data) <= KEY_ID_BYTES:
-        raise InputError(f"line {number} of the note has no signature behind the key id")
+        raise InputError(f"line {number} of the note has no signature after the key id")
     return NoteSignature(name, data[:KEY_ID_BYTES], data[KEY_ID_BYTES:])
 
 

@@ -1,12 +1,12 @@
-"""What an event says of the ledger's other chains: how long each was, and its root.
+"""The ledger's other chains as an event names them: length and root of each.
 
-A cosigned checkpoint is of one chain. The countersignature that it includes fixes the others, and
-a chain's first event names those that were there when it began:
+A cosigned checkpoint is of one chain. The countersignature in it fixes the others, and a chain's
+first event names those that existed when it began:
 
     "others":{"tablet":{"root":"<64 hex>","size":57}}
 
-A countersignature covers the events before it in its own chain and, of every chain that it names,
-those up to the length named. No clock enters into this; everything else comes after it.
+A countersignature covers the events before it in its own chain and, in every chain that it names,
+those up to the length named. All else comes after it, whatever the clocks say.
 """
 
 from __future__ import annotations
@@ -32,40 +32,37 @@ class State(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """The events that a signature covers; `seq` is its own place in `chain`."""
+    """The events that a signature covers; `seq` is its own number in `chain`."""
 
     chain: str
     seq: int
     sizes: Mapping[str, int]
 
     def covers(self, chain: str, seq: int) -> bool:
-        """Whether the event of this place is covered; the signature itself is not."""
+        """Return whether this event is covered; the signature itself is not."""
         return seq < self.seq if chain == self.chain else seq <= self.sizes.get(chain, 0)
 
 
 def format_others(others: Mapping[str, State]) -> dict[str, dict[str, Any]]:
-    """The states as they stand in an event's data."""
+    """Return the states in the form of an event's data."""
     return {
         chain: {"size": state.size, "root": state.root.hex()} for chain, state in others.items()
     }
 
 
 def parse_others(data: Mapping[str, Any]) -> dict[str, State]:
-    """The states in an event's data, by chain; none where it names none.
-
-    Raises InputError for another form.
-    """
+    """Return the states in an event's data by chain, if any; InputError for another form."""
     others = data.get("others", {})
     is_form = isinstance(others, dict) and all(map(_CHAIN.fullmatch, others))
     if not is_form or not all(map(_is_state, others.values())):
-        raise InputError("what it says of the other chains cannot be read")
+        raise InputError("its entry about other chains cannot be read")
     return {
         chain: State(state["size"], bytes.fromhex(state["root"])) for chain, state in others.items()
     }
 
 
 def covered_by(signature: Event) -> Covered:
-    """What the countersignature covers; InputError where it names other chains in another form."""
+    """Return what the countersignature covers; InputError if it cannot be read."""
     sizes = {chain: state.size for chain, state in parse_others(signature.data).items()}
     return Covered(signature.chain, signature.seq, sizes)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ledger.chain.fold import Fold
+from ledger.chain.merkle import Fold
 from ledger.chain.others import State
 from ledger.store.store import Store, Stored
 

@@ -160,7 +160,7 @@ def test_a_signed_checkpoint_is_believed() -> None:
 def test_origin_and_key_fix_the_ledger() -> None:
     other = sign_note(format_checkpoint(CHECKPOINT), "secretary", PRIVATE)
     key = VerifierKey("secretary", public_key(PRIVATE))
-    with pytest.raises(IntegrityError, match="of another ledger") as refused:
+    with pytest.raises(IntegrityError, match="from another ledger") as refused:
         check_checkpoint(other, key)
     assert (refused.value.expected, refused.value.found) == ("secretary", ORIGIN)
     assert "same league, season and chain" in refused.value.hint

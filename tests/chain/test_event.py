@@ -80,7 +80,7 @@ def test_an_event_of_another_version_says_which_and_what_to_do(version: int) -> 
     data = _made().replace(b'"v":1', f'"v":{version}'.encode())
     with pytest.raises(InputError) as caught:
         parse_event(data)
-    assert caught.value.message == f"event: version {version} is not known here"
+    assert caught.value.message == f"event: unknown version {version}"
     hint = "This weighbook reads versions up to 1. Install the newest one."
     assert caught.value.hint == hint
 

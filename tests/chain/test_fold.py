@@ -5,9 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ledger.chain.fold import Fold
 from ledger.chain.hashing import leaf_hash
-from ledger.chain.merkle import EMPTY_ROOT, root
+from ledger.chain.merkle import EMPTY_ROOT, Fold, root
 
 LEAVES = [leaf_hash(bytes([n])) for n in range(70)]
 

@@ -268,7 +268,7 @@ def test_a_mismatch_carries_both_roots() -> None:
         check_inclusion(LEAVES[0], 0, 8, proof_of(0, LEAVES), ROOTS[7])
     assert isinstance(refused.value, IntegrityError)
     assert (refused.value.expected, refused.value.found) == (ROOTS[7].hex(), ROOTS[8].hex())
-    assert "Get the proof and the checkpoint again" in refused.value.hint
+    assert "Get proof and checkpoint again" in refused.value.hint
 
 
 @given(

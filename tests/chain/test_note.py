@@ -99,7 +99,7 @@ def test_one_false_line_of_a_known_key_spoils_the_note() -> None:
     false = NoteSignature(BEN_KEY.name, BEN_KEY.key_id, SIGNED.signatures[0].signature)
     note = add_signature(SIGNED, false)
     assert check_note(note, [ANN_KEY])
-    with pytest.raises(IntegrityError, match="does not belong to this text and key") as refused:
+    with pytest.raises(IntegrityError, match="does not match this text and key") as refused:
         check_note(note, [ANN_KEY, BEN_KEY])
     assert "changed after it was signed" in refused.value.hint
     assert refused.value.found == false.signature.hex()
@@ -152,10 +152,10 @@ STRAY = LINE[:-2] + chr(ord(LINE[-2]) + 1) + "="  # 68 bytes leave two bits unus
         (f"text\n\n— a {LINE} \n", "not base64"),
         (f"text\n\n— a {LINE[:-1]}\n", "not base64"),
         (f"text\n\n— a {LINE}=\n", "not base64|canonical"),
-        (f"text\n\n— a {STRAY}\n", "not the canonical one"),
+        (f"text\n\n— a {STRAY}\n", "not in canonical form"),
         (f"text\n\n— a {LINE.replace('/', '_').replace('+', '-')}!\n", "not base64"),
-        ("text\n\n— a AAAA\n", "no signature behind the key id|no signature"),
-        ("text\n\n— a AAAAAA==\n", "no signature behind the key id"),
+        ("text\n\n— a AAAA\n", "no signature after the key id|no signature"),
+        ("text\n\n— a AAAAAA==\n", "no signature after the key id"),
         (f"text\r\n\n— a {LINE}\n", "control character"),
         (f"te\txt\n\n— a {LINE}\n", "control character"),
         (f"te\0xt\n\n— a {LINE}\n", "control character"),

@@ -45,5 +45,5 @@ def test_a_countersignature_of_the_only_chain_says_nothing() -> None:
     ],
 )
 def test_another_form_is_refused(others: Any) -> None:
-    with pytest.raises(InputError, match="of the other chains cannot be read"):
+    with pytest.raises(InputError, match="about other chains cannot be read"):
         parse_others({"others": others})
