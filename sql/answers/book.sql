@@ -1,8 +1,8 @@
--- purpose: the book of first-game marks of a team
+-- purpose: a team's book of first-game marks
 -- grain: one row per player on the team's roster after all its statements
 -- inputs: team, roster_move, mark
--- rule: the first initial in a game of the team's division stands, for whichever team; later ones
---   never replace it
+-- rule: a player's first initial in a game of the team's division counts, for
+--   any team; later ones never replace it
 -- columns: team, player, number, game, mark, initials, by, at
 with members as (
     select

@@ -1,8 +1,8 @@
 -- purpose: what was said and done about a case, in plain words
--- grain: one row per statement about a case or withdrawal of one, the withdrawn
+-- grain: one row per statement about a case or withdrawal of one, withdrawn
 --   ones too
 -- inputs: statements, case_part, capacity, authority, subject
--- rule: in the order in which it happened; has_authority is null but for
+-- rule: in the order in which things happened; has_authority is null except for
 --   rulings that count
 -- columns: case_id, event_id, kind, happened_at, entered_at, recorded_at, by,
 --   roles, capacity, what, value, to_role, game, team, player, number,

@@ -1,12 +1,12 @@
--- purpose: the questions put to review: where each stands, and what is due when
--- grain: one row per case; one whose openings were all withdrawn stays, as
+-- purpose: the questions put to review: their state and their deadlines
+-- grain: one row per case; a case whose openings were all withdrawn stays, as
 --   withdrawn
 -- inputs: statements, statement, case_opening, authority, league, half_end, subject
--- rule: a case is ruled by a ruling with authority (the latest entered counts)
---   and closed by a close; it is with the role it was passed to last, else with
---   the first reviewer, while it is open; it is due within so many days of
---   its opening as the league says, and a protest within so many hours of the
---   end of its game; is_overdue as the finding case_overdue has it
+-- rule: a ruling with authority rules the case (the latest entered counts) and
+--   a close closes it; while open, it is with the role it was last passed to,
+--   otherwise with the first reviewer; it is due the league's number of days
+--   after its opening, and a protest the league's number of hours after the end
+--   of its game; is_overdue follows the finding case_overdue
 -- columns: case_id, reason, question, game, team, player, number, opened_at,
 --   opened_by, state, with_role, reviewers, due_at, answered_at, is_overdue,
 --   ruling, protest_due_at, is_protest_late

@@ -1,8 +1,8 @@
 -- purpose: who may play and who may carry the ball, and what that rests on
 -- grain: one row per game, team and player
 -- inputs: entitlement, ruling, event, game
--- rule: 4 the latest entered ruling with authority decides what it names; 5 who may not play may
---   not carry
+-- rule: (4) the latest entered ruling with authority decides what it names; (5)
+--   a player who may not play may not carry
 -- columns: game, team, player, number, may_play, may_carry, basis, listed, events
 with ruled as (
     select

@@ -1,8 +1,9 @@
--- purpose: which players had the plays that are due to them
+-- purpose: which players had the plays due to them
 -- grain: one row per game, team and player
 -- inputs: play_right, play_count, statement, game, league
--- rule: the minimum goes by the team's count of players who may play; for a
---   player of the second half only halves 2 and 3 count; an excuse releases
+-- rule: the minimum depends on how many of the team's players may play; for a
+--   player of the second half only halves 2 and 3 count; an excuse releases the
+--   player
 -- columns: game, team, player, number, may_play, required, recorded, short,
 --   status
 with step as (

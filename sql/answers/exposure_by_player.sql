@@ -1,10 +1,10 @@
--- purpose: over the season, how often a player was short of the plays due, how
---   far, and how often the player came late
--- grain: one row per team and player who might play for it, or came late
+-- purpose: over the season, how often and how far a player was short of plays,
+--   and how often the player came late
+-- grain: one row per team and player who might play for it or came late
 -- inputs: exposure, weighed, game
--- rule: the exposure answer's rows added up; late is a presentation after the
---   team's weigh-in closed; plays_short and worst_short count the games in
---   which the player was short; the number is that of the last of the games
+-- rule: adds up the rows of exposure; late means presented after the team's
+--   weigh-in closed; plays_short and worst_short count only games in which the
+--   player was short; the number is that of the last game
 -- columns: team, player, number, due, met, short, excused, uncounted,
 --   plays_short, worst_short, late, late_and_short
 with final as (

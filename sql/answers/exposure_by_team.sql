@@ -1,9 +1,10 @@
--- purpose: over the season, how often a team's players were short of the plays
---   due to them, how far, and how often they came late
--- grain: one row per team with a game in which somebody of it may play
+-- purpose: over the season, how often and how far a team's players were short
+--   of plays, and how often they came late
+-- grain: one row per team with a game in which any of its players may play
 -- inputs: exposure, weighed
--- rule: the exposure answer's rows added up; late is a presentation after the
---   team's weigh-in closed; plays_short and worst_short count only who is short
+-- rule: adds up the rows of exposure; late means presented after the team's
+--   weigh-in closed; plays_short and worst_short count only players who were
+--   short
 -- columns: team, games, due, met, short, excused, uncounted, plays_short,
 --   worst_short, late, late_and_short
 with final as (

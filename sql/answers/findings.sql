@@ -1,7 +1,7 @@
--- purpose: which steps of the procedure are missing, and which went wrong
+-- purpose: steps of the procedure that are missing or went wrong
 -- grain: one row per finding
 -- inputs: finding, event, game
--- rule: every file of findings/ is one rule; the ledger points at the
+-- rule: each file of findings/ is one rule; the ledger points at the
 --   statements, and people decide
 -- columns: rule, game, team, player, official, side, case, at, events, detail
 with chosen as materialized (

@@ -1,9 +1,9 @@
--- purpose: how far each game is, and how many snaps the halves before it had
+-- purpose: how far along each game is, and how many snaps earlier halves had
 -- grain: one row per game that is played
 -- inputs: game, statement, half_end
--- rule: counts are cumulative, the latest entered stands; past_1 and past_2 are
---   the snaps of the halves that have ended in the division's games with an
---   earlier kickoff (a half 1 has ended, too, where half 2 has snaps)
+-- rule: counts are cumulative, and the latest entered counts; past_1 and past_2
+--   are the snaps of finished halves in the division's games with an earlier
+--   kickoff (half 1 has also ended if half 2 has snaps)
 -- columns: game, snaps_1, snaps_2, snaps_3, ended, past_1, past_2
 with snap_count as (
     select

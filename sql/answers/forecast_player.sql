@@ -1,9 +1,10 @@
--- purpose: the players to whom plays are due, with their plays by half
+-- purpose: the players with plays due, and their plays by half
 -- grain: one row per game, team and player who may play and is not excused
 -- inputs: exposure, play_count, entitlement, weighed, ruling, statement, game
--- rule: plays are the latest entered counts, null where the team has no plays
---   line; missed are the snaps stated before a player for the whole game could
---   play: before the late weigh, or before the ruling that let the player play
+-- rule: plays are the latest entered counts, null if the team has no plays
+--   line; missed counts, for a player of the whole game, the snaps entered
+--   before the player could play: before the late weigh, or before the ruling
+--   that allowed it
 -- columns: game, team, player, number, may_play, required, plays_1, plays_2,
 --   plays_3, missed
 with let_in as (

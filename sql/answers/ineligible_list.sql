@@ -1,7 +1,9 @@
--- purpose: a team's ineligible list of a game: its lines, standing or struck off
+-- purpose: a team's ineligible list for a game: its lines, standing or struck
+--   off
 -- grain: one row per list statement
 -- inputs: listing, statement, eligibility
--- rule: what was struck off stays on the list, crossed off, with who did it and when
+-- rule: struck lines stay on the list, crossed off, with who struck them and
+--   when
 -- columns: game, team, number, player, reason, listed_at, listed_by, struck_at, struck_by,
 --   may_play, may_carry, basis, event_id, strike_id
 with final as (

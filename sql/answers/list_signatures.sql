@@ -1,8 +1,10 @@
--- purpose: who signed a team's ineligible list of a game, for which side and how
+-- purpose: who signed a team's ineligible list for a game, for which side and
+--   how
 -- grain: one row per countersign and side whose own weighmaster signed
 -- inputs: signature, statement
--- rule: a side signs through its own weighmasters; how is key, device, ink (a scan is kept) or
---   sheet (as the day's paper says); list_number is the digest that was signed, empty on a sheet
+-- rule: each side signs through its own weighmasters; how is key, device, ink
+--   (a scan is kept) or sheet (as the day's paper says); list_number is the
+--   digest that was signed, null on a sheet
 -- columns: game, team, side, official, signed_at, entered_at, recorded_at, how, list_number,
 --   event_id
 with final as (

@@ -1,9 +1,9 @@
--- purpose: the questions put to review: how they ended, and how long it took
+-- purpose: the questions put to review: how they ended, and how long they took
 -- grain: one row per reason, team (null: none), state and ruling (null: none)
 -- inputs: cases
--- rule: minutes are the whole ones from the asking to the first ruling or close
---   that was entered, none where that bears an earlier time; shortest first, for
---   those that were answered
+-- rule: minutes are whole minutes from the question to the first ruling or
+--   close entered, shortest first; a case has none if it is not answered, or if
+--   its answer bears an earlier time
 -- columns: reason, team, state, ruling, cases, overdue, minutes
 with timed as (
     select

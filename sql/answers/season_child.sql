@@ -1,9 +1,9 @@
--- purpose: how many children of a team something concerns; no child is named
+-- purpose: how many children on a team each measure concerns; no child is named
 -- grain: one row per measure and team
 -- inputs: exposure, weighed, finding
--- rule: due are those with plays due in some game, short those who had fewer,
---   late those presented late; the other measures are rules with a finding
---   about the child; a child of two teams counts for both
+-- rule: due counts children with plays due in some game, short those who had
+--   fewer, late those presented late; each other measure is a rule with a
+--   finding about the child; a child on two teams counts for both
 -- columns: measure, team, children
 with concerned as (
     select 'due' as measure, team, player,

@@ -1,7 +1,7 @@
--- purpose: how many statements were written down, and how many of them late
+-- purpose: how many statements were entered, and how many of them late
 -- grain: one row per team (null: the statement names none)
 -- inputs: statement, finding
--- rule: late is a statement with a finding of the rule entered_late
+-- rule: a late statement has a finding of the rule entered_late
 -- columns: team, entries, late
 with tardy as (
     select distinct unnest(positions) as position,

@@ -1,4 +1,4 @@
--- purpose: how many findings of a rule a team had on a day of games
+-- purpose: how many findings of each rule a team had on each game day
 -- grain: one row per rule, team (null: the finding names none) and local date
 --   (null: no game)
 -- inputs: finding, local_date

@@ -1,8 +1,8 @@
 -- purpose: which games were weighed, and in which the scale was proved
--- grain: one row per game, those that are off too
+-- grain: one row per game, games that are off too
 -- inputs: game, local_date, game_weighed, station, scale_out
--- rule: weighed is a game with a weigh for either team; proved is one with a
---   check of the scale that passed; checks and outs are statements
+-- rule: weighed means a weigh for either team; proved means that a check of the
+--   scale passed; checks and outs count statements
 -- columns: game, played_on, home, visitor, is_off, is_weighed, is_proved,
 --   checks, checks_passed, outs
 with checked as (

@@ -1,9 +1,8 @@
--- purpose: the signatures that are due to ineligible lists, and how each was
---   given
+-- purpose: the signatures due to ineligible lists, and how each was given
 -- grain: one row per weighed game, team (whose list it is) and side that signs
 -- inputs: signature_due, signature, statement
--- rule: how is key, ink, sheet or missing; of several the first of key, ink,
---   sheet
+-- rule: how is the first that was given of key, ink and sheet, otherwise
+--   missing
 -- columns: game, team, side, how
 with given as (
     select

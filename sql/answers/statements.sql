@@ -1,9 +1,9 @@
--- purpose: what was stated, word for word, counted or withdrawn
+-- purpose: every statement as it was entered, counted or withdrawn
 -- grain: one row per statement
 -- inputs: event, withdrawn, behind_signature, authority, league
--- rule: a withdrawn statement stays in the ledger; withdrawn_by is the first of
---   the withdrawals of it that are not withdrawn themselves; is_late where it was
---   recorded more than the league's minutes after it was written down, as it says
+-- rule: a withdrawn statement stays in the ledger; withdrawn_by is its first
+--   withdrawal that is not itself withdrawn; is_late means recorded more than
+--   the league's minutes after it says it was written down
 -- columns: position, event_id, kind, happened_at, entered_at, recorded_at,
 --   stated_by, game, team, player, number, value, reason, half, count,
 --   initials, case_id, may_play, may_carry, kickoff_at, site, to_role,

@@ -1,10 +1,10 @@
--- purpose: which rulings were given by somebody with authority
+-- purpose: which rulings were given with authority
 -- grain: one row per ruling
 -- inputs: statement, case_opening, role
--- rule: `by` holds with authority a role of the league's reviewers for the
---   reason of the case as it was opened in the ruling's chain; a role for a game
---   where that opening names the game; where it does not count, nobody has
---   authority
+-- rule: `by` holds, with authority, a role of the league's reviewers for the
+--   reason of the case as opened in the ruling's chain; a role for one game
+--   counts if that opening names the game; if the opening does not count,
+--   nobody has authority
 -- columns: position, case_id, has_authority, is_role_later (the ledger came to
 --   know the role only after the ruling)
 with reviewing as (

@@ -1,11 +1,11 @@
--- purpose: statements about a team's list that a signature to it does not cover,
---   though by their own word they were written down before it was recorded
--- grain: one row per statement, the withdrawn ones too
+-- purpose: statements about a team's list that a signature does not cover,
+--   though they say they were written down before it was recorded
+-- grain: one row per statement, withdrawn ones too
 -- inputs: event
--- rule: a signature by key or with a scan (a withdrawn one too) covers the events
---   before it in its chain and, of the chains it names, those up to the length
---   named; on the list turn weighs, marks, listings, strike-offs, stripes, their
---   withdrawals, and withdrawals of those
+-- rule: a signature by key or with a scan (a withdrawn one too) covers the
+--   events before it in its chain and, in each chain it names, the events up to
+--   the length named; the list depends on weighs, marks, listings, strike-offs,
+--   stripes, their withdrawals, and withdrawals of those
 -- columns: position, game, team
 with recursive signed as (
     select

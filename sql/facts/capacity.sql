@@ -1,9 +1,9 @@
--- purpose: as what somebody spoke in a case
--- grain: one row per case and statement by somebody who holds a role
+-- purpose: the roles in which people spoke in a case
+-- grain: one row per case and statement by someone who holds a role
 -- inputs: statements, case_part, role
--- rule: roles as officials.csv and appoint have them, whenever appointed; those
---   for a game where the case asks about it; roles are those with authority,
---   capacity has them all in words
+-- rule: roles are as officials.csv and appoint give them, no matter when; a
+--   role for one game counts if the case asks about that game; roles has those
+--   with authority, capacity all of them in words
 -- columns: case_id, event_id, roles, capacity
 with asked as (
     select distinct case_id, game,

@@ -1,9 +1,9 @@
--- purpose: the openings of cases and who reviews them
+-- purpose: the openings of cases, and who reviews them
 -- grain: one row per case_open
 -- inputs: statement, league
 -- rule: the league's reviewers for the reason of the case_open: those for
---   roster, else those for other; a case is opened once in each chain that
---   speaks of it, and is late or overdue by the first of its openings
+--   roster, otherwise those for other; each chain that mentions a case opens it
+--   once, and its first opening decides whether it is late or overdue
 -- columns: case_id, chain, game, reason, position, entered_at, reviewers,
 --   is_first
 select

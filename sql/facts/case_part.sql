@@ -1,7 +1,8 @@
 -- purpose: which statements belong to which case
 -- grain: one row per case and statement
 -- inputs: statements
--- rule: what names the case, and withdrawals of such, and withdrawals of those
+-- rule: statements that name the case, their withdrawals, and withdrawals of
+--   those
 -- columns: case_id, event_id
 with recursive part as (
     select case_id, event_id,

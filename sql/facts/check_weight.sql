@@ -1,4 +1,4 @@
--- purpose: the check of the scale, and how far off it may be
+-- purpose: the check weight, and how far off a reading of it may be
 -- grain: one row
 -- inputs: league
 -- rule: the maintenance tolerance for class III at the load of the check weight,

@@ -1,9 +1,10 @@
 -- purpose: who may play and carry by rules 1 to 3, before any ruling
 -- grain: one row per game, team and player
 -- inputs: subject, side, weighed, listing, half_end, mark, league
--- rule: 1 without a presentation nobody plays (declared over aside); 2 on time plays in full, late
---   by the league's choice, never after half 1; 3 the counting weigh says who carries, without a
---   scale the book's mark
+-- rule: (1) without a presentation nobody plays, except players declared over;
+--   (2) on-time players play in full, late ones as the league chooses, never
+--   after half 1; (3) the weigh that counts says who carries, or the book's
+--   mark without a scale
 -- columns: game, team, player, number, is_on_roster, may_play, may_carry, basis, listed,
 --   positions
 with standing as (

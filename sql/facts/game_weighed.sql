@@ -1,4 +1,4 @@
--- purpose: the games in which somebody was weighed, for either team
+-- purpose: the games in which anyone was weighed, for either team
 -- grain: one row per game with a weigh or late_weigh
 -- inputs: weighing
 -- rule: weighed is a weigh or late_weigh with any value

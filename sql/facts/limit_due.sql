@@ -1,8 +1,8 @@
--- purpose: the limit to which the scale is set for a game
+-- purpose: the limit that the scale is set to for a game
 -- grain: one row per game
 -- inputs: game, division, league, local_date
 -- rule: the division's carrier limit plus the allowance in force, the latest
---   whose date the game's local date has reached
+--   whose date is not after the game's local date
 -- columns: game, division, limit_clb
 with step as (
     select unnest(limit_allowance) as step

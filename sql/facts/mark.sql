@@ -1,7 +1,7 @@
 -- purpose: the initials in the book, with the division and kickoff of their game
 -- grain: one row per initial; initials made in a game that is off stay in the book
 -- inputs: statement, game
--- rule: a player has one book a division, for whichever team
+-- rule: a player has one book for each division, for any team
 -- columns: division, player, game, team, kickoff_at, position, event_id, value, initials,
 --   stated_by, happened_at, happened_rank, is_off
 select

@@ -1,7 +1,7 @@
--- purpose: weighs and initials by the player's own side, in the games that are
+-- purpose: weighs and initials by the player's own side, in games that are
 --   played
--- grain: one row per weigh, late_weigh or initial by an own weighmaster of the
---   player's team who is none of the opponents'
+-- grain: one row per weigh, late_weigh or initial by a weighmaster of the
+--   player's team who is not also one of the opponents'
 -- inputs: statement, side, side_role
 -- rule: the opponents weigh a team's players and mark the book
 -- columns: game, team, player, kind, stated_by, happened_at, position

@@ -1,7 +1,8 @@
--- purpose: the plays that stand for a player in each half
+-- purpose: the plays that count for a player in each half
 -- grain: one row per game, team, player and half with a plays line
 -- inputs: statement, side
--- rule: counts are cumulative; the latest entered stands, whoever counted
+-- rule: counts are cumulative, and the latest entered counts, no matter who
+--   counted
 -- columns: game, team, player, half, plays, position
 select
     statement.game,

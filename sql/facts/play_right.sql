@@ -1,9 +1,8 @@
 -- purpose: who might play in the game as it was played
 -- grain: one row per game, team and player
 -- inputs: entitlement, ruling, half_end
--- rule: of the rulings only those that were given by the end of half 2 count
---   (all, where its end was not stated), so that a later ruling does not undo
---   the plays
+-- rule: only rulings given by the end of half 2 count (all, if its end was not
+--   entered), so a later ruling does not undo the plays
 -- columns: game, team, player, number, may_play
 with in_time as (
     select

@@ -1,8 +1,9 @@
--- purpose: who is on a team's roster at the kickoff of its game, with the number there
+-- purpose: who is on a team's roster at the kickoff of its game, and with which
+--   number
 -- grain: one row per game, team and player on the roster
 -- inputs: side, roster_move
--- rule: the latest add or drop at or before the kickoff is an add; the number is the latest given
---   for that team at or before it
+-- rule: the latest add or drop at or before kickoff is an add; the number is
+--   the latest given for that team by then
 -- columns: game, team, player, number
 with until_kickoff as (
     select

@@ -1,7 +1,8 @@
--- purpose: the rulings that say who may play or carry, by somebody with authority
--- grain: one row per such ruling
+-- purpose: the rulings with authority that say who may play or carry
+-- grain: one row per ruling that names a game, team and player
 -- inputs: statement, authority
--- rule: such a ruling names game, team and player with may_play or may_carry, whatever its value
+-- rule: the ruling names game, team and player with may_play or may_carry; its
+--   value does not matter
 -- columns: game, team, player, position, entered_rank, happened_at, may_play, may_carry
 select
     statement.game,

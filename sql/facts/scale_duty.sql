@@ -1,4 +1,4 @@
--- purpose: who stood at the scale for which team, in the games that are played
+-- purpose: who stood at the scale for which team, in games that are played
 -- grain: one row per at_scale
 -- inputs: statement, side, side_role
 -- rule: an own weighmaster of a team holds the role weighmaster for that team

@@ -1,5 +1,4 @@
--- purpose: the notices that the scale is out of use, in the games that are
---   played
+-- purpose: notices that the scale is out of use, in games that are played
 -- grain: one row per scale_out
 -- inputs: statement, game
 -- rule: the scale is out of use from `at` on

@@ -1,7 +1,7 @@
--- purpose: weighmasters and coaches of the two teams in the games that are played
+-- purpose: weighmasters and coaches of the two teams, in games that are played
 -- grain: one row per game, team, official and role
 -- inputs: side, role
--- rule: a role given for a game is held in that game only
+-- rule: a role for one game is held in that game only
 -- columns: game, team, official, role
 select distinct
     side.game,

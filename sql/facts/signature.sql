@@ -1,7 +1,8 @@
 -- purpose: which side signed which team's ineligible list
 -- grain: one row per countersign and side whose own weighmaster signed
 -- inputs: statement, side, side_role
--- rule: a countersign by an own weighmaster of a side is that side's signature
+-- rule: a countersign by one of a side's own weighmasters is that side's
+--   signature
 -- columns: game, team, side, position, entered_at
 select
     statement.game,

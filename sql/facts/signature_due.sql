@@ -1,8 +1,9 @@
--- purpose: the signatures that are due to ineligible lists
+-- purpose: the signatures due to ineligible lists
 -- grain: one row per weighed game, team (whose list it is) and side that signs
 -- inputs: side, game_weighed
--- rule: where somebody was weighed, for either team, an own weighmaster of each
---   side signs each team's list, empty ones too (common practice, no source)
+-- rule: if anyone was weighed, for either team, one of each side's own
+--   weighmasters signs each team's list, empty lists too (common practice, no
+--   source)
 -- columns: game, team, side, first_position
 select
     listed.game,

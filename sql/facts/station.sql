@@ -1,5 +1,5 @@
--- purpose: the checks of the scale in the games that are played, and what they
---   should have shown
+-- purpose: checks of the scale in games that are played, and what they should
+--   have shown
 -- grain: one row per station
 -- inputs: statement, game, check_weight, limit_due
 -- rule: a check passes within the tolerance of `check_weight`; the limit should

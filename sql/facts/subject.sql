@@ -1,8 +1,9 @@
--- purpose: whom eligibility speaks of in every game that is played
+-- purpose: every player with an eligibility row, in games that are played
 -- grain: one row per game, team and player
 -- inputs: side, roster, statement
--- rule: everyone on either roster at kickoff, and anybody else with a weigh, late_weigh, list or
---   plays for that team; off the roster the number is the one stated first
+-- rule: everyone on either roster at kickoff, and anyone else with a weigh,
+--   late_weigh, list or plays for that team; off the roster, the number is the
+--   one entered first
 -- columns: game, team, player, number, is_on_roster
 with stated as (
     select

@@ -1,4 +1,4 @@
--- purpose: the teams of which somebody was weighed
+-- purpose: the teams of which anyone was weighed
 -- grain: one row per game and team with a weigh or late_weigh
 -- inputs: weighing
 -- rule: weighed is a weigh or late_weigh with any value

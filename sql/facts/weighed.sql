@@ -1,8 +1,9 @@
 -- purpose: the presentation (P) and the weigh that counts (W) of every player who was weighed
 -- grain: one row per game, team and player with a weigh or late_weigh
 -- inputs: weighing, league
--- rule: P is the first weigh of any value; W is, of the first `attempts` scale weighs, the first
---   that is ok, else the first of them; without a scale weigh W is P
+-- rule: P is the first weigh of any value; W is the first ok among the first
+--   `attempts` scale weighs, otherwise the first of them; without a scale
+--   weigh, W is P
 -- columns: game, team, player, first_position, first_kind, first_at, first_rank, counts_position,
 --   counts_kind, counts_value
 with numbered as (

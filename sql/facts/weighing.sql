@@ -1,4 +1,4 @@
--- purpose: the weighs and late weighs of the games that are played
+-- purpose: the weighs and late weighs of games that are played
 -- grain: one row per weigh or late_weigh
 -- inputs: statement, game
 -- rule: a scale weigh is a weigh or late_weigh with value ok or over

@@ -1,10 +1,11 @@
--- purpose: an appointment by somebody who may not appoint to that role
+-- purpose: an appointment by someone who may not appoint to that role
 -- grain: one row per appointment
 -- inputs: statement, appointment, game
--- procedure: who appoints holds, with authority, registrar or the president of
---   an association or a division; site officials and board members appoint
---   weighmasters and play counters; nobody appoints themselves
--- source: common practice, no source
+-- procedure: registrars and the presidents of associations and divisions
+--   appoint to any role; site officials and board members appoint weighmasters
+--   and play counters; each must hold that role with authority, and nobody
+--   appoints themselves
+-- source: common practice
 -- about: season
 -- events: appoint
 -- look: registrar

@@ -1,9 +1,9 @@
--- purpose: an initial in a later game than that of the player's first one
+-- purpose: another initial for a player, in a later game than the first
 -- grain: one row per initial of a player
 -- inputs: mark
--- procedure: the first initial of a player in a division stands; later games
---   have none
--- source: common practice, no source
+-- procedure: a player's first initial in a division counts; later games get
+--   none
+-- source: common practice
 -- about: child
 -- events: initial
 -- look: weighmasters, division_president

@@ -1,9 +1,8 @@
--- purpose: an initial that says something else than the weigh
+-- purpose: an initial that disagrees with the weigh
 -- grain: one row per initial of a player
 -- inputs: mark, weighed
--- procedure: the book shows what the counting weigh on the scale gave in that
---   game
--- source: common practice, no source
+-- procedure: the book shows the result of that game's scale weigh that counts
+-- source: common practice
 -- about: child
 -- events: initial
 -- look: weighmasters, division_president

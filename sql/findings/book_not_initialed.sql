@@ -1,10 +1,10 @@
--- purpose: no initial in the book for a player's first game with a weigh on the
---   scale
+-- purpose: no initial in the book for the first game in which a player was
+--   weighed on the scale
 -- grain: one row per game, team and player
 -- inputs: roster, weighing, mark
--- procedure: a player's first game of a division (by kickoff, then game id)
---   with a weigh of value ok or over, for whichever team, has an initial
--- source: common practice, no source
+-- procedure: a player has an initial for the first game of a division (by
+--   kickoff, then game id), for any team, with a weigh of ok or over
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh
 -- look: weighmasters, division_president

@@ -1,9 +1,9 @@
--- purpose: a stripe for a player who was weighed ok
+-- purpose: a stripe for a player who weighed ok
 -- grain: one row per game, team and player
 -- inputs: weighed, statement
--- procedure: who was weighed ok wears no stripe: it would take the ball from a
---   child who may carry it
--- source: common practice, no source
+-- procedure: a player who weighed ok wears no stripe: it would take the ball
+--   from a child who may carry it
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, stripe
 -- look: weighmasters, head_official

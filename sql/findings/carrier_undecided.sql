@@ -1,14 +1,15 @@
--- purpose: a player who may play, and nobody knows whether the player may carry
+-- purpose: a player who may play, and nobody knows yet whether the player may
+--   carry
 -- grain: one row per game, team and player
 -- inputs: eligibility, weighed
--- procedure: without a usable scale the book's mark decides; without a mark
---   somebody has to
--- source: common practice, no source
+-- procedure: without a usable scale, the mark in the book decides; without a
+--   mark, someone has to
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh
 -- look: head_official, division_president
 -- reason: weigh
--- todo: have it decided whether the player may carry
+-- todo: get a decision on whether the player may carry
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -1,9 +1,9 @@
 -- purpose: a case that was not decided in time
 -- grain: one row per game (may be null) and case
 -- inputs: case_opening, statement, game, league
--- procedure: a ruling or a close is entered within so many days of the opening
---   as the league says; once something later is entered, the time is over
--- source: common practice, no source
+-- procedure: a ruling or a close is entered within the league's number of days
+--   after the opening; the case is overdue once something later is entered
+-- source: common practice
 -- about: case
 -- events: case_open
 -- look: division_president, association_president

@@ -1,7 +1,7 @@
 -- purpose: a check of the scale that did not pass
 -- grain: one row per station
 -- inputs: station
--- procedure: the reading differs from the check weight by more than the
+-- procedure: the reading differs from the check weight by no more than the
 --   maintenance tolerance for class III
 -- source: NIST Handbook 44 (2023) 2.20, Table 6 and T.N.3.2, quoted
 -- about: scale

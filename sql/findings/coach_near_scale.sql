@@ -2,7 +2,7 @@
 -- grain: one row per concern
 -- inputs: statement, game
 -- procedure: coaches stay away from the scale; the concern is passed on
--- source: common practice, no source
+-- source: common practice
 -- about: game
 -- events: concern
 -- look: site_official

@@ -1,8 +1,8 @@
 -- purpose: two officials counted a player's plays differently
 -- grain: one row per game, team and player
 -- inputs: statement, side
--- procedure: the latest entered counts of two officials for a half are the same
--- source: common practice, no source
+-- procedure: the latest counts that two officials entered for a half agree
+-- source: common practice
 -- about: child
 -- events: plays
 -- look: head_official, division_president

@@ -1,9 +1,9 @@
--- purpose: a statement that was written down long after it happened
+-- purpose: a statement entered long after it happened
 -- grain: one row per statement
 -- inputs: statement, game, league
--- procedure: a statement is written down within so many minutes as the league
---   says; training is written down when the office hears of it
--- source: common practice, no source
+-- procedure: a statement is entered within the league's number of minutes;
+--   training is entered when the office hears of it
+-- source: common practice
 -- about: season
 -- events: any
 -- look: registrar

@@ -1,10 +1,10 @@
--- purpose: nobody stated when the first half ended, and it matters for a late
+-- purpose: the end of the first half was not entered, and it matters for a late
 --   player
 -- grain: one row per game
 -- inputs: weighing, half_end, play_count
--- procedure: where somebody was weighed late, and half 2 or plays of half 2
---   were stated, the end of half 1 is stated too
--- source: common practice, no source
+-- procedure: if anyone was weighed late, and half 2 or plays of half 2 were
+--   entered, the end of half 1 is entered too
+-- source: common practice
 -- about: game
 -- events: late_weigh
 -- look: head_official

@@ -1,9 +1,9 @@
 -- purpose: an initial in the book by the player's own side
 -- grain: one row per initial of a player
 -- inputs: own_side
--- procedure: the opponents weigh and mark the book: not a weighmaster of the
---   player's team who is none of the opponents'
--- source: common practice, no source
+-- procedure: the opponents weigh the players and mark the book; a weighmaster
+--   of the player's team does so only if also one of the opponents'
+-- source: common practice
 -- about: child
 -- events: initial
 -- look: site_official

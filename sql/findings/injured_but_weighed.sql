@@ -1,8 +1,8 @@
 -- purpose: a player listed as injured was weighed
 -- grain: one row per game, team and player
 -- inputs: weighed, listing
--- procedure: a player whose listing injured stands is not weighed
--- source: common practice, no source
+-- procedure: a player is not weighed while listed as injured
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, list
 -- look: weighmasters, head_official

@@ -2,7 +2,7 @@
 -- grain: one row per game, team and player
 -- inputs: weighed, half_end
 -- procedure: a late player is presented by the end of the first half
--- source: common practice, no source
+-- source: common practice
 -- about: child
 -- events: late_weigh, half
 -- look: site_official, head_official

@@ -2,7 +2,7 @@
 -- grain: one row per game
 -- inputs: station
 -- procedure: the scale is set once and left alone
--- source: common practice, no source
+-- source: common practice
 -- about: scale
 -- events: station
 -- look: site_official

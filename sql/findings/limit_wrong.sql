@@ -1,10 +1,9 @@
--- purpose: a scale that was not set to the limit of this game
+-- purpose: a scale not set to the limit of this game
 -- grain: one row per station
 -- inputs: station
 -- procedure: the limit is the division's carrier limit plus the allowance in
---   force on the game's local date; the date of an allowance is the league's
---   choice
--- source: common practice, no source
+--   force on the game's local date; the league chooses the date of an allowance
+-- source: common practice
 -- about: scale
 -- events: station
 -- look: site_official

@@ -1,9 +1,9 @@
--- purpose: a line came onto a list that was signed already
+-- purpose: a line added to a list that was already signed
 -- grain: one row per list statement about a player
 -- inputs: listing, signature, weighed
--- procedure: after the first signature nothing is listed but late players who
---   were weighed over
--- source: common practice, no source
+-- procedure: after the first signature, only late players who weighed over are
+--   listed
+-- source: common practice
 -- about: child
 -- events: list
 -- look: weighmasters, site_official

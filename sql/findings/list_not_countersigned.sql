@@ -1,9 +1,9 @@
 -- purpose: a list that one side did not sign
 -- grain: one row per game, team (whose list it is) and side (that did not sign)
 -- inputs: signature_due, signature
--- procedure: where somebody was weighed, for either team, an own weighmaster of
---   each side signs each team's list, empty ones too
--- source: common practice, no source
+-- procedure: if anyone was weighed, for either team, one of each side's own
+--   weighmasters signs each team's list, empty lists too
+-- source: common practice
 -- about: team
 -- events: weigh, late_weigh
 -- look: weighmasters, site_official

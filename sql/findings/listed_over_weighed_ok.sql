@@ -1,8 +1,8 @@
 -- purpose: a player listed as over was weighed ok
 -- grain: one row per game, team and player
 -- inputs: weighed, listing
--- procedure: who was weighed ok has no list over that stands
--- source: common practice, no source
+-- procedure: a player who weighed ok has no standing listing for over
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, list
 -- look: weighmasters

@@ -1,9 +1,9 @@
--- purpose: a weigh-in without a weighmaster of this team at the scale
+-- purpose: a weigh-in with no weighmaster of this team at the scale
 -- grain: one row per game and team
 -- inputs: side, game_weighed, scale_duty
--- procedure: where somebody was weighed, for either team, each team has an own
---   weighmaster at the scale
--- source: common practice, no source
+-- procedure: if anyone was weighed, for either team, each team has one of its
+--   own weighmasters at the scale
+-- source: common practice
 -- about: team
 -- events: weigh, late_weigh
 -- look: site_official

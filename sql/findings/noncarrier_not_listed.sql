@@ -1,9 +1,9 @@
--- purpose: a player who plays and may not carry the ball is not listed as over
+-- purpose: a player who may play but not carry the ball is not listed as over
 -- grain: one row per game, team and player
 -- inputs: entitlement
--- procedure: who may play and may not carry, rulings aside, has a list over
---   that stands
--- source: common practice, no source
+-- procedure: a player who may play but not carry, rulings aside, has a standing
+--   listing for over
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters

@@ -1,9 +1,9 @@
--- purpose: no stripe for a player who plays and may not carry the ball
+-- purpose: no stripe for a player who may play but not carry the ball
 -- grain: one row per game, team and player
 -- inputs: entitlement, statement
--- procedure: the helmet of a player who may play and may not carry, rulings
---   aside, carries the stripe
--- source: common practice, no source
+-- procedure: a player who may play but not carry, rulings aside, wears the
+--   stripe on the helmet
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters, head_official

@@ -1,9 +1,9 @@
--- purpose: somebody took part who is not on the team's roster
+-- purpose: a player took part without being on the team's roster
 -- grain: one row per game, team and player
 -- inputs: subject, statement
--- procedure: who is weighed, listed or has a plays line is on that team's
---   roster at kickoff
--- source: common practice, no source
+-- procedure: a player who is weighed, listed or has a plays line is on that
+--   team's roster at kickoff
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, list, plays
 -- look: association_president, division_president

@@ -1,10 +1,9 @@
--- purpose: a player listed as absent or without equipment came, and was not
+-- purpose: a player listed as absent or without equipment came and was not
 --   struck off the list
 -- grain: one row per game, team and player
 -- inputs: weighed, listing
--- procedure: a listing absent or equipment of a player who was weighed is
---   struck off
--- source: common practice, no source
+-- procedure: a player listed for absent or equipment is struck off once weighed
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, list
 -- look: weighmasters

@@ -1,9 +1,9 @@
 -- purpose: two players of a team with the same number
 -- grain: one row per game, team and player
 -- inputs: roster, side, roster_move
--- procedure: at kickoff a number is one player's on a team's roster; players
---   without a number share none
--- source: common practice, no source
+-- procedure: at kickoff, no two players on a team's roster share a number;
+--   players without a number do not count
+-- source: common practice
 -- about: child
 -- events: player, enter_player, roster_add, roster_drop, number_change
 -- look: registrar, association_president

@@ -1,9 +1,9 @@
--- purpose: a player of two teams
+-- purpose: a player on the rosters of two teams
 -- grain: one row per game, team and player
 -- inputs: roster, side, roster_move
--- procedure: at kickoff a player is on one team's roster only; the other team's
---   is read at the same moment, whether it plays or not
--- source: common practice, no source
+-- procedure: at kickoff, a player is on only one team's roster; the other
+--   team's roster is read at the same moment, whether or not it plays
+-- source: common practice
 -- about: child
 -- events: player, enter_player, roster_add, roster_drop
 -- look: registrar, association_president

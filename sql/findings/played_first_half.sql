@@ -1,10 +1,9 @@
--- purpose: plays of the first half are recorded for a player of the second half
---   only
+-- purpose: plays in the first half by a player who may play only in the second
 -- grain: one row per game, team and player
 -- inputs: play_right, play_count
--- procedure: who may play in the second half only, by rulings up to the end of
---   the game, has no plays in the first
--- source: common practice, no source
+-- procedure: a player who may play only in the second half, by rulings up to
+--   the end of the game, has no plays in the first
+-- source: common practice
 -- about: child
 -- events: plays
 -- look: head_official, division_president

@@ -1,9 +1,9 @@
--- purpose: plays are recorded for a player who might not play
+-- purpose: plays by a player who was not allowed to play
 -- grain: one row per game, team and player
 -- inputs: play_right, play_count
--- procedure: who may not play, by rulings up to the end of the game, has no
---   plays
--- source: common practice, no source
+-- procedure: a player who may not play, by rulings up to the end of the game,
+--   has no plays
+-- source: common practice
 -- about: child
 -- events: plays
 -- look: head_official, division_president

@@ -1,8 +1,8 @@
--- purpose: nobody counted the plays of a team
+-- purpose: nobody counted a team's plays
 -- grain: one row per game and team
 -- inputs: team_weighed, play_count
--- procedure: where somebody of a team was weighed, its plays are counted
--- source: common practice, no source
+-- procedure: if anyone on a team was weighed, its plays are counted
+-- source: common practice
 -- about: team
 -- events: weigh, late_weigh
 -- look: head_official, division_president

@@ -1,9 +1,9 @@
 -- purpose: a player had fewer plays than are due
 -- grain: one row per game, team and player
 -- inputs: exposure, play_count
--- procedure: every player who may play, and is not excused, has the minimum of
---   plays; the minimum is the league's choice
--- source: common practice, no source
+-- procedure: every player who may play and is not excused gets the minimum
+--   number of plays; the league chooses the minimum
+-- source: common practice
 -- about: child
 -- events: plays
 -- look: head_official, division_president

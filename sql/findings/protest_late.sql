@@ -1,9 +1,9 @@
--- purpose: a protest that came too late
+-- purpose: a protest entered too late
 -- grain: one row per game and case
 -- inputs: case_opening, half_end, game, league
--- procedure: a protest about a game is entered within so many hours of its end
---   as the league says
--- source: common practice, no source
+-- procedure: a protest about a game is entered within the league's number of
+--   hours after its end
+-- source: common practice
 -- about: case
 -- events: case_open, half
 -- look: division_president

@@ -1,9 +1,9 @@
--- purpose: a ruling by somebody who does not review such cases
+-- purpose: a ruling by someone who does not review such cases
 -- grain: one row per ruling
 -- inputs: statement, authority, game
--- procedure: who rules holds a role of the league's reviewers for the reason of
---   the case; who reviews is the league's choice
--- source: common practice, no source
+-- procedure: only the league's reviewers for the case's reason rule on it; the
+--   league chooses its reviewers
+-- source: common practice
 -- about: case
 -- events: ruling
 -- look: division_president

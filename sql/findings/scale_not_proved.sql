@@ -1,9 +1,9 @@
 -- purpose: a weigh on the scale before the scale was proved
 -- grain: one row per game
 -- inputs: weighing, station, scale_out
--- procedure: at or before every weigh with value ok or over there is a check
---   that passed, or a notice that the scale is out
--- source: common practice, no source
+-- procedure: at or before every weigh of ok or over there is a check that
+--   passed, or a notice that the scale is out
+-- source: common practice
 -- about: game
 -- events: weigh, late_weigh
 -- look: site_official

@@ -1,10 +1,10 @@
--- purpose: somebody was presented without a usable scale, and nobody had said
---   that the scale is out
+-- purpose: a player presented without a usable scale, and no notice that the
+--   scale was out
 -- grain: one row per game
 -- inputs: weighing, scale_out
--- procedure: at or before every weigh with value no_scale there is a notice
---   that the scale is out
--- source: common practice, no source
+-- procedure: at or before every weigh of no_scale there is a notice that the
+--   scale is out
+-- source: common practice
 -- about: game
 -- events: weigh, late_weigh
 -- look: site_official

@@ -1,9 +1,9 @@
 -- purpose: a weigh on a scale that was out of use and not proved again
 -- grain: one row per game, team and player
 -- inputs: weighing, station, scale_out
--- procedure: between the latest notice that the scale is out and a later weigh
---   with value ok or over there is a check that passed
--- source: common practice, no source
+-- procedure: after a notice that the scale is out, a check passes before the
+--   next weigh of ok or over
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh, scale_out
 -- look: site_official

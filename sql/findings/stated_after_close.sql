@@ -1,9 +1,9 @@
--- purpose: a statement that was entered after the season was closed
+-- purpose: a statement entered after the season was closed
 -- grain: one row per statement
 -- inputs: statement, game
--- procedure: after the first entered close of the season only statements about
+-- procedure: after the season's close is first entered, only statements about
 --   cases, rulings and withdrawals are entered
--- source: common practice, no source
+-- source: common practice
 -- about: season
 -- events: any
 -- look: registrar

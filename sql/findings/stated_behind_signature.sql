@@ -1,10 +1,10 @@
 -- purpose: a statement about a team's list that says it was written down before
---   the list was signed, and that the signature does not cover
+--   the list was signed, though the signature does not cover it
 -- grain: one row per statement
 -- inputs: behind_signature, statement, side
--- procedure: what was signed is what the signature covers: those who signed may
---   not have seen this statement
--- source: common practice, no source
+-- procedure: people sign what the signature covers; they may not have seen this
+--   statement
+-- source: common practice
 -- about: game
 -- events: weigh, late_weigh, initial, list, strike_off, stripe, withdraw
 -- look: weighmasters, site_official, division_president

@@ -1,8 +1,8 @@
--- purpose: a player was struck off the list without having been weighed
+-- purpose: a player was struck off the list without being weighed
 -- grain: one row per strike_off of a player
 -- inputs: statement, side, weighed
--- procedure: who is struck off was weighed at or before it
--- source: common practice, no source
+-- procedure: a player is weighed before being struck off
+-- source: common practice
 -- about: child
 -- events: strike_off
 -- look: weighmasters

@@ -1,10 +1,10 @@
 -- purpose: more weighmasters of a team at the scale than the league allows
 -- grain: one row per game and team
 -- inputs: scale_duty, side_role, role, league
--- procedure: own weighmasters at the scale for a team; board members and
---   presidents who coach neither team of the game do not count; how many is the
---   league's choice
--- source: common practice, no source
+-- procedure: a team has no more of its own weighmasters at the scale than the
+--   league allows; board members and presidents who coach neither team do not
+--   count
+-- source: common practice
 -- about: game
 -- events: at_scale
 -- look: site_official

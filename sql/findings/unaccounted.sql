@@ -1,9 +1,9 @@
--- purpose: a player of the roster who was neither weighed nor listed
+-- purpose: a player on the roster who was neither weighed nor listed
 -- grain: one row per game, team and player
 -- inputs: roster, team_weighed, weighed, listing
--- procedure: where somebody of the team was weighed, everybody on its roster at
---   kickoff was weighed or has a listing that stands
--- source: common practice, no source
+-- procedure: if anyone on the team was weighed, everyone on its roster at
+--   kickoff was weighed or has a standing listing
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh
 -- look: weighmasters

@@ -1,8 +1,9 @@
--- purpose: a weigh, not stated as late, after the team's weigh-in was closed
+-- purpose: a weigh, not entered as late, after the team's weigh-in was closed
 -- grain: one row per game, team and player
 -- inputs: weighing, statement
--- procedure: after the first close of a team's weigh-in a weigh is a late weigh
--- source: common practice, no source
+-- procedure: after the first close of a team's weigh-in, every weigh is a late
+--   weigh
+-- source: common practice
 -- about: child
 -- events: weigh, close
 -- look: site_official

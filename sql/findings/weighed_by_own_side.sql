@@ -1,9 +1,9 @@
 -- purpose: a player weighed by the player's own side
 -- grain: one row per weigh or late_weigh of a player
 -- inputs: own_side
--- procedure: the opponents weigh and mark the book: not a weighmaster of the
---   player's team who is none of the opponents'
--- source: common practice, no source
+-- procedure: the opponents weigh the players and mark the book; a weighmaster
+--   of the player's team does so only if also one of the opponents'
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh
 -- look: site_official

@@ -1,9 +1,9 @@
 -- purpose: the team that weighs second began before the first team was done
 -- grain: one row per game
 -- inputs: weighing, listing, side, league
--- procedure: the league says who weighs first; late weighs are aside, and so
---   are weighs of players listed absent or equipment by then, struck off or not
--- source: common practice, no source
+-- procedure: the league says who weighs first; late weighs do not count, nor do
+--   weighs of players listed absent or equipment by then, struck off or not
+-- source: common practice
 -- about: game
 -- events: weigh
 -- look: site_official

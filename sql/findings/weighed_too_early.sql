@@ -1,9 +1,9 @@
--- purpose: a weigh before the weigh-in opens
+-- purpose: a weigh before the weigh-in opened
 -- grain: one row per game and team
 -- inputs: weighing, league
--- procedure: the weigh-in opens so many minutes before kickoff as the league
---   says; late weighs are aside
--- source: common practice, no source
+-- procedure: the weigh-in opens the league's number of minutes before kickoff;
+--   late weighs do not count
+-- source: common practice
 -- about: game
 -- events: weigh
 -- look: site_official

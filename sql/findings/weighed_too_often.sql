@@ -1,8 +1,8 @@
 -- purpose: more weighs on the scale than the league allows
 -- grain: one row per game, team and player
 -- inputs: weighing, league
--- procedure: a player has so many attempts as the league says
--- source: common practice, no source
+-- procedure: a player gets the league's number of attempts
+-- source: common practice
 -- about: child
 -- events: weigh, late_weigh
 -- look: site_official

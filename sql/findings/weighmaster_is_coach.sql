@@ -1,9 +1,9 @@
--- purpose: somebody who worked at the weigh-in coaches one of the two teams
+-- purpose: someone who worked at the weigh-in coaches one of the two teams
 -- grain: one row per game and official
 -- inputs: statement, side_role
--- procedure: who weighs, initials or stands at the scale in a game coaches
+-- procedure: people who weigh, initial or stand at the scale in a game coach
 --   neither of its teams
--- source: common practice, no source
+-- source: common practice
 -- about: game
 -- events: weigh, late_weigh, initial, at_scale
 -- look: site_official

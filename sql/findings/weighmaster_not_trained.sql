@@ -1,10 +1,10 @@
--- purpose: somebody worked at the weigh-in without training that is still valid
+-- purpose: someone worked at the weigh-in without valid training
 -- grain: one row per game and official
 -- inputs: statement, side, league
--- procedure: who weighs, initials or stands at the scale was trained at or
+-- procedure: people who weigh, initial or stand at the scale were trained at or
 --   before kickoff, at most training_valid_days of 24 hours before it, as
---   somebody else states; 0: the league does not ask for training
--- source: common practice, no source
+--   someone else entered; 0 means the league asks for no training
+-- source: common practice
 -- about: game
 -- events: weigh, late_weigh, initial, at_scale
 -- look: association_president

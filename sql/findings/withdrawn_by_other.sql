@@ -1,7 +1,7 @@
--- purpose: a statement was withdrawn by somebody else than who made it
+-- purpose: a statement withdrawn by someone other than its author
 -- grain: one row per withdrawal
 -- inputs: statement, event, game
--- procedure: who withdraws a statement is who made it; the game is that of the
+-- procedure: only its author withdraws a statement; the game is that of the
 --   statement withdrawn
 -- source: 21 CFR 11.10(e), read; a model: a change does not obscure what was
 --   there

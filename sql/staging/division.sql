@@ -1,4 +1,4 @@
--- purpose: divisions and the limit of those who may carry the ball
+-- purpose: divisions and their carrier limits
 -- grain: one row per division
 -- inputs: event
 -- rule: divisions.csv

@@ -1,9 +1,10 @@
--- purpose: every event that was read, its JSON unpacked once into typed columns
+-- purpose: every event that was read, with its JSON unpacked into typed columns
 -- grain: one row per event; filtered by as_of (entered) and known_at (recorded)
 -- inputs: (the file of events that the engine names)
--- rule: all answers take "as of T", by entered: set-up has none and counts always; known_at goes
---   by recorded, for set-up too. position is the place in ledger order: by clock (recorded, or the
---   latest before it in the chain), chain, seq
+-- rule: as_of goes by entered, which the setup lacks: the setup always counts;
+--   known_at goes by recorded, for the setup too; position is the place in
+--   ledger order: by clock (recorded, or the latest before it in the chain),
+--   chain, seq
 -- columns: position, event_id, chain, seq, kind, happened_at, entered_at, recorded_at, stated_by,
 --   game, team, player, target_id, data
 with unpacked as (

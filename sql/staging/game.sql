@@ -1,7 +1,7 @@
--- purpose: games as games.csv, game_change and game_off have them
+-- purpose: games as games.csv, game_change and game_off give them
 -- grain: one row per game
 -- inputs: event, statement
--- rule: of the game changes the latest entered counts, each field by itself
+-- rule: the latest entered change counts, for each field separately
 -- columns: game, division, kickoff_at, site, home, visitor, is_off
 with changes as (
     select

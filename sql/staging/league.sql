@@ -1,7 +1,8 @@
--- purpose: the league's choices, as league.toml gave them with every default written out
+-- purpose: the league's choices, as league.toml gave them, with every default
+--   filled in
 -- grain: one row
 -- inputs: event
--- rule: rules hold for a season
+-- rule: rules apply for a whole season
 -- columns: time_zone, opens_before_kickoff_min, first_to_weigh, attempts, late_players,
 --   check_weight_clb, scale_division_clb, max_weighmasters_per_team, entered_late_after_min,
 --   declared_over_may_skip_scale, training_valid_days, limit_allowance, minimum, by_squad_size,

@@ -1,9 +1,10 @@
--- purpose: who holds which role, for which team, in which game, and whether with authority
+-- purpose: who holds which role, for which team and game, and whether with
+--   authority
 -- grain: one row per official, role, team (null: for no team) and game (null: in all games)
 -- inputs: event, statement, appointment
--- rule: roles are as officials.csv and appoint have them, whenever appointed; a role given for a
---   game is held in that game only; officials.csv has authority, an appoint where the appointer had
---   it
+-- rule: roles are as officials.csv and appoint give them, no matter when; a
+--   role for one game is held in that game only; officials.csv gives authority,
+--   and an appoint does if the appointer had it
 -- columns: official, role, team, game, has_authority, position (of what first gave it with
 --   authority; null without)
 with stated as (

@@ -1,4 +1,4 @@
--- purpose: the statements that count: not withdrawn, with two orders
+-- purpose: the statements that count (not withdrawn), with two orders
 -- grain: one row per statement
 -- inputs: event, withdrawn
 -- rule: first, latest and since go by happened_rank (at, ledger order); latest entered goes by

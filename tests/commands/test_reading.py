@@ -119,7 +119,7 @@ def test_explain_says_whose_it_is_to_look(store: Path) -> None:
         "late_after_half\n"
         "Raised for: a late player presented after the first half.\n"
         "The procedure: a late player is presented by the end of the first half.\n"
-        "Source: common practice, no source.\n"
+        "Source: common practice.\n"
         "For: site official, head official.\n"
         "One finding for each: game, team and player.\n"
     )

@@ -11,7 +11,7 @@ from ledger.derive.queries import Query, queries
 from ledger.derive.rule_header import rule_header
 from tests.contract.markdown import table
 
-COMMON = "common practice, no source"
+COMMON = "common practice"
 
 
 def parts() -> dict[str, str]:

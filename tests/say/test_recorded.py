@@ -160,7 +160,7 @@ def test_a_slip_is_a_finding_about_it_with_or_without_a_game(tmp_path: Path, rul
         ),
         (
             [WEIGHED | {"value": "no_scale"}],
-            "Still to do: have it decided whether the player may carry.",
+            "Still to do: get a decision on whether the player may carry.",
         ),
         (
             [WEIGHED, says("plays", game="g1", team="ash", player="a2", half=1, count=1, by="pc")],
