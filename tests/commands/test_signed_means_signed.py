@@ -24,9 +24,8 @@ from tests.signed_season import GAME, receipt, season
 PLAYER, BY = "k141", "marmots-wm3"
 EARLY = ("--at", "2026-09-05 08:42", "--entered", "2026-09-05 08:42:30")
 SAID = (
-    "No. 5: signed as: plays the whole game; does not carry the ball; listed: Over the carrier "
-    "limit. "
-    "Now: plays the whole game; may carry the ball."
+    "No. 5: signed as: plays the whole game but does not carry the ball; listed as over the "
+    "carrier limit. Now: plays the whole game and may carry the ball."
 )
 SET_BACK = "2026-09-05T13:50:00.000Z"
 CHILD = """
