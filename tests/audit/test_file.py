@@ -1,4 +1,4 @@
-"""What the file is made of, against the frozen text of its form."""
+"""What the file is made of, compared with the frozen text of its form."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ RETYPED = """
     update sqlite_master set sql = replace(sql, 'body TEXT', 'body BLOB') where name = 'event'
 """
 CHANGES = {
-    "create table notes (text)": "a table notes that a ledger does not have",
-    "create index spare on event (prev)": "an index spare that a ledger does not have",
+    "create table notes (text)": "the table notes does not belong in a ledger",
+    "create index spare on event (prev)": "the index spare does not belong in a ledger",
     "drop index event_game": "the index event_game is missing",
     "drop trigger event_delete": "the trigger event_delete is missing",
-    RETYPED: "the table event is not declared as a ledger of form 1 declares it",
+    RETYPED: "the table event is not declared as in a ledger of form 1",
     "pragma application_id = 7": "the file is not marked as a ledger (application_id is 7)",
 }
 
@@ -40,7 +40,7 @@ def test_each_element_that_is_not_as_declared_is_named(tmp_path: Path, change: s
     assert not report.verdict.intact
 
 
-def test_every_element_is_told(tmp_path: Path) -> None:
+def test_every_changed_element_is_named(tmp_path: Path) -> None:
     path = write_form1(tmp_path / "changed.weighbook")
     with closing(sqlite3.connect(path)) as connection:
         connection.executescript(";".join(CHANGES))
@@ -57,16 +57,16 @@ def test_an_emptied_ledger_is_a_problem(tmp_path: Path) -> None:
     assert problem.detail == "there are no events: a ledger begins with the key of a chain"
 
 
-def test_a_form_that_there_never_was_is_a_problem_and_a_newer_one_is_not_read(
+def test_an_unknown_form_is_a_problem_and_a_newer_one_is_refused(
     tmp_path: Path,
 ) -> None:
     path = tmp_path / "other.weighbook"
     with make_file(path) as store:
         store.connection.execute("pragma user_version = 0")
     details = [one.detail for one in audit_file(path).problems]
-    assert "the file is marked as a ledger of form 0; there is none" in details
+    assert "the file is marked as a ledger of form 0, which does not exist" in details
     with closing(sqlite3.connect(path)) as connection:
         connection.execute("pragma user_version = 3")
-    with pytest.raises(StoreError, match="a ledger of form 3 cannot be read here") as caught:
+    with pytest.raises(StoreError, match="cannot read a ledger of form 3") as caught:
         audit_file(path)
     assert "reads up to form 2. Install the newest one." in caught.value.hint

@@ -1,4 +1,4 @@
-"""Step 5: what was signed, against the audit's own reading of what the signature covers."""
+"""Step 5: what was signed, compared with the audit's own reading of the covered events."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from tests.stored import stored_events
 
 @pytest.mark.parametrize("seed", range(25))
 def test_the_audits_reading_gives_what_sql_gives(seed: int) -> None:
-    """Two readings of sql/README.md, sections 5 and 8, written apart, on random seasons."""
+    """Two independent readings of sql/README.md, sections 5 and 8, on random seasons."""
     stored = sorted(stored_events(random_season(seed)))
     engine = Engine(stored)
     events = [parse_event(one.body.encode()) for one in stored]
@@ -54,7 +54,7 @@ def content(store: SqliteStore) -> dict[str, Any]:
 
 
 def forge(one: Morning, shown: dict[str, Any]) -> list[Problem]:
-    """What the audit says of a signature on paper made by hand, with everything else in order."""
+    """Return what the audit says about a forged signature on paper; all else is in order."""
     one.state("countersign", by="we", form=FORM, rules=RULES, how="ink", scan="ab" * 32,
               others={}, list=list_number(shown), shown=shown)  # fmt: skip
     found = audit(one.store.connection).problems
@@ -138,8 +138,9 @@ def test_a_chain_with_a_faked_clock_is_noted_with_both_events(signed: Morning) -
     report = audit(signed.store.connection)
     assert report.problems == []
     notes = " ".join(report.steps[3].notes)
-    assert "tent:1, which comes after it" in notes
-    assert "tent:1 to tent:2 was recorded by 2026-09-05T13:00:00.000Z" in notes
+    assert "covers tent:1 and comes after it, but was recorded at" in notes
+    assert "does not cover tent:1 to tent:2, so this counts as later" in notes
+    assert "was recorded by 2026-09-05T13:00:00.000Z, before" in notes
 
 
 def test_withdrawals_a_thousand_deep_are_walked() -> None:

@@ -27,7 +27,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def ledger(tmp_path: Path) -> Path:
-    """A copy that anything may be done to."""
+    """A copy to spoil."""
     path = tmp_path / "season.weighbook"
     with season(path):
         return path
@@ -49,7 +49,7 @@ def test_as_it_was_written(ledger: Path, kept: Path) -> None:
     assert report.verdict.complete
     assert report.verdict.anchored
     assert [step.number for step in report.steps] == [1, 2, 3, 4, 5, 6, 7]
-    assert report.sentence.startswith("Up to the copies that it was compared with, every statement")
+    assert report.sentence.startswith("Up to the kept copies, every statement in this ledger")
 
 
 @pytest.mark.parametrize("seq", ROWS)
@@ -80,11 +80,14 @@ def test_any_column(ledger: Path, column: str, seq: int) -> None:
 def test_other_tables(ledger: Path, statement: str, problem: str) -> None:
     report = changed(ledger, statement)
     assert problem in {one.problem for one in report.problems}
-    assert "do not rely on it" in report.sentence
+    assert "Do not rely on it" in report.sentence
 
 
 def test_a_cut_back_to_before_the_signatures(ledger: Path, kept: Path) -> None:
-    """With all that belongs to what was cut, the signer's key too: only the receipt tells."""
+    """All that belongs to the cut events is gone too, the signer's key included.
+
+    Only the receipt shows it.
+    """
     statements = ("event where seq > 7346", "checkpoint", "key where name like '%@%'")
     report = changed(ledger, *(f"delete from {statement}" for statement in statements))
     assert report.ok
@@ -95,7 +98,7 @@ def test_a_cut_back_to_before_the_signatures(ledger: Path, kept: Path) -> None:
         (7349, "unknown key"),
     ]
     assert not report.verdict.anchored
-    assert "it was cut or written anew, or that copy is of another ledger" in report.sentence
+    assert "it was cut or rewritten, or that copy is from another ledger" in report.sentence
 
 
 def test_a_missing_table_is_a_store_error(ledger: Path) -> None:

@@ -1,4 +1,4 @@
-"""The audit's parts: quick proof and close look, two processes, trees, lists, kept copies."""
+"""The audit's parts: quick proof and look at every row, two processes, trees, lists, copies."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ def test_rows_that_are_not_there_are_not_proved(signed: Path) -> None:
 
 @pytest.mark.parametrize("salt", ["A" * 22 + "\n" + "B" * 22, "A" * 21, "A" * 22 + "\n"])
 def test_a_salt_of_another_form_is_not_proved(tmp_path: Path, salt: str) -> None:
-    """Its hash and links are right: whoever holds the file can write such an event."""
+    """Its hash and links are right: anyone with the file can write such an event."""
     with tiny_store(write_folder(tmp_path / "season")) as store:
         (position, body, last, clock) = store.connection.execute(
             "select position, body, hash, clock from event order by position desc"
@@ -135,7 +135,7 @@ def test_a_clock_that_went_back_is_a_note(tmp_path: Path) -> None:
             writing.append([Accepted("close", {}, at=_AT, entered=_AT, by="we")], chain="office")
         report = audit(store.connection)
     assert report.ok
-    assert "the ledger's clock had gone back at office:21" in report.notes
+    assert "the ledger's clock went back at office:21" in report.notes
 
 
 _AT = "2026-09-05T13:40:00.000Z"
@@ -161,12 +161,12 @@ def test_the_root_at_any_size(size: int, data: st.DataObject) -> None:
 def test_what_is_not_yet_witnessed_is_a_note() -> None:
     notes = audit(opened(whole_file())).notes
     assert "2 events since office:51 are not yet witnessed" in notes
-    # Its own last checkpoint is of 4 events; the office's last one says that it had come to 5.
+    # Its own last checkpoint covers 4 events; the office's last one names 5.
     assert "2 events since tent:5 are not yet witnessed" in notes
 
 
 def test_a_list_struck_off_and_withdrawn_in_another_chain_is_derived_too(tmp_path: Path) -> None:
-    """The writer signs the list as the whole ledger gives it; so does the audit derive it."""
+    """The writer signs the list of the whole ledger, and the audit derives the same."""
     with tiny_store(write_folder(tmp_path / "season")) as store:
         line = {"by": "wa", "game": "g1", "team": "ash"}
         _append(store, CHAIN, Accepted("list", {"reason": "absent"}, {}, _AT, _AT, player="a1",
@@ -211,13 +211,13 @@ def test_a_receipt_a_paper_a_bundle_and_a_proof(signed: Path, tmp_path: Path) ->
     report = audit_file(signed, since=[tmp_path / name for name in files])
     assert report.problems == []
     assert (report.kept, report.verdict.anchored) == (6, True)
-    told = report.steps[6].notes
-    assert told[0].endswith("cosigned by marmots-wm3")
-    assert told[-1].startswith("list.pdf: the checkpoint in it is of the first 7,352 events of ")
+    notes = report.steps[6].notes
+    assert notes[0].endswith("cosigned by marmots-wm3")
+    assert notes[-1].startswith("list.pdf: its checkpoint covers the first 7,352 events of ")
 
 
-def test_a_copy_of_one_chain_fixes_the_others_as_far_as_a_countersignature_in_it_tells() -> None:
-    """Of the tent, nobody kept more than the office's last receipt tells: its first five events."""
+def test_a_copy_of_one_chain_fixes_others_as_far_as_its_countersignatures_name_them() -> None:
+    """Only the office's last receipt fixes events of the tent: its first five."""
     latest = max(
         (one for one in victim().kept if one.checkpoint.origin.endswith("/office")),
         key=lambda one: one.checkpoint.size,
@@ -245,7 +245,7 @@ def _unguarded(connection: sqlite3.Connection) -> sqlite3.Connection:
 
 
 def _proof(signed: Path) -> bytes:
-    """Of two countersignatures: the latest checkpoint, and an earlier one that it continues."""
+    """A proof of two countersignatures: the latest checkpoint and the earlier one."""
     store = open_store(signed)
     try:
         return pack_proof(small_proof(store))
@@ -307,15 +307,15 @@ def test_any_bytes_hold_checkpoints_or_are_refused(
         read_kept(path)
 
 
-def test_a_copy_of_another_ledger_is_told(signed: Path, tmp_path: Path) -> None:
+def test_a_copy_of_another_ledger_is_found(signed: Path, tmp_path: Path) -> None:
     path = tmp_path / "receipt.txt"
     path.write_bytes(format_note(victim().kept[0].note))
     (problem,) = audit_file(signed, since=[path]).problems
     assert problem[:3] == ("office", 27, "unknown key")
-    assert "no chain here" in problem.detail
+    assert "which is not a chain of this ledger" in problem.detail
 
 
-def test_a_receipt_that_somebody_changed_is_told(signed: Path, tmp_path: Path) -> None:
+def test_a_changed_receipt_is_found(signed: Path, tmp_path: Path) -> None:
     path = tmp_path / "receipt.txt"
     path.write_bytes(receipt().replace(b"\n7349\n", b"\n7350\n"))
     found = {problem.problem for problem in audit_file(signed, since=[path]).problems}

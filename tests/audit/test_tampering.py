@@ -1,4 +1,4 @@
-"""What the audit finds when somebody edits the ledger's file by hand, past every guard."""
+"""What the audit finds if someone edits the ledger's file by hand, past every guard."""
 
 from __future__ import annotations
 
@@ -34,9 +34,9 @@ COLUMNS = RawEvent._fields[1:]
 
 @pytest.fixture(scope="module")
 def ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A tiny ledger of one chain, whose guards are gone: no trigger, no key, no constraint.
+    """A tiny ledger of one chain without guards: no trigger, no key, no constraint.
 
-    That this is found is for the attacks; here it is passed over.
+    The attacks test that the audit finds this; the tests here ignore it.
     """
     folder = write_folder(tmp_path_factory.mktemp("audit") / "season", day=day(*LINES))
     path = folder.with_name("whole.weighbook")
@@ -52,7 +52,7 @@ def ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @contextmanager
 def edited(ledger: Path) -> Iterator[sqlite3.Connection]:
-    """A connection to a copy of the ledger, at `changed_path`."""
+    """Open a copy of the ledger at `changed_path`."""
     connection = sqlite3.connect(shutil.copy(ledger, changed_path(ledger)))
     try:
         yield connection
@@ -66,7 +66,7 @@ def changed_path(ledger: Path) -> Path:
 
 
 def audit(path: Path) -> AuditReport:
-    """The audit, less what it finds of the loosened tables."""
+    """Audit, and leave out what it finds about the loosened tables."""
     report = audit_file(path)
     with closing(sqlite3.connect(path)) as connection:
         loosened = check_schema(connection)
@@ -76,7 +76,7 @@ def audit(path: Path) -> AuditReport:
 
 
 def found_after(ledger: Path, *statements: str) -> list[tuple[int | None, str]]:
-    """The problems as (seq, class), once these statements were run on a copy."""
+    """Run these statements on a copy; return its problems as (seq, code)."""
     with edited(ledger) as connection:
         for statement in statements:
             connection.execute(statement)
@@ -95,7 +95,7 @@ def test_a_whole_ledger(ledger: Path) -> None:
     assert (chain.chain, chain.length) == ("office", LENGTH)
     assert (chain.head, chain.root) == (hashes[-1].hex(), root(hashes).hex())
     assert report.sentence.startswith("Nothing in this ledger contradicts itself")
-    assert "only a copy that somebody kept can show" in report.sentence
+    assert "Only a copy that someone kept can show" in report.sentence
 
 
 def test_the_answer_has_its_keys(ledger: Path) -> None:
@@ -111,7 +111,7 @@ def test_the_answer_has_its_keys(ledger: Path) -> None:
             "chain": "office",
             "seq": 22,
             "problem": "altered",
-            "detail": "the column player is not what its bytes say",
+            "detail": "the column player does not match its bytes",
         }
     ]
 
@@ -130,7 +130,7 @@ def test_any_one_byte_changed_in_any_event_is_found_by_its_number(
     report = audit(changed_path(ledger))
     assert {problem.seq for problem in report.problems} == {seq}
     assert {problem.problem for problem in report.problems} == {"altered"}
-    assert "do not rely on it" in report.sentence
+    assert "Do not rely on it" in report.sentence
 
 
 @pytest.mark.parametrize("column", COLUMNS)
@@ -139,7 +139,7 @@ def test_any_value_in_any_column_is_found(ledger: Path, column: str, value: str)
     seq = {"ref": 21, "subject": 24}.get(column, 22)  # an event that has one
     found = found_after(ledger, f"update event set {column} = {value} where seq = {seq}")
     assert found
-    # A row without a usable chain or number cannot be named by it: what is missing is.
+    # A row without a usable chain or number has no name; the gap is found instead.
     assert seq in {number for number, _ in found} or column in ("chain", "seq")
 
 
@@ -167,7 +167,7 @@ def test_a_gap_says_what_is_missing(ledger: Path) -> None:
     assert details == ["missing: 2", "missing: 20 to 22"]
 
 
-def test_a_row_that_stands_twice(ledger: Path) -> None:
+def test_a_row_that_is_there_twice(ledger: Path) -> None:
     names = ", ".join(COLUMNS)
     copy = f"insert into event select 99, {names} from event where seq = 22"
     assert (22, "fork") in found_after(ledger, copy)
@@ -196,7 +196,7 @@ def test_an_event_rewritten_with_its_hash_is_found_by_the_next_link(ledger: Path
 
 
 def test_an_event_put_in_is_found(ledger: Path) -> None:
-    """With the right link behind it, but not before the event that stood there."""
+    """Its link back is right, but the event after it does not name it."""
     with edited(ledger) as connection:
         connection.execute("update event set seq = seq + 1, position = position + 1 where seq > 21")
         names = ", ".join(RawEvent._fields)
@@ -207,7 +207,7 @@ def test_an_event_put_in_is_found(ledger: Path) -> None:
     assert {problem.seq for problem in audit(changed_path(ledger)).problems} >= {22, 23, 24, 25}
 
 
-def test_every_problem_is_told(ledger: Path) -> None:
+def test_every_problem_is_listed(ledger: Path) -> None:
     found = found_after(
         ledger,
         "update event set body = body || ' ' where seq in (3, 9)",
@@ -217,7 +217,7 @@ def test_every_problem_is_told(ledger: Path) -> None:
     assert {seq for seq, _ in found} == {3, 9, 15, 22}
 
 
-def test_each_chain_is_followed_by_itself(tmp_path: Path) -> None:
+def test_each_chain_is_checked_alone(tmp_path: Path) -> None:
     folder = write_folder(tmp_path / "season", day=day(*LINES))
     path = tmp_path / "two.weighbook"
     load(path, folder)

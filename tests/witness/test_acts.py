@@ -196,7 +196,7 @@ def test_a_key_that_the_registrar_replaced_is_said_so(store: SqliteStore) -> Non
     after = sign(store, "g1", "elm", "wa")
     assert key_words(store, before.id, str) == ""
     assert key_words(store, after.id, str) == "key set by the registrar"
-    told = f"the key of wa was replaced by rg, not with the old key ({second.since})"
+    told = f"rg replaced the key of wa without the old key ({second.since})"
     assert key_notes(store) == [told]
     assert check_proof(prove_statements(store, [before.id, after.id])).ok
 
@@ -224,8 +224,8 @@ def test_a_key_that_an_opponent_put_into_the_file_is_noted(store: SqliteStore) -
     state_key(store, "wa", "we")
     event_id = f"{OFFICE}:{store.head(OFFICE).seq}"
     assert key_notes(store) == [
-        f"the key of wa was replaced by we, not with the old key ({event_id})",
-        f"official_key {event_id} by we, who held no role for it",
+        f"we replaced the key of wa without the old key ({event_id})",
+        f"official_key {event_id} by we, who had no role for it",
     ]
 
 

@@ -136,10 +136,8 @@ def test_a_row_that_was_whited_out(signed: SqliteStore, paper: bytes, tmp_path: 
     report = audit(signed.connection, since=read_kept(tmp_path / "list.pdf"))
     assert report.problems == []
     (told, *_) = report.steps[6].notes
-    assert told.startswith("list.pdf: the checkpoint in it is of the first 7,352 events of ")
-    assert told.endswith(
-        "This says nothing about what is printed on it: weighbook check list.pdf does"
-    )
+    assert told.startswith("list.pdf: its checkpoint covers the first 7,352 events of ")
+    assert told.endswith("To check what is printed on it, use weighbook check list.pdf")
 
 
 def test_another_teams_page(signed: SqliteStore, paper: bytes, tmp_path: Path) -> None:
