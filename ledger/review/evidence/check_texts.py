@@ -1,12 +1,11 @@
-"""The texts of a bundle that its proof makes: remade, and compared.
+"""Write the texts of a bundle again from its proof, and compare.
 
 1. statements.csv: every cell, against the proved entries.
-2. bag-info.txt: the league and season that an entry names, and the case that one opens.
-3. README.txt, certification.txt, check_bundle.py and answers/dictionary.txt: word for word, where
-   this version of the program made them. Another version has other words: that is said, and is
-   no difference.
+2. bag-info.txt: the league, the season and the case, against entries that name them.
+3. README.txt, certification.txt, check_bundle.py and answers/dictionary.txt: word for word, if the
+   same wording made them (`agent`). If not, the verdict says that they were not compared.
 
-The other tables are not among them: the program derived them from a whole ledger.
+The other tables are not compared: the program derived them from a whole ledger.
 """
 
 from __future__ import annotations
@@ -14,13 +13,13 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from functools import cache
+from hashlib import sha256
 from importlib.metadata import version
 from importlib.resources import files as package_files
 from itertools import zip_longest
 
-from ledger.chain.event import Event
 from ledger.derive.dictionary import format_dictionary
 from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import CASE
@@ -30,7 +29,8 @@ from ledger.review.evidence.facts import Facts, Texts, digests_of
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.witness.checked import CheckedProof, Differences
 
-STATEMENTS = "answers/statements.csv"
+SOFTWARE = "weighbook"
+STATEMENTS, DICTIONARY = "answers/statements.csv", "answers/dictionary.txt"
 CHECKER = "check_bundle.py"
 _MADE_LAST = ("README.txt", "certification.txt", CHECKER)
 _INFO = re.compile(
@@ -47,7 +47,7 @@ def check_texts(
     texts: Texts,
     found: Differences,
 ) -> str:
-    """In words, what was not compared, and why; "" where all was. Differences go into `found`.
+    """Add differences to `found`; return a sentence on what was not compared, or "".
 
     `info` is bag-info.txt, `payload` the files by their path below data/.
     """
@@ -55,8 +55,8 @@ def check_texts(
         _check_statements(payload.get(STATEMENTS, b""), checked)
     with found.noting("bag-info.txt"):
         facts = facts_of(info, payload, checked)
-        if facts.software != f"weighbook {version('weighbook')}":
-            return f"Its texts are by {facts.software}: not compared with ours."
+        if (maker := _elements(info)[3]) != agent():
+            return f"Texts not compared: another version of the program wrote them ({maker})."
         found += [
             f"data/{path}: not as this version writes it, {_first_line(there, right)}"
             for path, right in remade(facts, checked, texts).items()
@@ -65,17 +65,74 @@ def check_texts(
     return ""
 
 
+@cache
+def agent() -> str:
+    """Name and version of the program, and the start of a SHA-256 of everything that words texts.
+
+    Words change more often than versions. A bundle in other words still holds.
+    """
+    say = package_files("ledger").joinpath("say").iterdir()
+    words = {file.name: file.read_bytes() for file in say if file.name.endswith(".py")}
+    words |= {CHECKER: checker(), DICTIONARY: _dictionary().encode()}
+    digest = sha256(b"".join(words[name] for name in sorted(words))).hexdigest()
+    return f"{SOFTWARE} {version(SOFTWARE)} (words {digest[:16]})"
+
+
+def checker() -> bytes:
+    """The program that goes into each bundle."""
+    return package_files(__package__).joinpath(CHECKER).read_bytes()
+
+
 def remade(facts: Facts, checked: CheckedProof, write: Texts) -> dict[str, bytes]:
     """The texts that this version writes into a bundle, by path below data/."""
-    texts = {**write(facts, checked), "answers/dictionary.txt": _dictionary()}
-    made = {path: text.encode() for path, text in texts.items()}
-    return made | {CHECKER: package_files(__package__).joinpath(CHECKER).read_bytes()}
+    texts = {**write(facts, checked), DICTIONARY: _dictionary()}
+    return {path: text.encode() for path, text in texts.items()} | {CHECKER: checker()}
 
 
 def case_of(info: bytes) -> str:
-    """The case that bag-info.txt names; "" where it names none."""
+    """The case that bag-info.txt names, or ""."""
+    try:
+        return _elements(info)[2]
+    except InputError:
+        return ""
+
+
+def facts_of(info: bytes, payload: Mapping[str, bytes], checked: CheckedProof) -> Facts:
+    """What the texts say about the bundle, from bag-info.txt, the files and the proof.
+
+    Raises InputError or IntegrityError if bag-info.txt does not fit the proof.
+    """
+    league, season, case, maker = _elements(info)
+    leagues = [event.data for event in checked.events if event.kind == "league"]
+    if (league, season) not in [(_of(one, "name"), _of(one, "season")) for one in leagues]:
+        raise IntegrityError("no entry here names this league and season")
+    cases = (e.id for e in checked.events if e.kind in CASE and e.data.get("case") == case)
+    taken = [(e.id, str(e.data.get("target"))) for e in checked.events if e.kind == "withdraw"]
+    ids = with_withdrawals(cases, taken)
+    own = [event for event in checked.events if event.id in ids]
+    if not any(event.kind == "case_open" for event in own):
+        raise InputError(f"no entry here opens the case {case}")
+    return Facts(
+        league=league,
+        season=season,
+        case=case,
+        games=tuple(sorted({event.game for event in own if event.game})),
+        software=maker.partition(" (")[0],
+        states=tuple(chain.state.checkpoint for chain in checked.chains if chain.state),
+        digests=digests_of({path: payload[path] for path in payload if path not in _MADE_LAST}),
+    )
+
+
+def _elements(info: bytes) -> tuple[str, ...]:
+    """League, season, case and software of bag-info.txt. Raises InputError."""
     match = _INFO.fullmatch(info.decode("utf-8", "replace"))
-    return match[3] if match else ""
+    if not match:
+        raise InputError("not in the form that weighbook writes")
+    return match.groups()
+
+
+def _of(league: Mapping[str, object], key: str) -> str:
+    return " ".join(str(league.get(key)).split())
 
 
 def _check_statements(data: bytes, checked: CheckedProof) -> None:
@@ -94,46 +151,7 @@ def _cells(data: bytes) -> list[list[str]]:
     try:
         return [*csv.reader(io.StringIO(data.decode(), newline=""), strict=True)]
     except (UnicodeDecodeError, csv.Error) as error:
-        raise InputError("not a table that can be read") from error
-
-
-def facts_of(info: bytes, payload: Mapping[str, bytes], checked: CheckedProof) -> Facts:
-    """What the texts say of the bundle, by bag-info.txt, the files and the proof.
-
-    Raises InputError or IntegrityError where bag-info.txt does not fit the proof.
-    """
-    match = _INFO.fullmatch(info.decode("utf-8", "replace"))
-    if not match:
-        raise InputError("it has another form than weighbook gives it")
-    league, season, case, software = match.groups()
-    leagues = [event.data for event in checked.events if event.kind == "league"]
-    if (league, season) not in [(_of(one, "name"), _of(one, "season")) for one in leagues]:
-        raise IntegrityError("no statement here is of this league and season")
-    own = _own(checked.events, case)
-    if not any(event.kind == "case_open" for event in own):
-        raise InputError(f"no statement here opens the case {case}")
-    evidence = {path: payload[path] for path in payload if path not in _MADE_LAST}
-    return Facts(
-        league=league,
-        season=season,
-        case=case,
-        games=tuple(sorted({event.game for event in own if event.game})),
-        software=software,
-        states=tuple(chain.state.checkpoint for chain in checked.chains if chain.state),
-        digests=digests_of(evidence),
-    )
-
-
-def _of(league: Mapping[str, object], key: str) -> str:
-    return " ".join(str(league.get(key)).split())
-
-
-def _own(events: Sequence[Event], case: str) -> list[Event]:
-    """The case's own statements, and what withdraws them."""
-    own = (e.id for e in events if e.kind in CASE and e.data.get("case") == case)
-    taken = [(e.id, str(e.data.get("target"))) for e in events if e.kind == "withdraw"]
-    ids = with_withdrawals(own, taken)
-    return [event for event in events if event.id in ids]
+        raise InputError("this table cannot be read") from error
 
 
 @cache
@@ -145,5 +163,4 @@ def _first_line(there: bytes, right: bytes) -> str:
     lines: Iterator[tuple[bytes, bytes]] = zip_longest(
         there.split(b"\n"), right.split(b"\n"), fillvalue=b""
     )
-    number = next((n for n, (one, other) in enumerate(lines, 1) if one != other), 0)
-    return f"line {number}"
+    return f"line {next((n for n, (one, other) in enumerate(lines, 1) if one != other), 0)}"

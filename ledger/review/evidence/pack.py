@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from importlib.metadata import version
-from importlib.resources import files as package_files
 from typing import Any
 
 from ledger.chain.checkpoint import Checkpoint, parse_checkpoint
@@ -16,7 +14,13 @@ from ledger.errors import InputError, IntegrityError, StoreError
 from ledger.review.evidence.answers import answer_case
 from ledger.review.evidence.archive import format_zip
 from ledger.review.evidence.bag import make_bag
-from ledger.review.evidence.check_texts import CHECKER
+from ledger.review.evidence.check_texts import (
+    CHECKER,
+    DICTIONARY,
+    STATEMENTS,
+    agent,
+    checker,
+)
 from ledger.review.evidence.exhibits import KeptFile, bundle_name, read_exhibits
 from ledger.review.evidence.facts import Facts, Texts, digests_of
 from ledger.review.evidence.packet_file import check_packet
@@ -28,8 +32,6 @@ from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
 from ledger.witness.proof import ChainProof, Proof, format_proof
 from ledger.witness.prove import prove_statements
-
-SOFTWARE = "weighbook"
 
 
 @dataclass(frozen=True)
@@ -81,12 +83,12 @@ def pack_case(
     kept = read_exhibits(store, wanted)
     evidence = _evidence(scope, proof, kept, packet)
     evidence |= {f"answers/{name}": content for name, content in answers.files.items()}
-    evidence["answers/statements.csv"] = statements_csv(checked)
-    evidence["answers/dictionary.txt"] = format_dictionary([*answers.tables, TABLE]).encode()
+    evidence[STATEMENTS] = statements_csv(checked)
+    evidence[DICTIONARY] = format_dictionary([*answers.tables, TABLE]).encode()
     facts = _facts(scope, checked, digests_of(evidence))
     payload = evidence | {
         **{path: text.encode() for path, text in texts(facts, checked).items()},
-        CHECKER: package_files(__package__).joinpath(CHECKER).read_bytes(),
+        CHECKER: checker(),
     }
     origin, private = _signing_key(store, scope.chain, proof)
     bag = make_bag(payload, _info(store, facts), origin, private)
@@ -130,7 +132,7 @@ def _facts(scope: CaseScope, checked: CheckedProof, digests: Mapping[str, str]) 
         season=" ".join(league["season"].split()),
         case=scope.case,
         games=scope.games,
-        software=f"{SOFTWARE} {version(SOFTWARE)}",
+        software=agent().partition(" (")[0],
         states=tuple(chain.state.checkpoint for chain in checked.chains if chain.state),
         digests=digests,
     )
@@ -142,7 +144,7 @@ def _info(store: Store, facts: Facts) -> dict[str, str]:
         "External-Description": f"Evidence of the season {facts.season} about one case",
         "External-Identifier": facts.case,
         "Bagging-Date": store.last().recorded[:10],
-        "Bag-Software-Agent": facts.software,
+        "Bag-Software-Agent": agent(),
     }
 
 

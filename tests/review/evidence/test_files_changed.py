@@ -10,7 +10,6 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from hashlib import sha256
-from importlib.metadata import version
 from pathlib import Path
 
 import pikepdf
@@ -23,7 +22,9 @@ from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.packets import PROOF, STATEMENTS
 from ledger.review.evidence import packet_file
 from ledger.review.evidence.check import check_bundle
+from ledger.review.evidence.check_texts import agent
 from ledger.review.evidence.pack import pack_case
+from ledger.review.evidence.reading import read_bundle
 from ledger.say.bundles import bundle_texts
 from ledger.store.sqlite.store import SqliteStore
 from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
@@ -151,13 +152,31 @@ def test_what_the_keeper_certifies_anew_nobody_finds(
     assert b"derive it again from the statements" in b" ".join(files["data/README.txt"].split())
 
 
-def test_texts_by_another_version_are_not_compared(ledger: SqliteStore, bundle: Bundle) -> None:
-    info = bundle.files["bag-info.txt"].replace(version("weighbook").encode(), b"0.0.0")
+def test_texts_in_other_words_are_not_compared(ledger: SqliteStore, bundle: Bundle) -> None:
+    """The same version may have had other words: what counts is the digest of the words."""
+    info = bundle.files["bag-info.txt"].replace(agent().encode(), b"weighbook 0.1.0")
     readme = bundle.files["data/README.txt"] + b"\n"
     files = bundle.files | {"bag-info.txt": info, "data/README.txt": readme}
     checked = check_bundle(signed_anew(ledger, files), bundle_texts)
     assert checked.ok, checked.checked.differences
-    assert checked.not_compared == "Its texts are by weighbook 0.0.0: not compared with ours."
+    assert checked.not_compared == (
+        "Texts not compared: another version of the program wrote them (weighbook 0.1.0)."
+    )
+
+
+def test_a_bundle_packed_by_an_older_program_still_holds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """bundle_0_1.zip was packed before bag-info.txt named the words; many have changed since."""
+    path = Path(__file__).with_name("bundle_0_1.zip")
+    checked = check_bundle(read_bundle(path), bundle_texts)
+    assert checked.ok, checked.checked.differences
+    assert "(weighbook 0.1.0)" in checked.not_compared
+    assert (checked.case, len(checked.checked.texts)) == ("c1", 2)
+    assert alone_verdict(path, monkeypatch) == 0
+    files = read_bundle(path)
+    files["data/events.json"] = files["data/events.json"].replace(b"g1", b"g2", 1)
+    assert own_verdict(write_zip(tmp_path, files))
 
 
 def test_every_file_is_tried(bundle: Bundle) -> None:
