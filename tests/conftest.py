@@ -47,6 +47,10 @@ def has_room(folder: Path) -> bool:
     return folder.is_dir() and os.access(folder, os.W_OK) and shutil.disk_usage(folder).free > ROOM
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
 def pytest_collection_finish() -> None:
     """What is there now stays: the collector of garbage need not look at it again and again."""
     gc.collect()

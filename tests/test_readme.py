@@ -57,6 +57,7 @@ def on_a_terminal(line: str, folder: Path) -> tuple[int, str]:
     return os.waitstatus_to_exitcode(status), shown.decode()
 
 
+@pytest.mark.long
 @pytest.mark.filterwarnings("ignore:This process:DeprecationWarning")  # pty.fork with threads
 def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "sample_season", tmp_path / "sample_season")
@@ -99,6 +100,7 @@ def test_the_python_of_the_readme_runs(
     exec(code.replace("season.weighbook", sample_ledger.name), {})
 
 
+@pytest.mark.long
 def test_every_command_of_the_sample_seasons_readme_runs(
     sample_ledger: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

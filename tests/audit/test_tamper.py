@@ -18,6 +18,7 @@ pytestmark = pytest.mark.usefixtures("remembering")
 WRITE = "python -m tests.audit.attacks --write"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("group", GROUPS)
 def test_each_attack_is_noticed_by_whom_it_should(group: str) -> None:
     outcomes = [(attack, carry_out(attack)) for attack in GROUPS[group]()]

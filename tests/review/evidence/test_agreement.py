@@ -59,6 +59,7 @@ def mutated(value: Any, random: Random) -> Any:
     return random.choice(OTHER)
 
 
+@pytest.mark.long
 @settings(
     max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
