@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from ledger.chain import keys
 from tests.once import FOLDER, made_once
@@ -25,7 +25,8 @@ SAMPLE = Path(__file__).resolve().parents[1] / "sample_season"
 SMALL_COST = 16
 IN_MEMORY, ROOM = Path("/dev/shm"), 4 << 30
 
-settings.register_profile("weighbook", deadline=None)  # a busy machine must not fail a test
+# A busy machine must not fail a test.
+settings.register_profile("weighbook", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("weighbook")
 
 

@@ -37,7 +37,9 @@ def test_it_accepts_its_examples(known: dict[str, Parser], name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=60,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(st.data())
 def test_it_refuses_with_our_errors_only(

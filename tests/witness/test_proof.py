@@ -25,7 +25,7 @@ from tests.witness.small import small_proof
 SOME = settings(
     max_examples=150,
     deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 
 

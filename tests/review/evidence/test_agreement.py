@@ -61,7 +61,9 @@ def mutated(value: Any, random: Random) -> Any:
 
 @pytest.mark.long
 @settings(
-    max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=120,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(random=st.randoms(use_true_random=False))
 def test_the_two_checkers_agree(
@@ -131,7 +133,9 @@ def test_both_find_a_lie_about_a_signed_list(
 
 
 @settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(random=st.randoms(use_true_random=False))
 def test_the_two_checkers_agree_on_signed_lists(
