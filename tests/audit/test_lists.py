@@ -138,7 +138,7 @@ def test_a_chain_with_a_faked_clock_is_noted_with_both_events(signed: Morning) -
     report = audit(signed.store.connection)
     assert report.problems == []
     notes = " ".join(report.steps[3].notes)
-    assert "covers tent:1 and comes after it, but was recorded at" in notes
+    assert "tent:1 covers office:25 and comes after it, but was recorded at" in notes
     assert "does not cover tent:1 to tent:2, so this counts as later" in notes
     assert "was recorded by 2026-09-05T13:00:00.000Z, before" in notes
 
