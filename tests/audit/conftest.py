@@ -1,4 +1,4 @@
-"""Pure functions that remember what they gave: nearly the same file is audited again and again."""
+"""Pure functions that remember their results, because the tests audit similar files many times."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ PURE: tuple[Callable[..., Any], ...] = (
 
 @pytest.fixture(scope="module")
 def remembering() -> Iterator[None]:
-    """Each room's name for a pure function stands for one that remembers; errors come anew."""
+    """Replace each room's pure functions by ones that remember results, but not errors."""
     with pytest.MonkeyPatch.context() as patch:
         for function in PURE:
             remembers = lru_cache(maxsize=50_000)(function)

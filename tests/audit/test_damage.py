@@ -1,4 +1,4 @@
-"""A file with a damaged page: the audit says what is gone and what holds, event by event."""
+"""A file with a damaged page: the audit says which events are gone and which still hold."""
 
 from __future__ import annotations
 

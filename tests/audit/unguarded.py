@@ -1,4 +1,4 @@
-"""A ledger's file under somebody's hand: its guards away for a while, and put back."""
+"""Open a ledger's file without its guards, and put them back afterwards."""
 
 from __future__ import annotations
 

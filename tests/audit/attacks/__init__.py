@@ -1,1 +1,1 @@
-"""Attacks on a ledger's file, each with who should notice; and the table of what came out."""
+"""Attacks on a ledger's file, who should notice each, and the table of outcomes."""

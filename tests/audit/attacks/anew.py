@@ -1,4 +1,4 @@
-"""Events written anew, every hash and link right, and what chains say of each other made to fit."""
+"""Rewritten events: every hash and link is right, and what chains say about each other fits."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from tests.audit.attacks.rows import all_rows
 
 Body = dict[str, Any]
 Edit = Callable[[RawEvent, Body, bool], bool]
-"""May change the body of a row; told whether it is another event already, since it follows from one
-that is. Says whether it has changed the body."""
+"""May change a row's body; returns whether it did. The last argument says whether the event differs
+already because it follows a changed one."""
 CHAINS = ("office", "tent")
 
 
@@ -26,8 +26,8 @@ def write_anew(
 ) -> tuple[dict[str, list[bytes]], dict[str, int]]:
     """The hashes by chain, and the number of the first event in each chain that is another one.
 
-    A countersignature names the roots of the other chains: where one of these changes, it changes
-    too, unless the attacker overlooks that.
+    A countersignature names the roots of the other chains. If one of these changes, the
+    countersignature changes too, unless the attacker overlooks that.
     """
     hashes: dict[str, list[bytes]] = {chain: [] for chain in CHAINS}
     begun: dict[str, int] = {}
@@ -52,7 +52,7 @@ def write_anew(
 
 
 def _fit_others(body: Body, hashes: Mapping[str, list[bytes]]) -> bool:
-    """Whether what it says of the other chains had to be changed."""
+    """Make what it says about other chains fit; return whether that changed it."""
     was = {chain: dict(state) for chain, state in body["data"].get("others", {}).items()}
     for chain, state in body["data"].get("others", {}).items():
         state["root"] = root(hashes[chain][: state["size"]]).hex()
@@ -60,7 +60,7 @@ def _fit_others(body: Body, hashes: Mapping[str, list[bytes]]) -> bool:
 
 
 def reached(chain: str, seq: int) -> dict[str, int]:
-    """By chain, the first event that must change with this one, since it names it."""
+    """Return, by chain, the first event that must change with this one because it names it."""
     begun: dict[str, int] = {}
     for row in all_rows():
         others = orjson.loads(row.body)["data"].get("others", {})

@@ -1,8 +1,8 @@
-"""An attack: somebody with the file, a database shell and time. What they do, and who notices.
+"""An attack: what someone with the file, a database shell and time does, and who notices.
 
-The attacker takes the guards away, does what they like, and puts the guards back; on a loose file
-the unique constraints and types are gone too. What is in the file is theirs, the chains' private
-keys among it; officials' keys are not, unless an attack says that one was got hold of.
+The attacker drops the guards, changes what they like, and puts the guards back. On a loose file,
+unique constraints and types are gone too. The attacker has all that is in the file, the chains'
+private keys included, but no official's key unless the attack says so.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from tests.audit.attacks.victim import Victim, victim
 AUDIT, COPY, NOBODY = "audit", "kept copy", "nobody"
 """Who notices: the audit of the file alone; only a comparison with a kept copy; nobody."""
 FINDING, STATE, NOTE, SAME = "finding", "state", "note", "same"
-"""Of what changes no byte: a finding; what is said of a signature; a note of the audit; and nobody
-needs to, since the list is what was signed."""
+"""Who notices what changes no byte: a finding; the signature's state; a note of the audit; nobody,
+because the list is still what was signed."""
 
 
 class Hand:
@@ -61,14 +61,14 @@ class Hand:
 
 
 def _nothing(hand: Hand) -> None:
-    """For attacks on another ledger than the victim's file."""
+    """Do nothing: the attack uses another ledger."""
 
 
 @dataclass(frozen=True)
 class Attack:
     """One attack: the table's row that counts it, a name of its own, and who should notice.
 
-    `act` is done to the victim's file; or `outcome` carries the attack out by itself.
+    `act` changes the victim's file, or `outcome` carries out the whole attack.
     """
 
     row: str
@@ -83,10 +83,10 @@ class Attack:
 
 
 class Outcome(NamedTuple):
-    """Who noticed, as which classes of problem, and whether kept checkpoints were reached.
+    """Who noticed, with which problem codes, and whether events behind a kept copy changed.
 
-    `schema` are the problems of what the file is made of. On a loose file they tell of the
-    loosening alone: there only other problems count as noticed.
+    `schema` are the problems of tables, indexes and triggers. On a loose file they come from the
+    loosening, so only other problems count as noticed.
     """
 
     noticed_by: str
@@ -132,12 +132,12 @@ def _look(hand: Hand, *, is_loose: bool) -> Outcome:
 
 
 def _hold_quick_against_close(connection: sqlite3.Connection) -> None:
-    """What the quick proof of steps 1 and 2 passes, the close look must pass too."""
+    """If the quick proof of steps 1 and 2 passes, so must the look at every row."""
     connection.text_factory = str
     runs = prove_rows(connection, 1, count_events(connection), id)
     quick = join_runs([runs], BEGINNING) if runs is not None else None
     if quick is None:
-        return  # the audit itself has taken the close look
+        return  # the audit itself has looked at every row
     look_at_any_text(connection)
     read, bytes_wrong, links_wrong = explain(connection, id)
     assert not bytes_wrong + links_wrong
@@ -145,7 +145,7 @@ def _hold_quick_against_close(connection: sqlite3.Connection) -> None:
 
 
 def _was_rewritten(hand: Hand, chain: str) -> bool:
-    """Whether anything changed of the events that a kept copy covers."""
+    """Whether an event that a kept copy covers changed."""
     return _covered(hand.connection, chain) != _covered_before(chain)
 
 
@@ -195,7 +195,7 @@ def loose_file() -> bytes:
 
 
 def in_memory(file: bytes) -> bytes:
-    """A database file that was in WAL mode, in a form that can lie in memory.
+    """Make a database file in WAL mode usable in memory.
 
     The 19th and 20th byte say which journal (SQLite's file format, section 1.3, from memory).
     """

@@ -69,7 +69,7 @@ def _changes(table: Element) -> Iterator[tuple[str, str, str]]:
 
 
 def _rebuild(table: Element, sql: str, hand: Hand) -> None:
-    """The table anew from another statement, with its rows, and the indexes that fit it."""
+    """Rebuild the table from another statement, with its rows and the indexes that fit."""
     old = f"{table.name}_old"
     indexes = [one for one in FORMS[NEWEST] if one.type == "index" and one.table == table.name]
     hand.run(f'alter table "{table.name}" rename to {old}')

@@ -1,7 +1,7 @@
-"""Officials' keys forged by somebody who has only the chains' keys: in place of, or beside, theirs.
+"""Officials' keys, forged in place of theirs or beside them by someone with only the chains' keys.
 
-Enrolling needs no more than the device, so a key event can be made up; a receipt at home is of the
-key before. The forger signs anew with the made-up key all that the true one had cosigned.
+Enrolling needs only the device, so the attacker can make up a key event. A receipt at home is still
+signed with the earlier key. The forger signs again, with the new key, all that the true one signed.
 """
 
 from __future__ import annotations
@@ -81,7 +81,7 @@ def append_key(chain: str, official: str, hand: Hand) -> None:
 
 
 def append_early(chain: str, official: str, hand: Hand) -> None:
-    """The event is the chain's last, yet stands in ledger order before a countersignature."""
+    """The event is the chain's last, but comes before a countersignature in ledger order."""
     last = _last_signed(official)
     event = _key_event(hand, chain, official, last, make_key())
     hand.run("update event set position = -position - 1 where position >= ?", last)
@@ -90,9 +90,9 @@ def append_early(chain: str, official: str, hand: Hand) -> None:
 
 
 def slip_in(hand: Hand, *, signs: bool) -> None:
-    """Behind what is signed of the tent, but before the last signature in the office's chain.
+    """After what is signed in the tent's chain, but before the office's last signature.
 
-    No event that a kept copy covers is touched; that signature is said to be by another key.
+    It touches no event that a kept copy covers; that signature now claims another key.
     """
     (last,) = [row for row in hand.rows("office") if row.position == _last_signed("wa")]
     rows = hand.rows("tent")

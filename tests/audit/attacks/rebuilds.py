@@ -1,6 +1,6 @@
-"""The chain written anew from an event on, every hash and link right; with and without keys.
+"""A chain rewritten from an event on, every hash and link right; with and without keys.
 
-A chain's private key lies in the file, so the attacker has it. Each variant is tried from each
+The file has each chain's private key, so the attacker has it. Each variant is tried from each
 event of each chain. A stated countersignature (one of a day file) claims no key and no list.
 """
 
@@ -44,7 +44,7 @@ Change = Callable[[Body], None]
 
 @dataclass(frozen=True)
 class Means:
-    """What a forger does beside rehashing: whose keys they have, and what they leave out."""
+    """What a forger does besides rehashing: whose keys they use, and what they leave out."""
 
     words: str
     signs_chain: bool = True
@@ -200,7 +200,7 @@ def can_sign(note: Note | None, officials: tuple[str, ...]) -> KeyPair | None:
 
 
 def _unsign(body: Body, *, inks: bool) -> None:
-    """No signature at all, or one in ink under a scan that the ledger holds already."""
+    """No signature at all, or one in ink with a scan that the ledger has already."""
     if body["kind"] == "countersign" and body["data"].get("how") == "key":
         more = {"how": "ink", "scan": sha256(SCAN).hexdigest()}
         body["data"] = body["data"] | more if inks else {}

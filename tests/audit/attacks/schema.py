@@ -119,7 +119,7 @@ def _instead(index: Element, sql: str, hand: Hand) -> None:
 
 
 def _lie(index: str, hand: Hand) -> None:
-    """Make the index anew over half of the rows, and have the schema say that it has them all."""
+    """Rebuild the index over half of the rows, but have the schema claim all of them."""
     ((sql,),) = hand.run("select sql from sqlite_master where name = ?", index)
     hand.run(f"drop index {index}")
     joined = "and" if " where " in sql.lower() else "where"

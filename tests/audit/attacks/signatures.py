@@ -108,7 +108,7 @@ def _with_stranger(note: Note) -> Note:
 
 
 def _put_end(position: int, hand: Hand) -> None:
-    """The head of the chain, signed by its own key: whoever has the file can sign that."""
+    """The chain's head, signed with its own key: anyone with the file can do that."""
     ((chain,),) = hand.run("select chain from checkpoint where position = ?", position)
     size = len(hand.rows(chain))
     note = format_note(_signed(hand, chain, size)).decode()

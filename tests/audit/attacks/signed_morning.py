@@ -144,7 +144,7 @@ def after(
 
 
 class Seen(NamedTuple):
-    """What the ledger tells after it all: the lists, their signatures, findings, the audit."""
+    """The ledger's answers afterwards: the lists, their signatures, findings, the audit."""
 
     contents: Mapping[Key, Mapping[str, Any]]
     signatures: Mapping[str, SignedList]
@@ -178,7 +178,7 @@ def look(store: SqliteStore) -> Seen:
 
 
 def holes(seen: Seen) -> list[str]:
-    """What nobody noticed though somebody must, or was told though nothing is changed."""
+    """Return what went unnoticed, and what was reported although nothing changed."""
     found = [f"the audit: {problem}" for problem in seen.problems]
     behind: set[str] = set()
     for event in seen.events.values():

@@ -57,7 +57,7 @@ def all_attacks() -> list[Attack]:
 
 
 def format_table(outcomes: Iterable[tuple[Attack, Outcome]]) -> str:
-    """Rows of Markdown, what nobody notices last."""
+    """Return the rows in Markdown; what nobody notices comes last."""
     counts: Counter[tuple[str, str]] = Counter()
     classes: dict[tuple[str, str], set[str]] = {}
     for attack, outcome in outcomes:

@@ -1,8 +1,8 @@
-"""A third chain addedto the file, at every place, by somebody who has no key but its own.
+"""A third chain added to the file, at every place, by someone with no key but its own.
 
-It is a chain as a device would write it: a key of its own, a listing, all hashes and links right.
-Before a signature that does not name it, it stands in an order that never was. After the last of
-them it may as well be a device that came late: its clock is noted where it contradicts the others.
+It looks as a device would write it: its own key, a listing, right hashes and links. Before a
+signature that does not name it, its place in the order is impossible. After the last signature it
+could be a device that came late; the audit notes a clock that contradicts the others.
 """
 
 from __future__ import annotations
