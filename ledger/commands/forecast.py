@@ -12,7 +12,7 @@ from ledger.commands.shared import format_option, moment_options, opened, show, 
 from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
-    from ledger.derive.forecast import PlayerForecast
+    from ledger.derive.forecast_rows import PlayerForecast
 
 TABLE = {
     "team": "Team",

@@ -1,1 +1,1 @@
-"""Events to answers: typed events into DuckDB, then the queries of `sql/`."""
+"""Turn events into answers: typed events into DuckDB, then the queries of `sql/`."""

@@ -1,4 +1,4 @@
-"""An answer as people ask for it, by every front end in the same way: what is read, and derived."""
+"""Answer a question for every front end: read the events it needs, and derive the answer."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from ledger.store.store import Store, Stored
 
 @dataclass(frozen=True)
 class Asked:
-    """An answer as of these moments (UTC text), and the events and engine that gave it.
+    """An answer as of these moments (UTC text), with the events and engine behind it.
 
-    `zone` is the league's time zone, to show times in.
+    `zone` is the league's time zone, in which to show times.
     """
 
     answer: Answer
@@ -39,10 +39,10 @@ def ask(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Asked:
-    """The answer of that name (a file of `sql/answers/`), of a game, a team or the season.
+    """Return the answer `name` (a file of `sql/answers/`) for a game, a team or the season.
 
-    "book" is of a team; "findings" may be narrowed to game, team and rule. InputError for a game,
-    team or rule that is not known.
+    "book" takes a team; "findings" may be narrowed to game, team and rule. InputError for an
+    unknown game, team or rule.
     """
     if name == "findings":
         refuse_unknown(store, game=game, team=team)

@@ -1,6 +1,6 @@
-"""A game or a team that is asked for is one that the ledger knows; else there is no answer.
+"""Refuse questions about games and teams that the ledger does not know.
 
-"No findings." about a team that is not there would be a false all-clear.
+"No findings." about an unknown team would be a false all-clear.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ from ledger.suggest import suggest, suggest_hint
 
 
 def unknown_game(store: Store, game: str) -> InputError:
-    """The error of a game that the ledger does not have, with what was probably meant."""
+    """Return the error for a game that the ledger does not have, with a suggestion."""
     games = [str(stored.event.game) for stored in store.events(kind=["game"])]
     hint = suggest_hint(game, games, "weighbook status lists the games.")
     return InputError(f"no game {game} in this ledger", hint=hint)
 
 
 def unknown_team(store: Store, team: str) -> InputError:
-    """The error of a team that the ledger does not have, with what was probably meant."""
+    """Return the error for a team that the ledger does not have, with a suggestion."""
     events = [stored.event for stored in store.events(kind=["team"])]
     names = {str(event.team): str(event.data["name"]) for event in events}
     called = suggest(team, names.values())
@@ -29,7 +29,7 @@ def unknown_team(store: Store, team: str) -> InputError:
 
 
 def refuse_unknown(store: Store, *, game: str | None = None, team: str | None = None) -> None:
-    """InputError for a game or a team that the ledger does not have, or one not in the other."""
+    """Raise InputError for an unknown game or team, or a team that is not in the game."""
     found = [] if game is None else list(store.events(kind=["game"], game=[game]))
     if game is not None and not found:
         raise unknown_game(store, game)
@@ -41,18 +41,15 @@ def refuse_unknown(store: Store, *, game: str | None = None, team: str | None = 
 
 
 def not_held_yet(game: str, held_since: str) -> InputError:
-    """The error of a game that the ledger came to hold only after the moment of --known-at.
-
-    `held_since` is UTC text.
-    """
+    """Return the error for a game recorded only after --known-at; `held_since` is UTC text."""
     return InputError(
-        f"the ledger did not hold {game} yet at the moment of --known-at",
-        hint=f"It has held it since {held_since}. --as-of asks what had been written down.",
+        f"{game} was not in the ledger yet at the moment of --known-at",
+        hint=f"It has been there since {held_since}. --as-of goes by when things were written down.",
     )
 
 
 def refuse_no_side(game: str, team: str, sides: tuple[str, str]) -> None:
-    """InputError for a team that does not play in the game."""
+    """Raise InputError for a team that does not play in the game."""
     if team not in sides:
         hint = f"Teams of {game}: {' and '.join(sorted(sides))}."
         raise InputError(f"{team} does not play in {game}", hint=hint)

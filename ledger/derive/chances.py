@@ -8,10 +8,10 @@ Vocabulary: a *pmf* is a list whose entry i is P(X = i); a *tail* is P(X >= k).
   variance n p (1 - p) (1 + (n - 1) rho). rho = 0 is the binomial. With the usual a and b:
   p = a / (a + b), rho = 1 / (a + b + 1).
 
-Neighbouring terms are found by their ratio, outward from a large one, so that nothing over- or
-underflows for counts of a thousand. The negative binomial is divided by its own sum, without any
-gamma function; the beta-binomial takes its first term from lgamma, so that a tail costs k steps
-and not n. Both are right to about 1e-12, in the limits too, which need no special case.
+Terms are found by their ratio, outward from a large one, so nothing over- or underflows for counts
+of a thousand. The negative binomial is divided by its own sum, without a gamma function; the
+beta-binomial takes its first term from lgamma, so a tail costs k steps, not n. Both are right to
+about 1e-12, also in the limits, which need no special case.
 
 >>> round(math.fsum(negative_binomial(12.0, 1 / 5)[10:]), 12)
 0.603413794416
@@ -24,16 +24,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-# A term this much smaller than the largest ends an endless upper tail.
+# A term this much smaller than the largest ends an infinite upper tail.
 END_OF_TAIL = 1e-16
-# Below this the two gamma functions of a rising product cancel too many digits.
+# Below this, the two gamma functions of a rising product cancel too many digits.
 TOO_SMALL_FOR_GAMMA = 1e-3
 
 
 def negative_binomial(mean: float, dispersion: float, at_least: int = 0) -> list[float]:
     """The pmf of X - at_least given X >= at_least; mean > 0, dispersion >= 0, at_least >= 0.
 
-    With at_least = 0 that is X itself. The condition costs no accuracy, however unlikely it is.
+    With at_least = 0 that is X itself. An unlikely condition costs no accuracy.
     """
 
     def ratio(x: int) -> float:
@@ -95,7 +95,7 @@ def _log_rising(first: float, theta: float, n: int) -> float:
 
 
 def normalised(weights: Sequence[float]) -> list[float]:
-    """The pmf in proportion to weights, one of which at least is over 0."""
+    """The pmf in proportion to weights, at least one of them over 0."""
     total = math.fsum(weights)
     return [weight / total for weight in weights]
 
@@ -106,7 +106,7 @@ def mean_of(pmf: Sequence[float]) -> float:
 
 
 def interval(pmf: Sequence[float], level: float) -> tuple[int, int]:
-    """(low, high) with at most (1 - level) / 2 below low and as much above high; 0 < level < 1."""
+    """(low, high) with at most (1 - level) / 2 below low and above high; 0 < level < 1."""
     outside = (1 - level) / 2
     low = high = 0
     total = 0.0
@@ -130,9 +130,9 @@ def sum_of(first: Sequence[float], second: Sequence[float]) -> list[float]:
 
 
 def run_factor(n: int, correlation: float) -> float:
-    """By how much runs widen the variance of the successes in n trials; n >= 1, 0 <= c < 1.
+    """The factor by which runs widen the variance of successes in n trials; n >= 1, 0 <= c < 1.
 
-    For trials of a stationary two-state chain, where trials j apart have correlation c ** j:
+    For a stationary two-state chain, in which trials j apart have correlation c ** j:
     1 + 2 * sum((1 - j / n) * c ** j for j in 1 .. n - 1), here in closed form (textbook algebra).
     """
     gap = 1 - correlation

@@ -1,8 +1,8 @@
 """What changed in a game's eligibility between two moments, and which statements did it.
 
-Pure: events in, changes out. A row differs where its number, may_play, may_carry, basis or listed
-does; a statement more that changes none of these is no change. The moments go by `entered`, or by
-`recorded`; the first is outside, the second inside.
+Pure: events in, changes out. A row differs if a value of ANSWER does; a statement that changes
+none of these is no change. Moments go by `entered` or `recorded`; the first is outside, the second
+inside.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ ANSWER = ("number", "may_play", "may_carry", "basis", "listed")
 
 @dataclass(frozen=True)
 class Change:
-    """A row that differs: `before` and `after` hold the keys of ANSWER, or are None: no row.
+    """A row that differs: `before` and `after` have the keys of ANSWER, or are None without a row.
 
-    `statements` are those of the time between that are about it, in ledger order.
+    `statements` are those between the two moments that are about it, in ledger order.
     """
 
     team: str
@@ -38,8 +38,9 @@ class Change:
 def find_changes(
     events: Sequence[Stored], game: str, *, since: str, until: str | None, clock: Clock = "entered"
 ) -> list[Change]:
-    """The rows that differ, by team, number (None last) and player; times are UTC text."""
-    earlier, later = (_engine(events, moment, clock) for moment in (since, until))
+    """Return the rows that differ, by team, number (None last) and player; times are UTC text."""
+    limit = "as_of" if clock == "entered" else "known_at"
+    earlier, later = (Engine(events, **{limit: moment}) for moment in (since, until))
     before, after = _rows(earlier, game), _rows(later, game)
     statements = all_statements(later)
     between = [one for one in statements if since < getattr(one, clock)]
@@ -49,9 +50,8 @@ def find_changes(
         if _answer(was) == _answer(is_now):
             continue
         touching = _Row(game, *key, was, is_now).touching(statements)
-        row = is_now or was or {}
+        number = (is_now or was or {})["number"]
         moving = tuple(one for one in between if one.event in touching)
-        number = row["number"]
         changes.append(Change(*key, number, _answer(was), _answer(is_now), moving))
     earlier.close()
     later.close()
@@ -67,7 +67,7 @@ class _Row:
     is_now: Mapping[str, Any] | None
 
     def touching(self, statements: Sequence[Statement]) -> set[str]:
-        """Ids of the statements that may move this row, and of their withdrawals."""
+        """Return ids of the statements that may change this row, and of their withdrawals."""
         rulings = [t for t in statements if t.kind == "ruling" and self._is_about(t)]
         cases = {t.says["case_id"] for t in rulings}
         rulers = {t.by for t in rulings}
@@ -81,38 +81,25 @@ class _Row:
         return with_withdrawals(found, statements)
 
     def _is_about(self, statement: Statement) -> bool:
-        if statement.kind in ROSTER_CHANGES:
-            return self._is_another_on_the_roster() and (statement.team, statement.player) == (
-                self.team,
-                self.player,
-            )
-        if statement.kind == "initial":
-            return statement.event in self._events(self.was) ^ self._events(self.is_now)
+        kind, is_own = (
+            statement.kind,
+            (statement.team, statement.player) == (self.team, self.player),
+        )
+        if kind in ROSTER_CHANGES:
+            return is_own and self._differs("number")
+        if kind == "initial":
+            was, is_now = (set(row["events"]) if row else set() for row in (self.was, self.is_now))
+            return statement.event in was ^ is_now
         if statement.game != self.game:
             return False
-        if statement.kind == "half":
-            return statement.says["half"] == 1 and self._plays_otherwise()
-        if statement.kind == "plays" and self.was and self.is_now:
-            return False
-        if statement.kind in (*ON_LIST, "plays"):
-            return (statement.team, statement.player) == (self.team, self.player)
-        return statement.kind in SCHEDULE_CHANGES
+        if kind == "half":
+            return statement.says["half"] == 1 and self._differs("may_play")
+        if kind == "plays":
+            return is_own and not (self.was and self.is_now)
+        return is_own if kind in ON_LIST else kind in SCHEDULE_CHANGES
 
-    def _is_another_on_the_roster(self) -> bool:
-        return not (self.was and self.is_now and self.was["number"] == self.is_now["number"])
-
-    def _plays_otherwise(self) -> bool:
-        return not (self.was and self.is_now and self.was["may_play"] == self.is_now["may_play"])
-
-    @staticmethod
-    def _events(row: Mapping[str, Any] | None) -> set[str]:
-        return set(row["events"]) if row else set()
-
-
-def _engine(events: Sequence[Stored], moment: str | None, clock: Clock) -> Engine:
-    if clock == "entered":
-        return Engine(events, as_of=moment)
-    return Engine(events, known_at=moment)
+    def _differs(self, key: str) -> bool:
+        return not (self.was and self.is_now and self.was[key] == self.is_now[key])
 
 
 def _rows(engine: Engine, game: str) -> dict[tuple[str, str], dict[str, Any]]:

@@ -1,8 +1,8 @@
-"""DuckDB in memory: events in, the queries of `sql/` run, rows out.
+"""Run the queries of `sql/` over events, in DuckDB in memory.
 
-Nothing here is kept: an engine is made for an answer and thrown away. Times go in and out as
-UTC without a zone; the machine's zone is never asked. Events travel through a file of JSON lines
-that has no name: DuckDB reads it in parallel, and no Arrow library need be imported for one game.
+An engine serves one question and is thrown away. Times go in and out as UTC without a zone; the
+machine's zone plays no part. Events travel through a nameless file of JSON lines: DuckDB reads it
+in parallel, and one game needs no import of Arrow.
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from ledger.store.store import Stored
 _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
-    "python_enable_replacements": "false",  # else a Python name would stand in for a table
-    "temp_directory": "",  # else it would put rows into a folder .tmp, wherever one stands
+    "python_enable_replacements": "false",  # otherwise a Python name could stand in for a table
+    "temp_directory": "",  # otherwise it writes rows into .tmp in the current folder
 }
 
 
 @dataclass(frozen=True)
 class Answer:
-    """Rows of an answer, in its order; times are UTC text, lists are lists."""
+    """Rows of an answer, in order; times are UTC text."""
 
     columns: tuple[str, ...]
     rows: list[tuple[Any, ...]]
@@ -41,7 +41,7 @@ class Answer:
 
 
 class Engine:
-    """The tables that answers are made of, each made once, when it is first needed.
+    """The tables behind answers, each made once, when first needed.
 
     `as_of` and `known_at` are UTC text: statements entered, or recorded, later do not count.
     """
@@ -51,8 +51,8 @@ class Engine:
     ) -> None:
         self.connection = duckdb.connect(":memory:", config=_CONFIG)
         self._made: set[str] = set()
-        self._set("as_of", moment_of(as_of).replace(tzinfo=None) if as_of else None)
-        self._set("known_at", moment_of(known_at).replace(tzinfo=None) if known_at else None)
+        for name, moment in (("as_of", as_of), ("known_at", known_at)):
+            self._set(name, moment_of(moment).replace(tzinfo=None) if moment else None)
         lines = (f'{{"clock":"{stored.clock}","event":{stored.body}}}\n' for stored in events)
         with passed(lines) as path:
             self._set("events_file", path)
@@ -60,16 +60,16 @@ class Engine:
         self._make_withdrawn()
 
     def answer(self, name: str, **parameters: str | None) -> Answer:
-        """The rows of the answer (or fact, or finding) of that name."""
+        """Return the rows of the answer, fact or finding with that name."""
         self.make(*queries()[name].inputs)
         self._narrow(parameters)
         rows = [tuple(_plain(value) for value in row) for row in self.run(queries()[name].sql)]
         return Answer(tuple(column[0] for column in self.connection.description or ()), rows)
 
     def run(self, sql: str, values: Mapping[str, Any] | None = None) -> list[tuple[Any, ...]]:
-        """The rows that DuckDB gives for it: the one place that asks it.
+        """Return DuckDB's rows. Every query runs through here.
 
-        Stopped in the middle, DuckDB takes the KeyboardInterrupt away and says only this.
+        DuckDB swallows a KeyboardInterrupt and raises only this RuntimeError.
         """
         try:
             return self.connection.execute(sql, values).fetchall()
@@ -79,23 +79,21 @@ class Engine:
             raise
 
     def make(self, *names: str) -> None:
-        """Make these tables and what they need, unless they are made already."""
-        # Tables are made whole: a table made under one game's filter would serve the next.
+        """Make these tables and what they need, unless they exist."""
+        # Whole tables only: one made under a game's filter would serve the next game too.
         self._narrow({})
         for name in names:
             self._make_own([name])
-            if name in MADE_BY_ENGINE:
-                continue
-            for query in needed(name):
+            for query in () if name in MADE_BY_ENGINE else needed(name):
                 if query.name not in self._made:
                     self._make_own(query.inputs)
                     self.run(f"create table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
     def unite(self, name: str, shape: Mapping[str, str], parts: Iterable[str]) -> None:
-        """Make the table `name` of this shape: the rows of these queries, led by which it was.
+        """Make the table `name` of this shape from these queries; column `rule` names the query.
 
-        A query gives the columns that it fills, by name.
+        Columns that a query does not have are null.
         """
         chosen = [queries()[part] for part in parts]
         self.make(*(item for query in chosen for item in query.inputs))
@@ -115,7 +113,7 @@ class Engine:
         self.run(f"set variable {name} = $value", {"value": value})
 
     def _make_withdrawn(self) -> None:
-        """What is withdrawn: a withdrawal of a withdrawal restores, as deep as it goes."""
+        """Make the table of withdrawn events; withdrawing a withdrawal restores, to any depth."""
         pairs = self.run(
             "select withdrawal.position, target.position "
             "from event as withdrawal "
@@ -128,17 +126,14 @@ class Engine:
         )
 
     def _make_own(self, names: Iterable[str]) -> None:
-        """Those of these tables that this class makes when they are first needed."""
+        """Make those of these tables that no query makes."""
         for name in names:
-            if name == "local_date":
-                self._make_local_date()
-            if name == "appointment":
-                self._make_appointment()
+            if name in ("local_date", "appointment") and name not in self._made:
+                self._made.add(name)
+                self._make_local_date() if name == "local_date" else self._make_appointment()
 
     def _make_appointment(self) -> None:
-        """Which appointments that count have authority: a walk in ledger order, as above."""
-        if "appointment" in self._made:
-            return
+        """Which appointments that count have authority: a walk in ledger order."""
         self.make("statement")
         lines = self.run(
             "select data.official, data.role from event where kind = 'official' order by position"
@@ -153,12 +148,9 @@ class Engine:
             "unnest($found::boolean[]) as has_authority",
             {"positions": [row[0] for row in made], "found": found},
         )
-        self._made.add("appointment")
 
     def _make_local_date(self) -> None:
-        """The local date of every kickoff, by the league's zone as `tzdata` has it."""
-        if "local_date" in self._made:
-            return
+        """The local date of every kickoff, in the league's zone as `tzdata` has it."""
         self.make("game", "league")
         zones = self.run("select time_zone from league")
         games = self.run("select game, kickoff_at from game")
@@ -168,7 +160,6 @@ class Engine:
             "select unnest($games::varchar[]) as game, unnest($dates::date[]) as local_date",
             {"games": [game for game, _ in games], "dates": dates},
         )
-        self._made.add("local_date")
 
 
 def _plain(value: Any) -> Any:

@@ -1,7 +1,7 @@
-"""The answers of a season as files: CSV for spreadsheets, Parquet for whoever computes with them.
+"""Export a season's answers: CSV for spreadsheets, Parquet for programs.
 
-No name is in any of them: players and officials are ids. dictionary.txt beside the tables says
-what each column means.
+The files have no names in them: players and officials are ids. dictionary.txt says what each
+column means.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ TABLES: Mapping[str, str] = {
     "cases": "cases",
     "case_timeline": "case_timeline",
 }
-"""The answer or fact that each table is, by the table's name."""
+"""The answer or fact behind each table, by the table's name."""
 
 DICTIONARY = "dictionary.txt"
 PARQUET = Kind("a Parquet file", re.compile(b"PAR1"))
@@ -42,7 +42,7 @@ PARQUET = Kind("a Parquet file", re.compile(b"PAR1"))
 
 @dataclass(frozen=True)
 class Exported:
-    """A table that was written, and how many rows it has."""
+    """A table that was written, and its number of rows."""
 
     name: str
     rows: int
@@ -58,8 +58,8 @@ def export_season(
 ) -> list[Exported]:
     """Write every table of the season and the dictionary into the folder, which may be new.
 
-    Files of these names are replaced if they are the same tables. Raises InputError where nothing
-    can be written there, ReportError for another file of such a name; then nothing was written.
+    Replaces files of these names if they are the same tables. Raises InputError if the folder
+    cannot be written to, ReportError for any other file of such a name; then nothing was written.
     """
     engine = Engine(read_season(store), as_of=as_of, known_at=known_at)
     try:
@@ -74,27 +74,27 @@ def export_season(
         queried = {f"{name}.parquet": query for name, query in TABLES.items() if parquet}
         kinds = {name: _begins_as(text) for name, text in texts.items()}
         for name, kind in (kinds | dict.fromkeys(queried, PARQUET)).items():
-            check_place(folder / name, kind)  # a season folder has a games.csv too
+            check_place(folder / name, kind)  # a season folder also has a games.csv
         for name, text in texts.items():
             write_output(text.encode(), folder / name, kinds[name])
         for name, query in queried.items():
             with replacing(folder / name, PARQUET) as part:
                 _write_parquet(engine, query, part)
     except (OSError, duckdb.IOException) as error:
-        hint = "Name a folder with --to that can be written to."
-        raise InputError(f"{folder}: the tables cannot be written there", hint=hint) from error
+        hint = "Give --to a folder that you can write to."
+        raise InputError(f"{folder}: cannot write the tables there", hint=hint) from error
     finally:
         engine.close()
     return written
 
 
 def _begins_as(text: str) -> Kind:
-    """By its first line: a table's columns."""
+    """The kind of a file with this first line: a table's columns."""
     first = text.partition("\n")[0] + "\n"
     return Kind("a file of this export", re.compile(re.escape(first.encode())))
 
 
 def _write_parquet(engine: Engine, query: str, path: Path) -> None:
-    # Into the file that is there: a new one of DuckDB's own could be read by anybody.
+    # Into the existing file: one that DuckDB creates could be read by anyone.
     copy = f"copy ({queries()[query].sql}) to $path (format parquet, use_tmp_file false)"
     engine.run(copy, {"path": str(path)})

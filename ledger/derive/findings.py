@@ -1,7 +1,6 @@
-"""The findings: every file of `sql/findings/` is one rule, and the file's name is the rule's.
+"""Find what the rules find: every file of `sql/findings/` is one rule, under the file's name.
 
-To add a rule, add a file there; nothing here knows how many there are. A finding points at
-statements; it accuses nobody and decides nothing.
+To add a rule, add a file. A finding points at statements; it accuses nobody and decides nothing.
 """
 
 from __future__ import annotations
@@ -18,16 +17,16 @@ SHAPE = {
     "official": "varchar", "side": "varchar", "case_id": "varchar", "happened_at": "timestamp",
     "positions": "bigint[]", "detail": "varchar",
 }  # fmt: skip
-"""The columns of a finding with their types; a rule gives those it fills, the others are null."""
+"""The columns of a finding with their types; those that a rule does not fill are null."""
 
 
 def rules() -> list[str]:
-    """The names of the rules, in code point order."""
+    """Return the names of the rules, in code point order."""
     return sorted(query.name for query in queries().values() if query.room == FINDINGS)
 
 
 def refuse_unknown(rule: str) -> None:
-    """InputError for an unknown rule, with what was probably meant, or else all rules."""
+    """Raise InputError for an unknown rule, with a suggestion, or else all rules."""
     names = rules()
     if rule not in names:
         hint = suggest_hint(rule, names, f"The rules: {', '.join(names)}.")
@@ -42,10 +41,10 @@ def find(
     rule: str | None = None,
     among: Iterable[str] | None = None,
 ) -> Answer:
-    """Findings in the order and columns of sql/README.md, sections 10 and 12.
+    """Return findings in the order and columns of sql/README.md, sections 10 and 12.
 
-    `game` and `team` keep the findings whose own game or team it is; `rule` looks at that rule
-    alone, `among` at these. Raises InputError for a rule that there is no file for.
+    `game` and `team` keep the findings with that game or team; `rule` runs only that rule,
+    `among` only these. InputError for an unknown `rule`.
     """
     if rule is not None:
         refuse_unknown(rule)

@@ -1,11 +1,11 @@
-"""The live forecast of the minimum-plays rule, for a game under way. Pure: others feed it.
+"""Forecast the minimum-plays rule for a game under way. Pure: events are read elsewhere.
 
 For each player who is still short: the plays due, the snaps left (`snaps_left`), the share of these
-that would do, and the chance to get there at the player's present share. Late players, who have the
-second half only, come first; within a group the lowest chance comes first.
+that is needed, and the chance to get there at the player's present share. Late players, who have
+only the second half, come first; within a group the lowest chance comes first.
 
 The chance. A player in on x of n snaps has the present share x / n. Plays come in runs (a series, a
-quarter), so n snaps tell less than n independent ones: n / D(n), where D is the `run_factor` of the
+quarter), so n snaps say less than n independent ones: n / D(n), with D the `run_factor` of the
 assumed correlation. With e = n / D(n) and w the weight of the assumed share:
 
     share   (w * assumed + x / D(n)) / (w + e)
@@ -14,27 +14,23 @@ assumed correlation. With e = n / D(n) and w the weight of the assumed share:
             at an uncertain share: R p (1 - p) (D(R) k + R) / (k + 1)
     chance  the sum over R of P(R left) * P(at least the plays due of R)
 
-With no runs this is the plain beta-binomial. There is no chance, and the reason in words, where a
-share or the snaps left would be a guess.
+Without runs this is the plain beta-binomial. If a share or the snaps left would be a guess, the row
+has no chance, and says why.
 
 Limits. "At the present share" means just that: a coach who now sends the player in more often makes
-the true chance higher, which is the point of showing it. The halves of a game are taken as
-independent of each other and of the player's share. Counts that are stated late make a share look
-low. Plays of overtime count when recorded, and are never expected.
+the true chance higher, which is the point of showing it. The halves are taken as independent of
+each other and of the player's share. Counts entered late make a share look low. Overtime plays
+count when recorded and are never expected.
 
-Measured by `python -m tests.bench.calibration` (simulated games: no real counts could be had):
-- Where games are as assumed: chances said and what came differ by up to 0.10 in a fifth (about 0.04
-  is the noise of the bench); Brier score 0.11 to 0.12, against 0.25 for always saying the base
-  rate.
-- With drifting shares, shares more alike, starters and others, no runs or long runs, steady or wild
-  halves, looks by the clock: up to 0.12; Brier score 0.08 to 0.17, against 0.19 to 0.25. Long runs
-  and like shares make low chances too low (a group's mean by up to 0.08); no runs make all chances
-  too cautious.
-- Second-half players: 0.10 to 0.16 against 0.21 to 0.25; early in the season (one finished half
-  known) as good as late, because the share, not the snaps left, is what is little known.
-- The 80 % interval held the snaps left in 0.76 to 0.94 of the looks; in 0.68 to 0.81 with wild
-  halves.
-- Where short players are sent in after the look, the chances are up to 0.32 too low, as meant.
+Measured by `python -m tests.bench.calibration` (simulated games; no real counts were available):
+- Games as assumed: chances differ from outcomes by up to 0.10 in a fifth (0.04 is noise); Brier
+  score 0.11 to 0.12, against 0.25 for always giving the base rate.
+- Drifting or similar shares, starters, no runs or long ones, steady or wild halves, looks by the
+  clock: up to 0.12; Brier score 0.08 to 0.17, against 0.19 to 0.25. Long runs and similar shares
+  make low chances too low (a group's mean by up to 0.08); no runs make all chances too cautious.
+- Second-half players: 0.10 to 0.16 against 0.21 to 0.25, early in the season as late.
+- The 80 % interval contained the snaps left in 0.76 to 0.94 of looks; 0.68 to 0.81 in wild halves.
+- If short players are sent in after the look, chances are up to 0.32 too low, as intended.
 """
 
 from __future__ import annotations
@@ -46,6 +42,7 @@ from dataclasses import dataclass
 from ledger.derive.chances import beta_binomial_tail, run_factor, sum_of
 from ledger.derive.forecast_rows import (
     BEHIND,
+    DUE,
     ENDED,
     NOT_BEGUN,
     NOTHING_KNOWN,
@@ -54,6 +51,7 @@ from ledger.derive.forecast_rows import (
     UNCOUNTED,
     GameForecast,
     MayPlay,
+    PlayerDue,
     PlayerForecast,
     method_words,
     no_snaps_of,
@@ -69,51 +67,46 @@ from ledger.derive.snaps_left import (
     summary_of,
 )
 
-__all__ = [
-    "GameForecast",
-    "GameNow",
-    "MayPlay",
-    "PlayerForecast",
-    "PlayerNow",
-    "chance_at_share",
-    "forecast_game",
-]
-
-# Numbers of snaps left that are less likely than this are left out of the sum over them.
+# The sum leaves out numbers of snaps left that are less likely than this.
 NEGLIGIBLE = 1e-7
 
 Plays = tuple[int, int, int]
 """Counts of half 1, half 2 and overtime."""
 Snaps = tuple[int | None, int | None, int | None]
-"""The same, None where not stated."""
+"""The same; None if not entered."""
 
 
 @dataclass(frozen=True)
-class PlayerNow:
+class PlayerNow(PlayerDue):
     """A player who may play and is not excused.
 
-    plays: the latest counts, 0 where none was stated; None where the team has no plays line at all.
-    missed: for may_play full, snaps of the game that had been run before the player could play.
+    plays: the latest counts, 0 if none was entered; None if the team has no plays line.
+    missed: for may_play full, snaps of the game that were run before the player could play.
     """
 
-    team: str
-    player: str
-    number: int | None
-    may_play: MayPlay
-    required: int
     plays: Plays | None
     missed: int = 0
+
+    @property
+    def own(self) -> Plays:
+        """The plays that count: those of halves 2 and 3 only for a second-half player."""
+        first, second, overtime = self.plays or (0, 0, 0)
+        return (first if self.may_play == "full" else 0, second, overtime)
 
 
 @dataclass(frozen=True)
 class GameNow:
-    """A game as far as it is stated.
+    """A game as entered so far.
 
-    snaps: the latest count of each half and overtime, None where not stated.
-    ended: the halves stated to have ended.
+    snaps: the latest count of each half and overtime, None if not entered.
+    ended: the halves entered as ended.
     past: the snaps of this season's finished halves of the same division, by half (1, 2).
-    players: of both teams, short or not (a play counted is a snap run).
+    players: of both teams, short or not (each counted play was a snap).
     """
+
+    @property
+    def counted(self) -> list[Plays]:
+        return [player.plays for player in self.players if player.plays is not None]
 
     snaps: Snaps
     ended: frozenset[int]
@@ -122,14 +115,14 @@ class GameNow:
 
 
 def forecast_game(game: GameNow, assumed: Assumptions = ASSUMED) -> GameForecast:
-    """Every player of the game who is still short, late players first."""
+    """Forecast every player of the game who is still short, late players first."""
     snaps = _snaps_at_least(game)
     models = {half: fit_half(game.past.get(half, ()), assumed) for half in (1, 2)}
     left, unknown = _left(game, snaps, models)
     rows = [
         _player(player, snaps, left.get(player.may_play), unknown, assumed)
         for player in game.players
-        if player.plays is None or player.required > _recorded(player)
+        if player.plays is None or player.required > sum(player.own)
     ]
     rows.sort(key=_order)
     notes = [BEHIND] if snaps != game.snaps else []
@@ -141,7 +134,7 @@ def forecast_game(game: GameNow, assumed: Assumptions = ASSUMED) -> GameForecast
 def chance_at_share(
     due: int, left: Sequence[float], plays: int, snaps: int, assumed: Assumptions = ASSUMED
 ) -> float:
-    """The chance of `due` (>= 1) plays in the snaps left, for one in on `plays` of `snaps` (>= 1).
+    """Chance of `due` (>= 1) plays in the snaps left, for a player with `plays` of `snaps` (>= 1).
 
     `left`: pmf of the snaps left. 0 <= plays <= snaps.
     """
@@ -164,34 +157,20 @@ def _correlation(count: int, rests_on: float, run_correlation: float) -> float:
     return (widening / (rests_on + 1) - 1) / (count - 1)
 
 
-def _recorded(player: PlayerNow) -> int:
-    """As the exposure answer counts it: halves 2 and 3 only for a player of the second half."""
-    return sum(_own(player))
-
-
-def _own(player: PlayerNow) -> Plays:
-    first, second, overtime = player.plays or (0, 0, 0)
-    return (first if player.may_play == "full" else 0, second, overtime)
-
-
 def _snaps_at_least(game: GameNow) -> Snaps:
-    """The stated snaps, lifted where a player has more plays than that: each was in one snap."""
-    counted = [player.plays for player in game.players if player.plays is not None]
+    """The snaps entered, raised to the plays of any player with more: each play was a snap."""
     first, second, overtime = (
-        None if stated is None else max([stated, *(plays[half] for plays in counted)])
-        for half, stated in enumerate(game.snaps)
+        None if snaps is None else max([snaps, *(plays[half] for plays in game.counted)])
+        for half, snaps in enumerate(game.snaps)
     )
     return first, second, overtime
 
 
 def _left(
-    game: GameNow,
-    snaps: Snaps,
-    models: Mapping[int, HalfModel],
+    game: GameNow, snaps: Snaps, models: Mapping[int, HalfModel]
 ) -> tuple[dict[MayPlay, SnapsLeft], str]:
-    """Snaps left to each kind of player, and why no chance follows ("": it does)."""
-    counted = [player.plays for player in game.players if player.plays is not None]
-    begun = [bool(snaps[half]) or any(plays[half] for plays in counted) for half in range(3)]
+    """Snaps left for each kind of player, and why there is no chance ("" if there is one)."""
+    begun = [bool(snaps[half]) or any(plays[half] for plays in game.counted) for half in range(3)]
     if begun[2]:
         return {}, OVERTIME
     if 2 in game.ended:
@@ -214,38 +193,28 @@ def _left(
 
 
 def _seen(player: PlayerNow, snaps: Snaps) -> tuple[int, int]:
-    """Plays, and snaps while the player could play, over the halves with stated snaps."""
+    """Plays, and snaps while the player could play, over the halves with snaps entered."""
     plays = run = 0
-    for half, own in enumerate(_own(player)):
-        stated = snaps[half]
-        if stated is not None and (half > 0 or player.may_play == "full"):
-            plays, run = plays + own, run + stated
+    for half, own in enumerate(player.own):
+        count = snaps[half]
+        if count is not None and (half > 0 or player.may_play == "full"):
+            plays, run = plays + own, run + count
     return plays, max(plays, run - player.missed)
 
 
 def _player(
-    player: PlayerNow,
-    snaps: Snaps,
-    left: SnapsLeft | None,
-    unknown: str,
-    assumed: Assumptions,
+    player: PlayerNow, snaps: Snaps, left: SnapsLeft | None, unknown: str, assumed: Assumptions
 ) -> PlayerForecast:
     plays, run = _seen(player, snaps)
-    due = None if player.plays is None else player.required - _recorded(player)
+    due = None if player.plays is None else player.required - sum(player.own)
     needed = due / left.expected if due is not None and left and left.expected else None
     reason = UNCOUNTED if due is None else unknown
     chance = None
     if due is not None and left and not reason:
-        if run < assumed.least_snaps_seen:
-            reason = too_few(run, assumed.least_snaps_seen)
-        else:
-            chance = chance_at_share(due, left.pmf, plays, run, assumed)
+        reason = too_few(run, assumed.least_snaps_seen)
+        chance = None if reason else chance_at_share(due, left.pmf, plays, run, assumed)
     return PlayerForecast(
-        team=player.team,
-        player=player.player,
-        number=player.number,
-        may_play=player.may_play,
-        required=player.required,
+        **{name: getattr(player, name) for name in DUE},
         still_due=due,
         expected_left=left.expected if left else None,
         left_low=left.low if left else None,
@@ -259,7 +228,7 @@ def _player(
 
 
 def _order(row: PlayerForecast) -> tuple[bool, bool, float, float, str, int, str]:
-    """Late players first; the lowest chance first, an unknown one last; then who needs most."""
+    """Late players first; then the lowest chance, unknown ones last; then the highest need."""
     return (
         row.may_play != "second_half",
         row.chance is None,

@@ -1,10 +1,9 @@
-"""Lines of text for DuckDB to read, in a file without a name.
+"""Pass lines of text to DuckDB in a file without a name.
 
-DuckDB opens its input by path. The system lends one for what a process has open (/proc/self/fd,
-/dev/fd), so the file needs no name of its own: it is gone with the process, however that ends.
-Linux keeps it in memory, and needs no room on a disk. Where there is neither (Windows), the file
-has a name in the temporary folder as long as it is read; what a killed process left there is
-removed an hour later by the next command, as is what earlier versions left there.
+DuckDB opens its input by path. The system gives open files a path (/proc/self/fd, /dev/fd), so the
+file needs no name: it is gone when the process ends, in whatever way. Linux keeps it in memory.
+Without such paths (Windows), the file has a name in the temporary folder while it is read; the
+next command removes what killed processes (or earlier versions) left there over an hour ago.
 """
 
 from __future__ import annotations
@@ -20,14 +19,14 @@ from pathlib import Path
 from typing import IO
 
 OLD_SECONDS = 3600
-"""No process reads its lines for as long as that."""
+"""Longer than any process takes to read its lines."""
 _PREFIX, _NAME = "weighbook-", "events.ndjson"
 _FOLDER = re.compile(r"weighbook-\w{8}")
 
 
 @contextmanager
 def passed(lines: Iterable[str]) -> Iterator[str]:
-    """The path of a file of these lines, to be read in the block."""
+    """Yield the path of a file with these lines; read it inside the block."""
     remove_left_over()
     if hasattr(os, "memfd_create") and os.path.isdir("/proc/self/fd"):
         with open(os.memfd_create("lines"), "w", encoding="utf-8", newline="\n") as file:
@@ -51,7 +50,7 @@ def _filled(file: IO[str], lines: Iterable[str], path: str) -> str:
 
 @cache  # once a process is enough
 def remove_left_over() -> None:
-    """Remove what killed processes of this user left in the temporary folder."""
+    """Remove what this user's killed processes left in the temporary folder."""
     with suppress(OSError), os.scandir(tempfile.gettempdir()) as there:
         for entry in there:
             if _FOLDER.fullmatch(entry.name) and entry.is_dir(follow_symlinks=False):
@@ -62,6 +61,6 @@ def remove_left_over() -> None:
 
 
 def _remove(folder: Path) -> None:
-    with suppress(OSError):  # a folder that holds anything else stays
+    with suppress(OSError):  # a folder with anything else in it stays
         (folder / _NAME).unlink(missing_ok=True)
         folder.rmdir()

@@ -1,4 +1,4 @@
-"""The files of `sql/`: one query a file, each with a header that says what it is.
+"""Read the files of `sql/`: one query in each file, with a header that says what it is.
 
     -- purpose: …           what it gives, in words
     -- grain: one row per … what a row is
@@ -6,8 +6,8 @@
     -- rule: …              the rule of the procedure it follows
     -- columns: x, y        what comes out, in order
 
-A file of `sql/findings/` is one rule; its keys are in sql/README.md 14.
-Only the inputs that a header names are made, so a header that forgets one cannot run.
+The keys of `sql/findings/` are in sql/README.md, section 14. Only the inputs that a header names
+are made, so a query with an input missing cannot run.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from ledger.resources import folder
 
 FINDINGS = "findings"
 MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding"})
-"""Tables that no file of sql/ makes: see `ledger.derive.engine` and `ledger.derive.findings`."""
+"""Tables that no file of sql/ makes; `engine` and `findings` do."""
 _KEY = re.compile(r"-- ([a-z]+): (.+)")
 _KEYS = frozenset({"purpose", "grain", "inputs", "columns"})
 _RULE_KEYS = frozenset({"procedure", "source", "about", "events", "look", "reason"})
@@ -51,14 +51,14 @@ class Query:
 
 @cache
 def queries() -> dict[str, Query]:
-    """Every query by name. Raises ReportError for a file without a whole header."""
+    """Return every query by name; ReportError for an incomplete header."""
     found = [_read(path) for path in sorted(folder("sql").glob("*/*.sql"))]
     return {query.name: query for query in found}
 
 
 @cache
 def needed(name: str) -> tuple[Query, ...]:
-    """The queries to run for `name`, inputs first, `name` last."""
+    """Return the queries to run for `name`, inputs first, `name` last."""
     ordered: dict[str, Query] = {}
 
     def visit(query: Query) -> None:
@@ -99,6 +99,6 @@ def _check_keys(path: Path, keys: Set[str]) -> None:
 
 
 def _split(text: str) -> tuple[str, ...]:
-    """Names divided by commas; a remark in brackets is none."""
+    """Split names at commas, without remarks in parentheses."""
     plain = re.sub(r"\([^)]*\)", "", text)
     return tuple(item.strip() for item in plain.split(",") if item.strip())

@@ -1,7 +1,7 @@
 """What a rule of `sql/findings/` says about itself, in words a committee can read.
 
-The keys are those of sql/README.md 14. To count the findings of a rule about a child is to count
-children; a finding about a team shows one statement that stands for the whole team.
+The keys are in sql/README.md, section 14. Counting the findings of a rule about a child counts
+children. A finding about a team shows one statement that stands for the whole team.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ ABOUT = ("child", "team", "scale", "game", "case", "season")
 
 @dataclass(frozen=True)
 class RuleHeader:
-    """One rule: what it raises, what the procedure asks, where that comes from, who should look.
+    """One rule: what it finds, what the procedure asks, the source of that, and who should look.
 
-    `todo` is the step still to come; None for a rule that finds slips.
+    `todo` is the step still to do; None for a rule that finds slips.
     """
 
     rule: str
@@ -36,12 +36,12 @@ class RuleHeader:
 
 
 def rule_header(rule: str) -> RuleHeader:
-    """The header of the rule's file; InputError for a rule that there is no file for.
+    """Return the header of the rule's file.
 
-    Raises ReportError for a rule about something that is not in ABOUT.
+    InputError for an unknown rule, ReportError for a rule about something not in ABOUT.
     """
     refuse_unknown(rule)
-    header = queries()[rule].header
+    query, header = queries()[rule], queries()[rule].header
     if header["about"] not in ABOUT:
         raise ReportError(f"{rule}.sql: about is one of {', '.join(ABOUT)}")
     return RuleHeader(
@@ -55,5 +55,5 @@ def rule_header(rule: str) -> RuleHeader:
         events=tuple(header["events"].split(", ")),
         reason=header["reason"],
         todo=header.get("todo"),
-        columns=queries()[rule].columns,
+        columns=query.columns,
     )

@@ -1,14 +1,14 @@
-"""The season's numbers by league, association and team, small numbers of children hidden.
+"""Count the season by league, association and team, with small numbers of children hidden.
 
-A team's games are those it plays in; its signatures those its own weighmasters owe, to its own
-and to the opponents' lists; its findings, cases and statements those that name it. What names no
-team is in the league's numbers alone. A game of two teams of an association counts once there.
+A team's games are those it plays; its signatures those its own weighmasters owe, to its own and
+the opponents' lists; its findings, cases and statements those that name it. What names no team is
+in the league's numbers only. A game between two teams of one association counts once there.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,14 +21,12 @@ LEAGUE = "league"
 NO_ASSOCIATION = ""
 SUMS = DUE, SHORT, LATE = "due", "short", "late"
 """Children with plays due, with fewer than are due, and late; the other measures are rules."""
+_Rows = list[dict[str, Any]]
 _OUTCOMES = ("upheld", "denied", "decided", "closed without a ruling", "withdrawn", "open")
 
 
 def child_rules() -> list[str]:
-    """Rules whose findings name a player: to count them is to count children.
-
-    Those with a finding for each statement too: one finding is one child.
-    """
+    """Rules whose findings name a player: counting them counts children."""
     return [rule for rule in rules() if rule_header(rule).about == "child"]
 
 
@@ -36,8 +34,8 @@ def child_rules() -> list[str]:
 class StepCounts:
     """Steps of the procedure, done and due.
 
-    `key`, `ink`, `sheet` and `missing` are signatures due to lists: those of the league, or those
-    that the teams' own weighmasters give. `findings` are about steps; `entries` are statements.
+    `key`, `ink`, `sheet` and `missing` are signatures due to lists: the league's, or those that
+    the teams' own weighmasters give. `findings` are about steps; `entries` are statements.
     """
 
     games: int = 0
@@ -66,7 +64,7 @@ class StepCounts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaseCounts:
-    """Questions put to review. `minutes` are those from the asking to the first answer."""
+    """Questions put to review. `minutes` are from the question to the first answer."""
 
     cases: int = 0
     outcomes: tuple[tuple[str, int], ...] = ()
@@ -84,7 +82,7 @@ class ScopeNumbers:
 
     `by_rule` are findings about steps, the most frequent first. `children` are numbers of
     children by measure, or the words instead: DUE, SHORT and LATE, and every rule that found any,
-    but those that are not shown for any scope of the same kind.
+    except those not shown for any scope of the same kind.
     """
 
     steps: StepCounts
@@ -99,22 +97,23 @@ class ScopeNumbers:
 class Tables:
     """The season's answers, and which team belongs to which association ("" for none)."""
 
-    games: list[dict[str, Any]]
-    signatures: list[dict[str, Any]]
-    findings: list[dict[str, Any]]
-    children: list[dict[str, Any]]
-    cases: list[dict[str, Any]]
-    entries: list[dict[str, Any]]
+    games: _Rows
+    signatures: _Rows
+    findings: _Rows
+    children: _Rows
+    cases: _Rows
+    entries: _Rows
     associations: Mapping[str, str]
 
     @property
     def days(self) -> list[str]:
-        """The local dates with games, those that are off too: week 1, 2, 3 …"""
+        """The local dates with games, called off or not: week 1, 2, 3 …"""
         return sorted({game["played_on"] for game in self.games})
 
 
 def read_tables(engine: Engine) -> Tables:
-    find(engine)  # the table of all findings, which the answers read
+    find(engine)  # makes the table of all findings, which the answers read
+    teams = engine.answer("team").dicts()
     return Tables(
         games=engine.answer("season_game").dicts(),
         signatures=engine.answer("season_signature").dicts(),
@@ -122,15 +121,12 @@ def read_tables(engine: Engine) -> Tables:
         children=engine.answer("season_child").dicts(),
         cases=engine.answer("season_case").dicts(),
         entries=engine.answer("season_entry").dicts(),
-        associations={
-            row["team"]: row["association"] or NO_ASSOCIATION
-            for row in engine.answer("team").dicts()
-        },
+        associations={row["team"]: row["association"] or NO_ASSOCIATION for row in teams},
     )
 
 
 def hidden_children(tables: Tables) -> dict[str, dict[str, int | str]]:
-    """By measure and by key of a scope (`scope_key`): the number of children, small ones hidden."""
+    """Numbers of children by measure and scope (`scope_key`), small ones hidden."""
     parents = {}
     for team, association in tables.associations.items():
         parents[scope_key("team", team)] = scope_key("association", association)
@@ -139,7 +135,7 @@ def hidden_children(tables: Tables) -> dict[str, dict[str, int | str]]:
     for row in tables.children:
         measure = counted.setdefault(row["measure"], {})
         measure[scope_key("team", row["team"])] = row["children"]
-    # The rule plays_short finds whom `short` counts.
+    # The rule plays_short finds the children that `short` counts.
     measures = [*SUMS, *(rule for rule in child_rules() if rule != "plays_short")]
     return {name: hide_small(counted.get(name, {}), parents) for name in measures}
 
@@ -156,19 +152,20 @@ def count_scope(
     key: str,
     teams: Collection[str] | None,
 ) -> ScopeNumbers:
-    """The numbers of these teams together; of the league where `teams` is None."""
+    """Count these teams together; the league if `teams` is None."""
     about_children = set(child_rules())
     by_rule: Counter[str] = Counter()
     by_day: Counter[str | None] = Counter()
-    for row in tables.findings:
-        if row["rule"] not in about_children and (teams is None or row["team"] in teams):
+    for row in _in_scope(tables.findings, teams):
+        if row["rule"] not in about_children:
             by_rule[row["rule"]] += row["findings"]
             by_day[row["played_on"]] += row["findings"]
     children = {measure: values[scope_key(kind, key)] for measure, values in hidden.items()}
     return ScopeNumbers(
         steps=_steps(tables, teams, by_rule.total()),
-        cases=_cases(row for row in tables.cases if teams is None or row["team"] in teams),
-        by_rule={rule: by_rule[rule] for rule in _most_first(by_rule)},
+        cases=_cases(_in_scope(tables.cases, teams)),
+        # Steps only: an order by numbers of children would say something about hidden ones.
+        by_rule=dict(sorted(by_rule.items(), key=lambda item: (-item[1], item[0]))),
         children={
             measure: count
             for measure, count in children.items()
@@ -179,9 +176,10 @@ def count_scope(
     )
 
 
-def _most_first(counts: Counter[str]) -> list[str]:
-    """Rules about steps only: an order by children would tell of the numbers that are hidden."""
-    return sorted(counts, key=lambda rule: (-counts[rule], rule))
+def _in_scope(
+    rows: _Rows, teams: Collection[str] | None, *, by: Sequence[str] = ("team",)
+) -> _Rows:
+    return [row for row in rows if teams is None or any(row[key] in teams for key in by)]
 
 
 def _is_shown(values: Mapping[str, int | str], kind: str) -> bool:
@@ -191,49 +189,42 @@ def _is_shown(values: Mapping[str, int | str], kind: str) -> bool:
 
 
 def outcomes(cases: Iterable[Mapping[str, Any]]) -> Counter[str]:
-    """How the cases of these rows ended, by outcome in words."""
+    """Count how these cases ended, by outcome in words."""
     counted: Counter[str] = Counter()
     for row in cases:
-        if row["state"] in ("open", "withdrawn"):
-            counted[row["state"]] += row["cases"]
-        else:
-            counted[row["ruling"] or "closed without a ruling"] += row["cases"]
+        is_over = row["state"] not in ("open", "withdrawn")
+        ended = row["ruling"] or "closed without a ruling"
+        counted[ended if is_over else row["state"]] += row["cases"]
     return counted
 
 
 def _steps(tables: Tables, teams: Collection[str] | None, findings: int) -> StepCounts:
-    games = [
-        game
-        for game in tables.games
-        if teams is None or game["home"] in teams or game["visitor"] in teams
-    ]
-    ways = Counter(row["how"] for row in tables.signatures if teams is None or row["side"] in teams)
-    entries = [row for row in tables.entries if teams is None or row["team"] in teams]
+    games = _in_scope(tables.games, teams, by=("home", "visitor"))
+    ways = Counter(row["how"] for row in _in_scope(tables.signatures, teams, by=("side",)))
+    entries = _in_scope(tables.entries, teams)
     weighed = [game for game in games if game["is_weighed"]]
+    off = _sum(games, "is_off")
     return StepCounts(
-        games=sum(1 for game in games if not game["is_off"]),
-        off=sum(1 for game in games if game["is_off"]),
+        games=len(games) - off,
+        off=off,
         weighed=len(weighed),
-        proved=sum(1 for game in weighed if game["is_proved"]),
-        checks=sum(game["checks"] for game in games),
-        checks_passed=sum(game["checks_passed"] for game in games),
-        outs=sum(game["outs"] for game in games),
-        key=ways["key"],
-        ink=ways["ink"],
-        sheet=ways["sheet"],
-        missing=ways["missing"],
+        proved=_sum(weighed, "is_proved"),
+        **{key: _sum(games, key) for key in ("checks", "checks_passed", "outs")},
+        **{how: ways[how] for how in ("key", "ink", "sheet", "missing")},
         findings=findings,
-        entries=sum(row["entries"] for row in entries),
-        late=sum(row["late"] for row in entries),
+        **{key: _sum(entries, key) for key in ("entries", "late")},
     )
 
 
-def _cases(rows: Iterable[Mapping[str, Any]]) -> CaseCounts:
-    rows = list(rows)
+def _sum(rows: _Rows, key: str) -> int:
+    return sum(int(row[key]) for row in rows)
+
+
+def _cases(rows: _Rows) -> CaseCounts:
     ended = outcomes(rows)
     return CaseCounts(
-        cases=sum(row["cases"] for row in rows),
+        cases=_sum(rows, "cases"),
         outcomes=tuple((outcome, ended[outcome]) for outcome in _OUTCOMES if ended[outcome]),
-        overdue=sum(row["overdue"] for row in rows),
+        overdue=_sum(rows, "overdue"),
         minutes=tuple(sorted(minutes for row in rows for minutes in row["minutes"])),
     )

@@ -2,20 +2,20 @@
 
     {"game":…,"team":…,"rows":[…],"lines":[…]}
 
-`rows` are the team's rows of eligibility as `weighbook eligibility --format json` gives them.
-`lines` are the lines of the list as they stand on paper, each
+`rows` are the team's rows of eligibility, as in `weighbook eligibility --format json`. `lines` are
+the lines of the list, each
 
     {"event":…,"player":…,"number":…,"reason":…,"at":…,"by":…,"struck":null}
 
-and, where it was struck off, `struck` is `{"event":…,"at":…,"by":…}`.
+and, if struck off, `struck` is `{"event":…,"at":…,"by":…}`.
 
 Names, signatures and control data are not in it. The number of the list is the SHA-256 (hex) of the
-content's canonical bytes (RFC 8785): two lists that differ in any cell have different numbers.
+content's canonical bytes (RFC 8785): lists that differ in any cell have different numbers.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Set
 from hashlib import sha256
 from typing import Any
 
@@ -26,14 +26,17 @@ from ledger.derive.engine import Engine
 FORM = 2
 """The form of a countersignature that keeps what it signs; form 1 kept a digest only."""
 RULES = "1"
-"""The version of the rules that give the rows. A change of an answer raises it: a test holds it."""
+"""The version of the rules behind the rows. If an answer changes, raise it; a test checks."""
 
+_LINE = {"event": "event_id", "player": "player", "number": "number", "reason": "reason",
+         "at": "listed_at", "by": "listed_by"}  # fmt: skip
+_STRUCK = {"event": "strike_id", "at": "struck_at", "by": "struck_by"}
+"""Keys of a line, and of `struck`, with their columns of `ineligible_list`."""
 _KEYS = {
     "rows": frozenset({"game", "team", "player", "number", "may_play", "may_carry", "basis",
                        "listed", "events"}),
-    "lines": frozenset({"event", "player", "number", "reason", "at", "by", "struck"}),
+    "lines": frozenset({*_LINE, "struck"}),
 }  # fmt: skip
-_STRUCK = frozenset({"event", "at", "by"})
 
 
 def list_content(engine: Engine, game: str, team: str) -> dict[str, Any]:
@@ -42,7 +45,7 @@ def list_content(engine: Engine, game: str, team: str) -> dict[str, Any]:
 
 
 def list_contents(engine: Engine, game: str | None = None) -> dict[tuple[str, str], dict[str, Any]]:
-    """The same for every list of the game, or of the season, by game and team."""
+    """The same for every list of the game or the season, by game and team."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for row in engine.answer("eligibility", game=game).dicts():
         key = row["game"], row["team"]
@@ -58,30 +61,30 @@ def list_number(content: Mapping[str, Any]) -> str:
 
 
 def is_content(value: Any) -> bool:
-    """Whether this is a list's content by its form; what a signature keeps may be anybody's."""
+    """Whether this has the form of a list's content; a signature may keep anything."""
     return (
         isinstance(value, dict)
         and value.keys() == {"game", "team", "rows", "lines"}
         and all(_are_dicts(value[key], keys) for key, keys in _KEYS.items())
-        and _are_dicts([one["struck"] for one in value["lines"] if one["struck"]], _STRUCK)
+        and _are_dicts([one["struck"] for one in value["lines"] if one["struck"]], _STRUCK.keys())
     )
 
 
 def signed_content(data: Mapping[str, Any]) -> dict[str, Any] | None:
-    """What the signature with this data keeps, if that is the list that it gives the number of."""
+    """The list that a signature with this data keeps, if it has the number that was signed."""
     content: Any = data.get("shown")
     is_it = is_content(content) and list_number(content) == data.get("list")
     return dict(content) if is_it else None
 
 
-def _are_dicts(items: Any, keys: frozenset[str]) -> bool:
+def _are_dicts(items: Any, keys: Set[str]) -> bool:
     return isinstance(items, list) and all(
         isinstance(one, dict) and one.keys() == keys for one in items
     )
 
 
 def first_form_number(content: Mapping[str, Any]) -> str:
-    """The number that signatures of form 1 hold: of the lines alone, without their times."""
+    """The number in signatures of form 1: of the lines only, without their times."""
     ordered = sorted(content["lines"], key=lambda line: place_of(line["event"]))
     lines = [
         [one["event"], one["player"], one["reason"], one["struck"] and one["struck"]["event"]]
@@ -92,18 +95,13 @@ def first_form_number(content: Mapping[str, Any]) -> str:
 
 
 def by_player(content: Mapping[str, Any]) -> dict[str, tuple[Any, list[Any]]]:
-    """Each player's row of eligibility (None where there is none) and lines of the list."""
-    found: dict[str, tuple[Any, list[Any]]] = {
-        row["player"]: (row, []) for row in _items(content, "rows")
-    }
-    for line in _items(content, "lines"):
+    """Each player's row of eligibility (None without one) and lines of the list."""
+    found: dict[str, tuple[Any, list[Any]]] = {}
+    for row in content["rows"]:
+        found[row["player"]] = (row, [])
+    for line in content["lines"]:
         found.setdefault(line["player"], (None, []))[1].append(line)
     return found
-
-
-def _items(content: Mapping[str, Any], key: str) -> Sequence[Any]:
-    items: Sequence[Any] = content[key]
-    return items
 
 
 def _empty(game: str, team: str) -> dict[str, Any]:
@@ -111,15 +109,7 @@ def _empty(game: str, team: str) -> dict[str, Any]:
 
 
 def _line(row: Mapping[str, Any]) -> dict[str, Any]:
-    struck = None
-    if row["strike_id"] is not None:
-        struck = {"event": row["strike_id"], "at": row["struck_at"], "by": row["struck_by"]}
-    return {
-        "event": row["event_id"],
-        "player": row["player"],
-        "number": row["number"],
-        "reason": row["reason"],
-        "at": row["listed_at"],
-        "by": row["listed_by"],
-        "struck": struck,
-    }
+    struck = {key: row[column] for key, column in _STRUCK.items()}
+    is_struck = row["strike_id"] is not None
+    line = {key: row[column] for key, column in _LINE.items()}
+    return line | {"struck": struck if is_struck else None}

@@ -1,10 +1,10 @@
-"""How many snaps a game still has: one half of the forecast of the minimum-plays rule.
+"""Forecast how many snaps a game has left, for the minimum-plays forecast.
 
 A finished half is taken as a negative binomial count. Its mean and variance are those of this
-season's finished halves of the same division and half, each drawn towards a stated assumption that
-weighs little (`Assumptions`), and widened because a mean of few halves is itself uncertain. For n
-halves of average A and sample variance V, with m0 and s0 the assumed average and spread, and k and
-f the numbers of halves that these are worth:
+season's finished halves of the same division and half, each drawn toward an assumption with a small
+weight (`Assumptions`), and widened because a mean of few halves is itself uncertain. For n halves
+of average A and sample variance V, with m0 and s0 the assumed average and spread, and k and f the
+numbers of halves that these are worth:
 
     mean      (k m0 + n A) / (k + n)
     variance  (f s0² + (n - 1) V + (A - m0)² k n / (k + n)) / (f + n), times 1 + 1 / (k + n)
@@ -12,8 +12,8 @@ f the numbers of halves that these are worth:
 The variance is at least `least_overdispersion` times the mean: never a bare Poisson.
 
 A half under way has had s snaps; left is N - s given N >= s. That is exact for a look after a set
-number of snaps. The clock is not known: where few snaps took long, more seem to be left than are.
-Overtime is not forecast.
+number of snaps. The clock is unknown: if few snaps took long, the forecast is too high. Overtime is
+not forecast.
 """
 
 from __future__ import annotations
@@ -30,15 +30,15 @@ LARGEST_COUNT = 999
 
 @dataclass(frozen=True)
 class Assumptions:
-    """Every number that is ours and not the season's. None is published: we know of no figure.
+    """Every number that is ours and not the season's. We know of no published figure for any.
 
-    snaps_a_half, snaps_spread: average and standard deviation of a finished half, for want of any.
+    snaps_a_half, snaps_spread: average and standard deviation of a half, before any is known.
     average_weight, spread_weight: the numbers of finished halves that these two are worth.
     least_overdispersion: the least variance of a half, as a multiple of its mean.
     share, share_weight: a player's share of the snaps before any is known, and the number of
-        independent snaps that this is worth. 0.5 and 2: any share is as likely as another.
-    run_correlation: of being in for one snap with being in for the next, at a given share.
-    least_snaps_seen: a present share of fewer snaps says too little for a chance.
+        independent snaps that this is worth. 0.5 and 2: every share is equally likely.
+    run_correlation: between being in for one snap and for the next, at a given share.
+    least_snaps_seen: a present share of fewer snaps is too little for a chance.
     """
 
     snaps_a_half: float = 30.0
@@ -57,7 +57,7 @@ ASSUMED = Assumptions()
 
 @dataclass(frozen=True)
 class HalfModel:
-    """A finished half: variance = mean + dispersion mean²; `halves`: how many it rests on."""
+    """A finished half: variance = mean + dispersion mean²; `halves`: how many it is based on."""
 
     mean: float
     dispersion: float
@@ -66,7 +66,7 @@ class HalfModel:
 
 @dataclass(frozen=True)
 class SnapsLeft:
-    """`pmf[i]` is the chance of i snaps more; the expected number; the 80 % interval."""
+    """`pmf[i]` is the chance of i more snaps; the expected number; the 80 % interval."""
 
     pmf: tuple[float, ...]
     expected: float
@@ -75,7 +75,7 @@ class SnapsLeft:
 
 
 def fit_half(past: Sequence[int], assumed: Assumptions = ASSUMED) -> HalfModel:
-    """From the snaps of the finished halves, in any order; none at all leaves the assumption."""
+    """Fit to the snaps of finished halves, in any order; without any, return the assumption."""
     n, k, f = len(past), assumed.average_weight, assumed.spread_weight
     average = sum(past) / n if n else assumed.snaps_a_half
     off = average - assumed.snaps_a_half
@@ -88,7 +88,7 @@ def fit_half(past: Sequence[int], assumed: Assumptions = ASSUMED) -> HalfModel:
 
 
 def left_of_half(half: HalfModel, seen: int) -> list[float]:
-    """The pmf of the snaps left of a half that has had `seen` (0 to 999, the largest count)."""
+    """The pmf of the snaps left in a half after `seen` (0 to 999, the largest count)."""
     pmf = negative_binomial(half.mean, half.dispersion, seen)
     return normalised(pmf[: LARGEST_COUNT + 1 - seen])
 

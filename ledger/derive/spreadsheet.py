@@ -1,10 +1,9 @@
-"""CSV that a spreadsheet can open without running anything in it.
+"""Write CSV that a spreadsheet can open without running anything in it.
 
 A spreadsheet takes a cell that begins with = + - @, a tab or a line break for a formula, and what
-people typed (initials, a site, a remark) may begin so. Such a text gets an apostrophe before it;
-so does one that begins with an apostrophe, so that taking one apostrophe away always gives the
-text back. Cells that hold a separator of any spreadsheet's liking are quoted (RFC 4180), so that
-no cell falls apart into others. Numbers stay numbers.
+people type (initials, a site, a remark) may begin so. Such a text gets an apostrophe in front, as
+does one that begins with an apostrophe: removing one apostrophe always gives the text back. Cells
+with any spreadsheet's separator are quoted (RFC 4180), so no cell splits. Numbers stay numbers.
 
 >>> print(format_csv(("site", "count"), [("=1+1", 3), ("North, field 2", None)]), end="")
 site,count
@@ -20,8 +19,8 @@ from typing import Any
 
 HARMLESS = (
     "A text that a spreadsheet would take for a formula (it begins with = + - @, a tab or a line "
-    "break) has an apostrophe before it; so has one that begins with an apostrophe. Take one "
-    "apostrophe away to get the text as it was recorded."
+    "break) has an apostrophe in front, as does a text that begins with one. Remove one apostrophe "
+    "to get the text as recorded."
 )
 
 # The wide forms are = + - @ to spreadsheets in East Asian settings (common practice, no source).
@@ -30,9 +29,8 @@ _APART = re.compile(r'[",;\t\r\n|]|^\s|\s$')
 
 
 def format_csv(columns: Sequence[str], rows: Iterable[Sequence[Any]]) -> str:
-    """The rows under their columns; lists become words, None an empty cell."""
-    lines = [columns, *rows]
-    return "".join(",".join(map(_cell, line)) + "\n" for line in lines)
+    """Return the rows under their columns; lists become words, None an empty cell."""
+    return "".join(",".join(map(_cell, line)) + "\n" for line in (columns, *rows))
 
 
 def _cell(value: Any) -> str:

@@ -1,4 +1,4 @@
-"""Statements as they were made, for whoever asks why: when, by whom, and whether they stand."""
+"""Statements as they were made: when, by whom, and whether they stand."""
 
 from __future__ import annotations
 
@@ -11,11 +11,14 @@ from ledger.record import withdrawals
 
 _SAYS = ("number", "value", "reason", "half", "count", "initials", "case_id", "may_play",
          "may_carry", "kickoff_at", "site", "to_role", "target_id")  # fmt: skip
+_SAME = ("position", "kind", "game", "team", "player", "withdrawn_by", "is_loaded", "is_late",
+         "is_behind", "is_role_later")  # fmt: skip
+"""Fields of a statement with the name of their column."""
 
 
 @dataclass(frozen=True)
 class Role:
-    """A role of an official; `team` is None where it is for no team, `game` where it is for all."""
+    """A role of an official; `team` is None if for no team, `game` if for all games."""
 
     role: str
     team: str | None
@@ -25,15 +28,14 @@ class Role:
 
 @dataclass(frozen=True)
 class Statement:
-    """One statement. Times are UTC text; `says` holds what its kind says, as far as given.
+    """One statement. Times are UTC text; `says` has what its kind says, as far as given.
 
-    `by` is the official's id and `roles` what the official is, whenever appointed: of the roles
-    for one game those of the game that it is about (or that its case asks about).
-    `withdrawn_by` is the event id of the withdrawal that took it back, if one did. `is_late`: it
-    was recorded later than it says it was written down, by more than the league's minutes;
-    `is_loaded`: it came from a day file; `is_behind`: a signature about it does not cover it,
-    though by its own word it was written down before; `is_role_later`: a ruling before the ledger
-    came to know the role that gives it authority.
+    `by` is the official's id and `roles` the official's roles, no matter when given; roles for one
+    game count if the statement or its case is about that game. `withdrawn_by` is the event id of
+    its withdrawal, if any. `is_late`: recorded more than the league's minutes after it says it was
+    written down; `is_loaded`: from a day file; `is_behind`: it says it was written down before a
+    signature that does not cover it; `is_role_later`: a ruling made before the ledger learned of
+    the role that gives it authority.
     """
 
     event: str
@@ -60,23 +62,21 @@ class Statement:
 
 
 def numbers_of(engine: Engine) -> dict[tuple[str, str, str], int | None]:
-    """The players' numbers in the games, by game, team and player."""
-    return {
-        (row["game"], row["team"], row["player"]): row["number"]
-        for row in engine.answer("subject").dicts()
-    }
+    """Players' numbers by game, team and player."""
+    rows = engine.answer("subject").dicts()
+    return {(row["game"], row["team"], row["player"]): row["number"] for row in rows}
 
 
 def with_withdrawals(ids: Iterable[str], statements: Iterable[Statement]) -> set[str]:
-    """These ids, with those of their withdrawals, and of the withdrawals of those."""
+    """These ids with those of their withdrawals, and of withdrawals of those."""
     taken = [(one.event, one.says["target_id"]) for one in statements if one.kind == "withdraw"]
     return withdrawals.with_withdrawals(ids, taken)
 
 
 def base_of(statement: Statement, statements: Mapping[str, Statement]) -> Statement:
-    """What it is about, by event id: itself, or what a withdrawal takes back or restores.
+    """What it is about: itself, or what a withdrawal takes back or restores.
 
-    A withdrawal of what is not in `statements` is about itself.
+    `statements` are by event id. A withdrawal of anything else is about itself.
     """
     passed = {statement.event}
     while statement.kind == "withdraw":
@@ -89,7 +89,7 @@ def base_of(statement: Statement, statements: Mapping[str, Statement]) -> Statem
 
 
 def all_statements(engine: Engine) -> list[Statement]:
-    """Every statement that the engine was given, withdrawn or not, in ledger order."""
+    """Every statement in the engine, withdrawn or not, in ledger order."""
     roles: dict[str, list[Role]] = {}
     for row in engine.answer("role").dicts():
         role = Role(row["role"], row["team"], row["game"], row["has_authority"])
@@ -102,8 +102,6 @@ def all_statements(engine: Engine) -> list[Statement]:
     return [
         Statement(
             event=row["event_id"],
-            position=row["position"],
-            kind=row["kind"],
             happened=row["happened_at"],
             entered=row["entered_at"],
             recorded=row["recorded_at"],
@@ -113,15 +111,8 @@ def all_statements(engine: Engine) -> list[Statement]:
                 for role in roles.get(row["stated_by"], ())
                 if role.game in (None, row["game"], *asked.get(row["case_id"], ()))
             ),
-            game=row["game"],
-            team=row["team"],
-            player=row["player"],
             says={key: row[key] for key in _SAYS if row[key] is not None},
-            withdrawn_by=row["withdrawn_by"],
-            is_loaded=row["is_loaded"],
-            is_late=row["is_late"],
-            is_behind=row["is_behind"],
-            is_role_later=row["is_role_later"],
+            **{key: row[key] for key in _SAME},
         )
         for row in rows
     ]

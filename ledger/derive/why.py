@@ -1,10 +1,7 @@
 """Why a player may play and carry in a game: the answer, what it rests on, what would change it.
 
-Pure: events in, a `Why` out. Its codes say which case applies; `ledger.say.why` makes
-sentences of them, so that a screen, a paper and a parent read the same.
-
-What is asked the other way round (had it not been withdrawn, without the ruling) is derived again
-by the same queries, never argued.
+Pure: events in, a `Why` out. `ledger.say.why` turns its codes into sentences, the same on screen
+and on paper. "What if it had not been withdrawn" is derived again by the same queries.
 """
 
 from __future__ import annotations
@@ -21,6 +18,10 @@ from ledger.derive.why_facts import CarryBy, Cited, Facts, PlayBy, Right, Undone
 from ledger.errors import InputError
 from ledger.store.store import Stored
 
+_FACTS = ("by_rules", "crossed_off", "play_by", "carry_by", "presented", "counts", "mark", "weighs",
+          "closed", "half_ended", "rests_on", "also", "findings")  # fmt: skip
+"""Fields of Why that are as `Facts` has them."""
+
 
 @dataclass(frozen=True)
 class Why:
@@ -28,9 +29,9 @@ class Why:
 
     `by_rules` is the answer before any ruling. `presented`, `counts` and `mark` are the
     presentation, the weigh that counts and the book mark; `weighs` are all that stand.
-    `crossed_off` holds reasons of listings that no longer stand. `rests_on` and `also` are in the
-    order in which things happened. `signed` are the signatures to the team's list,
-    `taken_back` those that were withdrawn, each with how.
+    `crossed_off` has the reasons of listings that no longer stand. `rests_on` and `also` are in
+    order of time. `signed` are the signatures to the team's list, `taken_back` the withdrawn ones
+    with their withdrawals.
     """
 
     game: str
@@ -75,10 +76,10 @@ def explain(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Why:
-    """Why this player's row of the game's eligibility is as it is.
+    """Explain a player's row of the game's eligibility.
 
-    The player is given by id (with the team, where the id has a row for both teams), or by team
-    and number. InputError when that is no row of the game, or more than one.
+    Give the player's id (and the team, if the id has a row for both), or team and number.
+    InputError unless exactly one row of the game matches.
     """
     engine = Engine(events, as_of=as_of, known_at=known_at)
     parsed = [stored.event for stored in events]
@@ -87,39 +88,26 @@ def explain(
         raise not_held_yet(game, held_since)
     row = _row(engine, game, {"player": player, "team": team, "number": number})
     facts = Facts(engine, row)
-    teams = {event.team: event.data["name"] for event in parsed if event.kind == "team"}
-    signatures = Signatures(engine, events)
+    team, signatures = row["team"], Signatures(engine, events)
     why = Why(
         game=game,
-        team=row["team"],
+        team=team,
         player=row["player"],
         number=row["number"],
         is_on_roster=facts.entitlement["is_on_roster"],
-        team_name=teams[row["team"]],
+        team_name=[e.data["name"] for e in parsed if (e.kind, e.team) == ("team", team)][-1],
         league=next(event.data for event in parsed if event.kind == "league"),
         as_of=as_of,
         known_at=known_at,
         right=Right(row["may_play"], row["may_carry"]),
-        by_rules=facts.by_rules,
         basis=row["basis"],
         listed=tuple(row["listed"]),
-        crossed_off=facts.crossed_off,
-        play_by=facts.play_by,
-        carry_by=facts.carry_by,
-        presented=facts.presented,
-        counts=facts.counts,
-        mark=facts.mark,
-        weighs=facts.weighs,
-        closed=facts.closed,
-        half_ended=facts.half_ended,
         play_ruling=facts.ruling("may_play"),
         carry_ruling=facts.ruling("may_carry"),
-        rests_on=facts.rests_on(),
-        also=facts.also(),
         undone=facts.undone(events, as_of, known_at),
-        findings=facts.findings(),
-        signed=signatures.of(game, row["team"]),
-        taken_back=signatures.taken_back(game, row["team"]),
+        **{name: getattr(facts, name) for name in _FACTS},
+        signed=signatures.of(game, team),
+        taken_back=signatures.taken_back(game, team),
     )
     engine.close()
     return why
@@ -130,18 +118,14 @@ def _row(engine: Engine, game: str, wanted: Mapping[str, str | int | None]) -> d
     if team := wanted["team"]:
         own = next(row for row in engine.answer("game").dicts() if row["game"] == game)
         refuse_no_side(game, str(team), (own["visitor"], own["home"]))
-    who = " ".join(str(value) for value in given.values())
     if "player" not in given and len(given) < 2:
-        raise InputError(
-            "no player is given", hint="Give a player's id, or a team and a number (both)."
-        )
-    rows = [
-        row
-        for row in engine.answer("eligibility", game=game).dicts()
-        if all(row[key] == value for key, value in given.items())
-    ]
+        hint = "Give a player's id, or both a team and a number."
+        raise InputError("no player is given", hint=hint)
+    rows = engine.answer("eligibility", game=game).dicts()
+    rows = [row for row in rows if given.items() <= row.items()]
+    who = " ".join(str(value) for value in given.values())
     if not rows:
-        hint = f"weighbook eligibility {game} shows who is; in a game that is off nobody is."
+        hint = f"weighbook eligibility {game} lists them. A game that is off has no players."
         raise InputError(f"{who} is not among the players of {game}", hint=hint)
     if len(rows) > 1:
         ids = " or ".join(f"{row['player']} of {row['team']}" for row in rows)

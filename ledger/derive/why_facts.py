@@ -1,4 +1,4 @@
-"""What the queries say about one player of a game, gathered for `ledger.derive.why`."""
+"""Gather what the queries say about one player of a game, for `ledger.derive.why`."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _OWN = {*ON_LIST, *PER_CHILD} - {"plays"}
 
 @dataclass(frozen=True)
 class Right:
-    """What somebody may do: values of may_play and may_carry."""
+    """What a player may do: values of may_play and may_carry."""
 
     may_play: str
     may_carry: str
@@ -33,7 +33,7 @@ class Right:
 
 @dataclass(frozen=True)
 class Cited:
-    """A statement with what became of it."""
+    """A statement and what became of it."""
 
     statement: Statement
     standing: Standing
@@ -41,7 +41,7 @@ class Cited:
 
 @dataclass(frozen=True)
 class Undone:
-    """A statement that was taken back, the withdrawal, and the answer had it not been."""
+    """A withdrawn statement, its withdrawal, and the answer if it had not been withdrawn."""
 
     statement: Statement
     withdrawal: Statement
@@ -49,7 +49,7 @@ class Undone:
 
 
 class Facts:
-    """One row of the eligibility answer, and all that was stated around it."""
+    """One row of the eligibility answer, and every statement around it."""
 
     def __init__(self, engine: Engine, row: Mapping[str, Any]) -> None:
         self._engine = engine
@@ -57,30 +57,27 @@ class Facts:
         self._key = (row["game"], row["team"], row["player"])
         self.statements = all_statements(engine)
         self._at = {statement.position: statement for statement in self.statements}
-        self._weighed = next(iter(self._rows("weighed")), None)
+        self._own = [
+            t for t in self.statements if t.kind in _OWN and (t.game, t.team, t.player) == self._key
+        ]
+        weighed = next(iter(self._rows("weighed")), None)
+        self.presented = self._at[weighed["first_position"]] if weighed else None
+        self.counts = self._at[weighed["counts_position"]] if weighed else None
+        self.weighs = _sorted(t for t in self._own if t.kind in WEIGHS and t.stands)
         self.entitlement = self._rows("entitlement")[0]
+        plays = self.entitlement["may_play"]
+        # Before any ruling; a player who may not play may not carry.
+        self.by_rules = Right(plays, "no" if plays == "none" else self.entitlement["may_carry"])
+        gone = {one["reason"] for one in self._rows("listing")} - set(row["listed"])
+        self.crossed_off = tuple(sorted(gone))
 
     def _rows(self, name: str) -> list[dict[str, Any]]:
         rows = self._engine.answer(name).dicts()
         return [r for r in rows if (r["game"], r["team"], r["player"]) == self._key]
 
     @cached_property
-    def by_rules(self) -> Right:
-        """The answer before any ruling; who may not play may not carry."""
-        plays = self.entitlement["may_play"]
-        return Right(plays, "no" if plays == "none" else self.entitlement["may_carry"])
-
-    @cached_property
-    def presented(self) -> Statement | None:
-        return self._at[self._weighed["first_position"]] if self._weighed else None
-
-    @cached_property
-    def counts(self) -> Statement | None:
-        return self._at[self._weighed["counts_position"]] if self._weighed else None
-
-    @cached_property
     def mark(self) -> Statement | None:
-        """The book mark, where it decides."""
+        """The book mark, if it decides."""
         shown = self._row["events"]
         return next((t for t in self.statements if t.kind == "initial" and t.event in shown), None)
 
@@ -96,17 +93,6 @@ class Facts:
         """The statement that closed the team's weigh-in."""
         closes = [t for t in self._of_game("close") if t.team == self._row["team"]]
         return min(closes, key=_when, default=None)
-
-    @cached_property
-    def weighs(self) -> tuple[Statement, ...]:
-        """The player's weighs that are not withdrawn, in the order of time."""
-        return tuple(sorted((t for t in self._own() if t.kind in WEIGHS and t.stands), key=_when))
-
-    @cached_property
-    def crossed_off(self) -> tuple[str, ...]:
-        """Reasons of the player's listings that no longer stand."""
-        gone = {row["reason"] for row in self._rows("listing")} - set(self._row["listed"])
-        return tuple(sorted(gone))
 
     @cached_property
     def play_by(self) -> PlayBy:
@@ -140,40 +126,35 @@ class Facts:
         return "scale"
 
     def ruling(self, field: Literal["may_play", "may_carry"]) -> Statement | None:
-        """The ruling that decides this: the latest entered that names it, with authority."""
+        """The ruling that decides this: the latest entered with authority that names it."""
         named = [row for row in self._rows("ruling") if row[field] is not None]
         latest = max(named, key=lambda row: int(row["entered_rank"]), default=None)
         return self._at[latest["position"]] if latest else None
 
+    @property
     def rests_on(self) -> tuple[Statement, ...]:
-        """The row's events, in the order of time."""
-        return tuple(
-            sorted((t for t in self.statements if t.event in self._row["events"]), key=_when)
-        )
+        """The row's events, in order of time."""
+        return _sorted(t for t in self.statements if t.event in self._row["events"])
 
+    @property
     def also(self) -> tuple[Cited, ...]:
-        """What else was stated about the player in the game, in the order of time."""
-        more = self._with_withdrawals([*self._own(), *self._around()]) - set(self._row["events"])
-        others = [one for one in self.statements if one.event in more]
-        return tuple(
-            Cited(statement, self._standing(statement)) for statement in sorted(others, key=_when)
-        )
+        """Everything else about the player in the game, in order of time."""
+        more = self._with_withdrawals([*self._own, *self._around()]) - set(self._row["events"])
+        others = _sorted(one for one in self.statements if one.event in more)
+        return tuple(Cited(statement, self._standing(statement)) for statement in others)
 
     def undone(
         self, events: Sequence[Stored], as_of: str | None, known_at: str | None
     ) -> tuple[Undone, ...]:
-        """What was taken back, with the answer derived again as if it had not been."""
-        marks = [
-            t for t in self.statements if t.kind == "initial" and t.player == self._row["player"]
-        ]
-        earlier = marks if self.entitlement["basis"] == "book" else []
-        own = [t for t in self._own() if t.kind in ON_LIST]
-        halves = [t for t in self.statements if t.kind == "half" and t.game == self._row["game"]]
+        """What was withdrawn, with the answer derived again as if it had not been."""
+        by_book = self.entitlement["basis"] == "book"
         undone = []
-        for statement in sorted(
-            {t.event: t for t in [*own, *halves, *earlier]}.values(), key=_when
-        ):
-            if statement.withdrawn_by is None:
+        for statement in _sorted(t for t in self.statements if t.withdrawn_by is not None):
+            if not (
+                (statement.kind in ON_LIST and statement in self._own)
+                or (statement.kind == "half" and statement.game == self._row["game"])
+                or (by_book and statement.kind == "initial" and statement.player == self._key[2])
+            ):
                 continue
             withdrawal = next(t for t in self.statements if t.event == statement.withdrawn_by)
             kept = [stored for stored in events if stored.id != withdrawal.event]
@@ -182,9 +163,10 @@ class Facts:
                 undone.append(Undone(statement, withdrawal, right))
         return tuple(undone)
 
+    @property
     def findings(self) -> tuple[dict[str, Any], ...]:
-        """The game's findings that are about the player, or about what the answer rests on."""
-        mine = self._with_withdrawals(self._own()) | set(self._row["events"])
+        """The game's findings about the player, or about what the answer rests on."""
+        mine = self._with_withdrawals(self._own) | set(self._row["events"])
         on_scale = self.counts is not None and self.counts.says["value"] != "no_scale"
 
         def touches(row: Mapping[str, Any]) -> bool:
@@ -198,23 +180,18 @@ class Facts:
         rows = find(self._engine, game=self._row["game"]).dicts()
         return tuple(row for row in rows if touches(row))
 
-    def _own(self) -> list[Statement]:
-        return [
-            t for t in self.statements if t.kind in _OWN and (t.game, t.team, t.player) == self._key
-        ]
-
     def _of_game(self, kind: str) -> list[Statement]:
         game = self._row["game"]
         return [t for t in self.statements if t.kind == kind and t.game == game and t.stands]
 
     def _around(self) -> list[Statement]:
-        """Of the game: the scale that was out, the close and the half that make a weigh late."""
+        """Notices that the scale is out, the close and half that make a weigh late, the cases."""
         found: list[Statement | None] = []
         if self.counts and self.counts.says["value"] == "no_scale":
             found += [t for t in self._of_game("scale_out") if t.happened <= self.counts.happened]
         if self.presented and self.presented.kind == "late_weigh":
             found += [self.closed, self.half_ended]
-        cases = {t.says["case_id"] for t in self._own() if t.kind == "ruling"}
+        cases = {t.says["case_id"] for t in self._own if t.kind == "ruling"}
         found += [
             t for t in self.statements if t.kind == "case_open" and t.says["case_id"] in cases
         ]
@@ -245,6 +222,10 @@ def _right(
     engine.close()
     mine = [row for row in rows if (row["game"], row["team"], row["player"]) == tuple(key)]
     return Right(mine[0]["may_play"], mine[0]["may_carry"]) if mine else None
+
+
+def _sorted(statements: Iterable[Statement]) -> tuple[Statement, ...]:
+    return tuple(sorted(statements, key=_when))
 
 
 def _when(statement: Statement) -> tuple[str, int]:

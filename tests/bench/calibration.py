@@ -17,7 +17,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from ledger.derive.forecast import MayPlay, forecast_game
+from ledger.derive.forecast import forecast_game
+from ledger.derive.forecast_rows import MayPlay
 from tests.bench.simulated_games import World, season_looks
 
 WORLDS = (

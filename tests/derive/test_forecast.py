@@ -10,16 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.derive.forecast import (
-    GameForecast,
-    GameNow,
-    MayPlay,
-    PlayerForecast,
-    PlayerNow,
-    chance_at_share,
-    forecast_game,
-)
-from ledger.derive.forecast_rows import percent
+from ledger.derive.forecast import GameNow, PlayerNow, chance_at_share, forecast_game
+from ledger.derive.forecast_rows import GameForecast, MayPlay, PlayerForecast, percent
 from ledger.derive.snaps_left import ASSUMED, Assumptions, fit_half, left_of_half
 from tests.bench.calibration import WORLDS, base_brier, brier, forecasts, mean_chance, observed
 from tests.bench.simulated_games import World
@@ -145,7 +137,7 @@ def test_too_few_snaps_for_a_share() -> None:
     row = only(half_two(player(plays=(0, 2, 0), may_play="second_half"), run=5))
     assert row.chance is None
     assert row.share_needed is not None
-    assert row.reason == "No chance is given on 5 of at least 6 snaps that this player could play."
+    assert row.reason == "No chance is given: 5 snaps so far that this player could play, 6 needed."
     row = only(half_two(player(plays=(0, 2, 0), may_play="second_half"), run=6))
     assert row.chance is not None
 
@@ -155,17 +147,17 @@ def test_a_late_player_at_half_time() -> None:
     row = only(forecast)
     assert row.chance is None
     assert row.share_needed == pytest.approx(10 / fit_half(PAST[2]).mean)
-    assert row.reason.startswith("No chance is given before 6 snaps")
-    assert forecast.method[-1].endswith("it is taken as not begun.")
+    assert row.reason.startswith("No chance is given until 6 snaps")
+    assert forecast.method[-1].endswith("assumes it has not begun.")
 
 
 @pytest.mark.parametrize(
     ("snaps", "ended", "past", "plays", "reason"),
     [
-        ((None, None, None), {}, PAST, (0, 0, 0), "No snap is stated"),
-        ((None, None, None), {}, PAST, (2, 0, 0), "Plays of the first half are counted"),
-        ((31, None, None), {1}, PAST, (2, 1, 0), "Plays of the second half are counted"),
-        ((None, None, None), {1}, {}, (2, 0, 0), "No snaps are stated, neither"),
+        ((None, None, None), {}, PAST, (0, 0, 0), "No snaps are entered for this game, and"),
+        ((None, None, None), {}, PAST, (2, 0, 0), "Plays are counted for the first half, but"),
+        ((31, None, None), {1}, PAST, (2, 1, 0), "Plays are counted for the second half, but"),
+        ((None, None, None), {1}, {}, (2, 0, 0), "No snaps are entered for this game or"),
         ((31, 30, 4), {1, 2}, PAST, (2, 1, 0), "Overtime is under way"),
         ((31, 30, None), {1, 2}, PAST, (2, 1, 1), "Overtime is under way"),
     ],
@@ -210,14 +202,14 @@ def test_words() -> None:
     )
     assert row.words == (
         "#7, second half only. Still due: 6 of 10 plays."
-        " Snaps left: about 18 (8 times in 10: 11 to 26). Needed of them: 33 %."
-        " In so far on 4 of 12 snaps (33 %). Chance to get the plays due at that share: 50 %."
+        " Snaps left: about 18 (8 times in 10: 11 to 26). Share needed: 33 %."
+        " In on 4 of 12 snaps so far (33 %). Chance of getting the plays due at that share: 50 %."
     )
     row = PlayerForecast("t1", "p7", None, "full", 10, 6, 0.4, 0, 1, 15.0, 4, 60, 1e-6, "")
     assert row.words == (
         "Player p7. Still due: 6 of 10 plays. Snaps left: less than 1"
-        " (8 times in 10: 0 to 1). More are due than that. In so far on 4 of 60 snaps (7 %)."
-        " Chance to get the plays due at that share: under 1 %."
+        " (8 times in 10: 0 to 1). More plays are due than that. In on 4 of 60 snaps so far (7 %)."
+        " Chance of getting the plays due at that share: under 1 %."
     )
 
 

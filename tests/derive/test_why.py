@@ -135,7 +135,7 @@ def test_before_anybody_is_weighed_nothing_is_decided(store: SqliteStore) -> Non
 
 def test_known_at_goes_by_the_ledgers_clock(store: SqliteStore) -> None:
     """The tables were loaded with the lines: before that the ledger had no such game."""
-    with pytest.raises(InputError, match=r"did not hold g1 yet.*known-at") as caught:
+    with pytest.raises(InputError, match=r"g1 was not in the ledger yet.*known-at") as caught:
         why(store, "g1", 5, known_at="2026-09-13T14:59:59.999Z")
     assert "since 2026-09-13T15:00:00.000Z" in caught.value.hint
     known = why(store, "g1", 5, known_at=RECORDED)
