@@ -1,15 +1,15 @@
 """The answers as pandas tables, for a league's own scripts. Nothing here writes.
 
-Every table has the columns of the answer of the same name, in its order (sql/README.md, section
-12), with these dtypes whatever its rows:
+Every table has the columns and order of the answer of the same name (sql/README.md, section 12),
+with these dtypes even if it has no rows:
 
     text                                                 string
-    numbers (number, required, recorded, short, totals)  Int64, <NA> where there is none
+    numbers (number, required, recorded, short, totals)  Int64, <NA> if there is none
     times (at)                                           datetime64[ms, UTC]
     lists (listed, events)                               object: Python lists of text
 
-`as_of` counts only what had been entered by then, `known_at` only what the ledger had recorded by
-then: text such as "2026-09-05 09:30", in the league's time zone unless it has an offset.
+`as_of` counts only what was entered by then, `known_at` only what the ledger had recorded by then:
+text such as "2026-09-05 09:30", in the league's time zone unless it has an offset.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ _TIMES = frozenset({"at"})
 
 
 class SeasonFrames:
-    """A ledger's answers as tables. Close it at the end, or use it in a `with` block."""
+    """A ledger's answers as tables. Close it when you are done, or use a `with` block."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
@@ -44,7 +44,7 @@ class SeasonFrames:
     def eligibility(
         self, game: str, *, as_of: str | None = None, known_at: str | None = None
     ) -> DataFrame:
-        """Who may play and carry in a game. One row a team and player.
+        """Who may play and carry in a game. One row per team and player.
 
         Columns: game, team, player, number, may_play, may_carry, basis, listed, events.
         InputError for an unknown game.
@@ -54,7 +54,7 @@ class SeasonFrames:
     def book(
         self, team: str, *, as_of: str | None = None, known_at: str | None = None
     ) -> DataFrame:
-        """A team's book of first-game marks. One row a player on the roster.
+        """A team's book of first-game marks. One row per player on the roster.
 
         Columns: team, player, number, game, mark, initials, by, at. InputError for an unknown team.
         """
@@ -63,7 +63,7 @@ class SeasonFrames:
     def exposure(
         self, game: str | None = None, *, as_of: str | None = None, known_at: str | None = None
     ) -> DataFrame:
-        """Who had the plays that are due, in a game or in all. One row a game, team and player.
+        """Who had the plays due, in one game or all. One row per game, team and player.
 
         Columns: game, team, player, number, may_play, required, recorded, short, status.
         InputError for an unknown game.
@@ -79,7 +79,7 @@ class SeasonFrames:
         as_of: str | None = None,
         known_at: str | None = None,
     ) -> DataFrame:
-        """Steps of the procedure that are missing or went wrong. One row a finding.
+        """Steps of the procedure that are missing or went wrong. One row per finding.
 
         Columns: rule, game, team, player, official, side, case, at, events, detail.
         InputError for an unknown game, team or rule.
@@ -87,7 +87,7 @@ class SeasonFrames:
         return self._ask("findings", as_of, known_at, game=game, team=team, rule=rule)
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Close the ledger's file."""
         self._store.close()
 
     def __enter__(self) -> Self:

@@ -44,7 +44,7 @@ def not_held_yet(game: str, held_since: str) -> InputError:
     """Return the error for a game recorded only after --known-at; `held_since` is UTC text."""
     return InputError(
         f"{game} was not in the ledger yet at the moment of --known-at",
-        hint=f"It has been there since {held_since}. --as-of goes by when things were written down.",
+        hint=f"It has been there since {held_since}. --as-of goes by the time of entry.",
     )
 
 

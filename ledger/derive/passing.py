@@ -57,10 +57,6 @@ def remove_left_over() -> None:
                 found = entry.stat(follow_symlinks=False)
                 is_ours = not hasattr(os, "getuid") or found.st_uid == os.getuid()
                 if is_ours and time.time() - found.st_mtime > OLD_SECONDS:
-                    _remove(Path(entry.path))
-
-
-def _remove(folder: Path) -> None:
-    with suppress(OSError):  # a folder with anything else in it stays
-        (folder / _NAME).unlink(missing_ok=True)
-        folder.rmdir()
+                    with suppress(OSError):  # a folder with anything else in it stays
+                        (Path(entry.path) / _NAME).unlink(missing_ok=True)
+                        os.rmdir(entry.path)

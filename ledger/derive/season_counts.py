@@ -160,17 +160,18 @@ def count_scope(
         if row["rule"] not in about_children:
             by_rule[row["rule"]] += row["findings"]
             by_day[row["played_on"]] += row["findings"]
-    children = {measure: values[scope_key(kind, key)] for measure, values in hidden.items()}
+    children = {}
+    for measure, values in hidden.items():
+        of_kind = (shown for key, shown in values.items() if key.partition(":")[0] == kind)
+        count = values[scope_key(kind, key)]
+        if measure in SUMS or (count != 0 and any(one != WITHHELD_WORDS for one in of_kind)):
+            children[measure] = count
     return ScopeNumbers(
         steps=_steps(tables, teams, by_rule.total()),
         cases=_cases(_in_scope(tables.cases, teams)),
         # Steps only: an order by numbers of children would say something about hidden ones.
         by_rule=dict(sorted(by_rule.items(), key=lambda item: (-item[1], item[0]))),
-        children={
-            measure: count
-            for measure, count in children.items()
-            if measure in SUMS or (count != 0 and _is_shown(hidden[measure], kind))
-        },
+        children=children,
         weeks=tuple(by_day[day] for day in tables.days),
         no_week=by_day[None],
     )
@@ -180,12 +181,6 @@ def _in_scope(
     rows: _Rows, teams: Collection[str] | None, *, by: Sequence[str] = ("team",)
 ) -> _Rows:
     return [row for row in rows if teams is None or any(row[key] in teams for key in by)]
-
-
-def _is_shown(values: Mapping[str, int | str], kind: str) -> bool:
-    """Whether the measure is shown for any scope of this kind."""
-    keys = [key for key in values if key.partition(":")[0] == kind]
-    return any(values[key] != WITHHELD_WORDS for key in keys)
 
 
 def outcomes(cases: Iterable[Mapping[str, Any]]) -> Counter[str]:

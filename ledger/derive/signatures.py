@@ -244,19 +244,15 @@ def _signed_list(
 
 
 def _is_late_arrival(before: _Row | None, mine: Sequence[Statement]) -> bool:
-    """Whether the player was not weighed when it was signed, and all since is late work."""
+    """Whether the player was not weighed at signing, and everything since is late work."""
     was_weighed = before is not None and before["basis"] not in ("none", "declared")
-    weighed = any(one.kind == "late_weigh" for one in mine)
-    return weighed and not was_weighed and all(map(_is_late_work, mine))
-
-
-def _is_late_work(statement: Statement) -> bool:
-    is_other_line = statement.kind == "list" and statement.says["reason"] != "over"
-    return (
-        statement.kind in _LATE_WORK
-        and statement.stands
-        and not statement.is_behind
-        and not is_other_line
+    is_late = any(one.kind == "late_weigh" for one in mine) and not was_weighed
+    return is_late and all(
+        one.kind in _LATE_WORK
+        and one.stands
+        and not one.is_behind
+        and (one.kind != "list" or one.says["reason"] == "over")
+        for one in mine
     )
 
 

@@ -78,20 +78,18 @@ class _Tree:
 
 def _hidden(tree: _Tree, depth: int) -> _Shown | None:
     """How to hide with nothing shown below that depth; None if this gives a number away."""
-    shown = {key: _alone(tree, key, depth) for key in tree.order}
+    shown: _Shown = {}
+    for key in tree.order:
+        is_small = 0 < tree.value[key] < LEAST
+        shown[key] = (
+            Hidden.COARSE if tree.depth[key] > depth else Hidden.FEWER if is_small else None
+        )
     while at_risk := _at_risk(tree, shown):
         beside = _beside(tree, shown, at_risk[0])
         if beside is None:
             return None
         _withhold(tree, shown, beside)
     return shown
-
-
-def _alone(tree: _Tree, key: str, depth: int) -> Hidden | None:
-    """How the number would be hidden if it stood alone."""
-    if tree.depth[key] > depth:
-        return Hidden.COARSE
-    return Hidden.FEWER if 0 < tree.value[key] < LEAST else None
 
 
 def _narrowed(tree: _Tree, domains: Mapping[str, Bounds]) -> dict[str, Bounds]:

@@ -139,7 +139,8 @@ class Facts:
     @property
     def also(self) -> tuple[Cited, ...]:
         """Everything else about the player in the game, in order of time."""
-        more = self._with_withdrawals([*self._own, *self._around()]) - set(self._row["events"])
+        around = [one.event for one in (*self._own, *self._around())]
+        more = with_withdrawals(around, self.statements) - set(self._row["events"])
         others = _sorted(one for one in self.statements if one.event in more)
         return tuple(Cited(statement, self._standing(statement)) for statement in others)
 
@@ -166,7 +167,9 @@ class Facts:
     @property
     def findings(self) -> tuple[dict[str, Any], ...]:
         """The game's findings about the player, or about what the answer rests on."""
-        mine = self._with_withdrawals(self._own) | set(self._row["events"])
+        mine = with_withdrawals((one.event for one in self._own), self.statements) | set(
+            self._row["events"]
+        )
         on_scale = self.counts is not None and self.counts.says["value"] != "no_scale"
 
         def touches(row: Mapping[str, Any]) -> bool:
@@ -196,9 +199,6 @@ class Facts:
             t for t in self.statements if t.kind == "case_open" and t.says["case_id"] in cases
         ]
         return [one for one in found if one]
-
-    def _with_withdrawals(self, statements: Iterable[Statement]) -> set[str]:
-        return with_withdrawals((one.event for one in statements), self.statements)
 
     def _standing(self, statement: Statement) -> Standing:
         if statement.withdrawn_by:

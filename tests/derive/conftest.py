@@ -14,7 +14,7 @@ from ledger.derive.queries import needed, queries
 
 @pytest.fixture
 def sql_copy(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
-    """A copy of sql/ that is used in place of it."""
+    """A copy of sql/ that is used instead of it."""
     copy = copytree(resources.folder("sql"), tmp_path / "sql")
     monkeypatch.setattr(resources, "PACKAGE", tmp_path / "ledger")
     queries.cache_clear()

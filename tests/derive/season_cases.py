@@ -82,7 +82,7 @@ class Season:
 
 
 def season_of(lines: str, folder: Path, *, league: str = "") -> Season:
-    """The base season with these lines as a second day file; `folder` must not be there yet."""
+    """The base season with these lines as a second day file; `folder` must be new."""
     copytree(BASE, folder)
     with (folder / "league.toml").open("a", encoding="utf-8") as file:
         file.write(league)

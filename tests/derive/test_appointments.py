@@ -1,4 +1,4 @@
-"""Appointments of every kind before a ruling: no answer changes where authority is missing.
+"""Appointments of every kind before a ruling: without authority, no answer changes.
 
 The ledger is the signed morning of the attacks: number 1 of ash may not carry in g1. A case asks;
 the ruling says that he may. Only where the ruler's role was given with authority does it count.

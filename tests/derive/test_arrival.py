@@ -1,4 +1,4 @@
-"""The order in which the events of several chains arrive changes no answer, through the store.
+"""The order in which several chains' events arrive at the store changes no answer.
 
 Each chain's own order is kept, and so is what every event says of its time. That answers would
 differ if arrival were ledger order is shown for the reference (tests/test_reference_order.py).
@@ -35,7 +35,7 @@ def arriving(events: list[Event], rng: Random) -> list[Event]:
 
 
 def answers(store: SqliteStore) -> Iterator[object]:
-    """Of the season and of its first game, as commands read them."""
+    """Answers about the season and its first game, as commands read them."""
     games = sorted(str(stored.event.game) for stored in store.events(kind=["game"]))
     for stored in (read_season(store), *([read_game(store, games[0])] if games else [])):
         engine = Engine(stored)

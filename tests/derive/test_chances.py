@@ -99,7 +99,7 @@ def test_beta_binomial_agrees_with_scipy() -> None:
 
 
 def polya(n: int, a: int, b: int, k: int) -> Fraction:
-    """P(X = k) of an urn of a and b balls, each drawn one put back with another of its kind."""
+    """P(X = k) of an urn of a and b balls; each one drawn goes back with another of its kind."""
     value = Fraction(math.comb(n, k))
     for i in range(k):
         value *= a + i
@@ -141,7 +141,7 @@ def test_full_correlation_is_all_or_nothing(n: int, share: float) -> None:
 
 @given(st.integers(1, 60), shares, st.floats(0.9, 1.1))
 def test_a_small_correlation_is_as_right_by_either_way(n: int, share: float, about: float) -> None:
-    """Around the bound where the gamma function takes over from the sum of logarithms."""
+    """Around the bound at which the gamma function replaces the sum of logarithms."""
     theta = Fraction(about / 1000)
     one, other = Fraction(share), 1 - Fraction(share)
     k = (n + 1) // 2
@@ -168,7 +168,7 @@ def test_the_rest_given_what_was_seen(mean: float, dispersion: float, seen: int)
 
 
 def test_counts_of_a_thousand() -> None:
-    """The largest count that can be stated is 999: no overflow, no division by what underflowed."""
+    """The largest count allowed is 999: no overflow, and no division by an underflow."""
     for mean, dispersion, seen in [(999, 0, 0), (30, 0.01, 999), (999, 2, 0), (0.5, 0, 999)]:
         assert math.fsum(negative_binomial(mean, dispersion, seen)) == pytest.approx(1)
     for share, rho in [(0.5, 0), (0.999, 0), (1e-6, 0), (0.5, 0.9), (0.001, 0.5)]:
@@ -218,7 +218,7 @@ def test_more_trials_make_it_likelier_and_more_due_less(
 def test_the_more_was_seen_the_less_is_left(
     mean: float, dispersion: float, seen: int, k: int
 ) -> None:
-    """For a dispersion up to 1, where the distribution is log-concave."""
+    """For a dispersion up to 1, with which the distribution is log-concave."""
     before = negative_binomial(mean, dispersion, seen)
     after = negative_binomial(mean, dispersion, seen + 1)
     assert tail(after, k) <= tail(before, k) + SLACK

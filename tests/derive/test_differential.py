@@ -1,4 +1,4 @@
-"""The SQL against an independent reading of sql/README.md, on random seasons: no difference.
+"""The SQL agrees with an independent reading of sql/README.md on random seasons.
 
 The reference (`tests/reference_rules.py`) was written from the text of the rules alone. The bench
 `tests/bench/bench_differential.py` runs the same on a thousand, or as many as it is asked for.

@@ -1,4 +1,4 @@
-"""The season as files: the same rows in each kind of file, described, and without a name."""
+"""The season as files: the same rows in each kind of file, described, and without names."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def test_the_command(store: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_no_table_of_a_season_folder_is_replaced(store: SqliteStore, tmp_path: Path) -> None:
-    """It has a games.csv too, with other columns. The same tables are written again."""
+    """It also has a games.csv, with other columns. The same tables are written again."""
     there = b"game,division,kickoff,site,home,visitor\n"
     (tmp_path / "games.csv").write_bytes(there)
     with pytest.raises(ReportError, match="is not a file of this export"):

@@ -84,7 +84,7 @@ STEPS = "[plays]\nby_squad_size = [{up_to = 2, minimum = 12}, {minimum = 10}]\n"
 
 
 def test_the_minimum_goes_by_those_who_may_play(tmp_path: Path) -> None:
-    """Two of ash may play: a step reaches up to and with its number."""
+    """Two of ash may play: a step applies up to and including its number."""
     rows = exposure("", tmp_path, league=STEPS)
     assert rows["a1"] == ("full", 12, 11, 1, "short")
     assert rows["a3"] == ("none", 12, 0, None, "not_required")

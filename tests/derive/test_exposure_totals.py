@@ -1,4 +1,4 @@
-"""The season's totals: how often short, how far, how often late."""
+"""The season's totals: how often short, by how much, how often late."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What holds of the findings as a whole; each rule has its seasons in tests/seasons/."""
+"""What is true of all findings; each rule has its seasons in tests/seasons/."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def test_one_game_leaves_out_what_has_no_game(tmp_path: Path) -> None:
 
 
 def test_text_is_in_code_point_order(tmp_path: Path) -> None:
-    """By hand: capital letters before small ones, whatever a locale would say."""
+    """By hand: capital letters before small ones, in any locale."""
     lines = """\
 at,kind,game,team,player,name,by,reason
 2026-09-01 12:00,enter_player,,,B1,Invented Seventh,rg,

@@ -1,4 +1,4 @@
-"""The forecast of the minimum-plays rule: what counts, when it is silent, whether it is honest."""
+"""The forecast of the minimum-plays rule: what counts, when it is silent, and that it is honest."""
 
 from __future__ import annotations
 
@@ -255,7 +255,7 @@ def test_the_order_of_finished_halves_does_not_matter(pair: tuple[list[int], lis
 
 
 def urn(n: int, a: int, b: int, k: int) -> Fraction:
-    """P(X = k) in n draws from a and b balls, each put back with another of its kind."""
+    """P(X = k) in n draws from a and b balls; each one goes back with another of its kind."""
     value = Fraction(math.comb(n, k))
     for i in range(n):
         value /= a + b + i
@@ -307,7 +307,7 @@ def test_more_due_is_never_likelier_and_more_played_never_less(
 def test_more_left_is_never_less_likely(
     due: int, left: int, data: st.DataObject, runs: float
 ) -> None:
-    """Though with more snaps left the correlation of two of them falls."""
+    """Even though the correlation of two snaps falls with more snaps left."""
     assumed = Assumptions(run_correlation=runs)
     snaps = data.draw(snaps_seen)
     plays = data.draw(st.integers(0, snaps))
@@ -324,7 +324,7 @@ def test_a_snap_sat_out_never_helps(run: int) -> None:
 
 
 def test_a_mistyped_half_widens_the_forecast_and_breaks_nothing() -> None:
-    """300 for 30: the largest count is 999, so that the sums stay small."""
+    """300 for 30: the largest count is 999, so the sums stay small."""
     right, wrong = (half_two(player(), past={2: (30, 30, 30, last)}) for last in (30, 300))
     low, high = only(wrong).left_low, only(wrong).left_high
     assert low is not None

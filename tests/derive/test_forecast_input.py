@@ -1,4 +1,4 @@
-"""What the forecast is fed: the game's own counts, earlier halves, and who may play."""
+"""What goes into the forecast: the game's own counts, earlier halves, and who may play."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Statements go to DuckDB without a name in any folder."""
+"""Statements reach DuckDB without a file name in any folder."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def test_every_system_reads_the_same(
 def test_what_a_killed_process_left_is_removed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A folder of ours and old: not a young one, whose process may be alive; no other's."""
+    """An old folder of ours goes. Others stay, and a young one (its process may be alive)."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     old = time.time() - 2 * passing.OLD_SECONDS
     names = {"weighbook-abcd1234": True, "weighbook-young_12": False, "weighbook-season": False}

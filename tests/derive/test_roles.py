@@ -22,7 +22,7 @@ def season(tmp_path: Path, lines: str) -> Season:
 
 
 def both(made: Season, game: str, answer: str) -> list[dict[str, Any]]:
-    """Rows of an answer for a game, the same by the season and by the game alone."""
+    """Rows of an answer for a game, the same from the season as from the game alone."""
     whole, alone = Engine(made.store.events()), Engine(read_game(made.store, game))
     if answer == "finding":
         rows = [find(engine, game=game).dicts() for engine in (whole, alone)]
@@ -110,7 +110,7 @@ def test_who_may_rule(tmp_path: Path, appoints: str, plays: str, found: list[str
 
 
 def test_a_role_for_a_game_rules_where_the_case_asks_about_that_game(tmp_path: Path) -> None:
-    """Whatever the ruling names: the case asks about g2, the ruling is about g1."""
+    """No matter what the ruling names: the case asks about g2, the ruling is about g1."""
     lines = (
         "2026-09-05 11:00,,appoint,{},,,rg,ca,site_official,,,,\n"
         "2026-09-05 12:00,,case_open,g2,,,ca,,,c1,weigh,,\n"

@@ -1,4 +1,4 @@
-"""What a rule says about itself."""
+"""What a rule's header says."""
 
 from __future__ import annotations
 

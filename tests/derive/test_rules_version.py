@@ -1,4 +1,4 @@
-"""The version of the rules that signatures name: a change of an answer must raise it."""
+"""Signatures name the version of the rules: a change of an answer must raise it."""
 
 from __future__ import annotations
 

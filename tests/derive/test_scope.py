@@ -1,4 +1,4 @@
-"""Reading one game by index gives what reading the season gives for that game."""
+"""Reading one game by index gives the same answers as reading the season."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every rule on a tiny season in which it fires, and on its nearest neighbour, in which not."""
+"""Every rule fires on its tiny season, and does not on the season's nearest neighbor."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from tests.derive.season_cases import (
 )
 
 NO_FOLDER = {"stated_behind_signature"}
-"""What no season folder can raise: the signatures of one are on the sheet."""
+"""Findings that no season folder can raise: its signatures are on the sheet."""
 
 
 def test_every_rule_has_both_seasons() -> None:
@@ -57,7 +57,7 @@ def test_rule(case: Case, tmp_path: Path) -> None:
 
 
 def test_one_finding_a_statement_is_marked_as_such() -> None:
-    """Rules with a finding for each statement name it; so do the seasons in which they fire."""
+    """Rules with one finding for each statement say so; so do the seasons in which they fire."""
     each = {case.rule for case in cases() if any("event" in line for line in case.findings)}
     assert each == {
         rule for rule in {*rules()} - NO_FOLDER if "happened_at" in queries()[rule].columns

@@ -1,4 +1,4 @@
-"""What has become of a signed list: told by content and by what the signature covers.
+"""What has changed in a signed list, judged by content and by what the signature covers.
 
 The season is that of `tests.tiny`; ash's list of g1 is signed by `wa` and `we` with keys after a1
 was weighed over and listed, and a2 was listed as absent.
@@ -89,7 +89,7 @@ def test_a_line_more_changes_what_was_signed(signed: Morning) -> None:
 
 
 def test_the_six_commands(signed: Morning) -> None:
-    """Each dated before the signatures, by ordinary commands, and recorded after them."""
+    """Ordinary commands, each dated before the signatures and recorded after them."""
     early = {"at": "2026-09-05T14:20:00.000Z"}
     undone = [
         signed.state("withdraw", team=None, by="we", target=one, reason="slip", **early)
@@ -131,7 +131,7 @@ def test_another_chain_counts_as_after_whatever_its_clock(signed: Morning) -> No
 
 
 def test_a_signature_on_the_sheet_is_no_better_off_under_a_faked_clock(signed: Morning) -> None:
-    """What a later signature with a key does not cover came after the sheet's, too."""
+    """What a later signature with a key does not cover also came after the sheet's."""
     sheet = signed.state("countersign", by="we")
     signed.sign("we")
     signed.store.clock = lambda: "2026-09-05T13:00:00.000Z"

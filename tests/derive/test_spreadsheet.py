@@ -38,7 +38,7 @@ def test_a_text_comes_back_and_starts_no_formula(text: str) -> None:
 
 @pytest.mark.parametrize("starter", STARTERS)
 def test_no_separator_lets_a_formula_begin(starter: str) -> None:
-    """Spreadsheets in other settings separate by semicolon or tab."""
+    """Spreadsheets in other countries separate by semicolon or tab."""
     for separator in ";\t|":
         line = format_csv(("text",), [(f"a{separator}{starter}1",)]).split("\n", 1)[1]
         assert line.startswith('"')

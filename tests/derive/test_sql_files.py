@@ -1,4 +1,4 @@
-"""The files of sql/: a whole header each, true to what the query gives, and a total order."""
+"""The files of sql/ have a full header, true to what the query gives, and a total order."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def test_columns_are_those_declared(engine: Engine) -> None:
 
 @pytest.mark.parametrize("rule", rules())
 def test_a_rule_fills_columns_of_a_finding_in_their_order(rule: str) -> None:
-    """That every finding shows statements and says what was found, too."""
+    """Also that every finding shows statements and says what was found."""
     filled = queries()[rule].columns
     assert filled == tuple(column for column in SHAPE if column in filled)
     assert {"positions", "detail"} <= set(filled)
@@ -88,7 +88,7 @@ def test_ends_in_an_order(query: Query) -> None:
 
 
 def test_order_is_total(engine: Engine) -> None:
-    """The same rows in the same order, however the inputs happen to lie."""
+    """The same rows in the same order, no matter how the inputs are ordered."""
     find(engine)
     engine.connection.execute("select setseed(0.5)").fetchall()
     for query in EVERY:
@@ -104,7 +104,7 @@ def test_order_is_total(engine: Engine) -> None:
 
 
 def _rows(engine: Engine, query: Query) -> list[tuple[Any, ...]]:
-    """The rows; the positions that facts and findings carry are a set, which answers order."""
+    """The rows; positions in facts and findings are a set, which answers put in order."""
     rows = engine.answer(query.name).rows
     if query.room == "answers":
         return rows

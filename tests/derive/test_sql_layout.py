@@ -1,4 +1,4 @@
-"""`make test` lints sql/ by sqlfluff; here, that what pyproject.toml asks of it is really asked."""
+"""`make test` lints sql/ with sqlfluff; this tests that pyproject.toml's settings take effect."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Statements with what took them back."""
+"""Statements and their withdrawals."""
 
 from __future__ import annotations
 

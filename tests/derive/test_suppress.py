@@ -1,4 +1,4 @@
-"""Small numbers of children: what is printed tells nobody more than "fewer than 5".
+"""Small numbers of children: print says no more about them than "fewer than 5".
 
 Two readers are tried on every table. One knows the program: of all worlds, those that are
 printed just so are put side by side. The other adds up and takes away, in larger tables: every
@@ -22,7 +22,7 @@ Table = dict[str, int | str]
 
 
 def tree_of(sizes: tuple[int, ...]) -> tuple[list[str], dict[str, str]]:
-    """A league of associations with so many teams each: the teams, and what each is part of."""
+    """A league of associations with these numbers of teams: the teams, and what each belongs to."""
     parents = {f"a{group}": "league" for group in range(len(sizes))}
     teams = [f"a{group}t{n}" for group, size in enumerate(sizes) for n in range(size)]
     return teams, parents | {team: team.partition("t")[0] for team in teams}
@@ -37,7 +37,7 @@ def whole(world: dict[str, int], parents: dict[str, str]) -> dict[str, int]:
 
 
 def fits(shown: Table, full: dict[str, int]) -> bool:
-    """Whether this world could be the one that is printed."""
+    """Whether this world could be the printed one."""
     for key, text in shown.items():
         if (isinstance(text, int) and full[key] != text) or (
             text == FEWER_WORDS and full[key] not in SMALL
@@ -85,7 +85,7 @@ def test_a_reader_who_adds_up_learns_no_more_than_the_words(groups: list[list[in
 
 
 MOST = 150
-"""More than any total here; a number that is not shown is tried up to it."""
+"""More than any total here; numbers that are not shown are tried up to it."""
 
 
 def mask(text: int | str) -> int:
@@ -97,7 +97,7 @@ def mask(text: int | str) -> int:
 
 
 def sums(masks: Iterable[int]) -> int:
-    """What numbers that may be so may add up to."""
+    """The possible sums of numbers with these possible values."""
     total = 1
     for each in masks:
         total = sum_of_two(total, each)
@@ -113,7 +113,7 @@ def sum_of_two(one: int, other: int) -> int:
 
 
 def values_of(team: str, shown: Table, parents: dict[str, str]) -> set[int]:
-    """Every value of the team for which the rest can be filled in."""
+    """Every value of the team with which the rest can be filled in."""
 
     def total(group: str, without: str = "") -> int:
         return sums(

@@ -1,4 +1,4 @@
-"""Why a player may play and carry: eleven situations in one tiny season, read as people read them.
+"""Why a player may play and carry: eleven situations in one tiny season, in people's words.
 
 `tests/golden/why.txt` is the whole text of each. To write it again after a change of words:
 WEIGHBOOK_UPDATE_GOLDEN=1 python -m pytest tests/derive/test_why.py, then read it aloud.
@@ -50,7 +50,7 @@ def store() -> SqliteStore:
 
 
 def loaded(folder: Path) -> SqliteStore:
-    """The folder in a ledger in memory whose clock stands still."""
+    """The folder in a ledger in memory with a stopped clock."""
     store = empty_store()
     store.clock = lambda: RECORDED
     with store.writing() as writing:
@@ -134,7 +134,7 @@ def test_before_anybody_is_weighed_nothing_is_decided(store: SqliteStore) -> Non
 
 
 def test_known_at_goes_by_the_ledgers_clock(store: SqliteStore) -> None:
-    """The tables were loaded with the lines: before that the ledger had no such game."""
+    """The tables were loaded with the lines; before that, the ledger had no such game."""
     with pytest.raises(InputError, match=r"g1 was not in the ledger yet.*known-at") as caught:
         why(store, "g1", 5, known_at="2026-09-13T14:59:59.999Z")
     assert "since 2026-09-13T15:00:00.000Z" in caught.value.hint

@@ -1,4 +1,4 @@
-"""The sentence in leagues that chose otherwise, and in rarer cases; tiny seasons as text."""
+"""The sentence in leagues with other rules, and in rarer cases; tiny seasons as text."""
 
 from __future__ import annotations
 

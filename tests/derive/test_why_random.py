@@ -1,4 +1,4 @@
-"""Random seasons: every row can be explained, and every change has statements that did it."""
+"""Random seasons: every row can be explained, and every change has statements behind it."""
 
 from __future__ import annotations
 
