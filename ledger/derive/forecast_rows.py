@@ -21,8 +21,8 @@ NOT_BEGUN = "No snaps are entered for this game, and its first half has not ende
 NOTHING_KNOWN = "No snaps are entered for this game or for an earlier one of the division."
 ENDED = "The second half has ended; overtime is not forecast."
 BEHIND = (
-    "An entered count of snaps is below a player's plays in that half. The forecast uses those"
-    " plays as the number of snaps."
+    "An entered count of snaps is below a player's plays in that half. The forecast takes those"
+    " plays as the least number of snaps."
 )
 TAKEN_AS_NOT_BEGUN = (
     "No snaps are entered for the second half. The forecast assumes it has not begun."

@@ -13,7 +13,6 @@ are made, so a query with an input missing cannot run.
 from __future__ import annotations
 
 import re
-from collections.abc import Set
 from dataclasses import dataclass
 from functools import cache
 from itertools import takewhile
@@ -84,18 +83,14 @@ def _read(path: Path) -> Query:
         elif key and line.startswith("--   "):
             header[key] += " " + line.removeprefix("--").strip()
         else:
-            raise ReportError(f"{path.name}: this is no line of a header: {line}")
-    _check_keys(path, header.keys())
-    return Query(path.stem, path.parent.name, text, header)
-
-
-def _check_keys(path: Path, keys: Set[str]) -> None:
+            raise ReportError(f"{path.name}: not a header line: {line}")
     is_rule = path.parent.name == FINDINGS
-    needed = _KEYS | (_RULE_KEYS if is_rule else {"rule"})
-    if missing := needed - keys:
+    wanted = _KEYS | (_RULE_KEYS if is_rule else {"rule"})
+    if missing := wanted - header.keys():
         raise ReportError(f"{path.name}: the header lacks {', '.join(sorted(missing))}")
-    if unknown := keys - needed - (_MAY_HAVE if is_rule else frozenset()):
+    if unknown := header.keys() - wanted - (_MAY_HAVE if is_rule else set()):
         raise ReportError(f"{path.name}: unknown in the header: {', '.join(sorted(unknown))}")
+    return Query(path.stem, path.parent.name, text, header)
 
 
 def _split(text: str) -> tuple[str, ...]:

@@ -85,10 +85,9 @@ def _are_dicts(items: Any, keys: Set[str]) -> bool:
 
 def first_form_number(content: Mapping[str, Any]) -> str:
     """The number in signatures of form 1: of the lines only, without their times."""
-    ordered = sorted(content["lines"], key=lambda line: place_of(line["event"]))
     lines = [
         [one["event"], one["player"], one["reason"], one["struck"] and one["struck"]["event"]]
-        for one in ordered
+        for one in sorted(content["lines"], key=lambda line: place_of(line["event"]))
     ]
     whole = {"game": content["game"], "team": content["team"], "lines": lines}
     return sha256(canonical(whole)).hexdigest()
@@ -109,7 +108,5 @@ def _empty(game: str, team: str) -> dict[str, Any]:
 
 
 def _line(row: Mapping[str, Any]) -> dict[str, Any]:
-    struck = {key: row[column] for key, column in _STRUCK.items()}
-    is_struck = row["strike_id"] is not None
-    line = {key: row[column] for key, column in _LINE.items()}
-    return line | {"struck": struck if is_struck else None}
+    line, struck = ({k: row[column] for k, column in keys.items()} for keys in (_LINE, _STRUCK))
+    return line | {"struck": struck if struck["event"] is not None else None}

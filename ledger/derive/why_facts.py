@@ -94,7 +94,7 @@ class Facts:
         closes = [t for t in self._of_game("close") if t.team == self._row["team"]]
         return min(closes, key=_when, default=None)
 
-    @cached_property
+    @property
     def play_by(self) -> PlayBy:
         """What decides may_play."""
         if self.ruling("may_play"):
@@ -111,7 +111,7 @@ class Facts:
         half = self.half_ended
         return "after_half" if half and half.happened < self.presented.happened else "late"
 
-    @cached_property
+    @property
     def carry_by(self) -> CarryBy:
         """What decides may_carry."""
         if self._row["may_play"] == "none":

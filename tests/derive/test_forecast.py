@@ -189,7 +189,7 @@ def test_a_game_that_has_ended_is_not_forecast() -> None:
 def test_an_early_season_says_what_it_assumes() -> None:
     forecast = half_two(player(), past={})
     assert only(forecast).chance is not None
-    assert "an assumption of ours, not a published figure" in forecast.method[2]
+    assert "our assumption, not a published figure" in forecast.method[2]
     assert "from 5 finished" in half_two(player()).method[2]
 
 

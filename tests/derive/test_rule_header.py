@@ -58,10 +58,10 @@ def test_no_such_rule(rule: str, hint: str) -> None:
     [
         ("-- about: child\n", "", "the header lacks about"),
         ("-- about: child\n", "-- about: horse\n", "about is one of child, team"),
-        ("-- todo: ", "-- to_do: ", "this is no line of a header: -- to_do: "),
+        ("-- todo: ", "-- to_do: ", "not a header line: -- to_do: "),
         ("-- todo: ", "-- later: ", "unknown in the header: later"),
         ("-- todo: ", "-- look: ", "the header has look twice"),
-        ("-- reason: weigh", "-- reason:", "this is no line of a header: -- reason:"),
+        ("-- reason: weigh", "-- reason:", "not a header line: -- reason:"),
     ],
 )
 def test_a_header_that_is_not_whole_is_refused(
