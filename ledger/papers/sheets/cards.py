@@ -1,4 +1,4 @@
-"""The card for weighmasters: the procedure by a league's rules, cautions, whom to call."""
+"""The card for weighmasters: the steps, what to keep in mind, and who to call."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
-from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
+from ledger.papers.sheets.source import GameSource, LeagueSource
 from ledger.record.authority import role_name
 from ledger.say import procedure, words
 from ledger.say.clock import plain_date
@@ -20,7 +20,7 @@ _RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallLine:
-    """Whom to ask, and about what; name and number are written in."""
+    """Who to ask, and about what; people write in name and number."""
 
     role: str
     about: str
@@ -28,11 +28,11 @@ class CallLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPaper:
-    """`card`: what weighmasters do, for one game, or for the league where `head.game` is "".
+    """`card`: what weighmasters do in one game, or in the league if `head.game` is "".
 
-    `limits` are pairs of a division's name and its limit with its unit, one of them for a game.
-    `check_weight` and `passes` are texts with their unit. The rest are the league's own rules,
-    a sentence each. `calls` is in the order in which to ask.
+    `limits` are pairs of a division's name and its limit with its unit; one pair for a game.
+    `check_weight` and `passes` are texts with their unit. The other texts are the league's rules,
+    a sentence each. `calls` are in the order in which to ask.
     """
 
     head: PaperHead
@@ -52,7 +52,7 @@ class CardPaper:
 def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
     """The card of a game, or of the league; InputError for an unknown game."""
     if game is not None:
-        return lay_card(open_source(heads, game))
+        return lay_card(GameSource(heads, game))
     stored = list(heads.store.events(kind=["league", "division"]))
     source = LeagueSource(heads, [one.event for one in stored])
     limits = tuple(
@@ -60,33 +60,27 @@ def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
         for _, division in sorted(source.divisions.items())
     )
     opens = procedure.opens(source.league)
-    return source.sheet("card", _paper(source, Engine(stored), source.head(), limits, opens))
+    return source.sheet("card", _paper(source, Engine(stored), limits, opens))
 
 
 def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
     limits = ((source.divisions[source.division]["name"], words.pounds(limit_of(source))),)
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
-    sentence = f"The weigh-in opens at {opens}."
-    paper = _paper(source, source.engine, source.head(), limits, sentence)
+    paper = _paper(source, source.engine, limits, f"The weigh-in opens at {opens}.")
     return source.sheet("card", paper, game=source.game)
 
 
 def _paper(
-    source: LeagueSource,
-    engine: Engine,
-    head: PaperHead,
-    limits: tuple[tuple[str, str], ...],
-    opens: str,
+    source: LeagueSource, engine: Engine, limits: tuple[tuple[str, str], ...], opens: str
 ) -> CardPaper:
     league = source.league
     check_clb = league["weigh_in"]["check_weight_clb"]
-    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
     return CardPaper(
-        head=head,
+        head=source.head(),
         limits=limits,
         check_weight=words.pounds(check_clb),
-        passes=passing_range(check_clb, tolerance),
+        passes=passing_range(check_clb, engine),
         opens=opens,
         first_to_weigh=procedure.first_to_weigh(league),
         attempts=procedure.attempts(league),
@@ -115,9 +109,6 @@ def _calls(league: dict[str, Any]) -> list[CallLine]:
             asked.setdefault(role, []).append(f"{about} ({rank})")
     asked.setdefault("registrar", []).append("names, numbers, papers")
     return [
-        CallLine(
-            role=words.upper_first(role_name(role)),
-            about=words.upper_first("; ".join(about)),
-        )
+        CallLine(role=words.upper_first(role_name(role)), about=words.upper_first("; ".join(about)))
         for role, about in asked.items()
     ]

@@ -1,4 +1,4 @@
-"""The empty form of a case: the question, what was said, and the determination."""
+"""The empty form of a case: question, statements, determination."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from ledger.say import procedure
 class CasePaper:
     """`blank_case`: a question and its determination, all by hand.
 
-    `reviewers` are pairs of what is asked and who decides it, in order; the rest are the league's
-    own rules, a sentence each.
+    `reviewers` are pairs: what is asked, and who decides it, in order. `protest` and `decide` are
+    the league's rules, a sentence each.
     """
 
     head: PaperHead
@@ -29,7 +29,7 @@ class CasePaper:
 
 
 def blank_case_sheet(heads: Heads) -> Sheet:
-    """The form, with this league's reviewers and time limits on it."""
+    """The form with this league's reviewers and time limits."""
     source = LeagueSource(heads, [one.event for one in heads.store.events(kind=["league"])])
     league = source.league
     paper = CasePaper(

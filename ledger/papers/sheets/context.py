@@ -1,8 +1,8 @@
-"""What the papers' templates are given: plain frozen values, already decided and already local.
+"""The values of the papers' templates: plain, frozen, already decided.
 
-Times are texts in the league's time zone (`ledger.say.clock` makes them); "" means none.
-Codes (reason, may_play, may_carry, basis) are those of the answers; the templates turn them into
-words. A name is a text as recorded, or the word "erased".
+Times are texts in the league's time zone (`ledger.say.clock`); "" means none. Codes (reason,
+may_play, may_carry, basis) are those of the answers; templates turn them into words. A name is
+the text as recorded, or the word "erased".
 """
 
 from __future__ import annotations
@@ -12,14 +12,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PaperHead:
-    """Which league, which game, and which state of the ledger a paper shows.
+    """The league, the game and the state of the ledger that a paper shows.
 
-    What is of a game stays "" in papers that are not about one; `division` may stand alone.
-    `head_id` is the id of the last event (`office:57`) and `head_hash` its 64 hex digits.
-    `as_of` and `known_at` are given where the paper was asked for as of a moment, `held_later`
-    where the ledger came to hold statements in it only after that moment.
-    `keep_until` is the league's date for personal data, in words. `checkpoint` is the whole signed
-    note, printed as a QR code; without it the paper says that there is no code.
+    A game's fields are "" if the paper is not about one; `division` may come without a game.
+    `head_id` is the id of the last event (`office:57`), `head_hash` its 64 hex digits. `as_of` and
+    `known_at` are set if the paper is as of a moment, `held_later` if the ledger got some of its
+    statements after that. `keep_until` is the league's date for personal data, in words.
+    `checkpoint` is the whole signed note, printed as a QR code; "" if this ledger has no key.
     """
 
     league: str
@@ -43,14 +42,13 @@ class PaperHead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignatureLine:
-    """Room for one signature, or one that is in the ledger.
+    """One signature from the ledger, or room for one in ink.
 
-    What a signature shows, printed name, date and time, meaning, is 21 CFR 11.50(a): a model,
-    which does not bind a league. `name`, `signed_at` and `how` are "" where ink is to fill them.
-    `how` is key, device, ink or sheet and `id` the event's; `state` says in words whether the list
-    is still what was signed, and `is_whole` whether it is, late arrivals aside. `number` is that of
-    the list signed, where it is not this one's. `key` says who set the signer's key, where that is
-    worth saying.
+    A signature shows printed name, date and time, and meaning: 21 CFR 11.50(a), a model that does
+    not bind a league. For ink, `name`, `signed_at` and `how` are "". `how` is key, device, ink or
+    sheet; `id` is the event's. `state` says if the list is still as signed, and `is_whole` is true
+    if only late arrivals were added. `number` is the signed list's if it is another list's; `key`
+    says who set the signer's key if that matters.
     """
 
     side: str

@@ -1,8 +1,8 @@
-"""Every paper: its command, what it is made from, and what makes it.
+"""Every paper: its command, its arguments and its maker.
 
-A row is all that a paper needs beside its template, its module and its name for people
-(`DOCUMENTS` of say/codes.py): `weighbook print` and `weighbook check` follow from it. Makers are
-named, not imported: a list need not wait for what only packets need.
+`weighbook print` and `weighbook check` follow from a row here. A paper also needs a template, a
+module and a name for people (`DOCUMENTS` of say/codes.py). Makers are named, not imported: a list
+does not wait for imports that only packets need.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from ledger.errors import InputError
 
@@ -24,12 +24,12 @@ _MOMENTS = ("as_of", "known_at")
 
 @dataclass(frozen=True, kw_only=True)
 class Document:
-    """A paper as it is asked for: `weighbook print COMMAND`, in order `needs`, then `may`.
+    """A paper: `weighbook print COMMAND` with `needs`, then `may`, in order.
 
-    `template` is its folder of report_templates/. `maker` is "module.function" of this folder: it
-    is given a ledger's `Heads`, and by name all of `needs` and some of `may`, and of as_of and
-    known_at where it `has_moments`. `options` (name to help) may be given too, and `says` is what
-    its paper.json holds besides. `label` and `help` are what `print --help` shows.
+    `template` is its folder of report_templates/. `maker` is "module.function" of this folder. It
+    takes a ledger's `Heads` and, by name, all of `needs` and any of `may`, of `options` (name to
+    help) and, if it `has_moments`, of as_of and known_at. `says` are fixed arguments in its
+    paper.json. `print --help` shows `label` and `help`.
     """
 
     command: str
@@ -45,18 +45,17 @@ class Document:
 
     @property
     def optional(self) -> set[str]:
-        """The arguments that may be left out."""
+        """The optional arguments."""
         return {*self.may, *self.options, *(_MOMENTS if self.has_moments else ())}
 
     def make(self, heads: Heads, arguments: Arguments) -> Sheet:
-        """The paper at the moment of `heads`; InputError where the ledger has no such one."""
+        """The paper at the moment of `heads`; InputError if the ledger has no such paper."""
         module, _, function = self.maker.partition(".")
         maker = getattr(import_module(f"ledger.papers.sheets.{module}"), function)
-        sheet: Sheet = maker(heads, **arguments)
-        return sheet
+        return cast("Sheet", maker(heads, **arguments))
 
     def takes(self, arguments: Arguments) -> bool:
-        """Whether a paper.json with these arguments is of this document."""
+        """Whether a paper.json with these arguments belongs to this document."""
         given = arguments.keys() - self.says
         said = self.says.items() <= arguments.items()
         return said and set(self.needs) <= given <= {*self.needs, *self.optional}
@@ -65,19 +64,19 @@ class Document:
 def make_again(heads: Heads, template: str, arguments: Arguments) -> Sheet:
     """The paper of a paper.json, at the moment of `heads`.
 
-    Raises InputError for a document or arguments that are not known, or that this ledger has not.
+    Raises InputError for an unknown document, and for arguments unknown here or to this ledger.
     """
     rows = [one for one in DOCUMENTS if one.template == template]
     if not rows:
         known = ", ".join(sorted({one.template for one in DOCUMENTS}))
-        raise InputError(f"there is no paper {template!r}", hint=f"Known: {known}.")
+        raise InputError(f"unknown paper {template!r}", hint=f"Papers are: {known}.")
     for one in rows:
         if one.takes(arguments):
             return one.make(heads, {k: v for k, v in arguments.items() if k not in one.says})
     needed = " or ".join(", ".join(one.needs) or "nothing" for one in rows)
     optional = ", ".join(sorted(set().union(*(one.optional for one in rows)))) or "nothing"
-    hint = f"Needed: {needed}; may be given: {optional}."
-    raise InputError(f"the paper {template!r} is not made from these arguments", hint=hint)
+    hint = f"It needs: {needed}. Optional: {optional}."
+    raise InputError(f"the paper {template!r} does not take these arguments", hint=hint)
 
 
 DOCUMENTS = (
@@ -87,7 +86,7 @@ DOCUMENTS = (
         maker="lists.list_sheet",
         needs=("game", "team"),
         has_moments=True,
-        label="A team's ineligible list of a game, to sign.",
+        label="A team's ineligible list for a game, to sign.",
         help="""The ineligible list of TEAM in GAME, for both sides to sign. weighbook status
         lists games and teams.
 
@@ -114,8 +113,8 @@ DOCUMENTS = (
         needs=("team",),
         has_moments=True,
         label="A team's book of first-game marks.",
-        help="""TEAM's book: who was marked ok or over at the first weigh, by whom and when.
-        Where no scale can be used, it says who may carry the ball.
+        help="""TEAM's book: each player's first mark, ok or over, with its date and who
+        made it. With no usable scale, the book says who may carry the ball.
 
         Example: weighbook print book newts --to book.pdf
         """,
@@ -128,7 +127,7 @@ DOCUMENTS = (
         says={"blank": True},
         label="The book's empty form, to mark by hand.",
         help="""The empty form of the book with TEAM's roster on it. Without TEAM, you
-        write all of it by hand.
+        write it all by hand.
 
         Example: weighbook print blank-book newts --to blank-book.pdf
         """,
@@ -138,7 +137,7 @@ DOCUMENTS = (
         template="card",
         maker="cards.card_sheet",
         may=("game",),
-        label="What weighmasters do, by the league's rules.",
+        label="The weigh-in step by step, by the league's rules.",
         help="""The card for weighmasters: the weigh-in step by step, what to keep in mind,
         and who to call (write in the phone numbers: the ledger has none). With GAME
         it shows that game's limit and times. It names no child.
@@ -152,8 +151,8 @@ DOCUMENTS = (
         maker="receipts.receipt_sheet",
         needs=("event",),
         label="Proof of a signature, for each side to take home.",
-        help="""The receipt of the countersignature EVENT (CHAIN:SEQ, as the list and the
-        sign command show it): twice on a sheet, to cut. It names no child.
+        help="""The receipt of the countersignature EVENT (CHAIN:SEQ, shown on the list and
+        by the sign command), twice on a sheet, to cut apart. It names no child.
 
         Example, acorn-1a: weighbook print receipt office:406 --to receipt.pdf
         """,
@@ -182,8 +181,8 @@ DOCUMENTS = (
         the list was signed and now, every statement with its times, the lists as
         signed, findings, exhibits, room to decide and sign, and how to check it all.
 
-        It names only the players that the question is about, shows all remarks made
-        about it, and carries its statements with their proof.
+        It names only the players in question and shows every remark about the case.
+        Its statements are attached, with their proof.
 
         Example: weighbook print review-packet mixed-numbers --to mixed-numbers.pdf
         """,
@@ -194,10 +193,10 @@ DOCUMENTS = (
         maker="packets.protest_packet",
         needs=("case",),
         has_moments=True,
-        label="A case with both sides and what rulings do.",
-        help="""The review packet of CASE, and what a protest needs too: what each side says,
-        what both agree on and what not, and what every ruling would change.
-        Rulings are tried out in memory: nothing is written to the ledger.
+        label="A case with both sides and what rulings change.",
+        help="""The review packet of CASE, plus what a protest needs: what each side says,
+        what they agree on and what they don't, and what each ruling would change.
+        Rulings are tried out in memory; nothing is written to the ledger.
 
         Example: weighbook print protest-packet late-plays --to late-plays.pdf
         """,

@@ -1,30 +1,32 @@
-"""The ineligible list of a team in a game, and its empty form: from the ledger to the paper."""
+"""The ineligible list of a team in a game, and its empty form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from itertools import groupby
-from typing import Any
+from typing import Any, Unpack
 
+from ledger.derive.engine import Engine
 from ledger.derive.scope import next_game
 from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead, SignatureLine
-from ledger.papers.sheets.source import GameSource, LeagueSource, open_source
+from ledger.papers.sheets.source import GameSource, LeagueSource, Moments
 from ledger.say import procedure, signing, stated, words
 from ledger.say.signing import Since
+from ledger.witness.vouching import is_key_signature
 
 HAND_ROWS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listing:
-    """One reason a player is on the list; `struck_at` and `struck_by` where it was struck off.
+    """One reason that a player is listed; `struck_at` and `struck_by` if it was struck off.
 
-    `late` says where it, or the strike-off, was recorded late or behind a signature.
+    `late` says if the listing or the strike-off was recorded late or after a signature.
     """
 
     reason: str
@@ -37,7 +39,7 @@ class Listing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListLine:
-    """One player with at least one listing, standing or struck off."""
+    """One player with at least one listing, also if it was struck off."""
 
     number: int | None
     name: str
@@ -49,11 +51,11 @@ class ListLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListPaper:
-    """`ineligible_list`: one team in one game. `hand_rows` are left empty for the pen.
+    """`ineligible_list`: one team in one game. `hand_rows` are empty rows for the pen.
 
-    `digest` is the number of the list as it stands (64 hex digits): what a countersignature holds.
-    `since` says in sentences what was stated after signatures, `typed_in` that the lines came from
-    paper all at once.
+    `digest` is the number of the list as it is now (64 hex digits), as a countersignature holds
+    it. `since` says what was entered after signatures. `typed_in` says if all lines were entered
+    from paper at once.
     """
 
     head: PaperHead
@@ -77,10 +79,10 @@ class RosterLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlankPaper:
-    """`blank_list`: the empty form for a morning without the device, one team in one game.
+    """`blank_list`: the empty form of one team in one game, for a morning without the device.
 
     `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
-    "105 lb"); `opens` is the local time at which the weigh-in opens.
+    "105 lb"). `opens` is the local time when the weigh-in opens.
     """
 
     head: PaperHead
@@ -99,20 +101,13 @@ class BlankPaper:
 
     @property
     def spare_rows(self) -> int:
-        """Rows for who is not on the roster: a few, or a team's where there is no roster."""
+        """Rows for players not on the roster: a few, or a whole team's without a roster."""
         return 4 if self.roster else 22
 
 
-def list_sheet(
-    heads: Heads,
-    game: str,
-    team: str,
-    *,
-    as_of: str | None = None,
-    known_at: str | None = None,
-) -> Sheet:
-    """The ineligible list of `team` in `game`; InputError when there is no such side."""
-    return lay_list(open_source(heads, game, as_of=as_of, known_at=known_at), team)
+def list_sheet(heads: Heads, game: str, team: str, **moments: Unpack[Moments]) -> Sheet:
+    """The ineligible list of `team` in `game`; InputError if there is no such side."""
+    return lay_list(GameSource(heads, game, **moments), team)
 
 
 def lay_list(source: GameSource, team: str) -> Sheet:
@@ -120,8 +115,11 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     opponents = source.opponents_of(team)
     rows = source.engine.answer("ineligible_list", game=source.game, team=team).dicts()
     content = list_content(source.engine, source.game, team)
+    number = list_number(content)
     signed = source.signatures.of(source.game, team, content)
-    signatures = _given(source, team, opponents, signed, list_number(content))
+    back = source.signatures.taken_back(source.game, team)
+    zone, name_of = source.zone, source.names.of
+    signatures = _given(source, team, opponents, signed, number)
     paper = ListPaper(
         head=source.head(),
         team=source.team_name(team),
@@ -130,31 +128,27 @@ def lay_list(source: GameSource, team: str) -> Sheet:
             _line(source, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])
         ),
         signatures=signatures,
-        digest=list_number(content),
+        digest=number,
         since=(
-            *signing.taken_back(
-                source.signatures.taken_back(source.game, team), source.zone, source.names.of
-            ),
-            *signing.since(signed, source.zone, source.names.of),
+            *signing.taken_back(back, zone, name_of),
+            *signing.since(signed, zone, name_of),
         ),
-        typed_in=_typed_in(source, rows),
-        # What both sides have signed is not added to by hand.
+        typed_in=stated.recorded_together(_statements(source, rows, "event_id"), zone),
+        # Nobody adds by hand to a list that both sides signed.
         hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
     )
-    number = paper.digest
     return source.sheet("ineligible_list", paper, list_number=number, game=source.game, team=team)
 
 
 def blank_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
-    """The empty form of `team` for a game; without one, for its next game not yet weighed."""
-    return lay_blank(open_source(heads, game or next_game(heads.store, team)), team)
+    """The empty form of `team` for a game; by default its next game that is not weighed yet."""
+    return lay_blank(GameSource(heads, game or next_game(heads.store, team)), team)
 
 
 def lay_blank(source: GameSource, team: str) -> Sheet:
     """The empty form of one side of the source's game."""
     opponents = source.opponents_of(team)
     weigh_in = source.league["weigh_in"]
-    tolerance = source.engine.answer("check_weight").dicts()[0]["tolerance_clb"]
     paper = BlankPaper(
         head=source.head(),
         team=source.team_name(team),
@@ -162,7 +156,7 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
         roster=roster_of(source, team),
         signatures=(_room(source, team, team), _room(source, team, opponents)),
         check_weight=words.pounds(weigh_in["check_weight_clb"]),
-        passes=passing_range(weigh_in["check_weight_clb"], tolerance),
+        passes=passing_range(weigh_in["check_weight_clb"], source.engine),
         limit=words.pounds(limit_of(source)),
         opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
         first_to_weigh=procedure.short(procedure.first_to_weigh(source.league)),
@@ -187,19 +181,19 @@ def roster_of(source: GameSource, team: str) -> tuple[RosterLine, ...]:
 
 
 def limit_of(source: GameSource) -> int:
-    """The limit due in the source's game, in hundredths of a pound."""
+    """The limit in the source's game, in hundredths of a pound."""
     rows = source.engine.answer("limit_due").dicts()
     return int(next(row["limit_clb"] for row in rows if row["game"] == source.game))
 
 
-def passing_range(check_clb: int, tolerance_clb: int) -> str:
-    """What the scale may read under the check weight: "9.5 to 10.5 lb"."""
-    lowest, highest = check_clb - tolerance_clb, check_clb + tolerance_clb
+def passing_range(check_clb: int, engine: Engine) -> str:
+    """What the scale may read with the check weight on it: "9.5 to 10.5 lb"."""
+    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
+    lowest, highest = check_clb - tolerance, check_clb + tolerance
     return f"{words.pounds(lowest).removesuffix(' lb')} to {words.pounds(highest)}"
 
 
-def meaning_of(team: str, side: str) -> str:
-    """What the signature of a side to a team's list means."""
+def _meaning(team: str, side: str) -> str:
     return signing.PRESENTS if side == team else signing.RECEIVES
 
 
@@ -226,22 +220,24 @@ def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
 
 
 def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
-    told = (source.signatures.statement(row[key]) for key in ("event_id", "strike_id") if row[key])
-    return "; ".join(dict.fromkeys(filter(None, map(stated.lateness, map(asdict, told)))))
+    marks = map(stated.lateness, _statements(source, [row], "event_id", "strike_id"))
+    return "; ".join(dict.fromkeys(filter(None, marks)))
 
 
-def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
-    told = [source.signatures.statement(row["event_id"]) for row in rows]
-    return stated.recorded_together([asdict(one) for one in told], source.zone)
+def _statements(
+    source: GameSource, rows: Sequence[Mapping[str, Any]], *keys: str
+) -> list[dict[str, Any]]:
+    ids = [row[key] for row in rows for key in keys if row[key]]
+    return [asdict(source.signatures.statement(event_id)) for event_id in ids]
 
 
 def signature_line(source: LeagueSource, signed: SignedList, number: str) -> SignatureLine:
-    """A signature that is in the ledger; `number` is that of the list as it stands."""
+    """A signature from the ledger; `number` is the number of the list as it is now."""
     row = signed.row
-    is_forged = row["how"] == "key" and not source.is_key_signature(signed.event_id)
+    is_forged = row["how"] == "key" and not is_key_signature(source.store, signed.event_id)
     return SignatureLine(
         side=source.team_name(row["side"]),
-        meaning=meaning_of(row["team"], row["side"]),
+        meaning=_meaning(row["team"], row["side"]),
         name=source.names.of(row["official"]),
         signed_at=source.time(row["signed_at"]),
         how=row["how"],
@@ -256,7 +252,7 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
 def _given(
     source: GameSource, team: str, opponents: str, signatures: Sequence[SignedList], number: str
 ) -> tuple[SignatureLine, ...]:
-    """The signatures that the ledger has, own side first, and room for a side that has none."""
+    """The ledger's signatures, own side first, and room to sign for a side without one."""
     lines = []
     for side in (team, opponents):
         own = [signed for signed in signatures if signed.row["side"] == side]
@@ -267,4 +263,4 @@ def _given(
 
 
 def _room(source: GameSource, team: str, side: str) -> SignatureLine:
-    return SignatureLine(side=source.team_name(side), meaning=meaning_of(team, side))
+    return SignatureLine(side=source.team_name(side), meaning=_meaning(team, side))

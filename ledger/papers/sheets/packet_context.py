@@ -1,6 +1,6 @@
-"""What the templates of the two packets are given: see `context` for the manner.
+"""The values of both packets' template, as in `context`.
 
-"" means none. A player is a text: number, and a name where the question is about the player.
+"" means none. A player is a text: the number, and the name if the question is about the player.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from ledger.papers.sheets.context import PaperHead, SignatureLine
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fact:
-    """A short answer under its label; `strong` ones come first to the eye."""
+    """A short answer under its label; `strong` ones stand out."""
 
     label: str
     text: str
@@ -23,8 +23,8 @@ class Fact:
 class Moment:
     """A statement of the timeline.
 
-    `later` says how long after the one before, where that was long; `day` is given where a day
-    begins. `times` say when it was written down and recorded. `struck` says what took it back.
+    `day` is set at the first of a day, `later` after a long pause. `times` say when it was written
+    down and recorded, `struck` what withdrew it.
     """
 
     day: str
@@ -41,7 +41,7 @@ class Moment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewerLine:
-    """A reviewer of the league's order; `said` are what the role said, passed on or ruled."""
+    """A reviewer in the league's order, with all that the role said, passed on or ruled."""
 
     rank: int
     role: str
@@ -62,8 +62,8 @@ class ComparedLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComparedTable:
-    """`recorded` heads a third column, "" where it says nothing of its own; `clock` is a sentence
-    about the ledger's own clock; `rest` about the players who are not shown."""
+    """`recorded` heads an extra column if that differs. `clock` is a sentence about the ledger's
+    own clock, `rest` one about the players who are not shown."""
 
     title: str
     then: str
@@ -94,7 +94,7 @@ class ListShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumbersRow:
-    """A game or a change of a roster, with a cell for each column; `is_asked` marks the game."""
+    """A game or a roster change, a cell for each column; `is_asked` marks the game in question."""
 
     when: str
     cells: tuple[str, ...]
@@ -104,7 +104,7 @@ class NumbersRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumbersTable:
-    """A history; `columns` are headings."""
+    """A history of numbers; `columns` are headings."""
 
     caption: str
     columns: tuple[str, ...]
@@ -133,7 +133,7 @@ class ExhibitShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateShown:
-    """A signed state of the ledger; `signers` are pairs of who and when, with the key's id."""
+    """A signed state of the ledger; `signers` are who, when, and the key's id."""
 
     size: str
     chain: str
@@ -152,7 +152,7 @@ class SaidLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaidBy:
-    """What one side said; nothing is said so in words."""
+    """What one side said, maybe nothing."""
 
     side: str
     lines: tuple[SaidLine, ...]
@@ -176,7 +176,7 @@ class TriedTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProtestShown:
-    """`agreed` and `open` are what the ledger can tell, a sentence each."""
+    """`agreed` and `open` are what the ledger shows, a sentence each."""
 
     sides: tuple[SaidBy, ...]
     agreed: tuple[str, ...]
@@ -187,13 +187,13 @@ class ProtestShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PacketPaper:
-    """`review_packet` and `protest_packet`; `protest` is given to the second.
+    """`review_packet` and `protest_packet`; only the second has `protest`.
 
     `sections` are pairs of a section's id and title, in order. `question` is one sentence,
     `asked` who asked and when, `said` what they wrote. `decides` says who fills in the
-    determination, `about_players` whether it may be about who plays and carries. `recorded` says
-    when all of it was recorded, where that was one moment. `statements_name` and `proof_name` are
-    those of attached files; the latter is "" where `no_proof` says why there is none.
+    determination; `about_players` is true if it may say who plays and carries. `recorded` says
+    when all of it was recorded, if at one moment. `statements_name` and `proof_name` are attached
+    files; `no_proof` says why there is no proof.
     """
 
     head: PaperHead

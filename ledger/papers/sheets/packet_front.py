@@ -1,4 +1,4 @@
-"""What a packet says first and last: what was asked, ruled and holds; who decides and signs."""
+"""A packet's first page and its last: the question and its answers; who decides and signs."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from ledger.review.packet import Packet
 from ledger.say import packets, words
 
 MOST_RULINGS, MOST_PLAYERS = 3, 6
-"""What of a case the first page shows; the rest stands in its sections."""
+"""What fits on the first page; the sections have the rest."""
 _DECIDES = "I decide this question as written here."
 _TOLD = "I was told this decision."
-_ENTERED = "What is decided here is entered in the ledger afterwards, with its time."
+_ENTERED = "Enter the decision in the ledger afterwards, with its time."
 
 
 def who_in_question(packet: Packet, whom: Whom) -> str:
-    """Whom the question is about, in its one sentence: number and team, no name."""
+    """Who the question is about, for its one sentence: number and team, no name."""
     case = packet.case
     team = whom.team(case.team) if case.team else ""
     if case.player is None:
@@ -31,7 +31,7 @@ def who_in_question(packet: Packet, whom: Whom) -> str:
 
 
 def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
-    """The first page's answers, those that matter most first."""
+    """The first page's answers, the most important first."""
     rulings = _rulings(packet.case)
     return (
         Fact(label="Where it stands", text=_stands(packet.case, rulings, whom), strong=True),
@@ -46,15 +46,15 @@ def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
 
 
 def _rulings(case: Case) -> list[Entry]:
-    """Those that count, the latest entered last."""
+    """The rulings that count, in the order they were entered."""
     counting = [one for one in case.timeline if one.has_authority and not one.withdrawn_by]
     return sorted(counting, key=lambda entry: entry.entered_at)
 
 
 def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
     if case.state == "withdrawn":
-        return "Withdrawn: whoever asked took the question back."
-    ruled = "Nobody who reviews it has ruled."
+        return "Withdrawn by the person who asked."
+    ruled = "No reviewer has ruled."
     if rulings:
         when = whom.source.time(rulings[-1].happened_at)
         ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
@@ -76,7 +76,7 @@ def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
 
 
 def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]:
-    """Why a question was closed that nobody ruled on."""
+    """Why a question without a ruling was closed."""
     closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
     if case.state == "closed" and not rulings:
         last = closes[-1]
@@ -86,7 +86,7 @@ def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]
 
 
 def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
-    """What holds now for the players asked about, and their plays where plays are the question."""
+    """What holds now for the players in question; their plays if the question is about plays."""
     plays = {(row["game"], row["team"], row["player"]): row for row in packet.exposure}
     asked = [
         (table, row) for table in packet.compared for row in table.rows if row.is_asked and row.now
@@ -119,7 +119,7 @@ def _due(case: Case, whom: Whom) -> Iterator[Fact]:
         if case.answered_at and case.state == "open":
             when = whom.source.time(case.answered_at)
             over = " The time is over." if case.is_time_over else ""
-            done = f" A ruling came {when}, from nobody who reviews it.{over}"
+            done = f" A ruling came {when}, but not from a reviewer.{over}"
         elif case.answered_at:
             late = ", after the time to answer" if case.is_overdue else ", in time"
             done = f" Answered {whom.source.time(case.answered_at)}{late}."
@@ -127,40 +127,39 @@ def _due(case: Case, whom: Whom) -> Iterator[Fact]:
             done = " The time is over." if case.is_time_over else ""
         yield Fact(label="To be answered by", text=f"{due}.{done}")
     if case.protest_due_at:
-        late = "It came after that." if case.is_protest_late else "It came in time."
+        late = "It came later." if case.is_protest_late else "It came in time."
         until = whom.source.time(case.protest_due_at)
         yield Fact(label="Protests until", text=f"{until}. {late}")
 
 
 def decides(case: Case) -> str:
-    """Who fills in the determination, and what happens with it."""
+    """Who fills in the determination, and what happens to it."""
     role = _next(case)
     if case.state == "open":
         if role is None:
-            who = "whoever reviews it next: every reviewer of the league’s order has had it"
+            who = "the next reviewer; everyone in the league’s order has had it"
         elif role == case.with_role:
             who = f"the {role_name(role)}, who has the question now"
         else:
             who = f"the {role_name(role)}, who is next in the league’s order"
         return f"To be filled in by {who}. {_ENTERED}"
     if case.state == "ruled":
-        done = "The question was ruled on, as the first page says."
-    elif case.ruling:
-        done = "The question is ruled on and closed, as the first page says."
+        done = "was ruled on"
     else:
-        done = "The question is closed without a ruling, as the first page says."
-    return f"{done} To be filled in only if a reviewer takes it up again. {_ENTERED}"
+        done = "is ruled on and closed" if case.ruling else "is closed without a ruling"
+    again = "To be filled in only if a reviewer takes it up again."
+    return f"The question {done}, as the first page says. {again} {_ENTERED}"
 
 
 def _next(case: Case) -> str | None:
-    """Who is to decide: the reviewer who has the question, else the next in order."""
+    """The role that decides: the reviewer who has the question, else the next in order."""
     if case.with_role in [one.role for one in case.reviewers]:
         return case.with_role
     return case.next_reviewer
 
 
 def lay_signatures(packet: Packet, whom: Whom) -> tuple[SignatureLine, ...]:
-    """Room for the reviewer, and for those who are told."""
+    """Room for the reviewer, and for those who hear the decision."""
     role = _next(packet.case)
     reviewer = words.upper_first(role_name(role)) if role else "Reviewer"
     lines = [SignatureLine(side=reviewer, meaning=_DECIDES)]

@@ -1,4 +1,4 @@
-"""Parts of a packet's paper: whom it names, the timeline, reviewers, findings, who signed."""
+"""Parts of a packet: people's names, timeline, reviewers, findings, exhibits, who signed."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from ledger.derive.rule_header import rule_header
+from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
     ExhibitShown,
@@ -32,16 +33,16 @@ ERASED = "(what was said here was erased)"
 TIMELINE = "What the ledger shows"
 MOST_EVENTS = 6
 MOST_LETTERS = 400
-"""So much of a remark stands outside the timeline; the length is ours."""
-MOSTCASE_TELLS = 4
-"""So much that one reviewer said is shown beside the reviewer; more stands in the timeline only."""
+"""Letters of a remark shown outside the timeline; the length is ours."""
+_MOST_SAID = 4
+"""Remarks shown beside a reviewer; if there are more, only the timeline has them."""
 
 
 class Whom:
-    """How people are called: the players asked about by number and name, all others by number."""
+    """What to call people: players in question by number and name, all others by number."""
 
     def __init__(self, source: LeagueSource, packet: Packet, teams: Mapping[str, str]) -> None:
-        """`teams` are names by id: of the question's teams, and of its officials'."""
+        """`teams` are names by id, for the teams of the question and of its officials."""
         self.source = source
         self.packet = packet
         self._teams = teams
@@ -52,7 +53,7 @@ class Whom:
                 self._roles.setdefault(row["official"], []).append(row)
 
     def player(self, player: str, number: int | None) -> str:
-        """ "No. 46 Name" for one the question is about, else "No. 46" or the id."""
+        """ "No. 46 Name" for a player in question, else "No. 46" or the id."""
         called = "" if number is None else f"No. {number}"
         if player in self.packet.asked:
             named = self.named(player, number)
@@ -60,14 +61,14 @@ class Whom:
         return called or f"another player, {player}"
 
     def named(self, player: str, number: int | None) -> str:
-        """The name of a player the question is about, or the number of one who has none."""
+        """The name of a player in question, or "id (no name on record)"."""
         name = self.source.names.child(player, number)
         if name == ERASED_NAME:
             return "(name erased)"
         return name if name != player else f"{player} (no name on record)"
 
     def official(self, official: str) -> str:
-        """ "Name, coach and weighmaster of Team": as the roles were ever given."""
+        """ "Name, coach and weighmaster of Team", with every role ever given."""
         of: dict[tuple[str, str, bool], list[str]] = {}
         for row in self._roles.get(official, ()):
             where = row["team"] or "", row["game"] or "", row["has_authority"]
@@ -85,19 +86,16 @@ class Whom:
         return self._teams.get(team, team)
 
     def subject(self, shown: TimelineEntry) -> str:
-        """Whom a statement is about, "" where that is the whole game or the case."""
+        """The player or team of a statement; "" if it is about the whole game or the case."""
         statement = shown.statement
         if statement.player:
             return self.player(statement.player, shown.number)
-        return (
-            self.team(statement.team)
-            if statement.team and statement.kind not in ("case_open",)
-            else ""
-        )
+        is_teams = statement.team and statement.kind != "case_open"
+        return self.team(str(statement.team)) if is_teams else ""
 
 
 def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
-    """The moments, and when all of them were recorded, where that was within one minute."""
+    """The timeline, and when all of it was recorded, if that was within one minute."""
     zone = whom.source.zone
     recorded = {whom.source.time(one.statement.recorded) for one in packet.timeline}
     many = len(recorded) > 1
@@ -116,9 +114,7 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
                 who=whom.official(statement.by),
                 id=statement.event,
                 said=said_words(shown.said, shown.is_erased),
-                struck=f"by {statement.withdrawn_by}; it does not count"
-                if statement.withdrawn_by
-                else "",
+                struck=struck_words(statement),
                 is_own=shown.is_own,
             )
         )
@@ -126,15 +122,20 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
     return tuple(moments), "" if many else recorded.pop()
 
 
+def struck_words(statement: Statement) -> str:
+    """What withdrew a statement; "" if nothing did."""
+    return f"by {statement.withdrawn_by}; it does not count" if statement.withdrawn_by else ""
+
+
 def said_words(said: str | None, is_erased: bool) -> str:
-    """What somebody wrote, in quotation marks."""
+    """A remark in quotation marks, or a note that it was erased; "" for none."""
     if is_erased:
         return ERASED
     return f"“{said}”" if said else ""
 
 
 def said_briefly(said: str | None, is_erased: bool) -> str:
-    """The same where a whole remark would hide what stands beside it."""
+    """The remark, cut off after MOST_LETTERS."""
     if not said or is_erased or len(said) <= MOST_LETTERS:
         return said_words(said, is_erased)
     return f"{said_words(f'{said[:MOST_LETTERS].rstrip()} …', is_erased)} (whole in “{TIMELINE}”)"
@@ -155,23 +156,23 @@ def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
 
 
 def _had(packet: Packet, role: str, whom: Whom) -> tuple[str, ...]:
-    """What somebody of the role did with the case; of much that was said, how much."""
+    """What people with this role did in the case; many remarks are only counted."""
     own = [
         entry
         for entry in packet.case.timeline
         if role in entry.roles and entry.kind not in ("case_open", "withdraw")
     ]
     said = [entry for entry in own if entry.kind in CASE_TELLS]
-    if len(said) <= MOSTCASE_TELLS:
+    if len(said) <= _MOST_SAID:
         return tuple(_entry(packet, entry, whom) for entry in own)
     done = [_entry(packet, entry, whom) for entry in own if entry.kind not in CASE_TELLS]
     return (f"Said something {len(said)} times: see “{TIMELINE}”.", *done)
 
 
 def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
-    """Rulings by nobody who reviews such a case."""
+    """Rulings that no reviewer of such a case gave."""
     return tuple(
-        f"{_entry(packet, entry, whom)} It was not given by a reviewer of such a question, so it"
+        f"{_entry(packet, entry, whom)} This did not come from a reviewer of such a question, so it"
         " changes nobody’s eligibility."
         for entry in packet.case.timeline
         if entry.has_authority is False
@@ -179,7 +180,7 @@ def lay_outside(packet: Packet, whom: Whom) -> tuple[str, ...]:
 
 
 def shown_of(packet: Packet, entry: Entry) -> TimelineEntry:
-    """The entry of a case as the timeline has it."""
+    """A case's entry in the timeline."""
     return next(one for one in packet.timeline if one.statement.event == entry.event_id)
 
 
@@ -217,19 +218,17 @@ def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
 
 
 def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
-    said = {
-        entry.event_id: said_words(entry.said, entry.is_erased) for entry in packet.case.timeline
-    }
+    entries = {entry.event_id: entry for entry in packet.case.timeline}
     found = []
     for one in packet.case.exhibits:
         kept = "The ledger keeps the file." if one.kept_as else "The ledger keeps its number only."
         if one.copy_sha256:
-            kept = "A redacted copy is in its place; the second number is the copy’s."
+            kept = "A redacted copy replaces it; the second number is the copy’s."
         found.append(
             ExhibitShown(
                 id=one.event_id,
                 by=f"Handed in by {whom.official(one.by)}.",
-                said=said[one.event_id],
+                said=said_words(entries[one.event_id].said, entries[one.event_id].is_erased),
                 kept=kept,
                 digest=one.sha256,
                 copy=one.copy_sha256 or "",
@@ -239,7 +238,7 @@ def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
 
 
 def lay_states(checked: CheckedProof, whom: Whom) -> tuple[StateShown, ...]:
-    """Every signed state that the proof holds, the latest first."""
+    """Every signed state in the proof, the latest first."""
     return tuple(
         _state(checked, chain.chain, state, whom)
         for chain in checked.chains

@@ -1,9 +1,6 @@
-"""What a protest packet adds: both sides' words, what is agreed, what a ruling would change."""
+"""What a protest packet adds: both sides' words, points agreed, what each ruling changes."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
-from typing import Any
 
 from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
@@ -13,7 +10,7 @@ from ledger.papers.sheets.packet_context import (
     TriedLine,
     TriedTable,
 )
-from ledger.papers.sheets.packet_parts import Whom, said_words
+from ledger.papers.sheets.packet_parts import Whom, said_words, struck_words
 from ledger.review.packet_lists import ListThen
 from ledger.review.packet_protest import Changed, Count, Protest, Tried
 from ledger.review.timeline import TimelineEntry
@@ -21,32 +18,29 @@ from ledger.say import codes, packets
 from ledger.say.words import join
 
 _UNTOUCHED = (
-    "Each line is one ruling by itself, by a reviewer, given after everything that is in this"
-    " paper. A ruling given after a game does not change what plays were due in it. Nothing was"
-    " written to the ledger."
+    "Each line is one ruling by a reviewer, given after everything in this paper. A ruling after a"
+    " game does not change the plays due in it. Nothing was written to the ledger."
 )
 
 
 def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
-    zone = whom.source.zone
     sides = [
-        SaidBy(side=_side(side, whom), lines=tuple(_said(one, whom, zone) for one in said))
+        SaidBy(side=_side(side, whom), lines=tuple(_said(one, whom) for one in said))
         for side, said in protest.said.items()
         if said or (side in ("visitor", "home") and whom.packet.games)
     ]
     agreed = [_counted(one, whom) for one in protest.counts if one.alike]
     agreed += [text for one in whom.packet.lists if (text := _both_signed(one, whom))]
-    differ = [_counted(one, whom) for one in protest.counts if not one.alike]
     tried: dict[tuple[str, str, str], list[Tried]] = {}
     for one in protest.tried:
         tried.setdefault((one.game, one.team, one.player), []).append(one)
     note = _UNTOUCHED if tried else _no_row(whom)
     if protest.left_out:
-        note += f" {count_of(protest.left_out, 'more player')} in question: not tried here."
+        note += f" {count_of(protest.left_out, 'more player')} in question, not tried here."
     return ProtestShown(
         sides=tuple(sides),
         agreed=tuple(agreed),
-        open=tuple(differ),
+        open=tuple(_counted(one, whom) for one in protest.counts if not one.alike),
         tried=tuple(_tried(rulings, whom) for rulings in tried.values()),
         tried_note=note,
     )
@@ -54,8 +48,8 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
 
 def _no_row(whom: Whom) -> str:
     if whom.packet.case.state == "withdrawn":
-        return "The question was withdrawn: nobody may rule on it."
-    return "The question names no player in a game: there is nobody to try a ruling for."
+        return "The question was withdrawn, so nobody rules on it."
+    return "The question names no player in a game, so there is no ruling to try."
 
 
 def _side(side: str, whom: Whom) -> str:
@@ -65,15 +59,15 @@ def _side(side: str, whom: Whom) -> str:
     return "For both sides" if side == "both" else "For neither side"
 
 
-def _said(shown: TimelineEntry, whom: Whom, zone: str) -> SaidLine:
+def _said(shown: TimelineEntry, whom: Whom) -> SaidLine:
     statement = shown.statement
     return SaidLine(
         when=whom.source.time(statement.happened),
         who=whom.official(statement.by),
-        what=packets.what(shown, zone),
+        what=packets.what(shown, whom.source.zone),
         said=said_words(shown.said, shown.is_erased),
         id=statement.event,
-        struck=f"by {statement.withdrawn_by}; it does not count" if statement.withdrawn_by else "",
+        struck=struck_words(statement),
     )
 
 
@@ -99,37 +93,34 @@ def _both_signed(one: ListThen, whom: Whom) -> str:
 
 def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:
     first = rulings[0]
-    rows = [
+    row = next(
         row
         for table in whom.packet.compared
-        if (table.game, table.team) == (first.game, first.team)
         for row in table.rows
-        if row.player == first.player
-    ]
-    now = TriedLine(
-        ruling="As it is now",
-        eligible=packets.eligible(rows[0].now),
-        due=packets.plays_due(first.before),
-        others="",
-        differs=False,
+        if (table.game, table.team, row.player) == (first.game, first.team, first.player)
     )
     player = whom.player(first.player, first.number)
     return TriedTable(
         title=f"{player}, {whom.team(first.team)}, game {first.game}",
-        now=now,
+        now=TriedLine(
+            ruling="As it is now",
+            eligible=packets.eligible(row.now),
+            due=packets.plays_due(first.before),
+            others="",
+            differs=False,
+        ),
         lines=tuple(_tried_line(one, whom) for one in rulings),
     )
 
 
 def _tried_line(one: Tried, whom: Whom) -> TriedLine:
-    own = [row for row in one.changed if (row.team, row.player) == (one.team, one.player)]
-    others = [row for row in one.changed if (row.team, row.player) != (one.team, one.player)]
-    after = own[0].after if own else None
+    changed = {(row.team, row.player): row for row in one.changed}
+    own = changed.pop((one.team, one.player), None)
     return TriedLine(
         ruling=packets.ruling(one.key, one.value),
-        eligible=packets.eligible(after) if after else "No change",
-        due=_due(own[0]) if own else "No change",
-        others=_others(others, whom),
+        eligible=packets.eligible(own.after) if own else "No change",
+        due=_due(own) if own else "No change",
+        others=_others(list(changed.values()), whom),
         differs=bool(one.changed),
     )
 
@@ -140,15 +131,10 @@ def _due(row: Changed) -> str:
 
 
 def _others(rows: list[Changed], whom: Whom) -> str:
-    shown = [f"{_called(row, whom)}: {_difference(row.before, row.after)}" for row in rows[:4]]
+    shown = []
+    for row in rows[:4]:
+        due = packets.plays_due(row.after)
+        after = due if due != packets.plays_due(row.before) else packets.eligible(row.after)
+        shown.append(f"{whom.team(row.team)} {whom.player(row.player, row.number)}: {after}")
     more = [f"{len(rows) - 4} more"] if len(rows) > 4 else []
     return "; ".join([*shown, *more])
-
-
-def _called(row: Changed, whom: Whom) -> str:
-    return f"{whom.team(row.team)} {whom.player(row.player, row.number)}"
-
-
-def _difference(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
-    due = packets.plays_due(after)
-    return due if due != packets.plays_due(before) else packets.eligible(after)

@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from ledger.derive.signatures import SignedList
 from ledger.errors import count_of
 from ledger.papers.sheets.lists import signature_line
 from ledger.papers.sheets.packet_context import (
@@ -26,10 +25,10 @@ from ledger.say.words import join
 
 _FIRST = "When the list was first signed"
 _COLUMNS = 4
-"""Columns of a history beside its first, as far as they can be read."""
+"""Columns beside the first that stay readable."""
 Step = GameNumbers | Move
 Column = tuple[str, Callable[[Step], str]]
-"""A heading, and what stands under it in the row of a step."""
+"""A heading, and the cell under it for a step."""
 
 
 def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
@@ -44,8 +43,8 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
             packets.eligible(row.recorded) == packets.eligible(row.then) for row in table.rows
         )
         clock = (
-            f"By its own clock the ledger received that signature {recorded_at}; what it had"
-            f" received by then gives what stands under “{_FIRST if same else now}”."
+            f"By its own clock the ledger received that signature {recorded_at}. What it had"
+            f" received by then gives the same as under “{_FIRST if same else now}”."
         )
     return ComparedTable(
         title=f"{whom.team(table.team)}, game {table.game}",
@@ -59,15 +58,14 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
 
 
 def _rest(table: Compared, signed_at: str) -> str:
-    """About the players who are not shown; `signed_at` is "" where nobody signed."""
+    """A sentence about the players not shown; `signed_at` is "" if nobody signed."""
     many = count_of(table.others, "player")
     other = "The other player" if table.others == 1 else f"The other {many}"
     whose = f"{other} of the team" if table.rows else f"All {many} of the team"
     if not signed_at:
         return f"{whose}: not shown."
-    stand = "stands" if table.others == 1 else "stand"
     when = "" if table.rows else f", {signed_at}"
-    return f"{whose} {stand} as {words.lower_first(_FIRST)}{when}."
+    return f"{whose}: unchanged since the list was first signed{when}."
 
 
 def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
@@ -82,22 +80,20 @@ def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
 
 
 def lay_list(one: ListThen, whom: Whom) -> ListShown:
-    zone, source = whom.source.zone, whom.source
+    source = whom.source
     game = next(row for row in whom.packet.games if row["game"] == one.game)
-    sides = (one.team, *(game[key] for key in ("visitor", "home") if game[key] != one.team))
-    given: dict[str, list[SignedList]] = {side: [] for side in sides}
-    for signed in one.signatures:
-        given[signed.row["side"]].append(signed)
-    lines = [signature_line(source, signed, "") for own in given.values() for signed in own]
-    missing = [whom.team(side) for side, own in given.items() if not own]
-    told = [f"No weighmaster of {team} signed it." for team in missing]
-    for line in signing.since(one.signatures, zone, source.names.of):
-        told.append(" ".join([line.text, *line.statements]))
+    sides = sorted((game["visitor"], game["home"]), key=lambda side: side != one.team)
+    own_first = sorted(one.signatures, key=lambda signed: sides.index(signed.row["side"]))
+    signed_for = {signed.row["side"] for signed in own_first}
+    since = signing.since(one.signatures, source.zone, source.names.of)
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
         lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),
-        signatures=tuple(lines),
-        told=tuple(told),
+        signatures=tuple(signature_line(source, signed, "") for signed in own_first),
+        told=(
+            *(f"No weighmaster of {whom.team(x)} signed it." for x in sides if x not in signed_for),
+            *(" ".join([line.text, *line.statements]) for line in since),
+        ),
     )
 
 
@@ -118,7 +114,7 @@ def _list_entry(
 
 
 def lay_numbers(numbers: Numbers, whom: Whom) -> tuple[NumbersTable, ...]:
-    """First each player's numbers, then each number's players, four columns at a time."""
+    """Each player's numbers, then each number's players, four columns a table."""
     players: list[Column] = [
         (whom.player(player, None), partial(_number_in, player, whom)) for player in numbers.players
     ]
@@ -169,29 +165,26 @@ def _number_in(player: str, whom: Whom, step: Step) -> str:
 def _player_of(number: int, whom: Whom, step: Step) -> str:
     if isinstance(step, Move):
         moved = _moved(step, whom).removesuffix(f" as {number}")
-        return (
-            f"{whom.player(step.player, None)}: {words.lower_first(moved)}"
-            if step.number == number
-            else ""
-        )
+        line = f"{whom.player(step.player, None)}: {words.lower_first(moved)}"
+        return line if step.number == number else ""
     found = []
     for one in step.worn:
-        called = f"{whom.player(one.player, None)}"
+        called = whom.player(one.player, None)
         if one.on_roster == number:
             found.append(called)
         elif number in one.stated:
-            found.append(f"{called} (as stated{'' if one.is_on else '; on no roster'})")
+            found.append(f"{called} (as entered{'' if one.is_on else '; on no roster'})")
     return "; ".join(found) or "–"
 
 
 def _worn(one: Worn) -> str:
     stated = join([str(number) for number in one.stated])
     if not one.is_on:
-        return f"Not on the roster; stated {stated}" if stated else "Not on the roster"
+        return f"Not on the roster; entered as {stated}" if stated else "Not on the roster"
     held = "no number" if one.on_roster is None else str(one.on_roster)
     if one.stated and one.stated != (one.on_roster,):
-        return f"{held}; stated {stated}"
-    return held if one.stated else f"{held}, not in the game’s statements"
+        return f"{held}; entered as {stated}"
+    return held if one.stated else f"{held}, in no entry of the game"
 
 
 def _moved(step: Move, whom: Whom) -> str:

@@ -10,19 +10,17 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import signature_line
-from ledger.papers.sheets.source import open_source
+from ledger.papers.sheets.source import GameSource
 from ledger.store.store import Store
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReceiptPaper:
-    """`receipt`: one countersignature, twice on a sheet, so that each side takes one home.
+    """`receipt`: one countersignature, twice on a sheet, one for each side to take home.
 
-    `head.checkpoint` is the note that the signer cosigned, or the ledger's present one where
-    `is_cosigned` is false. `digest` is the list's (64 hex digits), "" where the event holds none;
-    `scan` that of the signed paper. `meaning` belongs to the side signed for. `state` says in words
-    whether the list is still what was signed, and `is_whole` whether it is, late arrivals aside.
-    `key` says who set the signer's key, where that is worth saying.
+    `head.checkpoint` is the note that the signer cosigned; without `is_cosigned` it is the ledger's
+    present one. `digest` is the list's (64 hex digits) or "", `scan` that of the signed paper. The
+    fields from `side` to `id`, `state`, `is_whole` and `key` are those of SignatureLine.
     """
 
     head: PaperHead
@@ -42,27 +40,30 @@ class ReceiptPaper:
 
 
 def receipt_sheet(heads: Heads, event: str) -> Sheet:
-    """The receipt of that countersignature; InputError where the event is none that counts."""
+    """The receipt of a countersignature; InputError if the event is not one that counts."""
     store = heads.store
     found = store.event(event)
     if found.kind != "countersign" or found.game is None:
         hint = "weighbook print list GAME TEAM shows a list's signatures with their ids."
-        what = f"a statement of the kind {found.kind}"
-        raise InputError(f"{event} is no signature to a list; it is {what}", hint=hint)
-    source = open_source(heads, found.game)
+        what = f"{event} is not a signature to a list, but a statement of the kind {found.kind}"
+        raise InputError(what, hint=hint)
+    source = GameSource(heads, found.game)
     given = source.signatures.of(found.game, str(found.team))
     signed = next((one for one in given if one.event_id == event), None)
     if signed is None:
         others = ", ".join(one.event_id for one in given) or "none"
         raise InputError(
             f"{event} does not count as a signature of either side",
-            hint=f"Signatures to this list that count: {others}.",
+            hint=f"These signatures to the list count: {others}.",
         )
     note, head = _cosigned(store, found), source.head()
+    if note:
+        signed_hash = store.hashes(found.chain)[found.seq - 1].hex()
+        head = replace(head, head_id=event, head_hash=signed_hash, checkpoint=note)
     line = asdict(signature_line(source, signed, ""))
     del line["number"]
     paper = ReceiptPaper(
-        head=_signed_head(store, head, found, note) if note else head,
+        head=head,
         team=source.team_name(signed.row["team"]),
         digest=found.data.get("list", ""),
         scan=found.data.get("scan", ""),
@@ -73,11 +74,6 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
 
 
 def _cosigned(store: Store, event: Event) -> str:
-    """The checkpoint that was cosigned with this very event, "" where none was."""
+    """The checkpoint that was cosigned with this event; "" for none."""
     kept = [one for one in store.checkpoints() if (one.chain, one.size) == (event.chain, event.seq)]
     return kept[-1].note if kept else ""
-
-
-def _signed_head(store: Store, head: PaperHead, event: Event, note: str) -> PaperHead:
-    hashed = store.hashes(event.chain)[event.seq - 1]
-    return replace(head, head_id=event.id, head_hash=hashed.hex(), checkpoint=note)

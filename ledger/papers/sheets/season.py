@@ -1,8 +1,8 @@
-"""The season summary: how the procedure went, for the league, each association and each team.
+"""The season summary: how the procedure went in the league, each association and each team.
 
-For those who run the league. It starts with what went well; it names no child and gives no
-player's id; it ranks nobody: associations and teams stand in the order of their names. The
-numbers go with it as JSON, small numbers of children hidden there too.
+For those who run the league. It starts with what went well, names no child, gives no player's id
+and ranks nobody: associations and teams are in the order of their names. Its numbers are attached
+as JSON; small numbers of children are hidden there too.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from typing import Unpack
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
@@ -35,26 +36,25 @@ from ledger.papers.sheets.season_figures import (
     draw_signatures,
     draw_times,
 )
-from ledger.papers.sheets.season_numbers import attached_numbers
-from ledger.papers.sheets.season_scopes import in_words, lay_scope
-from ledger.papers.sheets.source import LeagueSource
+from ledger.papers.sheets.season_numbers import attached_numbers, in_words, lay_scope
+from ledger.papers.sheets.source import LeagueSource, Moments
 from ledger.say import codes, words
 from ledger.say.clock import local_time, plain_date
 from ledger.say.signing import worst_of
 
 
-def season_sheet(heads: Heads, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
-    """The season's summary."""
+def season_sheet(heads: Heads, **moments: Unpack[Moments]) -> Sheet:
+    """The season's summary; InputError for a `known_at` before the first row."""
     store = heads.store
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     first = min(event.recorded for event in setup)
-    if known_at and known_at < first:
+    if (moments.get("known_at") or first) < first:
         hint = f"Its first rows were recorded {local_time(first, 'UTC')}."
-        raise InputError("the ledger held nothing yet at the moment of --known-at", hint=hint)
-    source = LeagueSource(heads, setup, chain=chain, as_of=as_of, known_at=known_at)
+        raise InputError("the ledger was still empty at the moment of --known-at", hint=hint)
+    source = LeagueSource(heads, setup, chain, **moments)
     stored = list(read_season(store))
-    engine = Engine(stored, as_of=as_of, known_at=known_at)
+    engine = Engine(stored, **moments)
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()
@@ -96,7 +96,7 @@ def _paper(source: LeagueSource, tables: Tables) -> SeasonPaper:
 
 
 def _state(tables: Tables, league: ScopeCounts) -> str:
-    """Where the season is, in a sentence."""
+    """How far the season is, in a sentence."""
     days = tables.days
     weighed = {game["played_on"] for game in tables.games if game["is_weighed"]}
     if not weighed:
@@ -104,17 +104,13 @@ def _state(tables: Tables, league: ScopeCounts) -> str:
         return f"Nobody has been weighed yet; {count_of(len(days), 'week')} of games {are} planned."
     steps = league.steps
     last = days.index(max(weighed)) + 1
-    off = f" {count_of(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off." * bool(
-        steps.off
-    )
-    return (
-        f"After week {last} of {len(days)}: {steps.weighed} of {count_of(steps.games, 'game')} "
-        f"weighed.{off}"
-    )
+    games = f"{steps.weighed} of {count_of(steps.games, 'game')}"
+    off = f" {count_of(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off."
+    return f"After week {last} of {len(days)}: {games} weighed.{off * bool(steps.off)}"
 
 
 def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
-    """What was done in full first, then what was done nearly always; nothing under nine tenths."""
+    """Steps done in full, then steps done nine times in ten or more, a sentence each."""
     steps, cases = league.steps, league.cases
     shares = (
         (steps.weighed, steps.games, "Weigh-ins were held for {} games."),
@@ -124,34 +120,30 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
         (cases.answered, cases.cases, "Answers were given to {} questions put to review."),
         (cases.cases - cases.overdue, cases.cases, "{} questions stayed within the league’s time."),
     )
-    full = [
-        text.format(f"all {whole:,}") for done, whole, text in shares if whole and done == whole
-    ]
-    nearly = [
-        text.format(f"{done:,} of {whole:,}")
-        for done, whole, text in shares
-        if whole and done < whole and done * 10 >= whole * 9
-    ]
+    full, nearly = [], []
+    for done, whole, text in shares:
+        if whole and done == whole:
+            full.append(text.format(f"all {whole:,}"))
+        elif done < whole and done * 10 >= whole * 9:
+            nearly.append(text.format(f"{done:,} of {whole:,}"))
     rest = [f"{clear} of the {every} rules have no finding at all."] * bool(clear and steps.weighed)
     return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
 
 
 def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
-    """Whether the signed lists are still what was signed, in a sentence; "" where none is."""
-    counted: Counter[str] = Counter()
-    for signatures in signed.values():
-        counted[worst_of(signatures)] += 1
-    changed = counted["changed"] + counted["other"]
-    parts = [f"{counted['stands']} of them stand as they were signed"] * bool(counted["stands"])
-    parts += [f"{counted['late_arrivals']} had late arrivals added"] * bool(
-        counted["late_arrivals"]
+    """Whether the signed lists are still as signed, in a sentence; "" if none is signed."""
+    counted = Counter(worst_of(signatures) for signatures in signed.values())
+    numbers = (
+        (counted["stands"], "of them are still as signed"),
+        (counted["late_arrivals"], "had late arrivals added"),
+        (counted["changed"] + counted["other"], "changed after signing"),
     )
-    parts += [f"{changed} changed after signing"] * bool(changed)
+    parts = [f"{count} {what}" for count, what in numbers if count]
     return f"Signed lists: {counted.total()}. {'; '.join(parts)}." if parts else ""
 
 
 def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
-    """By what was asked: how many, and how they ended."""
+    """By what was asked: how many questions, and how they ended."""
     lines = []
     for reason in codes.CASES:
         rows = [row for row in tables.cases if row["reason"] == reason]

@@ -1,7 +1,7 @@
-"""What the season summary's template is given: plain frozen values, already decided.
+"""The values of the season summary's template: plain, frozen, already decided.
 
 Numbers of children are texts: a number, "fewer than 5" or "not shown" (ledger.derive.suppress).
-Everything else counts steps of the procedure and is shown as it is.
+All other numbers count steps of the procedure.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from ledger.papers.sheets.context import PaperHead
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleCount:
-    """A rule with something to look at; `count` are findings, or children where it is of them."""
+    """A rule with findings; `count` is of findings, or of children if the rule is about them."""
 
     rule: str
     what: str
@@ -26,8 +26,8 @@ class RuleCount:
 class ScopeCounts:
     """The league, an association or a team. `weeks` are findings about steps by week.
 
-    `step_rules` have the most frequent first; `child_rules` stand by name, and lack those that
-    are not shown for any scope of the same kind.
+    `step_rules` are the most frequent first. `child_rules` are by name, without rules hidden in
+    every scope of the same kind.
     """
 
     kind: str

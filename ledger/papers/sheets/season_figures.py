@@ -45,12 +45,12 @@ def draw_signatures(league: ScopeCounts) -> Figure:
     return draw_bars(
         bars,
         title="How lists were signed",
-        caption="Of a weighed game each side signs both lists: four signatures a game.",
+        caption="In a weighed game each side signs both lists: four signatures a game.",
     )
 
 
 def draw_findings(league: ScopeCounts) -> tuple[Figure, ...]:
-    """Charts of one scale, most findings first, each short enough to share a page."""
+    """Charts on one scale, most findings first, each short enough to share a page."""
     bars = [Bar(label=rule.what, value=int(rule.count)) for rule in league.step_rules]
     longest = max((bar.value for bar in bars), default=0)
     charts = []
@@ -63,7 +63,7 @@ def draw_findings(league: ScopeCounts) -> tuple[Figure, ...]:
 
 
 def draw_by_week(tables: Tables, league: ScopeCounts) -> Figure | None:
-    """Findings about steps by week; None where there are none."""
+    """Findings about steps by week; None for no findings."""
     if not league.steps.findings:
         return None
     bars = [
@@ -71,7 +71,7 @@ def draw_by_week(tables: Tables, league: ScopeCounts) -> Figure | None:
         for number, (day, count) in enumerate(zip(tables.days, league.weeks, strict=True), 1)
     ]
     if league.no_week:
-        bars.append(Bar(label="Of no game", value=league.no_week))
+        bars.append(Bar(label="Not about a game", value=league.no_week))
     return draw_bars(
         bars,
         title="Findings about steps, by week",
@@ -80,7 +80,7 @@ def draw_by_week(tables: Tables, league: ScopeCounts) -> Figure | None:
 
 
 def draw_times(league: ScopeCounts) -> Figure | None:
-    """How long answers took; None where nothing was asked."""
+    """How long answers took; None if nothing was asked."""
     cases = league.cases
     if not cases.cases:
         return None
@@ -89,12 +89,14 @@ def draw_times(league: ScopeCounts) -> Figure | None:
         count = sum(1 for minutes in cases.minutes if before < minutes <= most)
         bars.append(Bar(label=label, value=count, of=cases.cases))
         before = most
-    longer = sum(1 for minutes in cases.minutes if minutes > before)
-    bars.append(Bar(label="Later", value=longer, of=cases.cases))
-    open_ = cases.cases - cases.answered
-    bars.append(Bar(label="No answer in the ledger", value=open_, of=cases.cases))
+    later = sum(1 for minutes in cases.minutes if minutes > before)
+    for label, count in (
+        ("Later", later),
+        ("No answer in the ledger", cases.cases - cases.answered),
+    ):
+        bars.append(Bar(label=label, value=count, of=cases.cases))
     return draw_bars(
         bars,
-        title="Time from the asking to the first answer",
-        caption="Each question counts once, in the first span that it fits.",
+        title="Time from the question to the first answer",
+        caption="Each question counts once, in the first span that fits.",
     )

@@ -1,23 +1,77 @@
-"""The season summary's numbers as a file beside it, small numbers of children hidden there too."""
+"""The season summary's numbers: for the league, an association or a team, and as a file."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
+from ledger.derive.rule_header import rule_header
+from ledger.derive.season_counts import DUE, LATE, SHORT, SUMS, CaseCounts, ScopeNumbers
 from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
+from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
-from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper
+from ledger.papers.sheets.season_context import RuleCount, ScopeCounts, SeasonPaper
+from ledger.say import words
 
 NUMBERS = "season-summary.json"
+_UNITS = (("day", 24 * 60), ("hour", 60), ("minute", 0))
+
+
+def lay_scope(numbers: ScopeNumbers, *, kind: str, key: str, name: str) -> ScopeCounts:
+    """Numbers in words. `key` is the id of the association or team, "" for the league."""
+    children = numbers.children
+    return ScopeCounts(
+        kind=kind,
+        id=key,
+        name=name,
+        steps=numbers.steps,
+        cases=numbers.cases,
+        case_words=_outcome_words(numbers.cases),
+        time_words=_time_words(numbers.cases.minutes),
+        due=str(children[DUE]),
+        short=str(children[SHORT]),
+        late=str(children[LATE]),
+        step_rules=tuple(_rule(rule, count) for rule, count in numbers.by_rule.items()),
+        child_rules=tuple(
+            _rule(rule, count) for rule, count in children.items() if rule not in SUMS
+        ),
+        weeks=numbers.weeks,
+        no_week=numbers.no_week,
+    )
+
+
+def _rule(rule: str, count: int | str) -> RuleCount:
+    return RuleCount(rule=rule, what=words.upper_first(rule_header(rule).what), count=str(count))
+
+
+def _outcome_words(cases: CaseCounts) -> str:
+    return ", ".join(f"{count} {in_words(outcome)}" for outcome, count in cases.outcomes) or "none"
+
+
+def in_words(outcome: str) -> str:
+    """A ruling that neither upholds nor denies is "decided otherwise", as on the forms."""
+    return "decided otherwise" if outcome == "decided" else outcome
+
+
+def _time_words(minutes: Sequence[int]) -> str:
+    """From the shortest to the longest: "2 minutes to 13 days"."""
+    if not minutes:
+        return "–"
+    first, last = duration(minutes[0]), duration(minutes[-1])
+    return first if first == last else f"{first} to {last}"
+
+
+def duration(minutes: int) -> str:
+    """In minutes, hours or days: the largest unit that fits, rounded down."""
+    unit, length = next(one for one in _UNITS if minutes >= one[1])
+    return count_of(minutes // (length or 1), unit)
 
 
 def attached_numbers(paper: SeasonPaper) -> Attachment:
-    """The paper's numbers as a file. Numbers of children are numbers, or the words instead."""
-    scopes = [paper.league]
-    for whole, single in paper.parts:
-        scopes += [whole, *single]
+    """The paper's numbers as JSON; a small number of children is a word instead."""
+    parts = [scope for whole, single in paper.parts for scope in (whole, *single)]
     content = {
         "league": paper.head.league,
         "season": paper.head.season,
@@ -26,7 +80,7 @@ def attached_numbers(paper: SeasonPaper) -> Attachment:
         "known_at": paper.head.known_at,
         "children": f"1 to 4 are {FEWER_WORDS!r}; {WITHHELD_WORDS!r} is any number.",
         "weeks": list(paper.weeks),
-        "scopes": [_scope(scope) for scope in scopes],
+        "scopes": [_scope(scope) for scope in (paper.league, *parts)],
     }
     text = json.dumps(content, ensure_ascii=False, indent=1) + "\n"
     return Attachment(

@@ -1,4 +1,4 @@
-"""What papers share: names, local times, the head of the ledger; and more of it about a game."""
+"""What papers share: names, local times and the ledger's head; and more about one game."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from functools import cached_property
-from typing import Any
+from typing import Any, TypedDict, Unpack
 
 from ledger.chain.event import Event
 from ledger.derive.asked import not_held_yet, refuse_no_side
@@ -22,47 +22,49 @@ from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
-from ledger.store.store import Stored
-from ledger.witness.vouching import is_key_signature
+
+
+class Moments(TypedDict, total=False):
+    """The moments that a paper can be asked for, as UTC text."""
+
+    as_of: str | None
+    known_at: str | None
 
 
 class LeagueSource:
-    """A league's set-up and some events, laid out for a paper's words.
+    """A league's setup and some events, ready for a paper.
 
-    `events` hold the league's and those of the teams, divisions and officials that the paper
-    names. The checkpoint is of `chain`, or of the one in which the last of them lies. `as_of` and
-    `known_at` are the moments that the paper is asked for, UTC text.
+    `events` include the league, and the teams, divisions and officials that the paper names. The
+    checkpoint is of `chain` (default: the chain of the last event).
     """
 
     def __init__(
         self,
         heads: Heads,
         events: Sequence[Event],
-        *,
         chain: str | None = None,
-        as_of: str | None = None,
-        known_at: str | None = None,
+        **moments: Unpack[Moments],
     ) -> None:
         self.store = heads.store
         self.heads = heads
-        self.as_of, self.known_at = as_of, known_at
+        self.as_of, self.known_at = moments.get("as_of"), moments.get("known_at")
         self.names = Names(heads.store, events)
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
         self._teams: dict[str, dict[str, Any]] = {}
         for event in events:
-            data = event.data
+            data = dict(event.data)
             if event.kind == "league":
-                self.league = dict(data)
+                self.league = data
             elif event.kind == "team" and event.team:
-                self._teams[event.team] = dict(data)
+                self._teams[event.team] = data
             elif event.kind == "division":
-                self.divisions[data["division"]] = dict(data)
+                self.divisions[data["division"]] = data
         self.zone: str = self.league["time_zone"]
         self._chain = chain or events[-1].chain
 
     def head(self, **of_game: Any) -> PaperHead:
-        """Which state of the ledger, and whose; `of_game` are further fields of PaperHead."""
+        """The league and the state of the ledger; `of_game` are more fields of PaperHead."""
         until = self.league["privacy"]["keep_personal_until"]
         end = self.heads.of(self._chain)
         return PaperHead(
@@ -85,29 +87,25 @@ class LeagueSource:
         list_number: str = "",
         **arguments: str | bool,
     ) -> Sheet:
-        """The paper, with these files, its checkpoint and its paper.json attached.
+        """The paper with these files, its checkpoint and its paper.json attached.
 
-        `paper` is a context that has a head; `arguments` are those of its maker (`documents`)
-        beside the moments, `list_number` is the number of a list.
+        `paper` is a context with a head. `arguments` are its maker's (`documents`), without the
+        moments.
         """
         moments = {"as_of": self.as_of, "known_at": self.known_at}
         given = arguments | {name: time for name, time in moments.items() if time is not None}
         return seal(self.heads, self._chain, document, paper, files, given, list_number)
 
     def time(self, utc: str | None) -> str:
-        """The local time, with its date; "" for none."""
+        """The local date and time; "" for none."""
         return local_time(utc, self.zone) if utc else ""
-
-    def is_key_signature(self, event_id: str) -> bool:
-        """Whether a key really made the signature that says so."""
-        return is_key_signature(self.store, event_id)
 
     def team_name(self, team: str) -> str:
         return str(self._teams[team]["name"])
 
-    def division_of(self, team: str) -> str:
-        """The id of the team's division."""
-        return str(self._teams[team]["division"])
+    def division_of(self, team: str) -> dict[str, Any]:
+        """The data of the team's division."""
+        return self.divisions[self._teams[team]["division"]]
 
     def of_game(self, game: Mapping[str, Any]) -> dict[str, Any]:
         """What a head says about a game; `game` is its row of sql/staging/game.sql."""
@@ -123,22 +121,17 @@ class LeagueSource:
 
 
 class GameSource(LeagueSource):
-    """A game's events, laid out for a paper's words; its chain is the one with most of them."""
+    """A game's events, ready for a paper; its chain is the one with most of them.
 
-    def __init__(
-        self,
-        heads: Heads,
-        game: str,
-        stored: Sequence[Stored],
-        *,
-        as_of: str | None = None,
-        known_at: str | None = None,
-    ) -> None:
-        events = [one.event for one in stored]
+    Raises InputError for an unknown game.
+    """
+
+    def __init__(self, heads: Heads, game: str, **moments: Unpack[Moments]) -> None:
+        self.stored = read_game(heads.store, game, **moments)
+        events = [one.event for one in self.stored]
         chain = Counter(one.chain for one in events if one.game == game).most_common(1)[0][0]
-        super().__init__(heads, events, chain=chain, as_of=as_of, known_at=known_at)
-        self.engine = Engine(stored, as_of=as_of, known_at=known_at)
-        self.stored = stored
+        super().__init__(heads, events, chain, **moments)
+        self.engine = Engine(self.stored, **moments)
         self.game = game
         rows = [row for row in self.engine.answer("game").dicts() if row["game"] == game]
         if not rows:
@@ -147,12 +140,8 @@ class GameSource(LeagueSource):
         self._game = rows[0]
 
     @property
-    def is_off(self) -> bool:
-        return bool(self._game["is_off"])
-
-    @property
     def sides(self) -> tuple[str, str]:
-        """The visitors and the home team, in this order."""
+        """The visitors, then the home team."""
         return self._game["visitor"], self._game["home"]
 
     @property
@@ -160,13 +149,13 @@ class GameSource(LeagueSource):
         return str(self._game["division"])
 
     def head(self, **more: Any) -> PaperHead:
-        """Which game, and which state of the ledger."""
+        """The game and the state of the ledger."""
         if self.as_of:
             more["held_later"] = as_of_note(self.stored, self.as_of, self.game, self.zone)
         return super().head(**self.of_game(self._game), **more)
 
     def opponents_of(self, team: str) -> str:
-        """The other side; InputError for a team that does not play in the game."""
+        """The other side; InputError if the team does not play in the game."""
         visitor, home = self.sides
         refuse_no_side(self.game, team, self.sides)
         return home if team == visitor else visitor
@@ -177,22 +166,10 @@ class GameSource(LeagueSource):
         return Signatures(self.engine, self.stored)
 
     def clock(self, utc: str | None) -> str:
-        """The local time; with its date, if that is not the day of the game."""
+        """The local time, with the date if it is not the day of the game; "" for none."""
         return time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
 
     def before_kickoff(self, minutes: int) -> str:
-        """The local clock so many minutes before kickoff."""
+        """The local time this many minutes before kickoff."""
         opens = moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes)
         return local_clock(format_utc(opens), self.zone)
-
-
-def open_source(
-    heads: Heads,
-    game: str,
-    *,
-    as_of: str | None = None,
-    known_at: str | None = None,
-) -> GameSource:
-    """The source of a game at the moment of `heads`; InputError for an unknown one."""
-    stored = read_game(heads.store, game, as_of=as_of, known_at=known_at)
-    return GameSource(heads, game, stored, as_of=as_of, known_at=known_at)

@@ -1,4 +1,4 @@
-"""The papers of one day of games: which games, and every paper of each."""
+"""All papers of one day of games."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.cards import lay_card
 from ledger.papers.sheets.lists import lay_blank, lay_list
-from ledger.papers.sheets.source import GameSource, open_source
+from ledger.papers.sheets.source import GameSource
 from ledger.record.kinds import SCHEDULE
 from ledger.record.times import local_date, moment_of, zone
 from ledger.say.clock import plain_date
@@ -23,8 +23,10 @@ PAPERS_A_GAME = 7
 
 @dataclass(frozen=True)
 class Week:
-    """The N-th day with games. `games` are those that are played, by kickoff, each with its
-    local clock (`0900`); `off` those that are not; `day` the local date in words."""
+    """The N-th day with games; `day` is the local date in words.
+
+    `games` are pairs of the local kickoff (`0900`) and the game, in order; `off` are called off.
+    """
 
     number: int
     day: str
@@ -33,12 +35,11 @@ class Week:
 
 
 def find_week(store: Store, number: int) -> Week:
-    """The season's N-th local date with games, those that are off too, from 1.
+    """The season's N-th local date with games, called off or not, from 1.
 
-    Games are where game_change has put them. InputError where there are not so many.
+    Moved games count on their new date. InputError if there are fewer such dates.
     """
-    kinds = ["league", *SCHEDULE, "withdraw"]
-    events = list(store.events(kind=kinds))
+    events = list(store.events(kind=["league", *SCHEDULE, "withdraw"]))
     name = next(one.event.data["time_zone"] for one in events if one.event.kind == "league")
     games = Engine(events).answer("game").dicts()
     days = sorted({local_date(game["kickoff_at"], name) for game in games})
@@ -49,33 +50,29 @@ def find_week(store: Store, number: int) -> Week:
     day = days[number - 1]
     chosen = [game for game in games if local_date(game["kickoff_at"], name) == day]
     chosen.sort(key=lambda game: (game["kickoff_at"], game["game"]))
-    clocks = [moment_of(game["kickoff_at"]).astimezone(zone(name)) for game in chosen]
-    return Week(
-        number,
-        plain_date(day),
-        tuple(
-            (f"{clock:%H%M}", game["game"])
-            for clock, game in zip(clocks, chosen, strict=True)
-            if not game["is_off"]
-        ),
-        tuple(game["game"] for game in chosen if game["is_off"]),
+    played = tuple(
+        (f"{moment_of(game['kickoff_at']).astimezone(zone(name)):%H%M}", game["game"])
+        for game in chosen
+        if not game["is_off"]
     )
+    off = tuple(game["game"] for game in chosen if game["is_off"])
+    return Week(number, plain_date(day), played, off)
 
 
 def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
-    """Every paper of every game that is played, each with its file's name, in order of kickoff.
+    """Every paper of every game that is played, with its file name, by kickoff.
 
-    All show one moment of the ledger: RuleError if it was written to meanwhile.
+    All show one moment of the ledger: RuleError if it was written to in between.
     """
     heads = Heads(store)
     for clock, game in week.games:
-        for what, sheet in _papers(open_source(heads, game)):
+        for what, sheet in _papers(GameSource(heads, game)):
             yield f"{clock}-{game}-{what}.pdf", sheet
     heads.check_still()
 
 
 def _papers(source: GameSource) -> Iterator[tuple[str, Sheet]]:
-    """Both lists, both books, the card, both empty forms; the visitors first."""
+    """Both lists, both books, the card, both empty forms; visitors first."""
     for team in source.sides:
         yield f"list-{team}", lay_list(source, team)
     for team in source.sides:

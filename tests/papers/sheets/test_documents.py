@@ -55,11 +55,11 @@ def test_arguments_say_which_row(
 @pytest.mark.parametrize(
     ("template", "arguments", "hint"),
     [
-        ("menu", {}, "Known: blank_case, blank_list, book, card"),
-        ("book", {}, "Needed: team or nothing; may be given: as_of, known_at, team."),
-        ("card", {"team": "newts"}, "Needed: nothing; may be given: game."),
-        ("receipt", {}, "Needed: event; may be given: nothing."),
-        ("book", {"team": "newts", "blank": False}, "Needed: team or nothing"),
+        ("menu", {}, "Papers are: blank_case, blank_list, book, card"),
+        ("book", {}, "It needs: team or nothing. Optional: as_of, known_at, team."),
+        ("card", {"team": "newts"}, "It needs: nothing. Optional: game."),
+        ("receipt", {}, "It needs: event. Optional: nothing."),
+        ("book", {"team": "newts", "blank": False}, "It needs: team or nothing."),
     ],
 )
 def test_what_is_no_paper(

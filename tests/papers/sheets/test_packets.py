@@ -185,7 +185,7 @@ def test_both_sides_and_what_each_ruling_would_change(protest: Printed) -> None:
 
 def test_who_wore_which_number(review: Printed) -> None:
     assert review.says("Sep 14, 2026, roster Becomes 81")
-    assert review.says("Juniper Raincobble (as stated; on no roster)")
+    assert review.says("Juniper Raincobble (as entered; on no roster)")
     assert review.says("another player, k178")
 
 

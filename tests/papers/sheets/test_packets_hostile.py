@@ -133,10 +133,10 @@ def test_a_question_that_was_taken_back_is_not_decided(tmp_path: Path) -> None:
     back = says("withdraw", at="2026-09-05T09:30", target="asked", reason="a misunderstanding")
     with season(tmp_path, *SIGNED, opens(ref="asked"), back) as made:
         printed = print_packet(made, "c1", "protest_packet", tmp_path / "packet.pdf")
-    assert squeeze("Withdrawn: whoever asked took the question back.") in squeeze(printed.pages[0])
+    assert squeeze("Withdrawn by the person who asked.") in squeeze(printed.pages[0])
     assert printed.says("Nobody any more: the question was taken back.")
     assert not printed.says("Determination")
-    assert printed.says("The question was withdrawn: nobody may rule on it.")
+    assert printed.says("The question was withdrawn, so nobody rules on it.")
     assert printed.says("“a misunderstanding”")
 
 

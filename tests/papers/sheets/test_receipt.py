@@ -119,10 +119,7 @@ def test_signed_in_ink(tmp_path: Path) -> None:
 
 
 def test_what_is_no_signature(signed: SqliteStore) -> None:
-    with pytest.raises(
-        InputError,
-        match="office:1 is no signature to a list",
-    ):
+    with pytest.raises(InputError, match="office:1 is not a signature to a list"):
         receipt_sheet(Heads(signed), "office:1")
     with pytest.raises(InputError, match="no event office:999999"):
         receipt_sheet(Heads(signed), "office:999999")
@@ -133,7 +130,7 @@ def test_what_is_no_signature(signed: SqliteStore) -> None:
     )
     with pytest.raises(InputError, match="does not count as a signature of either side") as caught:
         receipt_sheet(Heads(signed), board.id)
-    assert "that count: office:" in caught.value.hint
+    assert "to the list count: office:" in caught.value.hint
 
 
 @pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])

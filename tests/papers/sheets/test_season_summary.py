@@ -26,8 +26,7 @@ from ledger.papers.press.paper_file import NAME
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season import season_sheet
-from ledger.papers.sheets.season_numbers import NUMBERS
-from ledger.papers.sheets.season_scopes import duration
+from ledger.papers.sheets.season_numbers import NUMBERS, duration
 from ledger.record.kinds import OWN
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
