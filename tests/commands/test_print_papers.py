@@ -77,7 +77,7 @@ def test_a_saturday(
     assert made[0] == "0900-acorn-3a-blank-list-dormice.pdf"
     again = run("print", "all", "--week", "3", "--to", "saturday", "--store", sample_ledger)
     assert (again.status, again.out) == (2, "")
-    assert "saturday is there already\n" in again.err
+    assert "saturday already exists\n" in again.err
 
 
 def test_a_week_that_is_not_there(run: Run, sample_ledger: Path, tmp_path: Path) -> None:

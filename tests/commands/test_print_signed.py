@@ -80,7 +80,7 @@ def test_nothing_is_written_where_it_cannot_be_signed(
     nothing = run(*words, *SIGN)
     told = {
         "the certificate's file does not open with this passphrase": wrong,
-        "the certificate's file is no PKCS #12": no_file,
+        "the certificate's file is not PKCS #12": no_file,
         "--passphrase-file without --sign-with": alone,
         "signing with a certificate needs pyHanko, which is not installed": nothing,
     }

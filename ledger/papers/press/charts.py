@@ -1,7 +1,7 @@
-"""Bar charts as SVG text: read in grey, with the number beside every bar.
+"""Bar charts as SVG, readable in gray, with the number beside every bar.
 
-A chart is drawn at the width of a paper's text, one unit a point, so that its letters are as
-large as the paper's. Labels are words of ours or local dates; what people typed is not drawn.
+A chart is as wide as a paper's text, one unit a point, so its letters match the paper's. Labels
+are our words or local dates, never text that people typed.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ WIDTH = 527
 """Points between the margins of US Letter."""
 _NUMBER, _GAP = 86, 6
 _LETTER = 5.0
-"""Points that a letter takes, on the wide side; a label is broken into lines by it."""
+"""Width of a letter in points, on the wide side, to break labels into lines."""
 _LINE, _BAR, _SIZE = 12, 11, 9.5
 _INK, _FILL = "#111a21", "#17414f"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """A drawing of ours: `svg` is a whole SVG document, `alt` says in words what it shows."""
+    """A drawing: `svg` is a whole SVG document, `alt` says in words what it shows."""
 
     svg: str
     alt: str
@@ -31,7 +31,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One bar: what is done of `of` is filled, the rest outlined; without `of` all of it."""
+    """One bar: `value` is filled and the rest up to `of` outlined; without `of` all is filled."""
 
     label: str
     value: int
@@ -47,11 +47,11 @@ class Bar:
 def draw_bars(
     bars: Sequence[Bar], *, title: str, caption: str, label: int = 206, longest: int = 0
 ) -> Figure:
-    """Bars side by side, their labels `label` points wide.
+    """Bars one below the other, with labels `label` points wide.
 
-    With `of` each bar is a share of its own whole, else all have one scale, that of the longest
-    bar or of `longest`, where several charts share it. The text alternative is the title and
-    every label with its number.
+    With `of`, each bar is a share of its own whole. Without, all share one scale: the longest bar,
+    or `longest` for several charts on one scale. The text alternative is the title and every label
+    with its number.
     """
     longest = max([longest, *(bar.value for bar in bars)]) or 1
     parts: list[str] = []
@@ -72,20 +72,13 @@ def draw_bars(
 def _bar(bar: Bar, left: int, top: float, longest: int) -> list[str]:
     room = WIDTH - left - _NUMBER
     whole = longest if bar.of is None else bar.of
-    filled = round(room * bar.value / whole) if whole else 0
-    if bar.value:
-        filled = max(filled, 2)
+    filled = max(round(room * bar.value / whole), 2) if whole and bar.value else 0
     if bar.of is not None and bar.value < bar.of:
-        # What is left must not vanish between two roundings.
-        filled = min(filled, room - 3)
-    parts = []
-    if bar.of:
-        parts.append(_rectangle(left, top, room, fill="#ffffff"))
-    if filled:
-        parts.append(_rectangle(left, top, filled, fill=_FILL))
+        filled = min(filled, room - 3)  # rounding must not hide what is left
     end = room if bar.of else filled
-    parts.append(_text(left + end + 6, top + _LINE * 0.78, bar.number, weight="bold"))
-    return parts
+    number = _text(left + end + 6, top + _LINE * 0.78, bar.number, weight="bold")
+    rectangles = [(room, "#ffffff")] * bool(bar.of) + [(filled, _FILL)] * bool(filled)
+    return [*(_rectangle(left, top, width, fill=fill) for width, fill in rectangles), number]
 
 
 def _rectangle(left: int, top: float, width: int, *, fill: str) -> str:

@@ -1,12 +1,12 @@
-"""The last pass over a PDF: what PDF/UA-1 and PDF/A-3 ask for and the typesetter leaves out.
+"""The last pass over a PDF: add what PDF/UA-1 and PDF/A-3 require and the typesetter omits.
 
 (1) Header cells get their Scope (ISO 14289-1, 7.5). (2) Element ids get their tree
-(ISO 32000-1, table 322). (3) Running heads and feet become artifacts: they were tagged, but
-belong to no structure (ISO 14289-1, 7.1). (4) Links get a description (7.18.5). (5) The XMP says
-PDF/UA-1, with the extension schema that PDF/A wants for it (ISO 19005-3, 6.6.2.3). (6) Glyphs
-that are the rest of a letter (a point, a dot) get a meaning, U+2060: left empty, readers show the
-glyph's number as if it were a letter (ISO 14289-1, 7.21.7). (7) Files are attached with type,
-relationship and date (ISO 19005-3, 6.8). Clauses as the veraPDF profiles number them.
+(ISO 32000-1, table 322). (3) Running heads and feet become artifacts: they are tagged, but in no
+structure (ISO 14289-1, 7.1). (4) Links get a description (7.18.5). (5) The XMP says PDF/UA-1, with
+the extension schema that PDF/A wants (ISO 19005-3, 6.6.2.3). (6) Glyphs that are part of a letter
+(a dot, say) mean U+2060; without that, readers show the glyph's number as a letter (ISO 14289-1,
+7.21.7). (7) Files are attached with type, relationship and date (ISO 19005-3, 6.8). Clauses are
+numbered as in the veraPDF profiles.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ PDF_UA = b"""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attachment:
-    """A file that goes with a paper.
+    """A file attached to a paper.
 
     `relationship` is one of PDF's: Source, Data, Alternative, Supplement, Unspecified.
     `media_type` is like `application/json`; `description` is for people.
@@ -68,7 +68,7 @@ class Attachment:
 
 
 def finish(pdf: bytes, stamp: str, attachments: Sequence[Attachment] = ()) -> bytes:
-    """The finished bytes; the same input gives the same bytes."""
+    """Return the finished PDF; the same input gives the same bytes."""
     with pikepdf.open(io.BytesIO(pdf)) as document:
         elements = list(_elements(document.Root.StructTreeRoot))
         _scope_headers(elements)
@@ -79,11 +79,8 @@ def finish(pdf: bytes, stamp: str, attachments: Sequence[Attachment] = ()) -> by
         _name_glyphs(document)
         _attach(document, attachments, stamp)
         out = io.BytesIO()
-        document.save(
-            out,
-            deterministic_id=True,
-            object_stream_mode=pikepdf.ObjectStreamMode.generate,
-        )
+        generate = pikepdf.ObjectStreamMode.generate
+        document.save(out, deterministic_id=True, object_stream_mode=generate)
     return out.getvalue()
 
 

@@ -1,11 +1,10 @@
-"""Which characters the papers can show, and which files show them.
+"""The characters that papers can show, and the font files for them.
 
-The fonts are the files of one package (SIL Open Font License 1.1): Noto Sans, the emoji in one
-colour, symbols, and twenty more scripts. Chinese, Japanese and Korean are not among them: their
-font alone is 20 MB. Arabic is printed as it should be, but its font builds letters of shared
-parts, so that text copied out of a paper has other letters. A character that no font has would
-be the .notdef glyph, which PDF/A forbids (ISO 19005-3, 6.2.11.8), so it is shown as U+FFFD, and
-the paper says so.
+The fonts come from one package (SIL Open Font License 1.1): Noto Sans, emoji in one color,
+symbols, and twenty more scripts. Chinese, Japanese and Korean are left out: their font alone is
+20 MB. Arabic prints correctly, but its font builds letters from shared parts, so text copied from
+a paper has other letters. PDF/A forbids the .notdef glyph (ISO 19005-3, 6.2.11.8), so a character
+that no font has is shown as U+FFFD, and the paper says so.
 """
 
 from __future__ import annotations
@@ -24,8 +23,8 @@ PACKAGE = "manimgx_fonts"
 FIRST = "NotoSans[wght].ttf"
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 
-# Controls, the marks that turn a line's direction (a name must not reorder its row), tags,
-# and what XML cannot hold. Joiners and variation selectors stay: names and emoji need them.
+# Controls, direction marks (a name must not reorder its row), tags, and what XML forbids.
+# Joiners and variation selectors stay: names and emoji need them.
 UNSEEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u202a-\u202e\u2060-\u206f"
     "\ufe00-\ufe0d\ufeff\ufff0-\ufffc\ufffe\uffff\ud800-\udfff\U000e0000-\U000e0fff]"
@@ -36,14 +35,13 @@ JOINERS = frozenset("\t\n\r\u200c\u200d\ufe0e\ufe0f")
 
 @cache
 def font_folder() -> Path:
-    """The folder of the font files. Raises ReportError where the package is not installed."""
+    """The folder of the font files. Raises ReportError if the package is not installed."""
+    package = PACKAGE.replace("_", "-")
     try:
-        version(PACKAGE.replace("_", "-"))
+        version(package)
     except PackageNotFoundError:
-        raise ReportError(
-            "the fonts of the papers are not installed",
-            hint=f"Install the package {PACKAGE.replace('_', '-')}.",
-        ) from None
+        hint = f"Install the package {package}."
+        raise ReportError("the fonts for papers are not installed", hint=hint) from None
     return Path(str(resources.files(PACKAGE)))
 
 
@@ -63,9 +61,9 @@ def _missing(characters: set[str]) -> set[str]:
 
 
 def printable(text: str) -> tuple[str, bool]:
-    """The text as the fonts can show it, and whether a character had to be replaced.
+    """The text as the fonts can show it, and whether a character was replaced.
 
-    Controls and direction marks are left out, without counting as replaced.
+    Controls and direction marks are left out; they do not count as replaced.
     """
     seen = UNSEEN.sub("", LINES.sub(" ", text))
     missing = _missing(set(seen))

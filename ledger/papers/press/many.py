@@ -1,8 +1,8 @@
-"""Many papers at once, in processes of their own, all of them or none.
+"""Print many papers at once, in several processes: all of them or none.
 
-They are made in a hidden folder beside the one that is named, which appears when the last is done.
-The processes are spawned, not forked: the typesetter's libraries have threads of their own. The
-bytes are those that `render` gives one by one.
+The papers are made in a hidden folder, which gets its name when the last is done. Processes are
+spawned, not forked, because the typesetter's libraries have their own threads. The bytes are the
+same as from `render` one by one.
 """
 
 from __future__ import annotations
@@ -34,11 +34,10 @@ def render_all(
     on_paper: Callable[[], object],
     sign: Callable[[bytes], bytes] | None = None,
 ) -> int:
-    """Write papers, pairs of a file's name and a sheet, into the new folder `to`; how many.
+    """Write papers, pairs of a file name and a sheet, into the new folder `to`. Return how many.
 
-    `on_paper` is told of each one that is done; `sign` gives a PDF back with a signature. Raises
-    ReportError, which names the paper that could not be made, or says that `to` is there already;
-    then nothing was written.
+    `on_paper` is called after each one; `sign` returns a PDF with a signature. Raises ReportError
+    if a paper cannot be made (it names the paper) or if `to` exists; then nothing is written.
     """
     processes = processes or cores()
     count = 0
@@ -54,14 +53,14 @@ def render_all(
 
 
 def cores() -> int:
-    """How many processors this process may use."""
+    """The number of processors that this process may use."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
 
 
 def _distinct(papers: Papers) -> Iterator[tuple[str, Sheet]]:
-    """The papers; some file systems hold "A.pdf" and "a.pdf" for the same."""
+    """The papers; ReportError for two that some file systems take for one ("A.pdf", "a.pdf")."""
     seen: set[str] = set()
     for name, sheet in papers:
         if name.casefold() in seen:
@@ -74,13 +73,11 @@ def _distinct(papers: Papers) -> Iterator[tuple[str, Sheet]]:
 
 @contextmanager
 def _appearing(to: Path) -> Iterator[Path]:
-    """A folder that becomes `to` if the block ends well, and vanishes if not."""
+    """A folder that becomes `to` if the block succeeds, and is deleted if not."""
     try:
         refuse_lost_link(to)
         if to.exists() and (not to.is_dir() or any(to.iterdir())):
-            raise ReportError(
-                f"{to} is there already", hint="Name a folder that is new, or an empty one."
-            )
+            raise ReportError(f"{to} already exists", hint="Name a new folder, or an empty one.")
         folder = Path(tempfile.mkdtemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent))
         try:
             yield folder
@@ -93,7 +90,7 @@ def _appearing(to: Path) -> Iterator[Path]:
     except OSError as error:
         raise ReportError(
             f"{to} cannot be written: {error.strerror}",
-            hint="Name a new folder inside one that exists and that you may write to.",
+            hint="Name a new folder inside an existing one that you may write to.",
         ) from error
 
 
@@ -119,7 +116,7 @@ def _spread(papers: Papers, folder: Path, processes: int) -> Iterator[str]:
 
 
 def _done(waiting: dict[Future[None], str], timeout: float | None) -> Iterator[str]:
-    """The names of those that are done, taken out of `waiting`; the first error stops it."""
+    """Take the finished papers out of `waiting` and yield their names; raises the first error."""
     for future in wait(waiting, timeout, FIRST_COMPLETED).done:
         name = waiting.pop(future)
         with _naming(name):
@@ -128,19 +125,19 @@ def _done(waiting: dict[Future[None], str], timeout: float | None) -> Iterator[s
 
 
 def _leave_stopping_to_us() -> None:
-    """Ctrl-C reaches every process of a terminal: only the first one answers it."""
+    """Ignore Ctrl-C, which reaches every process of a terminal: only the first one answers it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 @contextmanager
 def _naming(name: str) -> Iterator[None]:
-    """An error of a paper says which paper."""
+    """Name the paper in an error about it."""
     try:
         yield
     except BrokenProcessPool as error:
         raise ReportError(
-            f"{name}: the process that made it came to an end",
-            hint="Is there too little memory? Close other programs and print again.",
+            f"{name}: the process that made it died",
+            hint="Maybe there is too little memory. Close other programs and print again.",
         ) from error
     except LedgerError as error:
         raise ReportError(f"{name}: {error.message}", hint=error.hint) from error

@@ -1,12 +1,12 @@
-"""A league's certificate over a paper: a PAdES signature, level B-B (ETSI EN 319 142-1).
+"""Sign a paper with a league's certificate: PAdES, level B-B (ETSI EN 319 142-1).
 
-It is invisible, and stands in what is added behind the paper's own bytes (ISO 32000-1, 7.5.6):
-they stay as they were, and so do the attached files. The field lies outside the page, since
-PDF/A-3 forbids to hide it (ISO 19005-3, 6.3.2) and PDF/UA-1 wants every other one tagged
-(ISO 14289-1, 7.18.4). No time-stamping service and no revocation list is asked: a league's
-device may have no network. The signature's time is the device's clock.
+The signature is invisible and comes after the paper's own bytes (ISO 32000-1, 7.5.6), so these and
+the attached files stay as they are. Its field lies outside the page: PDF/A-3 forbids hidden fields
+(ISO 19005-3, 6.3.2), and PDF/UA-1 wants a field on the page tagged (ISO 14289-1, 7.18.4). A
+league's device may have no network, so there is no time-stamping service and no revocation list.
+The signature's time is the device's clock.
 
-Needs pyHanko, which is not installed by itself: pip install 'weighbook[pades]'.
+Needs pyHanko, an extra: pip install 'weighbook[pades]'.
 """
 
 from __future__ import annotations
@@ -30,26 +30,24 @@ _FOR_SIGNING = {"digital_signature", "non_repudiation"}
 
 @dataclass(frozen=True)
 class LeagueCertificate:
-    """A certificate with its private key, ready to sign; `name` is whose it is, or its number."""
+    """A certificate with its private key, ready to sign; `name` is its owner's, or its number."""
 
     name: str
     signer: SimpleSigner
 
     def sign(self, pdf: bytes) -> bytes:
-        """The paper with this certificate's signature behind it; its own bytes are not changed."""
+        """The paper with this certificate's signature after it; its own bytes do not change."""
         from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
         from pyhanko.sign.fields import InvisSigSettings, SigFieldSpec, SigSeedSubFilter
         from pyhanko.sign.signers import PdfSignatureMetadata, sign_pdf
 
         class Writer(IncrementalPdfFileWriter):
             def _update_meta(self) -> None:
-                """Nothing: pyHanko's new XMP would lack what PDF/A-3 wants for PDF/UA-1."""
+                """Do nothing: pyHanko's new XMP would lack what PDF/A-3 wants for PDF/UA-1."""
 
+        pades = SigSeedSubFilter.PADES
         about = PdfSignatureMetadata(
-            field_name=FIELD,
-            md_algorithm="sha256",
-            name=self.name,
-            subfilter=SigSeedSubFilter.PADES,
+            field_name=FIELD, md_algorithm="sha256", name=self.name, subfilter=pades
         )
         field = SigFieldSpec(
             sig_field_name=FIELD,
@@ -62,28 +60,28 @@ class LeagueCertificate:
 
 
 def require_pkcs12(data: bytes) -> None:
-    """ReportError where pyHanko is not installed; InputError for what is no PKCS #12 (RFC 7292)."""
+    """ReportError if pyHanko is missing; InputError if the data is not PKCS #12 (RFC 7292)."""
     try:
         import pyhanko.sign  # noqa: F401
         from asn1crypto import pkcs12
     except ImportError as error:
         raise ReportError(
             "signing with a certificate needs pyHanko, which is not installed",
-            hint="Install it beside weighbook: pip install 'weighbook[pades]'.",
+            hint="Install it: pip install 'weighbook[pades]'.",
         ) from error
     try:
         is_pkcs12 = pkcs12.Pfx.load(data, strict=True)["version"].native == "v3"
     except (ValueError, TypeError):
         is_pkcs12 = False
     if not is_pkcs12:
-        raise InputError("the certificate's file is no PKCS #12", hint=_EXPORT)
+        raise InputError("the certificate's file is not PKCS #12", hint=_EXPORT)
 
 
 def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCertificate:
     """The certificate in a PKCS #12 file.
 
-    Raises what `require_pkcs12` raises, and InputError: a wrong passphrase, no private key in it,
-    a certificate that is not valid at the moment `now` (with its time zone) or not for signing.
+    Raises what `require_pkcs12` raises, and InputError for a wrong passphrase, a missing private
+    key, and a certificate not valid at `now` (with a time zone) or not for signing.
     """
     require_pkcs12(data)
     from asn1crypto import keys, x509
@@ -99,14 +97,14 @@ def open_certificate(data: bytes, passphrase: str, *, now: datetime) -> LeagueCe
     except (ValueError, UnsupportedAlgorithm, InternalError) as error:
         raise InputError(
             "the certificate's file does not open with this passphrase",
-            hint="Try again. If it is right, the file may be of an old kind: export it anew.",
+            hint="Try again. If it is right, the file may be in an old format: export it again.",
         ) from error
     if key is None or own is None:
-        raise InputError("there is no private key in the certificate's file", hint=_EXPORT)
+        raise InputError("the certificate's file has no private key", hint=_EXPORT)
     if not isinstance(key, rsa.RSAPrivateKey | ec.EllipticCurvePrivateKey):
         raise InputError(
-            "the certificate's key is of a kind that PDF readers do not know",
-            hint="Needed: a certificate with an RSA key or one on a NIST curve.",
+            "PDF readers do not know the certificate's kind of key",
+            hint="Use a certificate with an RSA key or a key on a NIST curve.",
         )
     der = form.Encoding.DER
     certificate = x509.Certificate.load(own.public_bytes(der))
@@ -125,7 +123,7 @@ def _require_usable(certificate: x509.Certificate, now: datetime) -> None:
     if not begins <= now <= ends:
         raise InputError(
             f"the certificate is valid from {begins:%Y-%m-%d} to {ends:%Y-%m-%d} only",
-            hint="Renew it where it was issued; or look at this device's clock.",
+            hint="Ask its issuer to renew it, or check this device's clock.",
         )
     usage = certificate.key_usage_value
     if usage is not None and not usage.native & _FOR_SIGNING:

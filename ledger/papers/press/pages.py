@@ -1,9 +1,9 @@
-"""Where two papers differ: at which page and line, or on which page outside its text.
+"""Find where two papers differ: page and line, or a page outside its text.
 
-The text is read from the content streams as our typesetter writes them: composite fonts with a
-ToUnicode map; of other ways to set text only the commonest are known. Lines are counted from the
-top of the page as the eye finds them, running head and foot too. It finds the place of a
-difference and never proves that there is none: that the bytes are equal does.
+The text is read from content streams as our typesetter writes them: composite fonts with a
+ToUnicode map, and only the commonest other ways to set text. Lines count from the top of the page
+as seen, with running head and foot. This only locates a difference; equal bytes prove that there
+is none.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _PAIR = re.compile(rb"<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>\s*\n")
 _ELSEWHERE = {"/Parent", "/P", "/StructParents", "/StructParent"}
 _PACKING = {"/Length", "/Filter", "/DecodeParms"}
 _DEEPEST = 40
-_ONE_LINE = 4.0  # points: cells of a row in two sizes of type stand on one line
+_ONE_LINE = 4.0  # points: cells of a row in two type sizes are one line
 _FAULTS = (
     pikepdf.PdfError, pikepdf.DependencyError, ValueError, KeyError, TypeError, AttributeError,
     IndexError,
@@ -33,21 +33,18 @@ _FAULTS = (
 
 
 def find_difference(paper: bytes, made: bytes) -> Difference:
-    """The first difference between a paper and the same made again; their bytes differ."""
+    """The first difference between a paper and the same paper made again; their bytes differ."""
     with pikepdf.open(io.BytesIO(paper)) as here, pikepdf.open(io.BytesIO(made)) as there:
-        found = list(_on_pages(here, there))
-        # A line says more than a drawing; of the same kind the first page counts.
-        found.sort(key=lambda one: one.line is None)
-        if found:
-            return found[0]
-        return _outside(here, there)
+        # A difference in a line says more than one in a drawing.
+        found = sorted(_on_pages(here, there), key=lambda one: one.line is None)
+        return found[0] if found else _outside(here, there)
 
 
 def _on_pages(here: pikepdf.Pdf, there: pikepdf.Pdf) -> Iterator[Difference]:
     for number, (ours, theirs) in enumerate(zip_longest(here.pages, there.pages), start=1):
         if ours is None or theirs is None:
-            counts = f"it has {len(here.pages)} of them, and {len(there.pages)} were printed"
-            what = f"its page {number} is missing" if ours is None else f"page {number} is too many"
+            counts = f"it has {len(here.pages)}, and {len(there.pages)} were printed"
+            what = f"page {number} is " + ("missing" if ours is None else "extra")
             yield Difference(f"{what}: {counts}", number)
             return
         yield from _on_page(number, ours, theirs)
@@ -65,15 +62,16 @@ def _on_page(number: int, here: pikepdf.Page, there: pikepdf.Page) -> Iterator[D
     except _FAULTS:
         yield Difference("the page cannot be read", number)
         return
-    what = "the text is the same, but something else on it is not: a drawing over it, a picture"
-    yield Difference(f"{what}, a font", number)
+    what = "the text is the same, but not a drawing over it, a picture or a font"
+    yield Difference(what, number)
 
 
 def _outside(here: pikepdf.Pdf, there: pikepdf.Pdf) -> Difference:
     names = sorted(set(here.attachments) | set(there.attachments))
     changed = [name for name in names if _file(here, name) != _file(there, name)]
-    where = f"in the attached {', '.join(changed)}" if changed else "in no page and no file in it"
-    return Difference(f"the pages are the same, and it differs {where}")
+    if changed:
+        return Difference(f"the pages are the same, but not the attached {', '.join(changed)}")
+    return Difference("the pages and the attached files are the same, but not the rest of the file")
 
 
 def _file(pdf: pikepdf.Pdf, name: str) -> bytes | None:
@@ -88,7 +86,7 @@ def _painted(page: pikepdf.Page) -> bytes:
 
 
 def _is_same(here: Object, there: Object, seen: set[tuple[int, int]], depth: int = 0) -> bool:
-    """Whether two objects hold the same, whatever their numbers in their files."""
+    """Whether two objects have the same content, whatever their numbers in their files."""
     if not isinstance(here, Object) or not isinstance(there, Object):
         return bool(here == there)
     if here.is_indirect:
@@ -103,7 +101,7 @@ def _is_same(here: Object, there: Object, seen: set[tuple[int, int]], depth: int
     if not isinstance(here, Dictionary | Stream):
         return bool(here == there)
     if here.get(Name.Type) == there.get(Name.Type) == Name.Page and depth:
-        return True  # where a link leads; that page is looked at for itself
+        return True  # the target of a link; each page is compared by itself
     skipped = _ELSEWHERE | (_PACKING if isinstance(here, Stream) else set())
     skipped |= set() if depth else {"/Contents"}
     keys = set(here.keys()) - skipped
@@ -115,7 +113,7 @@ def _is_same(here: Object, there: Object, seen: set[tuple[int, int]], depth: int
 
 
 def lines_of(page: pikepdf.Page) -> list[str]:
-    """The page's lines of text, from the top; raises what pikepdf raises for a broken page."""
+    """The page's lines of text, from the top. Raises pikepdf's errors for a broken page."""
     pieces = list(_pieces(page, page.get(Name.Resources, Dictionary()), _SAME, 0))
     rows: list[tuple[float, list[tuple[float, int, str]]]] = []
     placed = [(-y, x, order, text) for order, (x, y, text) in enumerate(pieces)]
@@ -123,14 +121,14 @@ def lines_of(page: pikepdf.Page) -> list[str]:
         if not rows or down > rows[-1][0] + _ONE_LINE:
             rows.append((down, []))
         rows[-1][1].append((x, order, text))
-    found = [" ".join(" ".join(text for _, _, text in sorted(row)).split()) for _, row in rows]
-    return [text for text in found if text]
+    found = (" ".join(" ".join(text for _, _, text in sorted(row)).split()) for _, row in rows)
+    return list(filter(None, found))
 
 
 def _pieces(
     source: Object | pikepdf.Page, resources: Object, base: Matrix, depth: int
 ) -> Iterator[tuple[float, float, str]]:
-    """Every piece of text with its place on the page, in points from its lower left corner."""
+    """Every piece of text, with x and y in points from the page's lower left corner."""
     now, kept = base, []
     text = _SAME
     letters: dict[int, str] | None = {}
@@ -171,15 +169,14 @@ def _read(shown: Object, letters: dict[int, str] | None) -> str:
 
 
 def _letters(font: Object) -> dict[int, str] | None:
-    """Code to text of a composite font; None for any other, whose codes are read as Latin."""
+    """Code to text of a composite font; None for other fonts, whose codes are read as Latin."""
     if font.get(Name.Subtype) != Name.Type0 or Name.ToUnicode not in font:
         return None
     pairs = _PAIR.findall(font.ToUnicode.read_bytes() + b"\n")
-    return {int(code, 16): _text(text) for code, text in pairs}
-
-
-def _text(code: bytes) -> str:
-    return bytes.fromhex(code.decode().zfill(4)).decode("utf-16-be", "replace")
+    return {
+        int(code, 16): bytes.fromhex(text.decode().zfill(4)).decode("utf-16-be", "replace")
+        for code, text in pairs
+    }
 
 
 def _matrix(given: Iterable[Any]) -> Matrix:

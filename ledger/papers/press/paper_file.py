@@ -1,27 +1,24 @@
-"""paper.json: what a paper was made from and with what, so that it can be made again.
+"""paper.json: what a paper was made from, to make it again.
 
 Attached to every paper, as canonical JSON (RFC 8785). Its keys:
 
     form        1
     document    the template's folder, such as ineligible_list
-    arguments   what was asked for, by ids: game, team, case, event; as_of, known_at (UTC text)
-    printed_at  when it was printed, by the clock of the device (UTC text)
-    chain       whose checkpoint it bears
-    chains      length and root of every chain there was: {chain: {"root": hex, "size": n}}
+    arguments   ids of what was asked for: game, team, case, event; as_of, known_at (UTC text)
+    printed_at  when it was printed, by the device's clock (UTC text)
+    chain       the chain of its checkpoint
+    chains      length and root of every chain: {chain: {"root": hex, "size": n}}
     keys        the chains whose private keys were at hand
-    values      SHA-256 of the template's values as canonical JSON, the checkpoint left out
-    files       SHA-256 of every other attached file, by its name
+    values      SHA-256 of the template's values as canonical JSON, without the checkpoint
+    files       SHA-256 of every other attached file, by name
     made_by     versions (ledger.papers.press.versions)
 
-Names and other texts of people are in none of them. The paper's checkpoint bears two extension
-lines (c2sp.org/tlog-checkpoint), the second on a list only:
+It contains no names and no free text. The paper's checkpoint has two extension lines
+(c2sp.org/tlog-checkpoint), the second on a list only. They tell for which paper the chain's key
+signed it, since the notes of papers printed at one size agree in size and root:
 
     weighbook-paper <SHA-256 of paper.json, hex>
     weighbook-list <the list's number, hex>
-
-so that the chain's key says which paper it was signed for. Many papers may be printed at one size:
-their notes agree in size and root, and differ in these lines alone. `copy for`, and which names
-are shown, will be arguments when there is a choice.
 """
 
 from __future__ import annotations
@@ -45,12 +42,12 @@ _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
 def format_paper(paper: PaperFile) -> bytes:
-    """The bytes of paper.json."""
+    """Return the bytes of paper.json."""
     return canonical({"form": FORM, **asdict(paper)})
 
 
 def parse_paper(data: bytes) -> PaperFile:
-    """The content of these bytes; InputError where they are no paper.json of this form."""
+    """Read paper.json; InputError if it is not one of this form."""
     if len(data) > MOST_BYTES:
         raise InputError(f"{NAME} has more than {MOST_BYTES:,} bytes")
     try:
@@ -60,26 +57,26 @@ def parse_paper(data: bytes) -> PaperFile:
     form = value.pop("form", None)
     if form != FORM:
         hint = "Update weighbook." if isinstance(form, int) and form > FORM else _GET
-        raise InputError(f"{NAME} in it is of a form that is not known here: {form!r}", hint=hint)
+        raise InputError(f"{NAME} in it has the unknown form {form!r}", hint=hint)
     if value.keys() != {field.name for field in fields(PaperFile)} or not _has_form(value):
-        raise InputError(f"{NAME} in it is not as weighbook writes it", hint=_GET)
+        raise InputError(f"{NAME} in it was not written by weighbook", hint=_GET)
     return PaperFile(**value)
 
 
 def extension_lines(paper: bytes, list_number: str = "") -> tuple[str, ...]:
-    """The lines of the checkpoint that belongs to these bytes of paper.json."""
+    """The extension lines of the checkpoint for these bytes of paper.json."""
     digest = sha256(paper).hexdigest()
     lines = (f"{PAPER_LINE} {digest}",)
     return (*lines, f"{LIST_LINE} {list_number}") if list_number else lines
 
 
 def digest_values(context: Mapping[str, Any]) -> str:
-    """SHA-256 (hex) of what a template is given."""
+    """SHA-256 (hex) of a template's values."""
     return sha256(canonical(_plain(context))).hexdigest()
 
 
 def _plain(value: Any) -> Any:
-    """Frozen dataclasses and tuples as JSON has them."""
+    """Dataclasses, mappings and tuples as plain JSON values."""
     if is_dataclass(value):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):
@@ -90,14 +87,11 @@ def _plain(value: Any) -> Any:
 
 
 def _has_form(value: Mapping[str, Any]) -> bool:
-    def are(kinds: type | tuple[type, ...], *found: Any) -> bool:
-        return all(isinstance(one, kinds) for one in found)
-
-    maps = [value[key] for key in ("arguments", "chains", "files", "made_by")]
-    texts = [value[key] for key in ("document", "printed_at", "chain", "values")]
-    if not are(dict, *maps) or not are(str, *texts) or not are(list, value["keys"]):
+    kinds = {"keys": list} | dict.fromkeys(("arguments", "chains", "files", "made_by"), dict)
+    if not all(isinstance(one, kinds.get(key, str)) for key, one in value.items()):
         return False
-    if not are(str, *value["keys"], *value["files"].values(), *value["made_by"].values()):
+    texts = [*value["keys"], *value["files"].values(), *value["made_by"].values()]
+    if not all(isinstance(text, str) for text in texts):
         return False
     return (
         all(_is_argument(key, one) for key, one in value["arguments"].items())
@@ -126,4 +120,4 @@ def _is_state(state: Any) -> bool:
     )
 
 
-_GET = "Get the paper again from whoever printed it; or it is no paper of weighbook."
+_GET = "Ask for a fresh copy of the file. It may not be a weighbook paper."

@@ -1,8 +1,8 @@
-"""HTML becomes PDF bytes: WeasyPrint, our fonts and nothing of the machine's.
+"""Turn HTML into a PDF with WeasyPrint, with our fonts and none of the machine's.
 
-The page can open the font package's files (`font:NAME`) and drawings that it carries itself
-(`data:image/svg+xml`); any other address stops the paper. The machine's own fonts are out of
-sight, so a missing letter never becomes whatever the machine happens to have.
+A page can open the font package's files (`font:NAME`) and its own drawings
+(`data:image/svg+xml`); any other address is an error. The machine's fonts are hidden, so a
+missing letter never comes from one of them.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from ledger.record.times import moment_of
 from ledger.resources import folder
 
 with warnings.catch_warnings():
-    # On import it warns where the machine has no fonts: we use none of them.
+    # On import it warns if the machine has no fonts; we use none of those.
     warnings.simplefilter("ignore", UserWarning)
     from weasyprint import HTML, URLFetcher  # type: ignore[import-untyped]
     from weasyprint.text.fonts import FontConfiguration  # type: ignore[import-untyped]
@@ -36,7 +36,7 @@ _environment = threading.Lock()
 
 
 class ClosedFetcher(URLFetcher):  # type: ignore[misc]
-    """Opens what a paper may open, and stops at anything else."""
+    """Opens what a paper may open; anything else is an error."""
 
     def __init__(self) -> None:
         super().__init__(fail_on_errors=True)
@@ -50,36 +50,34 @@ class ClosedFetcher(URLFetcher):  # type: ignore[misc]
             return URLFetcherResponse(url, content, {"Content-Type": "font/ttf"})
         if url.startswith(DRAWING):
             return super().fetch(url, headers)
-        raise ValueError(f"a paper opens no address: {url[:80]}")
+        raise ValueError(f"a paper may not open an address: {url[:80]}")
 
 
 @contextmanager
 def _surroundings(stamp: str) -> Iterator[None]:
-    """The two things the font libraries read from the environment, set for one paper.
+    """Set what the font libraries read from the environment, for one paper.
 
-    FONTCONFIG_FILE names a configuration without folders, so that the machine's fonts are out
-    of sight. SOURCE_DATE_EPOCH is the date that fontTools writes into a subset font.
+    FONTCONFIG_FILE is a configuration without folders, which hides the machine's fonts.
+    SOURCE_DATE_EPOCH is the date that fontTools writes into a subset font.
     """
     ours = {
         "FONTCONFIG_FILE": str(folder("report_templates") / "base" / "fonts.conf"),
         "SOURCE_DATE_EPOCH": str(int(moment_of(stamp).timestamp())),
     }
     with _environment:
-        before = {name: os.environ.get(name) for name in ours}
+        before = {name: os.environ[name] for name in ours if name in os.environ}
         os.environ.update(ours)
         try:
             yield
         finally:
-            for name, value in before.items():
-                if value is None:
-                    del os.environ[name]
-                else:
-                    os.environ[name] = value
+            for name in ours:
+                del os.environ[name]
+            os.environ.update(before)
 
 
 @contextmanager
 def _heard() -> Iterator[list[str]]:
-    """What the typesetter logs as an error: it leaves a drawing out and goes on; we do not."""
+    """Collect the typesetter's logged errors: it leaves out a drawing and goes on; we stop."""
     errors: list[str] = []
     handler = logging.Handler(logging.ERROR)
     handler.emit = lambda record: errors.append(record.getMessage())  # type: ignore[method-assign]
@@ -92,16 +90,15 @@ def _heard() -> Iterator[list[str]]:
 
 
 def print_html(html: str, stamp: str) -> bytes:
-    """The bytes of the PDF, tagged and marked as PDF/A-3b; dates come from `stamp` alone.
+    """Return the PDF, tagged and marked as PDF/A-3b; all dates come from `stamp`.
 
-    Raises ValueError where the page asks for an address that it may not open, holds a drawing
-    that cannot be drawn, or declares no font of ours (with no font in sight, Pango ends the
-    process).
+    Raises ValueError if the page opens an address that it may not, has a broken drawing, or
+    declares none of our fonts (without a font, Pango ends the process).
     """
     if FONT not in html:
-        raise ValueError("a paper declares its fonts")
+        raise ValueError("a paper must declare its fonts")
     with _surroundings(stamp), _heard() as errors, warnings.catch_warnings():
-        # The typesetter leaves its colour profile open.
+        # The typesetter leaves its color profile open.
         warnings.simplefilter("ignore", ResourceWarning)
         try:
             page = HTML(string=html, url_fetcher=ClosedFetcher(), base_url=None)

@@ -1,8 +1,9 @@
-"""A QR code as one SVG path, so that the templates draw it and nothing is passed as raw markup."""
+"""A QR code as one SVG path, so templates draw it and need no raw markup."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 
 import segno
 
@@ -13,14 +14,14 @@ QUIET = 4  # modules of white around the code: ISO/IEC 18004, from memory
 
 @dataclass(frozen=True, slots=True)
 class QrDrawing:
-    """`side` in modules with the quiet zone; `path` is the SVG path of the dark modules."""
+    """`side` is in modules, with the quiet zone; `path` is the SVG path of the dark modules."""
 
     side: int
     path: str
 
 
 def draw_qr(text: str) -> QrDrawing:
-    """The code of a text, error correction M. Raises ReportError where the text is too long."""
+    """The code of a text, error correction M. Raises ReportError if the text is too long."""
     try:
         code = segno.make_qr(text, error="m", boost_error=False)
     except segno.DataOverflowError:
@@ -30,12 +31,10 @@ def draw_qr(text: str) -> QrDrawing:
         ) from None
     runs = []
     for y, row in enumerate(code.matrix):
-        x = 0
-        while x < len(row):
-            width = 0
-            while x + width < len(row) and row[x + width]:
-                width += 1
-            if width:
-                runs.append(f"M{x + QUIET} {y + QUIET}h{width}v1h-{width}z")
-            x += width or 1
+        x = QUIET
+        for is_dark, modules in groupby(row):
+            width = len(list(modules))
+            if is_dark:
+                runs.append(f"M{x} {y + QUIET}h{width}v1h-{width}z")
+            x += width
     return QrDrawing(side=len(code.matrix) + 2 * QUIET, path="".join(runs))

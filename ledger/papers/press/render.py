@@ -1,11 +1,11 @@
-"""A document's name and its values become a PDF file.
+"""Turn a document's name and values into a PDF file.
 
     stamp = "2026-09-05T13:41:22.000Z"
     render_sheet(Sheet("ineligible_list", {"paper": ListPaper(...)}, stamp), path)
 
 A document is a folder of `report_templates/` with a `page.html`. Templates format and never
-decide: everything is escaped, an unknown value is an error, nothing is passed as raw markup.
-The same values and the same stamp give the same bytes on the same stack of libraries.
+decide. Everything is escaped, nothing is raw markup, and an unknown value is an error. The same
+values and stamp give the same bytes with the same versions of the libraries.
 """
 
 from __future__ import annotations
@@ -42,20 +42,18 @@ FILTERS = (
 
 
 def documents() -> list[str]:
-    """The names that `render` knows."""
+    """The names of all documents."""
     return sorted(page.parent.name for page in folder("report_templates").glob("*/page.html"))
 
 
 def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
-    """The HTML of a document. Raises ReportError; see `render`."""
+    """The HTML of a document. Raises ReportError; see `typeset_sheet`."""
     if document not in documents():
-        raise ReportError(
-            f"there is no paper {document!r}", hint=f"Papers are: {', '.join(documents())}."
-        )
+        hint = f"Papers are: {', '.join(documents())}."
+        raise ReportError(f"unknown paper {document!r}", hint=hint)
     if not is_utc_text(stamp):
-        raise ReportError(
-            f"{stamp!r} is no time in UTC", hint="Write it like 2026-09-05T13:41:22.000Z."
-        )
+        hint = "Write it like 2026-09-05T13:41:22.000Z."
+        raise ReportError(f"{stamp!r} is not a time in UTC", hint=hint)
     given = {**context, "stamp": stamp[:19] + "Z"}
     try:
         page = _templates().get_template(f"{document}/page.html")
@@ -65,29 +63,28 @@ def compose(document: str, context: Mapping[str, Any], *, stamp: str) -> str:
     except jinja2.TemplateError as error:
         raise ReportError(
             f"the paper {document!r} cannot be made: {error}",
-            hint="Give every value that the paper's template names (ledger/papers/sheets).",
+            hint="Pass every value that the paper's template uses (ledger/papers/sheets).",
         ) from error
     return html
 
 
 def render_sheet(sheet: Sheet, to: Path) -> None:
-    """Write a sheet to the file `to`; raises what `typeset_sheet` and `write_output` raise."""
+    """Write a sheet to the file `to`. Raises the errors of `typeset_sheet` and `write_output`."""
     write_output(typeset_sheet(sheet), to, PDF)
 
 
 def typeset_sheet(sheet: Sheet) -> bytes:
-    """The sheet as PDF/A-3b, tagged for PDF/UA-1.
+    """Return the sheet as PDF/A-3b, tagged for PDF/UA-1.
 
-    Its stamp is the fixed-width UTC time of the last event, and the only date in the file. Raises
-    ReportError: no such paper, a value missing or unknown, the libraries or the fonts not
-    installed.
+    Its stamp, the fixed-width UTC time of the last event, is the only date in the file. Raises
+    ReportError for an unknown paper, a missing or unknown value, and missing libraries or fonts.
     """
     html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
     try:
         from ledger.papers.press.printing import print_html
     except OSError as error:
         raise ReportError(
-            "papers cannot be set: the Pango library is missing",
+            "papers need the Pango library, which is not installed",
             hint="Install Pango 1.44 or later (Debian: libpango-1.0-0 and libpangoft2-1.0-0).",
         ) from error
     try:
@@ -95,7 +92,7 @@ def typeset_sheet(sheet: Sheet) -> bytes:
     except ValueError as error:
         raise ReportError(
             f"the paper {sheet.document!r} cannot be made: {error}",
-            hint="A drawing is a whole SVG document that points at nothing outside itself.",
+            hint="A drawing must be a whole SVG document without outside references.",
         ) from error
     return finish(pdf, sheet.stamp, sheet.attachments)
 
@@ -118,7 +115,7 @@ def _templates() -> jinja2.Environment:
 
 def _no_none(value: object) -> object:
     if value is None:
-        raise jinja2.UndefinedError("a value that is to be printed is None")
+        raise jinja2.UndefinedError("a value to print is None")
     return value
 
 

@@ -1,4 +1,4 @@
-"""What a finished paper gets besides its values: paper.json, and a checkpoint that names it."""
+"""Add paper.json and a checkpoint that names it to a finished paper."""
 
 from __future__ import annotations
 
@@ -9,12 +9,7 @@ from typing import Any
 
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads, attached, attached_beside
-from ledger.papers.press.paper_file import (
-    NAME,
-    digest_values,
-    extension_lines,
-    format_paper,
-)
+from ledger.papers.press.paper_file import NAME, digest_values, extension_lines, format_paper
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.press.versions import versions
 from ledger.review.held import PaperFile
@@ -29,14 +24,13 @@ def seal(
     arguments: Mapping[str, str | bool],
     list_number: str,
 ) -> Sheet:
-    """The paper of this context, which has a head, with every file that goes with it.
+    """The sheet of this context, which has a head, with all its files.
 
-    `arguments` are those of its maker, `list_number` is the number of a list. Where the paper shows
-    a note that an official cosigned, its own goes beside it.
+    `arguments` are its maker's; `list_number` is "" unless it is a list. A paper that shows a note
+    cosigned by an official gets its own as a second file.
     """
     cosigned: str = paper.head.checkpoint
-    whence: str = paper.head.head_id
-    shown = attached(cosigned, whence)
+    shown = attached(cosigned, paper.head.head_id)
     content = format_paper(
         PaperFile(
             document=document,
@@ -52,20 +46,12 @@ def seal(
     )
     extensions = extension_lines(content, list_number)
     own = heads.sign(chain, extensions)
-    notes = (*shown, *attached_beside(own)) if cosigned else attached(own, whence)
-    return Sheet(
-        document,
-        {"paper": replace(paper, head=replace(paper.head, checkpoint=cosigned or own))},
-        heads.stamp,
-        (*files, *notes, _attached_paper(content)),
-        extensions,
-    )
-
-
-def _attached_paper(content: bytes) -> Attachment:
-    return Attachment(
+    notes = (*shown, *attached_beside(own)) if cosigned else attached(own, paper.head.head_id)
+    made_from = Attachment(
         name=NAME,
         content=content,
         media_type="application/json",
         description="What this paper was made from, and with what, for weighbook check",
     )
+    context = {"paper": replace(paper, head=replace(paper.head, checkpoint=cosigned or own))}
+    return Sheet(document, context, heads.stamp, (*files, *notes, made_from), extensions)

@@ -1,4 +1,4 @@
-"""What a paper is printed from."""
+"""A paper ready to print."""
 
 from __future__ import annotations
 
@@ -10,10 +10,9 @@ from ledger.papers.press.finish import Attachment
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a paper is rendered from: its template, its context, the ledger's last time, and the
-    files that go with it.
+    """A template's name, its context, the time of the ledger's last event, attached files.
 
-    `extensions` are the lines that its checkpoint has to bear.
+    `extensions` are the lines that its checkpoint must have.
     """
 
     document: str

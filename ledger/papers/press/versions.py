@@ -1,15 +1,14 @@
-"""What made a paper: the versions of our code and of the libraries that its bytes depend on.
+"""The versions of our code and of the libraries that a paper's bytes depend on.
 
-Packages are asked by their metadata, so that nothing is imported for it. Pango and HarfBuzz are
-libraries of the machine: they are asked themselves, by the names under which the typesetter opens
-them. `zlib` is Python's, which the typesetter packs streams with; qpdf has its own and does not
-say which. What cannot be asked is left out.
+Packages have their versions in metadata, without an import. Pango and HarfBuzz are the machine's
+libraries, opened by the same names as the typesetter opens them. `zlib` is Python's, which packs
+the typesetter's streams; qpdf's own does not tell its version. Unknown versions are left out.
 """
 
 from __future__ import annotations
 
 import ctypes
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import cache
 from hashlib import sha256
 from importlib.metadata import PackageNotFoundError, version
@@ -37,24 +36,19 @@ _WRITTEN_BY_US = frozenset({".py", ".sql", ".html", ".css", ".conf"})
 
 @cache
 def versions() -> Mapping[str, str]:
-    """Name to version, in the order of names; digests are SHA-256 in hex.
+    """Versions by name, sorted; digests are SHA-256 in hex.
 
-    `code` is the digest of our own Python and SQL files: a number is given to a release only.
+    `code` is a digest of our Python and SQL files, since only releases have a number.
     """
-    asked: dict[str, Callable[[], str | None]] = {
-        name: lambda package=package: _package(package)  # type: ignore[misc]
-        for name, package in PACKAGES.items()
+    answers = {name: _package(package) for name, package in PACKAGES.items()} | {
+        "code": _digest(PACKAGE, folder("sql")),
+        "templates": _digest(folder("report_templates")),
+        "Pango": _library(_PANGO, "pango_version_string"),
+        "HarfBuzz": _library(_HARFBUZZ, "hb_version_string"),
+        "qpdf": _qpdf(),
+        "zlib": ZLIB_RUNTIME_VERSION,
     }
-    asked |= {
-        "code": lambda: _digest(PACKAGE, folder("sql")),
-        "templates": lambda: _digest(folder("report_templates")),
-        "Pango": lambda: _library(_PANGO, "pango_version_string"),
-        "HarfBuzz": lambda: _library(_HARFBUZZ, "hb_version_string"),
-        "qpdf": _qpdf,
-        "zlib": lambda: ZLIB_RUNTIME_VERSION,
-    }
-    answers = {name: ask() for name, ask in sorted(asked.items())}
-    return {name: answer for name, answer in answers.items() if answer}
+    return {name: answer for name, answer in sorted(answers.items()) if answer}
 
 
 def _package(name: str) -> str | None:
@@ -78,12 +72,11 @@ def _library(names: tuple[str, ...], function: str) -> str | None:
 def _qpdf() -> str | None:
     import pikepdf
 
-    told = getattr(pikepdf, "__libqpdf_version__", None)
-    return str(told) if told else None
+    return getattr(pikepdf, "__libqpdf_version__", None)
 
 
 def _digest(*folders: Path) -> str:
-    """Of every file that is ours in these folders, with its name, in the order of names."""
+    """The digest of all our files in these folders and their names, in the order of names."""
     whole = sha256()
     for top in folders:
         files = sorted(

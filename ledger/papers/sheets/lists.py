@@ -168,11 +168,9 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
 
 def roster_of(source: GameSource, team: str) -> tuple[RosterLine, ...]:
     """The team's roster at kickoff, by number."""
-    rows = [
-        row
-        for row in source.engine.answer("roster").dicts()
-        if (row["game"], row["team"]) == (source.game, team)
-    ]
+    here = (source.game, team)
+    every = source.engine.answer("roster").dicts()
+    rows = [row for row in every if (row["game"], row["team"]) == here]
     rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
     return tuple(
         RosterLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
@@ -255,10 +253,9 @@ def _given(
     """The ledger's signatures, own side first, and room to sign for a side without one."""
     lines = []
     for side in (team, opponents):
-        own = [signed for signed in signatures if signed.row["side"] == side]
-        lines += [signature_line(source, signed, number) for signed in own] or [
-            _room(source, team, side)
-        ]
+        own = [one for one in signatures if one.row["side"] == side]
+        given = [signature_line(source, one, number) for one in own]
+        lines += given or [_room(source, team, side)]
     return tuple(lines)
 
 

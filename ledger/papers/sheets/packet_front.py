@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
 
 from ledger.papers.sheets.context import SignatureLine
 from ledger.papers.sheets.packet_context import Fact
@@ -95,9 +94,10 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
         number = "one without a number" if row.number is None else f"No. {row.number}"
         where = f" in game {table.game}" if len(packet.games) > 1 else ""
         name = whom.named(row.player, row.number)
+        holds = f"{words.lower_first(packets.eligible(row.now))}."
         yield Fact(
             label=f"What holds for {number}{where}",
-            text=f"{name}, {whom.team(table.team)}: {_sentence(row.now)}",
+            text=f"{name}, {whom.team(table.team)}: {holds}",
             strong=True,
         )
         due = plays.get((table.game, table.team, row.player))
@@ -109,23 +109,16 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
         yield Fact(label="What holds for others", text=more)
 
 
-def _sentence(row: Mapping[str, Any] | None) -> str:
-    return f"{words.lower_first(packets.eligible(row))}."
-
-
 def _due(case: Case, whom: Whom) -> Iterator[Fact]:
     if case.due_at:
-        due = whom.source.time(case.due_at)
-        if case.answered_at and case.state == "open":
-            when = whom.source.time(case.answered_at)
-            over = " The time is over." if case.is_time_over else ""
-            done = f" A ruling came {when}, but not from a reviewer.{over}"
-        elif case.answered_at:
-            late = ", after the time to answer" if case.is_overdue else ", in time"
-            done = f" Answered {whom.source.time(case.answered_at)}{late}."
-        else:
-            done = " The time is over." if case.is_time_over else ""
-        yield Fact(label="To be answered by", text=f"{due}.{done}")
+        done = " The time is over." if case.is_time_over else ""
+        when = whom.source.time(case.answered_at)
+        if when and case.state == "open":
+            done = f" A ruling came {when}, but not from a reviewer.{done}"
+        elif when:
+            late = "after the time to answer" if case.is_overdue else "in time"
+            done = f" Answered {when}, {late}."
+        yield Fact(label="To be answered by", text=f"{whom.source.time(case.due_at)}.{done}")
     if case.protest_due_at:
         late = "It came later." if case.is_protest_late else "It came in time."
         until = whom.source.time(case.protest_due_at)

@@ -27,7 +27,7 @@ from ledger.say import codes, packets, stated, words
 from ledger.say.clock import local_clock, local_date
 from ledger.say.names import ERASED as ERASED_NAME
 from ledger.say.words import join
-from ledger.witness.checked import CheckedProof, SignedState
+from ledger.witness.checked import CheckedProof
 
 ERASED = "(what was said here was erased)"
 TIMELINE = "What the ledger shows"
@@ -239,25 +239,16 @@ def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
 
 def lay_states(checked: CheckedProof, whom: Whom) -> tuple[StateShown, ...]:
     """Every signed state in the proof, the latest first."""
-    return tuple(
-        _state(checked, chain.chain, state, whom)
-        for chain in checked.chains
-        for state in ((chain.state, *reversed(chain.earlier)) if chain.state else ())
-    )
-
-
-def _state(checked: CheckedProof, chain: str, state: SignedState, whom: Whom) -> StateShown:
-    owners = {one.key: one for one in checked.keys}
-    own = next(
-        one for one in checked.keys if one.event.kind == "chain_key" and one.event.chain == chain
-    )
-    signers = [("The ledger itself", "", own.key.key_id.hex())]
-    for one in state.cosignatures:
-        owner = owners[one.key].owner if one.key in owners else one.key.name
-        when = format_utc(datetime.fromtimestamp(one.time, UTC))
-        signers.append((whom.official(owner), whom.source.time(when), one.key.key_id.hex()))
-    return StateShown(
-        size=count_of(state.checkpoint.size, "entry", "entries"),
-        chain=chain,
-        signers=tuple(signers),
-    )
+    owners = {one.key: one.owner for one in checked.keys}
+    own = {one.event.chain: one.key for one in checked.keys if one.event.kind == "chain_key"}
+    found = []
+    for chain in checked.chains:
+        for state in (chain.state, *reversed(chain.earlier)) if chain.state else ():
+            signers = [("The ledger itself", "", own[chain.chain].key_id.hex())]
+            for one in state.cosignatures:
+                by = whom.official(owners.get(one.key, one.key.name))
+                when = whom.source.time(format_utc(datetime.fromtimestamp(one.time, UTC)))
+                signers.append((by, when, one.key.key_id.hex()))
+            size = count_of(state.checkpoint.size, "entry", "entries")
+            found.append(StateShown(size=size, chain=chain.chain, signers=tuple(signers)))
+    return tuple(found)

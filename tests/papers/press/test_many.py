@@ -62,7 +62,7 @@ def test_an_error_names_its_paper_and_nothing_is_left(processes: int, tmp_path: 
 
 def test_a_process_that_dies_is_told(tmp_path: Path) -> None:
     papers = [("deadly.pdf", replace(LIST, context={"paper": DeadlyPaper()}))]
-    with pytest.raises(ReportError, match=r"deadly\.pdf: the process .* came to an end") as caught:
+    with pytest.raises(ReportError, match=r"deadly\.pdf: the process .* died") as caught:
         render_all(papers, tmp_path / "out", processes=2, on_paper=lambda: None)
     assert "memory" in caught.value.hint
     assert nothing_left(tmp_path)
@@ -82,11 +82,11 @@ def test_stopped_in_the_middle_leaves_nothing(processes: int, tmp_path: Path) ->
 def test_an_empty_folder_is_filled_and_another_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
     assert render_all(PAPERS[:1], tmp_path / "empty", processes=1, on_paper=lambda: None) == 1
-    with pytest.raises(ReportError, match="is there already") as caught:
+    with pytest.raises(ReportError, match="already exists") as caught:
         render_all(PAPERS[:1], tmp_path / "empty", processes=1, on_paper=lambda: None)
     assert "an empty one" in caught.value.hint
     (tmp_path / "file").write_text("mine")
-    with pytest.raises(ReportError, match="is there already"):
+    with pytest.raises(ReportError, match="already exists"):
         render_all(PAPERS[:1], tmp_path / "file", processes=1, on_paper=lambda: None)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["empty", "file"]
     assert (tmp_path / "file").read_text() == "mine"

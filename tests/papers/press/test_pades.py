@@ -137,7 +137,7 @@ def test_it_still_keeps_the_rules_of_pdf(paper: bytes, tmp_path: Path) -> None:
     ids=["empty", "text", "PEM", "certificate", "cut", "longer"],
 )
 def test_what_is_no_pkcs12(data: bytes) -> None:
-    with pytest.raises(InputError, match="is no PKCS #12") as told:
+    with pytest.raises(InputError, match="is not PKCS #12") as told:
         open_certificate(data, PASSPHRASE, now=NOW)
     assert "one PKCS #12 file" in told.value.hint
 
@@ -164,9 +164,7 @@ UNFIT = {
     "is valid from": issue(OFFICE, LEAGUE, valid=(NOW - timedelta(days=9), NOW - timedelta(1))),
     "is valid from .* only": issue(OFFICE, LEAGUE, valid=(NOW + timedelta(1), NOW + timedelta(9))),
     "is not for signing": issue(OFFICE, LEAGUE, for_signing=False),
-    "of a kind that PDF readers do not": issue(
-        OFFICE, LEAGUE, ed25519.Ed25519PrivateKey.generate()
-    ),
+    "PDF readers do not know": issue(OFFICE, LEAGUE, ed25519.Ed25519PrivateKey.generate()),
 }
 
 

@@ -147,5 +147,5 @@ def test_an_unknown_code() -> None:
 
 @pytest.mark.parametrize("stamp", ["", "now", "2026-09-05T13:41:22Z"])
 def test_another_stamp(stamp: str) -> None:
-    with pytest.raises(ReportError, match="is no time in UTC"):
+    with pytest.raises(ReportError, match="is not a time in UTC"):
         compose("ineligible_list", {"paper": list_paper()}, stamp=stamp)

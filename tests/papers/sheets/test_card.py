@@ -94,7 +94,7 @@ def test_a_card_has_two_sides(tmp_path: Path) -> None:
     ):
         assert squeeze(said) in squeeze(front)
     assert "Site official" in back
-    assert "No child is named here" in front
+    assert "This card names no child" in front
     assert "Children’s names" not in front
 
 

@@ -101,7 +101,7 @@ def test_of_much_that_one_reviewer_said_the_timeline_has_it(hostile: Printed) ->
 def test_counts_that_differ_are_not_agreed(hostile: Printed) -> None:
     if hostile.paper.protest:
         assert hostile.says("counted 3 and")
-        assert hostile.says("The ledger holds no two counts that agree")
+        assert hostile.says("The ledger has no two counts that agree")
 
 
 # Smaller seasons
@@ -134,7 +134,7 @@ def test_a_question_that_was_taken_back_is_not_decided(tmp_path: Path) -> None:
     with season(tmp_path, *SIGNED, opens(ref="asked"), back) as made:
         printed = print_packet(made, "c1", "protest_packet", tmp_path / "packet.pdf")
     assert squeeze("Withdrawn by the person who asked.") in squeeze(printed.pages[0])
-    assert printed.says("Nobody any more: the question was taken back.")
+    assert printed.says("Nobody: the question was withdrawn.")
     assert not printed.says("Determination")
     assert printed.says("The question was withdrawn, so nobody rules on it.")
     assert printed.says("“a misunderstanding”")

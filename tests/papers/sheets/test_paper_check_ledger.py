@@ -96,7 +96,7 @@ def test_another_ledger_of_the_same_league(paper: bytes, tmp_path: Path) -> None
     with season(tmp_path / "season.weighbook", signed=False) as store:
         held = hold_paper(store, paper)
     assert where(held) == ("differs", None, None)
-    assert "its checkpoint is not one of this ledger" in sentence(held)
+    assert "its checkpoint is not from this ledger" in sentence(held)
 
 
 def rewritten(store: SqliteStore, event: Event) -> None:
@@ -159,7 +159,7 @@ def test_a_copy_without_the_keys(signed: SqliteStore, paper: bytes, tmp_path: Pa
         assert hold_paper(store, own).verdict == "same"
     if held.verdict != "same":  # no key is needed where a cosigned checkpoint covers all
         assert held.verdict == "not_comparable"
-        assert held.reason.startswith("the key of office, which its proof is signed with, is not")
+        assert held.reason.startswith("the key of office, which signed its proof, is not")
     again = hold_paper(signed, own)
     assert (again.verdict, again.signed) == ("same", False)
     assert "No key of the ledger signed for it" in sentence(again)
