@@ -118,7 +118,7 @@ def test_a_broken_scale_and_a_player_without_a_mark(folder: Path) -> None:
         if "case rule" in line
     )
     unchanged = (
-        "Plays the whole game and carrying is not decided; by the book, as no scale was usable."
+        "Plays the whole game and carrying is not decided; by the book, scale out of use."
     )
     assert f"Before: {unchanged} Now: {unchanged}" in without
     assert with_authority.endswith(

@@ -1,7 +1,7 @@
-"""Where a question goes first, and why; and which question a finding asks.
+"""Where a question goes first, and which question a finding asks.
 
-The order of the reviewers is the league's (`[reviews]` of league.toml). Who else is told, and
-why it goes that way, is common practice, no source.
+The order of the reviewers is the league's (`[reviews]` of league.toml). The people to tell besides
+are common practice, no source.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ SHOWN_FINDINGS = 12
 
 @dataclass(frozen=True)
 class Route:
-    """Roles to tell at once, the reviewers in order, and why it goes this way."""
+    """The reason of a question, the roles to tell at once, and the reviewers in order."""
 
+    reason: str
     tell: tuple[str, ...]
     reviewers: tuple[str, ...]
-    why: str
 
 
 @dataclass(frozen=True)
@@ -41,15 +41,8 @@ class Question:
 
 def propose_route(reason: str, reviewers: Sequence[str]) -> Route:
     """The route of a question of that reason; `reviewers` are the league's for it, in order."""
-    order = tuple(reviewers)
-    if reason == "roster":
-        why = "A roster is an office's paper: it is read away from the scale and from the child."
-        return Route((), order, why)
-    if reason == "safety":
-        why = "Who can make the field safe hears it first: head coaches and officials."
-        return Route(("coach", "site_official", "head_official"), order, why)
-    why = "Who was there answers first, and passes on what is too big for a field."
-    return Route((), order, why)
+    tell = ("coach", "site_official", "head_official") if reason == "safety" else ()
+    return Route(reason, tell, tuple(reviewers))
 
 
 def question_of_finding(

@@ -1,4 +1,4 @@
-"""A case as text for people, in 80 columns: children by number and id, officials by id."""
+"""A case as text in 80 columns: children by number and id, officials by id."""
 
 from __future__ import annotations
 
@@ -16,10 +16,15 @@ if TYPE_CHECKING:
 
 _LABEL, _TIME = 11, 27
 _LIST_ROLES = {"coach": "head coaches"}
+_WHY = {
+    "roster": "Settle roster questions in the office, not in front of the child.",
+    "safety": "Head coaches and officials hear it first: they can make the field safe.",
+    "other": "The site official answers first. Bigger questions go up.",
+}
 
 
 def about(row: Mapping[str, Any]) -> str:
-    """The game, team and child a row is about: "acorn-3b quokkas 46"; empty where none."""
+    """The game, team and child of a row: "acorn-3b quokkas 46"; "" without any."""
     number, player = row["number"], row["player"]
     child = short_id(player) if number is None else str(number)
     side = " ".join(part for part in (row["team"], child) if part)
@@ -27,7 +32,7 @@ def about(row: Mapping[str, Any]) -> str:
 
 
 def stands(row: Mapping[str, Any], zone_name: str, now: str) -> str:
-    """Where a case stands in a few words: "closed: upheld", or with whom and due when."""
+    """The state of a case in a few words: "closed: upheld", or who has it and until when."""
     if row["state"] == "withdrawn":
         return "withdrawn"
     if row["state"] != "open":
@@ -39,17 +44,15 @@ def stands(row: Mapping[str, Any], zone_name: str, now: str) -> str:
 
 
 def route_lines(route: Route) -> list[str]:
-    """Who hears of a question, in order, and why."""
-    lines = []
-    if route.tell:
-        told = [_LIST_ROLES.get(role, f"the {role_name(role)}") for role in route.tell]
-        lines.append(f"Tell at once: {', '.join(told)}.")
+    """The people to ask about a question, in order, and why."""
+    tell = [_LIST_ROLES.get(role, f"the {role_name(role)}") for role in route.tell]
+    lines = [f"Tell at once: {', '.join(tell)}."] if tell else []
     lines.append("Reviewers: " + ", then the ".join(map(role_name, route.reviewers)) + ".")
-    return [paragraph(line) for line in [*lines, route.why]]
+    return [paragraph(line) for line in [*lines, _WHY.get(route.reason, _WHY["other"])]]
 
 
 def case_text(case: Case, zone_name: str) -> str:
-    """Everything about a case: the question, where it stands, what was said, what touches it."""
+    """A whole case: the question, its state, what people said, its exhibits and findings."""
     parts = [_head(case, zone_name), _timeline(case, zone_name)]
     parts += [_exhibits(case)] if case.exhibits else []
     parts += [_findings(case)] if case.findings else []
@@ -58,43 +61,45 @@ def case_text(case: Case, zone_name: str) -> str:
 
 def _head(case: Case, zone_name: str) -> str:
     row = vars(case)
-    whom = about(row)
+    subject = about(row)
     if case.player and case.number is not None:
-        whom += f" ({short_id(case.player)})"
-    lines = [f"{case.case_id}: {case.question}" + (f" about {whom}" if whom else "")]
+        subject += f" ({short_id(case.player)})"
+    lines = [f"{case.case_id}: {case.question}" + (f" about {subject}" if subject else "")]
     opening = next((e for e in case.timeline if e.kind == "case_open" and not e.withdrawn_by), None)
     asked = f"{local_time(case.opened_at, zone_name)} by {case.opened_by}"
     said = _said(opening) if opening else ""
     lines.append(_labelled("Asked", asked + (f": {said}" if said else "")))
-    lines.append(_labelled("Stands", _stands(case)))
+    lines.append(_labelled("State", _stands(case)))
     if case.due_at:
         lines.append(_labelled("Due", _due(case, zone_name)))
     if case.protest_due_at:
         late = "this one came too late" if case.is_protest_late else "this one came in time"
         until = local_time(case.protest_due_at, zone_name)
         lines.append(_labelled("Protests", f"until {until}; {late}."))
-    for number, reviewer in enumerate(case.reviewers, 1):
-        label = "Reviewers" if number == 1 else ""
-        words = f"{number}. {role_name(reviewer.role)}: {codes.REVIEWERS[reviewer.standing]}"
-        lines.append(_labelled(label, words))
-    rulings = [entry for entry in case.timeline if entry.kind == "ruling"]
-    for number, entry in enumerate(rulings):
-        label = "Rulings" if number == 0 else ""
-        effect = entry.what.partition(". ")[2]
-        words = f"{entry.value}, by {entry.by} ({entry.event_id})."
-        lines.append(_labelled(label, words + f" {effect}." * bool(effect) + _remark(entry)))
+    reviewers = [
+        f"{number}. {role_name(one.role)}: {codes.REVIEWERS[one.standing]}"
+        for number, one in enumerate(case.reviewers, 1)
+    ]
+    rulings = []
+    for entry in case.timeline:
+        if entry.kind == "ruling":
+            effect = entry.what.partition(". ")[2]
+            words = f"{entry.value}, by {entry.by} ({entry.event_id})."
+            rulings.append(words + f" {effect}." * bool(effect) + _remark(entry))
+    for label, texts in (("Reviewers", reviewers), ("Rulings", rulings)):
+        lines += [_labelled("" if n else label, text) for n, text in enumerate(texts)]
     return "\n".join(lines)
 
 
 def _stands(case: Case) -> str:
     if case.state == "withdrawn":
         return "The question was withdrawn."
-    ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by one of its reviewers."
+    ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by its reviewers."
     if case.state == "closed":
         return f"Closed. {ruled}"
     following = f"the {role_name(case.next_reviewer)}" if case.next_reviewer else ""
     if case.state == "ruled":
-        return f"{ruled} Not closed yet" + (f"; {following} would be next." if following else ".")
+        return f"{ruled} Not closed yet" + (f"; next would be {following}." if following else ".")
     goes_on = following and case.next_reviewer != case.with_role
     after = f"; next, {following}." if goes_on else "."
     return f"Open. With the {role_name(str(case.with_role))}{after}"
@@ -104,12 +109,12 @@ def _due(case: Case, zone_name: str) -> str:
     due = local_time(str(case.due_at), zone_name)
     if case.answered_at and case.state == "open":
         when = local_time(case.answered_at, zone_name)
-        over = " The time is over." if case.is_time_over else ""
-        return f"{due}; a ruling came {when}, not by one of its reviewers.{over}"
+        over = " Time is up." if case.is_time_over else ""
+        return f"{due}; ruled on {when}, but not by one of its reviewers.{over}"
     if case.answered_at:
         late = ", late" if case.is_overdue else ""
         return f"{due}; answered {local_time(case.answered_at, zone_name)}{late}."
-    return f"{due}; the time is over." if case.is_time_over else f"{due}."
+    return f"{due}; time is up." if case.is_time_over else f"{due}."
 
 
 def _timeline(case: Case, zone_name: str) -> str:
@@ -118,8 +123,8 @@ def _timeline(case: Case, zone_name: str) -> str:
         times = (entry.happened_at, entry.entered_at, entry.recorded_at)
         lines.append("".join(short_time(time, zone_name).ljust(_TIME) for time in times).rstrip())
         who = entry.by + (f" ({entry.capacity})" if entry.capacity else "")
-        told = f"{entry.event_id}, {who}: {entry.what}.{_remark(entry)}"
-        lines.append(paragraph(told, indent=2, hang=4))
+        text = f"{entry.event_id}, {who}: {entry.what}.{_remark(entry)}"
+        lines.append(paragraph(text, indent=2, hang=4))
         if said := _said(entry):
             lines.append(paragraph(said, indent=4))
     return "\n".join(lines)
@@ -129,9 +134,9 @@ def _remark(entry: Entry) -> str:
     if entry.withdrawn_by:
         return f" Withdrawn by {entry.withdrawn_by}; it does not count."
     if entry.has_authority is False:
-        return " Not by one of this case's reviewers: it changes nobody's eligibility."
+        return " Not by a reviewer of this case, so it changes nobody's eligibility."
     if entry.is_role_later:
-        return " The ledger learned of the role only after this ruling."
+        return " The role came into the ledger only after this ruling."
     return ""
 
 
@@ -148,11 +153,11 @@ def _exhibits(case: Case) -> str:
 
 
 def _findings(case: Case) -> str:
-    lines = ["Findings that touch it"]
+    lines = ["Findings about it"]
     for finding in case.findings:
         number = case.number if finding["player"] == case.player else None
-        whom = about({**finding, "game": None, "number": number})
-        rule = finding["rule"] + (f" ({whom})" if whom else "")
+        subject = about({**finding, "game": None, "number": number})
+        rule = finding["rule"] + (f" ({subject})" if subject else "")
         lines.append(paragraph(f"{rule}: {finding['detail']}", indent=2, hang=4))
     return "\n".join(lines)
 
@@ -163,11 +168,10 @@ def _labelled(label: str, text: str) -> str:
 
 def _said(entry: Entry) -> str:
     if entry.is_erased:
-        return "(what was said here was erased)"
+        return "(this text was erased)"
     return f"“{_plain(entry.said)}”" if entry.said else ""
 
 
 def _plain(text: str) -> str:
-    """Another person's words as a terminal may show them: on one line, and no control codes."""
-    kept = (character if character.isprintable() else " " for character in text)
-    return " ".join("".join(kept).split())
+    """A person's words on one line, without control codes."""
+    return " ".join("".join(one if one.isprintable() else " " for one in text).split())

@@ -1,4 +1,4 @@
-"""What changed in a game, in words and for JSON."""
+"""The changes in a game's answers, in words and for JSON."""
 
 from __future__ import annotations
 
@@ -18,32 +18,24 @@ CLOCKS = {"entered": "entered", "recorded": "recorded by the ledger"}
 def changes_content(
     changes: Sequence[Change], game: str, span: Mapping[str, Any], zone: str, name_of: NameOf
 ) -> dict[str, Any]:
-    """For JSON; `span` holds from, to and clock."""
+    """The changes for JSON; `span` has from, to and clock."""
     rows = [
-        {
-            "team": change.team,
-            "player": change.player,
-            "number": change.number,
-            "before": change.before,
-            "after": change.after,
-            "statements": [
-                stated.content(statement, zone, name_of) for statement in change.statements
-            ],
-        }
+        vars(change)
+        | {"statements": [stated.content(one, zone, name_of) for one in change.statements]}
         for change in changes
     ]
     return {"game": game, **span, "changes": rows}
 
 
 def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
-    """The content as text for a screen or a page."""
+    """`changes_content` as text for a screen or a page."""
     since = exact_time(content["from"], zone)
     until = exact_time(content["to"], zone) if content["to"] else "the end"
-    what = f"{content['game']}, what was {CLOCKS[content['clock']]} after {since} up to {until}"
+    span = f"{content['game']}, {CLOCKS[content['clock']]} after {since} up to {until}"
     rows = content["changes"]
     if not rows:
-        return [Line(f"{what}: no answer changed.")]
-    lines = [Line(f"{what}: the answer changed for {count_of(len(rows), 'player')}.")]
+        return [Line(f"{span}: no answer changed.")]
+    lines = [Line(f"{span}: the answer changed for {count_of(len(rows), 'player')}.")]
     for row in rows:
         number = "" if row["number"] is None else f" {row['number']}"
         lines += [Line(""), Line(f"{row['team']}{number} ({row['player']})")]
@@ -56,7 +48,7 @@ def _differences(before: Mapping[str, Any] | None, after: Mapping[str, Any] | No
     if before is None or after is None:
         row = after or before or {}
         said = "; ".join(_phrase(key, row[key]) for key in ANSWER[1:])
-        return [f"{'New' if before is None else 'No longer there; it was'}: {said}"]
+        return [f"{'New' if before is None else 'Removed; it was'}: {said}"]
     return [
         f"Was: {_phrase(key, before[key])}. Now: {_phrase(key, after[key])}."
         for key in ANSWER

@@ -1,4 +1,4 @@
-"""Times as people read them: the league's local time with its zone, in one style.
+"""Times as people read them: the league's local time with its zone, all in one style.
 
     local_time   Sat, Sep 5, 2026, 8:41 AM CDT
     exact_time   Sat, Sep 5, 2026, 8:41:30 AM CDT
@@ -7,8 +7,8 @@
     local_day    Sep 5, 2026
     local_clock  8:41 AM CDT
 
-Each takes UTC text. Zones come from the `tzdata` package, never from the machine, so that a paper
-printed anywhere says the same. The letters of the zone stay: in fall an hour comes twice.
+Each takes UTC text. Zones come from the `tzdata` package, never from the machine: a paper says the
+same wherever it is printed. The zone's letters stay, because one hour in fall comes twice.
 """
 
 from __future__ import annotations
@@ -26,14 +26,14 @@ def local_time(utc: str, zone_name: str) -> str:
 
 
 def exact_time(utc: str, zone_name: str) -> str:
-    """The same with its seconds, where it is not a full minute."""
+    """`local_time`, with seconds unless it is a full minute."""
     seconds = utc[17:23].removesuffix(".000")
     exact = "" if seconds == "00" else f":{seconds}"
     return f"{local_date(utc, zone_name)}, {_clock(utc, zone_name, exact)}"
 
 
 def short_time(utc: str, zone_name: str) -> str:
-    """In a narrow column: without the day of the week."""
+    """`local_time` without the day of the week, for a narrow column."""
     return f"{local_day(utc, zone_name)}, {local_clock(utc, zone_name)}"
 
 
@@ -51,7 +51,7 @@ def local_clock(utc: str, zone_name: str) -> str:
 
 
 def time_beside(other: str, utc: str, zone_name: str) -> str:
-    """The local time of `utc`; without its date, where that is the other moment's too."""
+    """The local time of `utc`, without the date if `other` is on the same day."""
     same_day = local_date(utc, zone_name) == local_date(other, zone_name)
     return (local_clock if same_day else local_time)(utc, zone_name)
 
@@ -62,7 +62,7 @@ def plain_date(iso: str) -> str:
 
 
 def unix_time(seconds: int, zone_name: str) -> str:
-    """Seconds since 1970 as `exact_time`; plain seconds where no calendar reaches."""
+    """Seconds since 1970 as `exact_time`, or as plain seconds beyond the calendar."""
     try:
         utc = format_utc(datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds))
         return exact_time(utc, zone_name)

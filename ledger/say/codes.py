@@ -1,13 +1,12 @@
-"""Every code of the answers and the statements, worded once.
+"""The words for every code in answers and statements, each worded once.
 
-A phrase stands within a sentence; `upper_first` of `words` makes it begin a line, and the functions
-here give it the other verbs it takes. An unknown code raises ReportError. No words here speak of a
-child's body.
+A phrase fits inside a sentence. Use `words.upper_first` to begin a line with it, and the functions
+here for its other verbs. An unknown code raises ReportError. No words speak of a child's body.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ledger.errors import ReportError
@@ -16,10 +15,12 @@ from ledger.say.words import join, upper_first
 
 
 class Codes(dict[Any, str]):
-    """The phrase of each code of one kind."""
+    """The phrase for each code of one kind; `what` names the kind."""
 
-    def __init__(self, what: str, words: Mapping[Any, str] | Iterable[tuple[str, str]]) -> None:
-        super().__init__(words)
+    def __init__(
+        self, what: str, numbered: Mapping[Any, str] | None = None, /, **named: str
+    ) -> None:
+        super().__init__(numbered or named)
         self.what = what
 
     def __missing__(self, code: object) -> str:
@@ -29,172 +30,150 @@ class Codes(dict[Any, str]):
 
 REASONS = Codes(
     "reason of a listing",
-    {
-        "over": "as over the carrier limit",
-        "absent": "as absent",
-        "injured": "as injured",
-        "equipment": "for incomplete gear",
-        "other": "for another reason",
-    },
+    over="as over the carrier limit",
+    absent="as absent",
+    injured="as injured",
+    equipment="for incomplete gear",
+    other="for another reason",
 )
-VALUES = Codes(
-    "result of a weigh",
-    {"ok": "not over the carrier limit", "over": "over the carrier limit"},
-)
+VALUES = Codes("result of a weigh", ok="not over the carrier limit", over="over the carrier limit")
 _PLAYS = Codes(
-    "value of may_play",
-    {"full": "the whole game", "second_half": "the second half only", "none": ""},
+    "value of may_play", full="the whole game", second_half="the second half only", none=""
 )
-_CARRIES = ("yes", "no", "undecided")
 BASES = Codes(
     "basis",
-    {
-        "none": "not weighed",
-        "declared": "declared by the player’s own side",
-        "scale": "by the scale",
-        "late_scale": "by the scale, weighed late",
-        "book": "by the book, as no scale was usable",
-        "ruling": "by a ruling",
-    },
+    none="not weighed",
+    declared="declared by the player’s own team",
+    scale="by the scale",
+    late_scale="by the scale, weighed late",
+    book="by the book, scale out of use",
+    ruling="by a ruling",
 )
 HOW_SIGNED = Codes(
     "way to sign",
-    {
-        "key": "signed with a key",
-        "device": "signed on a device",
-        "ink": "signed in ink, scan kept",
-        "sheet": "signed on the sheet",
-    },
+    key="signed with a key",
+    device="signed on a device",
+    ink="signed in ink, scan kept",
+    sheet="signed on the sheet",
 )
 HALVES = Codes("half", {1: "the first half", 2: "the second half", 3: "overtime"})
 CASES = Codes(
     "reason of a case",
-    {
-        "roster": "the roster",
-        "weigh": "the weigh-in",
-        "plays": "plays",
-        "safety": "safety",
-        "protest": "a protest",
-        "other": "something else",
-    },
+    roster="the roster",
+    weigh="the weigh-in",
+    plays="plays",
+    safety="safety",
+    protest="a protest",
+    other="something else",
 )
 EXCUSES = Codes(
     "reason of an excuse",
-    {"injured": "hurt", "discipline": "discipline", "left": "left", "other": "another reason"},
+    injured="hurt",
+    discipline="discipline",
+    left="left",
+    other="another reason",
 )
 CONCERNS = Codes(
     "concern",
-    {
-        "mouth_guard": "mouth guard",
-        "chin_strap": "chin strap",
-        "helmet": "helmet",
-        "cleats": "cleats",
-        "equipment": "equipment",
-        "coach_near_scale": "a coach near the scale",
-        "conduct": "conduct",
-        "other": "something else",
-    },
+    mouth_guard="mouth guard",
+    chin_strap="chin strap",
+    helmet="helmet",
+    cleats="cleats",
+    equipment="equipment",
+    coach_near_scale="a coach near the scale",
+    conduct="conduct",
+    other="something else",
 )
 STATUSES = Codes(
     "status of plays",
-    {
-        "met": "met",
-        "short": "short",
-        "excused": "excused from the minimum",
-        "uncounted": "plays not counted",
-        "not_required": "no plays due",
-    },
+    met="met",
+    short="short",
+    excused="excused from the minimum",
+    uncounted="plays not counted",
+    not_required="no plays due",
 )
 REVIEWERS = Codes(
     "standing of a reviewer",
-    {
-        "ruled": "ruled",
-        "heard": "had it and spoke",
-        "referred": "has it and has not spoken yet",
-        "skipped": "passed over",
-        "not_yet": "has not had it yet",
-    },
+    ruled="ruled",
+    heard="took part, no ruling",
+    referred="has the case, no answer yet",
+    skipped="passed over",
+    not_yet="not asked yet",
 )
 STATEMENTS = Codes(
     "standing of a statement",
-    {
-        "stands": "",
-        "withdrawn": "withdrawn",
-        "crossed_off": "crossed off",
-        "not_counted": "does not count",
-        "no_authority": "not by a reviewer of this case",
-        "replaced": "a later ruling counts",
-    },
+    stands="",
+    withdrawn="withdrawn",
+    crossed_off="crossed off",
+    not_counted="does not count",
+    no_authority="not by a reviewer of this case",
+    replaced="replaced by a later ruling",
 )
 LINES = Codes(
     "standing of a list's line",
-    {
-        "signed": "on the list",
-        "added": "added later",
-        "unsigned": "not signed",
-        "withdrawn": "on the list; withdrawn since",
-    },
+    signed="on the list",
+    added="added later",
+    unsigned="not signed",
+    withdrawn="on the list; withdrawn since",
 )
 SIGNATURES = Codes(
     "state of a signature",
-    {
-        "stands": "signed as it stands",
-        "late_arrivals": "signed; late arrivals added since",
-        "changed": "changed after signing",
-        "other": "signed another list, not this one",
-    },
+    stands="signed, no changes since",
+    late_arrivals="signed; late arrivals added since",
+    changed="changed after signing",
+    other="signed a different list",
 )
 DOCUMENTS = Codes(
     "document",
-    {
-        "ineligible_list": "ineligible list",
-        "blank_list": "empty form of the list",
-        "book": "book",
-        "card": "card for weighmasters",
-        "receipt": "receipt of a signature",
-        "blank_case": "empty form of a case",
-        "review_packet": "review packet",
-        "protest_packet": "protest packet",
-        "season_summary": "season summary",
-    },
+    ineligible_list="ineligible list",
+    blank_list="empty form of the list",
+    book="book",
+    card="card for weighmasters",
+    receipt="receipt of a signature",
+    blank_case="empty form of a case",
+    review_packet="review packet",
+    protest_packet="protest packet",
+    season_summary="season summary",
 )
 VERDICTS = Codes(
     "verdict on a paper",
-    {
-        "same": "the same, byte for byte",
-        "same_signed": "the same, with a signature added",
-        "differs": "it differs",
-        "not_comparable": "it cannot be compared",
-        "other_versions": "made by other versions; the page was not compared",
-    },
+    same="the same, byte for byte",
+    same_signed="the same, with a signature added",
+    differs="different",
+    not_comparable="cannot be compared",
+    other_versions="made by other versions; pages not compared",
 )
 
 
 def reason_alone(code: str) -> str:
-    """Why a player is on the list, without its preposition: "incomplete gear"."""
+    """The reason without its preposition: "incomplete gear"."""
     return REASONS[code].partition(" ")[2]
 
 
 def reason(code: str) -> str:
-    """The same at the start of a line."""
+    """The reason at the start of a line: "Incomplete gear"."""
     return upper_first(reason_alone(code))
 
 
 def plays(code: str, verb: str = "plays", negated: str = "does not play") -> str:
-    """ "plays the second half only", "would not have played": what a player plays."""
+    """What a player plays: "plays the second half only", "would not have played"."""
     return f"{verb} {_PLAYS[code]}" if _PLAYS[code] else negated
 
 
 def carries(
     code: str, verb: str = "may carry", negated: str = "does not carry", undecided: str = "is not"
 ) -> str:
-    """ "may carry the ball", "could not have carried the ball", "carrying is not decided"."""
-    phrases = (f"{verb} the ball", f"{negated} the ball", f"carrying {undecided} decided")
-    return Codes("value of may_carry", zip(_CARRIES, phrases, strict=True))[code]
+    """Whether a player carries: "may carry the ball", "carrying is not decided"."""
+    return Codes(
+        "value of may_carry",
+        yes=f"{verb} the ball",
+        no=f"{negated} the ball",
+        undecided=f"carrying {undecided} decided",
+    )[code]
 
 
 def both(play: str, carry: str, played: str, carried: str) -> str:
-    """What a player plays, and with or without the ball; of one who does not play, only that.
+    """Join what a player plays with whether the player carries; leave out the second for no play.
 
     `play` and `carry` are the codes, `played` and `carried` their phrases.
     """
@@ -212,7 +191,7 @@ def may_carry(code: str) -> str:
 
 
 def case_heading(code: str) -> str:
-    """What a case asks about, without its article: "Weigh-in"."""
+    """What a case is about, at the start of a line: "Weigh-in"."""
     return upper_first(CASES[code].removeprefix("the ").removeprefix("a "))
 
 
@@ -222,15 +201,15 @@ def basis(code: str) -> str:
 
 
 def how_signed(code: str) -> str:
-    """How a signature was given, at the start of a line."""
+    """The way to sign, at the start of a line."""
     return upper_first(HOW_SIGNED[code])
 
 
 def listed(reasons: Sequence[str]) -> str:
-    """ "listed as absent and for incomplete gear"; "" where there are no reasons."""
+    """ "listed as absent and for incomplete gear"; "" without reasons."""
     return f"listed {join([REASONS[one] for one in reasons])}" if reasons else ""
 
 
 def role_held(role: str, team: str | None = None, game: str | None = None) -> str:
-    """ "weighmaster of newts in acorn-1a"."""
+    """A role with its team and game: "weighmaster of newts in acorn-1a"."""
     return role_name(role) + (f" of {team}" if team else "") + (f" in {game}" if game else "")

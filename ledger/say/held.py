@@ -1,4 +1,4 @@
-"""What holding a paper against the ledger gave, in words and for programs."""
+"""The result of comparing a paper with the ledger, in words and for programs."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from ledger.say.words import upper_first
 
 
 def about(held: Held, zone: str) -> list[str]:
-    """Which paper it says it is, and when it was printed, a line each."""
+    """The paper's own account of itself: which it is, and when it was printed, a line each."""
     paper = held.paper
     given = ", ".join(
-        name.replace("_", " ") if value is True else f"{name.replace('_', ' ')} {value}"
+        name.replace("_", " ") + ("" if value is True else f" {value}")
         for name, value in sorted(paper.arguments.items())
     )
     printed = local_time(paper.printed_at, zone)
@@ -22,7 +22,7 @@ def about(held: Held, zone: str) -> list[str]:
     made = ", ".join(f"{chain}:{state['size']}" for chain, state in sorted(paper.chains.items()))
     return [
         f"{what}: {given}." if given else f"{what}.",
-        f"Printed {printed}, by that device's clock, from the ledger up to {made}.",
+        f"Printed {printed} (by that device's clock) from the ledger up to {made}.",
     ]
 
 
@@ -36,25 +36,26 @@ def sentence(held: Held) -> str:
     signed = (
         "The ledger's key signed for it."
         if held.signed
-        else "No key of the ledger signed for it: it was printed from a copy that holds none."
+        else "The ledger's key did not sign for it: it was printed from a copy without one."
     )
     if held.verdict == "same":
         return f"This ledger prints exactly this file. {signed}"
     if held.verdict == "same_signed":
         return (
-            f"This ledger prints exactly what this file begins with. {signed} Behind it stands one "
-            f"signature by {held.signer}, and nothing else. Whether that certificate is the "
-            "league's was not checked: your PDF reader tells."
+            f"This ledger prints this file, up to a signature added at its end. {signed} The "
+            f"signature is by {held.signer}. Check in your PDF reader that its certificate is the "
+            "league's."
         )
     if held.verdict == "not_comparable":
-        return f"This paper cannot be made again as it was: {held.reason}."
+        return f"This paper cannot be printed again as it was: {held.reason}."
     if held.verdict == "other_versions":
-        return f"{_agreement(held)} Compare it where those versions are, or print it again here."
-    return _difference(held)
+        agree = _AGREEMENT[held.values_agree]
+        return f"{agree} Compare it on a device with those versions, or print it again here."
+    return f"It is not what this ledger prints{_difference(held)}"
 
 
 def other_versions(held: Held) -> list[str]:
-    """What made the paper, where another version of it is here."""
+    """The versions that made the paper, where those here differ."""
     return [
         f"{name}: made by {_short(then)}, here {_short(now)}" for name, then, now in held.others
     ]
@@ -85,35 +86,29 @@ def as_json(held: Held) -> dict[str, Any]:
     }
 
 
-def _agreement(held: Held) -> str:
-    if held.values_agree is None:
-        return "This ledger could not make its values with the versions here."
-    if held.values_agree:
-        return "What it was to show is what this ledger says; what is printed was not compared."
-    return "What it was to show is not what this ledger says with the versions here."
+_AGREEMENT = {
+    None: "This ledger could not make its values with the versions here.",
+    True: "The values behind it are what this ledger says; the printed page was not compared.",
+    False: "The values behind it are not what this ledger says with the versions here.",
+}
 
 
 def _difference(held: Held) -> str:
     found = held.difference
     if found is None:
-        return "It is not what this ledger prints."
+        return "."
     if found.page is None:
-        return f"It is not what this ledger prints: {found.what}."
-    where = f"page {found.page}"
+        return f": {found.what}."
     if found.line is None:
-        return f"It is not what this ledger prints. It differs on {where}: {found.what}."
+        return f". It differs on page {found.page}: {found.what}."
     extra = found.what.removeprefix("the text differs").removeprefix("; ")
+    here, there = (f"“{one}”" if one else "nothing" for one in (found.paper, found.ledger))
     return (
-        f"It is not what this ledger prints. It differs at {where}, line {found.line}: this paper "
-        f"has {_quoted(found.paper)}, the ledger has {_quoted(found.ledger)}."
-        + (f" {upper_first(extra)}." if extra else "")
+        f". It differs on page {found.page}, line {found.line}: this paper has {here}, the ledger "
+        f"has {there}." + (f" {upper_first(extra)}." if extra else "")
     )
 
 
-def _quoted(text: str) -> str:
-    return f"“{text}”" if text else "nothing"
-
-
 def _short(version: str) -> str:
-    """A version; of a digest its beginning."""
+    """A version, or the beginning of a digest."""
     return f"{version[:16]}…" if len(version) == 64 else version

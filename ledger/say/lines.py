@@ -1,4 +1,4 @@
-"""Plain text for people: paragraphs of 80 columns, and ids that fit a table."""
+"""Plain text: paragraphs of 80 columns, and ids that fit a table."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ UNLISTED = "unlisted-"
 
 @dataclass(frozen=True)
 class Line:
-    """A paragraph, with the columns by which its first line and the others are moved in."""
+    """A paragraph; its first line is indented by `indent` columns, the others by `hang`."""
 
     text: str
     indent: int = 0
@@ -19,7 +19,7 @@ class Line:
 
 
 def paragraph(text: str, *, indent: int = 0, hang: int | None = None) -> str:
-    """The text wrapped; lines after the first are indented by `hang` (else `indent`)."""
+    """Wrap the text; lines after the first are indented by `hang`, or else by `indent`."""
     after = indent if hang is None else hang
     return textwrap.fill(
         text,
@@ -32,5 +32,5 @@ def paragraph(text: str, *, indent: int = 0, hang: int | None = None) -> str:
 
 
 def short_id(player: str | None) -> str | None:
-    """A player's id in a table that gives team and number too: a long one is cut to its word."""
+    """A player's id for a table that has team and number too: a long one is cut to its word."""
     return "unlisted" if player and player.startswith(UNLISTED) else player

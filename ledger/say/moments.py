@@ -1,4 +1,4 @@
-"""What an answer as of a moment rests on, in words: statements that the ledger held only later."""
+"""Notes beside an answer as of a moment: statements that the ledger received only later."""
 
 from __future__ import annotations
 
@@ -12,26 +12,26 @@ from ledger.store.store import Stored
 
 
 def as_of_note(events: Iterable[Stored], as_of: str, game: str | None, zone: str) -> str:
-    """How many statements of an answer as of a moment the ledger recorded later; "" for none."""
-    stated = [
+    """How many statements of the answer the ledger recorded after `as_of`; "" for none."""
+    there = [
         one.event
         for one in events
-        if one.event.at is not None and (game is None or one.event.game == game)
+        if one.event.at is not None
+        and game in (None, one.event.game)
+        and (one.event.entered or "") <= as_of
     ]
-    there = [event for event in stated if (event.entered or "") <= as_of]
     later = sum(event.recorded > as_of for event in there)
     if not later:
         return ""
-    which = "All" if later == len(there) else f"{later:,} of"
-    whole = count_of(len(there), "statement")
+    which = "all" if later == len(there) else f"{later:,} of"
     return (
-        f"The ledger received {which.lower()} {whole} in this answer after "
-        f"{local_time(as_of, zone)}. For what it held then, use --known-at."
+        f"The ledger received {which} {count_of(len(there), 'statement')} in this answer after "
+        f"{local_time(as_of, zone)}. For what it had then, use --known-at."
     )
 
 
 def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str) -> str:
-    """Since when the ledger has held the game, where it did not at the moment; "" where it did."""
+    """When the game came into the ledger, if that was after `known_at`; or ""."""
     held = [one.event for one in events if one.event.game == game]
     since = next((event.recorded for event in held if event.kind == "game"), "")
     if since <= known_at:
@@ -45,7 +45,7 @@ def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str)
 def dated_before_note(
     events: Iterable[Stored], game: str, since: str, until: str | None, zone: str
 ) -> str:
-    """Statements recorded in the span that say they were written down before it; "" for none."""
+    """How many statements recorded in the span say people wrote them before it; "" for none."""
     found = [
         one.event
         for one in events
@@ -56,15 +56,14 @@ def dated_before_note(
     ]
     if not found:
         return ""
-    were, say = ("was", "says it was") if len(found) == 1 else ("were", "say they were")
     return (
-        f"{count_of(len(found), 'statement')} about {game} {were} recorded in this span, but {say} "
-        f"written down before {local_time(since, zone)}. --known goes by the ledger's clock."
+        f"{_said_before(len(found), game, 'in this span')} {local_time(since, zone)}. "
+        "--known uses the ledger's clock."
     )
 
 
 def behind_note(events: Iterable[Stored], game: str) -> str:
-    """Statements that came behind a signature about them, whatever their clock; "" for none."""
+    """Statements recorded after a signature about them but dated before it; "" for none."""
     engine = Engine(events)
     try:
         rows = find(engine, game=game, rule="stated_behind_signature").dicts()
@@ -73,8 +72,15 @@ def behind_note(events: Iterable[Stored], game: str) -> str:
     if not rows:
         return ""
     which = ", ".join(row["events"][0] for row in rows)
-    were, say = ("was", "says it was") if len(rows) == 1 else ("were", "say they were")
     return (
-        f"{count_of(len(rows), 'statement')} about {game} {were} recorded after a signature about "
-        f"it, but {say} written down before: {which}. weighbook findings --game {game} has more."
+        f"{_said_before(len(rows), game, 'after a signature')} it: {which}. "
+        f"See weighbook findings --game {game}."
+    )
+
+
+def _said_before(count: int, game: str, when: str) -> str:
+    were, says = ("was", "says it was") if count == 1 else ("were", "say they were")
+    return (
+        f"{count_of(count, 'statement')} about {game} {were} recorded {when}, but {says} "
+        "written down before"
     )

@@ -1,4 +1,4 @@
-"""Names for papers: what was disclosed, or the word "erased"; a child without one has a number."""
+"""Names for papers: as disclosed, or "erased"; a child without a name has a number."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ ERASED = "erased"
 
 
 class Names:
-    """Names of players and officials, as the events that were read disclose them."""
+    """The names of players and officials that these events disclose."""
 
     def __init__(self, store: Store, events: Sequence[Event]) -> None:
         holders = [event for event in events if _has_name(event)]
         known = {event.player for event in holders}
-        # Who joined a roster later has the name in an event outside it.
+        # A player who joined a roster later has the name in an event outside it.
         joined = sorted({event.player for event in events if event.player} - known)
         elsewhere = [s.event for s in store.events(kind=BRINGS_IN["player"], player=joined)]
         holders += [event for event in elsewhere if _has_name(event)]
@@ -34,11 +34,11 @@ class Names:
             self._names.setdefault(whose, texts.get(event.id, ERASED))
 
     def of(self, whose: str) -> str:
-        """The name of a player or an official by id; the id itself where none was given."""
+        """The name of a player or an official by id; the id itself without a name."""
         return self._names.get(whose, whose)
 
     def child(self, player: str, number: int | None) -> str:
-        """The name of a player; "No. 12" for a child without a name; the id without either."""
+        """The name of a player; without a name "No. 12"; without either the id."""
         return self._names.get(player, player if number is None else f"No. {number}")
 
 

@@ -14,22 +14,32 @@ from ledger.say import codes, stated, words
 from ledger.say.clock import local_time
 
 GAP_MINUTES = 60
-"""So much later a statement says how much; the length is ours."""
+"""From this gap on, a statement says how much later it is; the number is our own choice."""
 
 _QUESTIONS = {
     "roster": "Who was {who}{where}: which player belongs to which number and roster?",
-    "weigh": "Was the weigh-in{of}{where} as the rules have it, and if not, what follows?",
-    "plays": "Did {whom}{where} have the plays that were due, and if not, what follows?",
-    "safety": "Is what was seen{where} safe, and what is to be done?",
-    "protest": "Is the protest{about}{where} right, and if so, what follows?",
-    "other": "What is to be done about what is asked{about}{where}?",
+    "weigh": "Did the weigh-in{of}{where} follow the rules, and if not, what happens now?",
+    "plays": "Did {whom}{where} get the plays that were due, and if not, what happens now?",
+    "safety": "Is what people saw{where} safe, and what should be done?",
+    "protest": "Is the protest{about}{where} right, and if so, what happens now?",
+    "other": "What should be done about this question{about}{where}?",
+}
+
+_PLAIN = {
+    "case_statement": "Said",
+    "case_exhibit": "Handed in a file",
+    "case_close": "Closed the case",
+    "case_open": "Asked the question",
+    "at_scale": "Stood at the scale",
+    "countersign": "Signed the team's list as it was",
+    "close": "Closed the team's weigh-in",
 }
 
 
 def question(reason: str, whom: str, game: str) -> str:
     """The question in one sentence."""
     return _QUESTIONS[reason].format(
-        whom=whom or "everybody in question",
+        whom=whom or "everyone in question",
         who=whom or "who",
         of=f" of {whom}" if whom else "",
         about=f" about {whom}" if whom else "",
@@ -38,39 +48,27 @@ def question(reason: str, whom: str, game: str) -> str:
 
 
 def what(shown: TimelineEntry, zone: str) -> str:
-    """What a statement says, without its player and without its stop."""
+    """What a statement says, without its player and its period."""
     statement, data = shown.statement, shown.data
     says = statement.says
     match statement.kind:
+        case kind if kind in _PLAIN:
+            return _PLAIN[kind]
         case "case_refer":
             return f"Passed to the {role_name(says['to_role'])}"
-        case "case_statement":
-            return "Said"
-        case "case_exhibit":
-            return "Handed in a file"
-        case "case_close":
-            return "Closed the case"
-        case "case_open":
-            return "Asked the question"
         case "ruling":
             return stated.what(statement, zone).replace(f" in case {says['case_id']}", "")
         case "station":
             reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
-            return f"The scale read {reading} under the check weight and was set to {limit}"
+            return f"The scale read {reading} with the check weight, and was set to {limit}"
         case "number_change":
             return f"New number: {says['number']}"
         case "roster_add" | "enter_player":
             return f"Added{stated.to_roster(says)}"
-        case "at_scale":
-            return "Stood at the scale"
-        case "countersign":
-            return "Signed the team's list as it stood"
-        case "close":
-            return "Closed the team's weigh-in"
         case "snaps":
             return f"Snaps in {codes.HALVES[says['half']]} so far: {says['count']}"
         case "excuse":
-            return f"Excused from the minimum of plays: {codes.EXCUSES[says['reason']]}"
+            return f"Excused from the minimum plays: {codes.EXCUSES[says['reason']]}"
         case "concern":
             return f"Noted and passed on: {codes.CONCERNS[says['reason']]}"
         case _:
@@ -78,20 +76,18 @@ def what(shown: TimelineEntry, zone: str) -> str:
 
 
 def times(shown: TimelineEntry, zone: str, *, recorded_too: bool) -> str:
-    """When it was written down and recorded, as far as that was not at once."""
+    """When it was written down and recorded, if that was not at once."""
     statement = shown.statement
     happened, entered, recorded = (
         local_time(utc, zone) for utc in (statement.happened, statement.entered, statement.recorded)
     )
-    parts = [] if entered == happened else [f"written down {entered}"]
-    if recorded_too and recorded != entered:
-        parts.append(f"recorded {recorded}")
-    late = stated.lateness(asdict(statement))
-    return "; ".join([*parts, *filter(None, [late])])
+    parts = [f"written down {entered}"] if entered != happened else []
+    parts += [f"recorded {recorded}"] if recorded_too and recorded != entered else []
+    return "; ".join(filter(None, [*parts, stated.lateness(asdict(statement))]))
 
 
 def later(before: str, after: str) -> str:
-    """How much later the second time is; "" for less than an hour."""
+    """How much later the second time is: "2 days 3 hours later"; "" for less than an hour."""
     minutes = int((moment_of(after) - moment_of(before)).total_seconds() // 60)
     if minutes < GAP_MINUTES:
         return ""
@@ -103,7 +99,7 @@ def later(before: str, after: str) -> str:
 
 
 def eligible(row: Mapping[str, Any] | None) -> str:
-    """A row of eligibility in words."""
+    """A row of eligibility in words; "No row" for None."""
     if row is None:
         return "No row"
     play, carry = row["may_play"], row["may_carry"]
@@ -121,5 +117,5 @@ def plays_due(row: Mapping[str, Any]) -> str:
 
 
 def ruling(key: str, value: str) -> str:
-    """A ruling that there could be."""
+    """What a ruling could say."""
     return codes.may_play(value) if key == "may_play" else codes.may_carry(value)

@@ -1,12 +1,12 @@
 """A league's rules of a season in plain sentences, for a committee and beside an answer.
 
-`league` is the data of the league's event: league.toml with every default written out, pounds in
-hundredths. Each function gives one sentence for one choice.
+`league` is the data of the league's event: league.toml with all its defaults, weights in hundredths
+of a pound. Each function returns the sentence for one choice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from ledger.errors import count_of
@@ -15,78 +15,101 @@ from ledger.say.clock import plain_date
 from ledger.say.words import join, kilograms, pounds
 
 League = Mapping[str, Any]
+Sentence = Callable[[League], str]
 
-_FIRST = {
-    "visitors": "The visitors weigh first; the home team begins when they are done.",
-    "home": "The home team weighs first; the visitors begin when it is done.",
-    "either": "Either team may weigh first.",
-}
-_LATE = {
-    "second_half": "A player who is weighed late, but before the first half ends, plays in the"
-    " second half; after that the player does not play.",
-    "whole_game": "A player who is weighed late, but before the first half ends, plays from then"
-    " on; after that the player does not play.",
-    "none": "A player who is weighed late does not play.",
-}
-_ATTEMPTS = {
-    1: "A player is weighed once, as equipped, and the first weigh counts.",
-    2: "A player may be weighed twice, and one weigh that is not over the limit is enough.",
-}
-_SKIP = {
-    False: "A player who is listed as over the limit beforehand is weighed all the same.",
-    True: "A player who is listed as over the limit beforehand need not be weighed: such a player"
-    " plays the whole game and does not carry the ball.",
-}
 ON_TIME = "A player who is weighed before the weigh-in closes may play the whole game."
 CARRIES = "A player who is not over the limit may carry the ball."
 BOOK = (
-    "Where the scale cannot be used, the mark in the book from the player's first game of the"
-    " division decides who may carry; later marks never replace it."
+    "When the scale is out of use, the mark in the book from the player's first game in the"
+    " division decides who may carry. Later marks never replace it."
 )
-NO_MARK = "Without such a mark, carrying stays undecided until somebody who may rule on it does."
-RULING = "A ruling by a reviewer goes before the scale and the book."
+NO_MARK = "Without such a mark, carrying stays undecided until a reviewer rules on it."
+RULING = "A reviewer's ruling comes before the scale and the book."
 _ALWAYS = (
     "A player who may not play may not carry the ball.",
     BOOK,
     NO_MARK,
     RULING,
-    "A ruling that is given after the game does not change what plays were due in it.",
+    "A ruling after the game does not change how many plays were due in it.",
     "A second weigh, a late paper or a missing signature is pointed out, never refused.",
     "Nothing is changed or deleted: a mistake is withdrawn, and both entries stay.",
     "The ledger disqualifies nobody. Weighmasters weigh and note; officials and presidents decide.",
 )
 
 
-def not_weighed(league: League) -> str:
-    if league["weigh_in"]["declared_over_may_skip_scale"]:
-        return "A player who was not weighed does not play, unless one who may skip the scale."
-    return "A player who was not weighed does not play."
+def _one_of(key: str, sentences: Mapping[Any, str]) -> Sentence:
+    """The sentence for each value of a key of [weigh_in]."""
+    return lambda league: sentences[league["weigh_in"][key]]
+
+
+def _count(section: str, key: str, noun: str, sentence: str) -> Sentence:
+    """The sentence with a number of the league in its braces."""
+    return lambda league: sentence.format(count_of(league[section][key], noun))
+
+
+first_to_weigh = _one_of(
+    "first_to_weigh",
+    {
+        "visitors": "The visitors weigh first; the home team begins when they are done.",
+        "home": "The home team weighs first; the visitors begin when it is done.",
+        "either": "Either team may weigh first.",
+    },
+)
+late_players = _one_of(
+    "late_players",
+    {
+        "second_half": "A player who is weighed late, but before the first half ends, plays in the"
+        " second half; a player weighed after that does not play.",
+        "whole_game": "A player who is weighed late, but before the first half ends, plays from"
+        " then on; a player weighed after that does not play.",
+        "none": "A player who is weighed late does not play.",
+    },
+)
+attempts = _one_of(
+    "attempts",
+    {
+        1: "A player is weighed once, in gear, and the first weigh counts.",
+        2: "A player may be weighed twice, and one weigh that is not over the limit is enough.",
+    },
+)
+declared_over = _one_of(
+    "declared_over_may_skip_scale",
+    {
+        False: "A player listed in advance as over the limit is still weighed.",
+        True: "A player listed in advance as over the limit need not be weighed. That player plays"
+        " the whole game and does not carry the ball.",
+    },
+)
+not_weighed = _one_of(
+    "declared_over_may_skip_scale",
+    {
+        False: "A player who was not weighed does not play.",
+        True: "A player who was not weighed does not play, except one who may skip the scale.",
+    },
+)
+opens = _count(
+    "weigh_in", "opens_before_kickoff_min", "minute", "The weigh-in opens {} before kickoff."
+)
+weighmasters = _count(
+    "weigh_in", "max_weighmasters_per_team", "weighmaster", "At most {} per team at the scale."
+)
+entered_late = _count(
+    "weigh_in",
+    "entered_late_after_min",
+    "minute",
+    "An entry made more than {} late is pointed out.",
+)
+protest = _count(
+    "reviews", "protest_within_hours", "hour", "File a protest within {} of the end of the game."
+)
+decide = _count(
+    "reviews", "decide_within_days", "day", "A case is decided or closed within {} of its opening."
+)
 
 
 def always(league: League) -> tuple[str, ...]:
-    """What is no choice of the league."""
+    """The rules that a league cannot choose."""
     return (not_weighed(league), *_ALWAYS)
-
-
-def opens(league: League) -> str:
-    minutes = league["weigh_in"]["opens_before_kickoff_min"]
-    return f"The weigh-in opens {count_of(minutes, 'minute')} before kickoff."
-
-
-def first_to_weigh(league: League) -> str:
-    return _FIRST[league["weigh_in"]["first_to_weigh"]]
-
-
-def attempts(league: League) -> str:
-    return _ATTEMPTS[league["weigh_in"]["attempts"]]
-
-
-def late_players(league: League) -> str:
-    return _LATE[league["weigh_in"]["late_players"]]
-
-
-def declared_over(league: League) -> str:
-    return _SKIP[league["weigh_in"]["declared_over_may_skip_scale"]]
 
 
 def short(sentence: str) -> str:
@@ -95,47 +118,40 @@ def short(sentence: str) -> str:
 
 
 def check_of_scale(league: League, tolerance_clb: int) -> str:
-    """The range in which a check passes; the tolerance comes from the engine."""
+    """The range in which a check passes; `tolerance_clb` comes from the engine."""
     check = league["weigh_in"]["check_weight_clb"]
     division = league["weigh_in"]["scale_division_clb"]
     lowest, highest = pounds(check - tolerance_clb), pounds(check + tolerance_clb)
-    many = tolerance_clb // division
+    many = count_of(tolerance_clb // division, "division")
     return (
         f"The scale is checked with a weight of {pounds(check)} and passes from {lowest} to"
-        f" {highest}: {count_of(many, 'division')} of {pounds(division)} either way, as NIST"
-        " Handbook 44 has it for a scale of class III in service."
+        f" {highest}: {many} of {pounds(division)} either way, the tolerance of NIST Handbook 44"
+        " for a class III scale in service."
     )
 
 
-def weighmasters(league: League) -> str:
-    most = league["weigh_in"]["max_weighmasters_per_team"]
-    return f"At most {count_of(most, 'weighmaster')} of a team at the scale."
-
-
-def entered_late(league: League) -> str:
-    minutes = league["weigh_in"]["entered_late_after_min"]
-    return f"What is written down more than {count_of(minutes, 'minute')} later is pointed out."
-
-
 def allowance(league: League) -> str:
+    """What is added to the limit, and from which date."""
     steps = league["weigh_in"]["limit_allowance"]
     if not steps:
         return "The limit stays the same all season."
     parts = [f"{pounds(step['clb'])} from {plain_date(step['from'])}" for step in steps]
-    return f"Added to the limit: {join(parts)} on (the latest of these counts)."
+    return f"Added to the limit: {join(parts)} (only the latest counts)."
 
 
 def limit(name: str, limit_clb: int, league: League) -> str:
-    """The limit of a division, with the dates at which it rises or falls."""
+    """The limit of a division, with the dates on which it changes."""
     later = "".join(
-        f"; from {plain_date(step['from'])} on {pounds(limit_clb + step['clb'])}"
+        f"; from {plain_date(step['from'])}, {pounds(limit_clb + step['clb'])}"
         for step in league["weigh_in"]["limit_allowance"]
     )
-    limit = f"{pounds(limit_clb)} ({kilograms(limit_clb)})"
-    return f"{name}: who carries the ball is not over {limit}{later}."
+    return (
+        f"{name}: a ball carrier is not over {pounds(limit_clb)} ({kilograms(limit_clb)}){later}."
+    )
 
 
 def minimum_plays(league: League) -> str:
+    """The plays due to each player, in all or by the size of the squad."""
     plays = league["plays"]
     if "minimum" in plays:
         least = count_of(plays["minimum"], "play")
@@ -144,40 +160,33 @@ def minimum_plays(league: League) -> str:
     for step in plays["by_squad_size"]:
         top = step.get("up_to")
         if top is None:
-            whom = f"{low} or more" if low else "any number"
+            size = f"{low} or more" if low else "any number"
         else:
-            whom = f"{low} to {top}" if low else f"up to {top}"
+            size = f"{low} to {top}" if low else f"up to {top}"
             low = top + 1
-        parts.append(f"{whom}: {step['minimum']}")
+        parts.append(f"{size}: {step['minimum']}")
     return (
-        "Every player who may play gets a number of plays that goes by how many of the team may"
-        f" play ({'; '.join(parts)}), late players too."
+        "Every player who may play, late players too, gets a minimum of plays. It depends on how"
+        f" many of the team may play ({'; '.join(parts)})."
     )
 
 
 def roster_reviewers(league: League) -> str:
-    return f"Questions of a roster go to {reviewers(league, 'roster')}."
+    """The reviewers of a question about a roster."""
+    return f"Questions about a roster go to {reviewers(league, 'roster')}."
 
 
 def other_reviewers(league: League) -> str:
+    """The reviewers of every other question."""
     return f"All other questions go to {reviewers(league, 'other')}."
 
 
-def protest(league: League) -> str:
-    hours = league["reviews"]["protest_within_hours"]
-    return f"A protest comes within {count_of(hours, 'hour')} of the end of the game."
-
-
-def decide(league: League) -> str:
-    days = league["reviews"]["decide_within_days"]
-    return f"A case is decided or closed within {count_of(days, 'day')} of its opening."
-
-
 def retention(league: League) -> str:
+    """The date until which the league keeps personal data."""
     until = league["privacy"]["keep_personal_until"]
     if not until:
         return (
-            "No date is given until which names and notes are kept: the league should write one"
+            "The league has set no date for erasing names and notes. It should set one"
             " (keep_personal_until)."
         )
     return f"Names and notes are kept until {plain_date(until)}, and then erased."

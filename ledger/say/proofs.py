@@ -1,6 +1,6 @@
-"""What a checked proof says, in plain words for someone who was not there, and what it cannot.
+"""A checked proof in plain words for someone who was not there: what it proves and what it cannot.
 
-Times in it are UTC: a proof need not hold the league's time zone.
+Times are UTC: a proof may lack the league's time zone.
 """
 
 from __future__ import annotations
@@ -20,21 +20,21 @@ from ledger.say.words import printable
 from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 
 MOST_SHOWN = 12
-"""Statements that are told one by one; more are only counted."""
+"""Up to this many statements are shown one by one; more are only counted."""
 
 _APART = ("digests", "source", "others", "shown")
 
 
 @dataclass(frozen=True)
 class Section:
-    """A heading and what stands below it, one paragraph each."""
+    """A heading and its paragraphs."""
 
     heading: str
     lines: tuple[str, ...]
 
 
 def sections(checked: CheckedProof) -> tuple[Section, ...]:
-    """What the proof says; only the differences where it does not hold."""
+    """What the proof says; only the differences if it does not hold."""
     if not checked.ok:
         return (_section("What differs", checked.differences),)
     return (
@@ -49,12 +49,12 @@ def sentence(checked: CheckedProof) -> str:
     """The verdict in one sentence."""
     if checked.ok:
         return "Everything in it fits together."
-    count = len(checked.differences)
-    return f"It does not hold: {count_of(count, 'difference')}. Do not rely on anything in it."
+    count = count_of(len(checked.differences), "difference")
+    return f"It does not hold: {count}. Do not rely on anything in it."
 
 
 def entry_line(event: Event) -> str:
-    """What an entry says, in one line."""
+    """An entry in one line."""
     whole = {"game": event.game, "team": event.team, "player": event.player, "by": event.by,
              "at": event.at, "entered": event.entered, "recorded": event.recorded}  # fmt: skip
     said = {key: value for key, value in event.data.items() if key not in _APART}
@@ -75,7 +75,7 @@ def _others(event: Event) -> list[str]:
 
 
 def ranges(events: Sequence[Event]) -> str:
-    """Event ids of one chain, runs drawn together.
+    """Event ids of one chain, with runs joined.
 
     >>> from types import SimpleNamespace as E
     >>> ranges([E(chain="office", seq=seq) for seq in (1, 4, 5, 6)])
@@ -97,8 +97,8 @@ def _proved(checked: CheckedProof) -> Iterator[str]:
         entries, tree = count_of(len(chain.events), "entry", "entries"), state.checkpoint
         yield (
             f"{entries} of the ledger {tree.origin}, letter for letter: {ranges(chain.events)}. "
-            f"They stand there at just these places among {tree.size:,}, and the signatures "
-            "below cover all of those."
+            f"They have these exact places among its {tree.size:,} entries, and the signatures "
+            "below cover all of them."
         )
     if len(own := [event for event in checked.events if event.at]) <= MOST_SHOWN:
         yield from map(entry_line, own)
@@ -106,7 +106,7 @@ def _proved(checked: CheckedProof) -> Iterator[str]:
     for event in checked.events:
         target = str(event.data.get("target"))
         if event.kind == "withdraw" and target in here:
-            yield f"{target} was withdrawn by {event.id}."
+            yield f"{event.id} withdrew {target}."
 
 
 def _signed(checked: CheckedProof) -> Iterator[str]:
@@ -115,7 +115,7 @@ def _signed(checked: CheckedProof) -> Iterator[str]:
             tree = each.checkpoint
             by = [f"{tree.origin} (the ledger itself)"]
             by += [_signer(checked, one) for one in each.cosignatures]
-            more = "" if each is state else ", which the state above continues"
+            more = "" if each is state else ", the beginning of the state above"
             size = count_of(tree.size, "entry", "entries")
             yield f"{size}{more}: signed by {'; '.join(by)}."
 
@@ -142,69 +142,62 @@ def _role(event: Event, official: str) -> str:
 
 def _texts(checked: CheckedProof) -> Iterator[str]:
     for text in checked.texts:
-        whom = text.event.player or text.event.data.get("official") or text.event.data.get("value")
-        about = f" of {whom}" if text.field == "name" and whom else ""
+        whose = text.event.player or text.event.data.get("official") or text.event.data.get("value")
+        about = f" of {whose}" if text.field == "name" and whose else ""
         yield f"{text.event.id}, {text.field}{about}: {text.value}"
     digests = [event.data.get("digests") for event in checked.events]
     held = sum(len(each) for each in digests if isinstance(each, Mapping))
     if hidden := held - len(checked.texts):
-        texts = count_of(hidden, "text")
-        yield f"Not shown, or erased: {texts} that these entries hold as digests only."
+        yield f"Not shown, or erased: {count_of(hidden, 'text')}. These entries have only digests."
     elif not checked.texts:
         yield "None."
 
 
 def _not_proved(checked: CheckedProof) -> Iterator[str]:
-    yield "That a statement is true: only that it was made, and was not changed since."
+    yield "That a statement is true. It proves only that it was made and has not changed since."
     for chain, state in _held(checked):
         if hidden := state.checkpoint.size - len(chain.events):
             yield (
-                f"What {chain.chain} says in {count_of(hidden, 'other entry', 'other entries')}; "
-                "that may withdraw or correct one of these."
+                f"What {count_of(hidden, 'other entry', 'other entries')} of {chain.chain} say; "
+                "they may withdraw or correct one of these."
             )
         if not state.cosignatures and not any(one.cosignatures for one in chain.earlier):
             yield (
-                f"That nobody rewrote {chain.chain} before it was signed: no official "
-                "signed with a key of their own."
+                f"That nobody rewrote {chain.chain} before it was signed: no official signed it "
+                "with a personal key."
             )
     yield from _of_lists(checked)
     yield (
-        "The times: at and entered are what people wrote, recorded is the ledger's clock, and a "
-        "signature's time is the signing device's clock."
+        "The times. People wrote at and entered; recorded is by the ledger's clock, and a "
+        "signature's time by the clock of the device that signed."
     )
-    yield "Whose keys these are. Compare them with a paper or a receipt that you hold yourself:"
+    yield "Whose keys these are. Compare them with your own paper or receipt:"
     for one in checked.keys:
         if one.event.kind != "key_revoked":
             yield format_verifier_key(one.key)
 
 
 def _of_lists(checked: CheckedProof) -> Iterator[str]:
-    """What signatures to lists name and is not here, and what is here and they do not cover."""
+    """Statements that a list's signature names and the proof lacks, and those it does not cover."""
     here = {event.id: event for event in checked.events}
     after: dict[tuple[str, ...], list[str]] = {}
     for one in checked.lists:
         if one.not_here:
-            count = len(one.not_here)
-            are = "is" if count == 1 else "are"
-            statements = count_of(count, "statement")
-            yield (f"The signature {one.event.id} names {statements} that {are} not in this proof.")
+            missing = count_of(len(one.not_here), "statement")
+            yield f"Everything the signature {one.event.id} covers: this proof lacks {missing}."
         if one.event.data.get("how") == "key" and not one.is_cosigned:
             yield (
-                f"That a key made the signature {one.event.id}: the checkpoint that the key "
-                "signed is not in this proof."
+                f"That a key made the signature {one.event.id}: this proof lacks the checkpoint "
+                "that the key signed."
             )
         if late := tuple(event.id for event in one.after if event.kind != "countersign"):
             after.setdefault(late, []).append(one.event.id)
     for late, signatures in after.items():
-        many = len(signatures) > 1
         by_chain: dict[str, list[Event]] = {}
         for event in map(here.__getitem__, late):
             by_chain.setdefault(event.chain, []).append(event)
-        told = ", ".join(map(ranges, by_chain.values()))
-        yield (
-            f"Not covered by the signature{'s' if many else ''} {', '.join(signatures)}, so after "
-            f"{'them' if many else 'it'}: {told}."
-        )
+        entries = ", ".join(map(ranges, by_chain.values()))
+        yield f"That {', '.join(signatures)} signed these: {entries} came later."
 
 
 def _held(checked: CheckedProof) -> Iterator[tuple[CheckedChain, SignedState]]:

@@ -1,4 +1,4 @@
-"""What was recorded just now, in words, so that a slip is seen at once. It names no child."""
+"""The entry just recorded, said again to show a slip at once. It names no child."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _Numbers = Mapping[tuple[str, str, str], int | None]
 
 
 def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
-    """The statement, what it takes back, which findings are about it, what is still to do."""
+    """The statement, what it withdraws, the findings about it, and what is still to do."""
     (stored,) = store.events_by_id([event_id])
     event = stored.event
     target = event.data.get("target")
@@ -33,19 +33,17 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     numbers = numbers_of(engine) if game else {}
     lines = [Line(_said(statements[event_id], event, numbers, zone), 2, 4)]
     if target:
-        taken_back = _said(statements[target], around[0].event, numbers, zone)
-        lines.append(Line(f"Taken back: {taken_back}", 2, 4))
+        withdrawn = _said(statements[target], around[0].event, numbers, zone)
+        lines.append(Line(f"Withdrawn: {withdrawn}", 2, 4))
     rows = find(engine, game=None if case else game, among=_rules_about(event)).dicts()
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
     raised = list(dict.fromkeys(row["rule"] for row in found))
     if event.kind == "appoint":
-        says = stated.appointed(
-            statements[event_id], has_authority=_has_authority(engine, event_id)
-        )
+        has_authority = _has_authority(engine, event_id)
+        says = stated.appointed(statements[event_id], has_authority=has_authority)
         lines.append(Line(says, 2, 4))
         raised = [rule for rule in raised if rule != "appointed_without_authority"]
-    # A step not entered yet holds on every morning for a while: called a finding, it would teach
-    # people to read past real slips.
+    # Every morning has steps not entered yet. Called findings, they would hide the real slips.
     if slips := [rule for rule in raised if not rule_header(rule).todo]:
         lines.append(Line(f"Findings about it: {', '.join(slips)}.", 2, 4))
     if steps := list(dict.fromkeys(step for rule in raised if (step := rule_header(rule).todo))):
@@ -56,14 +54,10 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
 def _needed(
     store: Store, around: Sequence[Stored], game: str | None, case: str | None
 ) -> list[Stored]:
-    """What findings about it turn on: its case, or its game, or else these statements alone."""
-    if case:
-        read = read_case(store, case)
-    elif game:
-        read = read_game(store, game)
-    else:
+    """The events its findings depend on: its case, its game, or these statements alone."""
+    if not (case or game):
         return read_statements(store, around)
-    return sorted({*around, *read})
+    return sorted({*around, *(read_case(store, case) if case else read_game(store, str(game)))})
 
 
 def _has_authority(engine: Engine, event_id: str) -> bool:
@@ -81,11 +75,10 @@ def _said(statement: Statement, event: Event, numbers: _Numbers, zone: str) -> s
     subject = (str(statement.game), str(statement.team), str(statement.player))
     number = numbers.get(subject, statement.says.get("number"))
     shown = TimelineEntry(statement, event.data, number, said=None, is_erased=False, is_own=False)
-    is_whole = statement.kind in ("case_open", "ruling")  # a packet says of which case in its title
-    what = stated.what(statement, zone) if is_whole else packets.what(shown, zone)
-    case = (
-        "" if is_whole or "case_id" not in statement.says else f"case {statement.says['case_id']}"
-    )
+    names_case = statement.kind in ("case_open", "ruling")  # packets name the case in their title
+    what = stated.what(statement, zone) if names_case else packets.what(shown, zone)
+    case_id = statement.says.get("case_id")
+    case = f"case {case_id}" if case_id and not names_case else ""
     player = "" if statement.player is None else f"({statement.player})"
     side = [statement.team, "" if number is None or not player else str(number), player]
     where = ", ".join(filter(None, [case, statement.game, " ".join(filter(None, side))]))
@@ -95,18 +88,17 @@ def _said(statement: Statement, event: Event, numbers: _Numbers, zone: str) -> s
 
 
 def _rules_about(event: Event) -> list[str]:
-    """Rules whose findings can be about it, so that the others need not be looked at."""
+    """The rules whose findings can be about it; the others need no query."""
     named = {"happened_at", "case_id", *(["player"] if event.player else [])}
-    headers = [rule_header(rule) for rule in rules()]
     return [
         header.rule
-        for header in headers
+        for header in map(rule_header, rules())
         if {"any", event.kind} & {*header.events} and named & {*header.columns}
     ]
 
 
 def _is_about(finding: Mapping[str, Any], event: Event) -> bool:
-    """Whether it is of this statement alone, its case or its player, not of a whole morning."""
+    """Whether it is about this statement, its case or its player, not about a whole morning."""
     if finding["at"] is not None or finding["case"] is not None:
         return finding["case"] in (None, event.data.get("case"))
     return (finding["team"], finding["player"]) == (event.team, event.player or "")

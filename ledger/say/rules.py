@@ -1,9 +1,10 @@
-"""All rules of a league in order, each one sentence, marked where it is the default."""
+"""All rules of a league in order, each one sentence, with a mark on those left at the default."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
@@ -16,7 +17,10 @@ DEFAULT_MARK = "common practice"
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. `key` is that of league.toml; None for what is no choice. `default`: as given."""
+    """One rule. `key` is its key in league.toml; None where the league has no choice.
+
+    `is_default`: whether the league left the default; None where there is none.
+    """
 
     section: str
     key: str | None
@@ -24,17 +28,16 @@ class Rule:
     is_default: bool | None
 
 
-_Choice = tuple[str, str, Callable[[say.League], str]]
-_WEIGH_IN: tuple[_Choice, ...] = (
-    ("The weigh-in", "weigh_in.opens_before_kickoff_min", say.opens),
-    ("The weigh-in", "weigh_in.first_to_weigh", say.first_to_weigh),
-    ("The weigh-in", "weigh_in.attempts", say.attempts),
-    ("The weigh-in", "weigh_in.late_players", say.late_players),
-    ("The weigh-in", "weigh_in.declared_over_may_skip_scale", say.declared_over),
-    ("The weigh-in", "weigh_in.max_weighmasters_per_team", say.weighmasters),
-    ("The weigh-in", "weigh_in.entered_late_after_min", say.entered_late),
-)
-_REST: tuple[_Choice, ...] = (
+_WEIGH_IN: dict[str, say.Sentence] = {
+    "opens_before_kickoff_min": say.opens,
+    "first_to_weigh": say.first_to_weigh,
+    "attempts": say.attempts,
+    "late_players": say.late_players,
+    "declared_over_may_skip_scale": say.declared_over,
+    "max_weighmasters_per_team": say.weighmasters,
+    "entered_late_after_min": say.entered_late,
+}
+_REST: tuple[tuple[str, str, say.Sentence], ...] = (
     ("The limit", "weigh_in.limit_allowance", say.allowance),
     ("Plays", "plays", say.minimum_plays),
     ("Reviews", "reviews.roster", say.roster_reviewers),
@@ -47,48 +50,41 @@ _SCALE = ("check_weight_clb", "scale_division_clb")
 
 
 def league_rules(events: Sequence[Event], engine: Engine) -> tuple[str, list[Rule]]:
-    """The league with its season, and its rules in order; ReportError without a league."""
+    """Return the league with its season, and its rules in order; ReportError without a league."""
     league = next((event.data for event in events if event.kind == "league"), None)
     if league is None:
-        raise ReportError("this ledger has no league", hint="weighbook load FOLDER brings it.")
-    usual = _defaults()
-    rules = [
-        *(_rule(choice, league, usual) for choice in _WEIGH_IN),
-        _check_of_scale(league, usual, engine),
-        *(_limit(event, league) for event in events if event.kind == "division"),
-        *(_rule(choice, league, usual) for choice in _REST),
-        *(Rule("Always so", None, sentence, None) for sentence in say.always(league)),
+        raise ReportError("this ledger has no league", hint="Load one: weighbook load FOLDER.")
+    defaults = _defaults()
+
+    def is_default(key: str) -> bool:
+        mine, usual = (reduce(lambda at, k: at[k], key.split("."), o) for o in (league, defaults))
+        return bool(mine == usual)
+
+    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
+    weigh_in = [("The weigh-in", f"weigh_in.{key}", words) for key, words in _WEIGH_IN.items()]
+    chosen = [
+        Rule(section, key, words(league), is_default(key))
+        for section, key, words in (*weigh_in, *_REST)
     ]
+    fixed = [
+        Rule(
+            "The weigh-in",
+            "weigh_in.check_weight_lb",
+            say.check_of_scale(league, tolerance),
+            all(is_default(f"weigh_in.{key}") for key in _SCALE),
+        )
+    ]
+    for event in events:
+        if event.kind == "division":
+            limit = say.limit(event.data["name"], event.data["carrier_limit_clb"], league)
+            fixed.append(Rule("The limit", "divisions.csv", limit, None))
+    always = [Rule("Always so", None, sentence, None) for sentence in say.always(league)]
+    rules = [*chosen[: len(weigh_in)], *fixed, *chosen[len(weigh_in) :], *always]
     return f"{league['name']}, season {league['season']}", rules
 
 
-def _rule(choice: _Choice, league: say.League, usual: say.League) -> Rule:
-    section, key, sentence = choice
-    return Rule(section, key, sentence(league), _at(league, key) == _at(usual, key))
-
-
-def _check_of_scale(league: say.League, usual: say.League, engine: Engine) -> Rule:
-    tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
-    as_usual = all(league["weigh_in"][key] == usual["weigh_in"][key] for key in _SCALE)
-    sentence = say.check_of_scale(league, tolerance)
-    return Rule("The weigh-in", "weigh_in.check_weight_lb", sentence, as_usual)
-
-
-def _limit(division: Event, league: say.League) -> Rule:
-    name, limit_clb = division.data["name"], division.data["carrier_limit_clb"]
-    return Rule("The limit", "divisions.csv", say.limit(name, limit_clb, league), None)
-
-
 def _defaults() -> say.League:
-    """What a league.toml says that names nothing but the league."""
+    """The data of a league.toml that names only the league."""
     league, faults = read_league('[league]\nname = "-"\nseason = "-"\ntime_zone = "UTC"\n')
     assert league is not None, faults
     return league.data
-
-
-def _at(league: say.League, key: str) -> object:
-    value: object = league
-    for part in key.split("."):
-        assert isinstance(value, Mapping)
-        value = value[part]
-    return value

@@ -1,4 +1,4 @@
-"""Signatures in words: whether a list is still what was signed, and what was entered since."""
+"""Signatures in words: whether a list has changed since it was signed, and how."""
 
 from __future__ import annotations
 
@@ -20,20 +20,19 @@ from ledger.witness.vouching import role_behind, vouched
 PRESENTS = "Handed over by our team."
 RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
-_NOT_KEPT = "what was signed is not kept."
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
 
 
 @dataclass(frozen=True, slots=True)
 class Since:
-    """What was stated after signatures about one player: a sentence, and each statement."""
+    """A change after signatures about one player: a sentence, and each statement."""
 
     text: str
     statements: tuple[str, ...]
 
 
 def state(signed: SignedList) -> str:
-    """ "Changed after signing: No. 5; late arrival: No. 31"."""
+    """A signature's state: "Changed after signing: No. 5; late arrival: No. 31"."""
     late = [who(one) for one in signed.changes if one.is_late_arrival]
     changed = [who(one) for one in signed.changes if not one.is_late_arrival]
     said = upper_first(codes.SIGNATURES[signed.state])
@@ -44,16 +43,16 @@ def state(signed: SignedList) -> str:
 
 
 def who(changed: Changed) -> str:
-    """ "No. 5"; by id where there is no number."""
+    """ "No. 5", or the id without a number."""
     return changed.player if changed.number is None else f"No. {changed.number}"
 
 
 def since(
     signatures: Iterable[SignedList], zone: str, name_of: NameOf, *, player: str | None = None
 ) -> tuple[Since, ...]:
-    """What was stated after signatures to a list, each once; of that player only, if one is given.
+    """The changes after signatures to a list, each once; only those of `player` if given.
 
-    Where one signature keeps what was signed and another does not, the first says it.
+    A signature that keeps what was signed goes before one that does not.
     """
     found: dict[tuple[object, ...], Changed] = {}
     for signed in signatures:
@@ -71,7 +70,7 @@ def since(
 def taken_back(
     pairs: Iterable[tuple[Statement, Statement]], zone: str, name_of: NameOf
 ) -> tuple[Since, ...]:
-    """Signatures that were withdrawn: whose, and by which statement."""
+    """Withdrawn signatures, each with the statement that withdrew it."""
     return tuple(
         Since(
             f"A signature was withdrawn: {name_of(signed.by)}, "
@@ -83,51 +82,48 @@ def taken_back(
 
 
 def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
-    stated = tuple(
-        _stated(statement, changed.is_late_arrival, zone, name_of)
-        for statement in changed.statements
-    )
-    if changed.is_late_arrival:
+    late = changed.is_late_arrival
+    stated = tuple(_stated(statement, late, zone, name_of) for statement in changed.statements)
+    if late:
         return Since(f"{who(changed)}: late arrival.", stated)
-    then = f"signed as: {_row(changed.before)}." if changed.is_kept else _NOT_KEPT
-    text = f"{who(changed)}: {then} Now: {_row(changed.after)}."
+    then = f"signed as: {_row(changed.before)}" if changed.is_kept else "what was signed is lost"
+    text = f"{who(changed)}: {then}. Now: {_row(changed.after)}."
     return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
 
 def worst_of(signatures: Sequence[SignedList]) -> State:
-    """Of the states of a list's signatures, the one that most wants a look."""
-    states = {one.state for one in signatures}
-    return next(state for state in _WORST_FIRST if state in states)
+    """The state of a list's signatures that most needs a look."""
+    return min((one.state for one in signatures), key=_WORST_FIRST.index)
 
 
 def states_of_game(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
-    """ "4 signatures, as they stand"; "4 signatures; newts changed after signing"."""
-    count = sum(map(len, signed.values()))
+    """ "4 signatures, no changes since"; "4 signatures; newts changed after signing"."""
     worst = {team: worst_of(signatures) for (_, team), signatures in signed.items()}
-    told = [f"{team} {codes.SIGNATURES[worst[team]]}" for team in worst if worst[team] != "stands"]
-    signatures = count_of(count, "signature")
-    return f"{signatures}; {'; '.join(told)}" if told else f"{signatures}, as they stand"
+    wrong = [f"{team} {codes.SIGNATURES[state]}" for team, state in worst.items()
+             if state != "stands"]  # fmt: skip
+    signatures = count_of(sum(map(len, signed.values())), "signature")
+    return f"{signatures}; {'; '.join(wrong)}" if wrong else f"{signatures}, no changes since"
 
 
 def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> str:
-    """A signature in a sentence, and whether it stands for this player."""
+    """A signature in a sentence, and whether anything changed for this player since."""
     row = signed.row
     by = f"{name_of(row['official'])}, for {row['side']}: {codes.HOW_SIGNED[row['how']]}"
     at = f"{local_time(row['signed_at'], zone)} ({signed.event_id})"
     mine = [one for one in signed.changes if one.player == player]
     if signed.state == "other":
-        told = upper_first(codes.SIGNATURES["other"])
+        since = upper_first(codes.SIGNATURES["other"])
     elif not mine:
-        told = "As it stands for this player"
+        since = "No change for this player since"
     else:
         late = all(one.is_late_arrival for one in mine)
-        told = "This player came late, after it" if late else "Changed since for this player"
-    return f"{by}, {at}. {told}."
+        since = "This player came late, after it" if late else "Changed for this player since"
+    return f"{by}, {at}. {since}."
 
 
 def _row(row: Mapping[str, Any] | None) -> str:
     if row is None:
-        return "not among the players of this list"
+        return "not on this list"
     play, carry = row["may_play"], row["may_carry"]
     rights = codes.both(play, carry, codes.plays(play), codes.carries(carry))
     return "; ".join(filter(None, [rights, codes.listed(row["listed"])]))
@@ -142,10 +138,10 @@ def _stated(statement: Statement, is_late_arrival: bool, zone: str, name_of: Nam
 
 
 def key_words(store: Store, event_id: str, name_of: NameOf) -> str:
-    """ "key set by the registrar", or "" where there is nothing to say of the key.
+    """Where a signer's key comes from: "key set by the registrar"; "" if it is the signer's own.
 
-    A key for one game always says who vouched for it; a key in place of an earlier one says who
-    set it, unless its holder did, with the earlier one.
+    A key for one game always names the official who vouched for it. A key that replaces an earlier
+    one names the official who set it, unless the holder did with the earlier key.
     """
     signed = store.event(event_id)
     behind = vouched(store, signed)

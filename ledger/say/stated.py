@@ -1,4 +1,4 @@
-"""One statement in words: what it says, when, and by whom. Children go by number and id."""
+"""One statement in words: what it says, when, and by which official. Children by number and id."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ NO_AUTHORITY = " (appointed without authority)"
 
 
 def what(statement: Statement, zone: str) -> str:
-    """What the statement says, as a short sentence without its stop."""
+    """What the statement says, as a short sentence without its period."""
     says = statement.says
     match statement.kind:
         case "weigh" | "late_weigh":
@@ -29,7 +29,7 @@ def what(statement: Statement, zone: str) -> str:
         case "list":
             return f"Put on the list {codes.REASONS[says['reason']]}"
         case "strike_off":
-            # Without a reason it strikes off both, and tells no fault of the player's gear.
+            # Without a reason it strikes off both; do not blame the player's gear.
             reasons = [says["reason"]] if "reason" in says else ["absent", "equipment"]
             return f"Crossed off the list (was: {join([*map(codes.reason_alone, reasons)], 'or')})"
         case "ruling":
@@ -46,10 +46,10 @@ def what(statement: Statement, zone: str) -> str:
             new = "New player" if statement.kind == "enter_player" else "Player"
             return f"{new} added" + (to_roster(says, statement.team) if statement.team else "")
         case "appoint":
-            given = Role(says["to_role"], statement.team, statement.game)
-            return f"Appointed {says['value']} as {role(given)}"
+            held = codes.role_held(says["to_role"], statement.team, statement.game)
+            return f"Appointed {says['value']} as {held}"
         case "trained":
-            return f"{says['value']} was trained as a weighmaster"
+            return f"{says['value']} is trained as a weighmaster"
         case "assign":
             return f"{says['value']} will stand at the scale for {statement.team}"
         case "number_change":
@@ -80,7 +80,7 @@ def _weigh(statement: Statement) -> str:
 
 
 def to_roster(says: Mapping[str, Any], team: str | None = None) -> str:
-    """ " to the roster of newts as number 12", as far as it is known."""
+    """ " to the roster of newts as number 12", or as much of it as is known."""
     number = f" as number {says['number']}" if "number" in says else ""
     return f" to the roster{f' of {team}' if team else ''}{number}"
 
@@ -92,18 +92,18 @@ def _ruling(says: dict[str, Any]) -> str:
     return f"Ruling in case {says['case_id']}: {says['value']}{effect}"
 
 
+_AS_IT_IS = (
+    *("happened", "entered", "recorded"),
+    *("is_loaded", "is_late", "is_behind", "is_role_later"),
+)
+
+
 def content(statement: Statement, zone: str, name_of: NameOf) -> dict[str, Any]:
-    """The statement for JSON: what it says in words, its three times in UTC, and by whom."""
+    """The statement for JSON: what it says in words, its three times in UTC, and its official."""
     return {
         "event": statement.event,
         "what": what(statement, zone),
-        "happened": statement.happened,
-        "entered": statement.entered,
-        "recorded": statement.recorded,
-        "is_loaded": statement.is_loaded,
-        "is_late": statement.is_late,
-        "is_behind": statement.is_behind,
-        "is_role_later": statement.is_role_later,
+        **{key: getattr(statement, key) for key in _AS_IT_IS},
         "by": {
             "official": statement.by,
             "name": name_of(statement.by),
@@ -117,26 +117,26 @@ def when(statement: Mapping[str, Any], zone: str, *, recorded_too: bool = True) 
     happened, written, recorded = (
         local_time(statement[key], zone) for key in ("happened", "entered", "recorded")
     )
-    told = f"Happened {happened}; written down {'at once' if written == happened else written}"
-    return told + f"; recorded {'at once' if recorded == written else recorded}" * recorded_too
+    times = f"Happened {happened}; written down {'at once' if written == happened else written}"
+    return times + f"; recorded {'at once' if recorded == written else recorded}" * recorded_too
 
 
 def lateness(statement: Mapping[str, Any]) -> str:
-    """What to mark about when it was recorded; "" where that is as usual.
+    """What is unusual about when it was recorded; "" if nothing is.
 
     `statement` is a `content`, or the fields of a Statement. A season typed in on Monday from
-    signed paper is usual, and is told once for all its statements.
+    signed paper is usual; `recorded_together` says so once for all its statements.
     """
     marks = ["recorded after a signature, dated before it"] * statement["is_behind"]
     if statement["is_late"] and not (statement["is_loaded"] or statement["is_behind"]):
         marks.append("recorded late")
     if statement["is_role_later"]:
-        marks.append("the ledger learned of the role only after this ruling")
+        marks.append("the role came into the ledger only after this ruling")
     return "; ".join(marks)
 
 
 def recorded_together(statements: Sequence[Mapping[str, Any]], zone: str) -> str:
-    """Where these `content`s all came from day files at once and late: that, in one sentence."""
+    """One sentence for `content`s that all came late and together from day files; or ""."""
     moments = {local_time(one["recorded"], zone) for one in statements}
     usual = all(one["is_loaded"] and not one["is_behind"] for one in statements)
     if len(moments) != 1 or not usual or not any(one["is_late"] for one in statements):
@@ -145,16 +145,15 @@ def recorded_together(statements: Sequence[Mapping[str, Any]], zone: str) -> str
 
 
 def appointed(statement: Statement, *, has_authority: bool) -> str:
-    """Whether an appointment gives authority, and who to ask where it does not."""
-    to, value, by = statement.says["to_role"], statement.says["value"], statement.by
+    """Whether an appointment gives authority; if not, the people to ask."""
+    to, by = statement.says["to_role"], statement.by
     if has_authority:
         only = f", for {statement.game} only" if statement.game else ""
-        given = role(Role(to, statement.team))
-        return f"Appointed as {given}{only}. This appointment gives authority."
-    named = role_name(to)
-    article = "an" if named[0] in "aeiou" else "a"
-    why = f"{by} may not appoint {article} {named}"
-    if by == value:
+        held = codes.role_held(to, statement.team)
+        return f"Appointed as {held}{only}. This appointment gives authority."
+    article = "an" if to[0] in "aeiou" else "a"
+    why = f"{by} may not appoint {article} {role_name(to)}"
+    if by == statement.says["value"]:
         why = "officials do not appoint themselves"
     ask = "the registrar or a president"
     if to in AT_THE_TABLE:
@@ -163,13 +162,13 @@ def appointed(statement: Statement, *, has_authority: bool) -> str:
 
 
 def role(one: Role) -> str:
-    """ "weighmaster of newts in acorn-1a (appointed without authority)", as far as it is so."""
+    """ "weighmaster of newts in acorn-1a", with a mark if appointed without authority."""
     held = codes.role_held(one.role, one.team, one.game)
     return held + ("" if one.has_authority else NO_AUTHORITY)
 
 
 def statement_lines(statements: Sequence[Mapping[str, Any]], zone: str) -> list[Line]:
-    """Each `content`: what it says, then when and by whom."""
+    """Each `content`: what it says, then when and by which official."""
     lines = []
     together = recorded_together(statements, zone)
     for one in statements:

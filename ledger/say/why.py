@@ -1,7 +1,7 @@
-"""A `Why` in plain sentences, for a tired parent and for a reviewer: short, factual, no codes.
+"""A `Why` in short, plain, factual sentences, for a tired parent and for a reviewer.
 
-The sentence names a child by team and number only, and says no more of a child than what was
-written down: not over the limit, over the limit, absent, injured.
+It names a child by team and number only, and says of a child only what people wrote down: not over
+the limit, over the limit, absent, injured.
 """
 
 from __future__ import annotations
@@ -18,13 +18,12 @@ from ledger.say.lines import Line
 from ledger.say.stated import NameOf, statement_lines
 from ledger.say.would_change import would_change
 
-_NOT_YET = "may not play yet"
 _SAID_BY_RULING = ("ruling", "not_playing")
-CAUTION = "This shows what was written down. People decide; the ledger disqualifies nobody."
+CAUTION = "It shows what people wrote down. People decide; the ledger disqualifies nobody."
 
 
 def who(why: Why) -> str:
-    """ "Number 14 of Glimmerfen Newts"; by id where there is no number."""
+    """ "Number 14 of Glimmerfen Newts", or by id without a number."""
     number = f"Number {why.number}" if why.number is not None else f"Player {why.player}"
     return f"{number} of {why.team_name}"
 
@@ -39,15 +38,14 @@ def sentence(why: Why, zone: str) -> str:
     """The answer and its reason in one sentence."""
     subject = who(why)
     if why.play_by == "nobody_yet":
-        return f"{subject}: nobody of the team has been weighed yet, so nothing is decided."
+        return f"{subject}: nobody on the team has been weighed yet, so nothing is decided."
     if not why.is_on_roster:
         subject += ", who is not on the team's roster for this game,"
-    if why.right.may_play != "none":
-        play, carry = why.right.may_play, why.right.may_carry
-        result = codes.both(play, carry, _may_play(why), codes.carries(carry))
-    else:
+    play, carry = why.right.may_play, why.right.may_carry
+    result = codes.both(play, carry, _may_play(why), codes.carries(carry))
+    if play == "none":
         over = why.presented or why.closed or why.half_ended or why.play_ruling
-        result = "does not play in this game" if over else _NOT_YET
+        result = "does not play in this game" if over else "may not play yet"
     reason = _play(why, zone) + _carry(why, zone)
     mistake = "; an entry made by mistake was withdrawn and does not count" if why.undone else ""
     return f"{subject} {result}: {reason}{mistake}."
@@ -63,60 +61,51 @@ def rules(why: Why) -> list[str]:
         "after_half": procedure.late_players(league),
         "declared": procedure.declared_over(league),
     }
-    lines = [by_play.get(why.play_by, procedure.not_weighed(league))]
-    if why.carry_by == "ruling":
-        lines.append(procedure.RULING)
-    elif why.carry_by == "scale":
-        lines += [procedure.attempts(league), procedure.CARRIES]
-    elif why.carry_by == "book":
-        lines.append(procedure.BOOK)
-    elif why.carry_by == "undecided":
-        lines += [procedure.BOOK, procedure.NO_MARK]
-    return list(dict.fromkeys(lines))
+    by_carry = {
+        "ruling": [procedure.RULING],
+        "scale": [procedure.attempts(league), procedure.CARRIES],
+        "book": [procedure.BOOK],
+        "undecided": [procedure.BOOK, procedure.NO_MARK],
+    }
+    play = by_play.get(why.play_by, procedure.not_weighed(league))
+    return list(dict.fromkeys([play, *by_carry.get(why.carry_by, ())]))
 
 
 def shown_as_of(why: Why, zone: str) -> str:
-    """Which state of the ledger is shown."""
-    parts = []
-    if why.as_of:
-        parts.append(f"had been entered by {exact_time(why.as_of, zone)}")
-    if why.known_at:
-        parts.append(f"the ledger had recorded by {exact_time(why.known_at, zone)}")
-    return (
-        f"This shows what {' and '.join(parts)}." if parts else "This is everything in the ledger."
-    )
+    """The part of the ledger that is shown."""
+    shown = [("people had written down", why.as_of), ("the ledger had recorded", why.known_at)]
+    parts = [f"{what} by {exact_time(moment, zone)}" for what, moment in shown if moment]
+    return f"This is what {' and '.join(parts)}." if parts else "This is everything in the ledger."
 
 
 def why_lines(why: Why, name_of: NameOf) -> list[Line]:
-    """Everything, as text for a screen or a page."""
+    """The whole explanation as text for a screen or a page."""
     content = why_content(why, name_of)
     zone = why.league["time_zone"]
-    lines = [Line(title(why)), Line(content["sentence"]), Line(""), Line("It rests on")]
-    lines += statement_lines(content["rests_on"], zone) or [Line("– nothing that was entered", 2)]
+    lines = [Line(title(why)), Line(content["sentence"]), Line(""), Line("Based on")]
+    lines += statement_lines(content["rests_on"], zone) or [Line("– No entry.", 2)]
     if content["also"]:
-        lines += [Line(""), Line("Also written down")]
-        lines += statement_lines(content["also"], zone)
+        lines += [Line(""), Line("Also written down"), *statement_lines(content["also"], zone)]
     for heading, texts in (
         ("The rule" if len(content["rules"]) == 1 else "The rules", content["rules"]),
         ("What would have changed it", content["would_change"]),
-        ("Findings about it", [_finding(row) for row in content["findings"]] or ["None."]),
+        ("Findings", [_finding(row) for row in content["findings"]] or ["None."]),
+        ("Signatures to the list", [*content["signatures"], *content["since_signed"]]),
     ):
-        lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
-    if content["signatures"] or content["since_signed"]:
-        lines += [Line(""), Line("Signatures to the list, and this player")]
-        texts = [*content["signatures"], *content["since_signed"]]
-        lines += [Line(f"– {text}", 2, 4) for text in texts]
+        if texts:
+            lines += [Line(""), Line(heading), *(Line(f"– {text}", 2, 4) for text in texts)]
     return [*lines, Line(""), Line(f"{content['shown']} {CAUTION}")]
 
 
 def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
-    """Everything, for JSON; `name_of` gives an official's name by id."""
+    """The whole explanation for JSON; `name_of` gives an official's name by id."""
     zone = why.league["time_zone"]
+    since = [
+        *signing.taken_back(why.taken_back, zone, name_of),
+        *signing.since(why.signed, zone, name_of, player=why.player),
+    ]
     return {
-        "game": why.game,
-        "team": why.team,
-        "player": why.player,
-        "number": why.number,
+        **{key: getattr(why, key) for key in ("game", "team", "player", "number")},
         "may_play": why.right.may_play,
         "may_carry": why.right.may_carry,
         "basis": why.basis,
@@ -134,13 +123,7 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
         "would_change": would_change(why, zone),
         "findings": list(why.findings),
         "signatures": [signing.for_player(one, why.player, zone, name_of) for one in why.signed],
-        "since_signed": [
-            " ".join([one.text, *one.statements])
-            for one in (
-                *signing.taken_back(why.taken_back, zone, name_of),
-                *signing.since(why.signed, zone, name_of, player=why.player),
-            )
-        ],
+        "since_signed": [" ".join([one.text, *one.statements]) for one in since],
         "caution": CAUTION,
     }
 
@@ -150,14 +133,14 @@ def _finding(row: Mapping[str, Any]) -> str:
 
 
 def _play(why: Why, zone: str) -> str:
-    """Why the player may play so long, or not."""
+    """Why the player may play this much, or not."""
     if why.play_ruling:
         ruled = _ruled(why.play_ruling, why, zone)
         one = why.carry_ruling in (None, why.play_ruling) and why.carry_by in _SAID_BY_RULING
         return f"{ruled} so" if one else f"{ruled} that the player {_may_play(why)}"
     if why.presented and why.crossed_off:
         listed = codes.listed(why.crossed_off)
-        return f"the player was at first {listed}, then {_came(why, zone)}"
+        return f"the player was first {listed}, then {_came(why, zone)}"
     return f"the player {_came(why, zone)}"
 
 
@@ -178,7 +161,7 @@ def _came(why: Why, zone: str) -> str:
             assert why.half_ended is not None
             at = local_clock(why.presented.happened, zone)
             ended = local_clock(why.half_ended.happened, zone)
-            return f"{came} at {at}, after the first half had ended at {ended}"
+            return f"{came} at {at}, after the first half ended at {ended}"
         case "declared":
             return "is listed as over the carrier limit and, in this league, need not be weighed"
         case "listed":
@@ -188,13 +171,13 @@ def _came(why: Why, zone: str) -> str:
 
 
 def _is_after_close(why: Why) -> bool:
-    """Whether a finding says that this weigh, stated as on time, was after the team's close."""
+    """Whether a finding says that this weigh, entered as on time, came after the team's close."""
     found = [row for row in why.findings if row["rule"] == "weighed_after_close"]
     return why.presented is not None and any(why.presented.event in row["events"] for row in found)
 
 
 def _carry(why: Why, zone: str) -> str:
-    """Why with or without the ball, as it goes on from `_play`; "" where that said it all."""
+    """Why the player may carry or not, continuing `_play`; "" if that said it all."""
     match why.carry_by:
         case "ruling" if why.carry_ruling == why.play_ruling:
             return ""
@@ -242,7 +225,7 @@ def _scale(why: Why) -> str:
 
 
 def _ruled(statement: Statement, why: Why, zone: str) -> str:
-    """ "on Oct 5 the head official ruled": by the role that reviews, where there are several."""
+    """ "on Oct 5 the head official ruled"; of several roles, the one that reviews."""
     lists = (roles for roles in why.league["reviews"].values() if isinstance(roles, list))
     reviewing = {role for roles in lists for role in roles}
     held = [one.role for one in statement.roles if one.has_authority]

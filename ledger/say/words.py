@@ -1,4 +1,4 @@
-"""Numbers, hashes and parts of sentences as people read them."""
+"""Numbers, hashes and parts of sentences for people to read."""
 
 from __future__ import annotations
 
@@ -6,22 +6,22 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 _JOINERS = "\u200c\u200d"
-"""Letters of some scripts need them between them; they steer nothing."""
+"""Some scripts need them between letters; they control nothing."""
 POUND_KG = Decimal("0.45359237")
 
 
 def upper_first(text: str) -> str:
-    """As it begins a sentence."""
+    """The text with a capital, to begin a sentence."""
     return text[:1].upper() + text[1:]
 
 
 def lower_first(text: str) -> str:
-    """As it stands within a sentence."""
+    """The text without a capital, for the middle of a sentence."""
     return text[:1].lower() + text[1:]
 
 
 def printable(text: str) -> str:
-    """The text without what could steer a terminal: a stranger wrote it."""
+    """The text without control codes: a stranger wrote it."""
     return "".join(
         letter if letter.isprintable() or letter in _JOINERS else "\ufffd" for letter in text
     )
@@ -40,18 +40,18 @@ def pounds(clb: int) -> str:
 def kilograms(clb: int) -> str:
     """Hundredths of a pound in kilograms, to a tenth: 10500 → "47.6 kg".
 
-    A pound is 0.45359237 kg exactly (NIST, quoted). For reading only: limits are set in pounds.
+    A pound is 0.45359237 kg exactly (NIST, quoted). For reading only: limits are in pounds.
     """
     return f"{(Decimal(clb) * POUND_KG / 100).quantize(Decimal('0.1'))} kg"
 
 
 def short_hash(digits: str) -> str:
-    """The first 16 of 64 hex digits, in fours, as people compare them."""
+    """The first 16 of 64 hex digits, in groups of four for comparing by eye."""
     return " ".join(digits[start : start + 4] for start in range(0, 16, 4))
 
 
 def grouped(digits: str) -> str:
-    """All hex digits, in eights."""
+    """All hex digits, in groups of eight."""
     return " ".join(digits[start : start + 8] for start in range(0, len(digits), 8))
 
 

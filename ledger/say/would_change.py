@@ -1,4 +1,4 @@
-"""What would have changed an answer: one sentence for each way, most to the point first."""
+"""What would have changed an answer: one sentence for each way, the closest first."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from ledger.say.words import join
 
 
 def would_change(why: Why, zone: str) -> list[str]:
-    """Never empty: a ruling can always change what the rules gave, or has done so."""
+    """The sentences; never empty, because a ruling always could change it or has done so."""
     lines = [] if why.play_ruling else _play(why, zone)
     if why.right.may_play != "none" and not why.carry_ruling:
         lines += _carry(why)
     if why.play_ruling or why.carry_ruling:
         lines.append(f"Without the ruling, the player {_would(why.by_rules)}.")
     for undone in why.undone:
-        entry = f"Had the entry that was withdrawn{_at(undone.withdrawal.happened, zone)} counted"
+        entry = f"If the entry withdrawn{_at(undone.withdrawal.happened, zone)} had counted"
         same = undone.without == why.right
         then = "nothing would be different" if same else f"the player {_would(undone.without)}"
         lines.append(f"{entry}, {then}.")
@@ -32,14 +32,14 @@ def _play(why: Why, zone: str) -> list[str]:
     closed = _at(why.closed.happened if why.closed else None, zone)
     ended = _at(why.half_ended.happened if why.half_ended else None, zone)
     in_time = f"If weighed before the weigh-in closed{closed}, the player {_played('full')}."
-    after = f"If weighed after the first half had ended{ended}, the player {_played('none')}."
+    after = f"If weighed after the first half ended{ended}, the player {_played('none')}."
     then = _played("second_half") if late == "second_half" else "would have played from then on"
     before = f"If weighed before the first half ended{ended}, the player {then}."
     match why.play_by:
         case "nobody_yet":
             return ["A weigh decides it."]
         case "listed" if "injured" in why.listed:
-            return ["Once the player is well and the listing is crossed off, a weigh decides."]
+            return ["Once the player is well and crossed off the list, a weigh decides."]
         case "listed" | "not_weighed":
             return [in_time] if late == "none" else [in_time, before]
         case "after_half":

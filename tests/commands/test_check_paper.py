@@ -28,7 +28,7 @@ def test_the_same_and_not_the_same(run: Run, sample_ledger: Path, tmp_path: Path
     (tmp_path / "spoilt.pdf").write_bytes(spoilt)
     ran = run("check", "spoilt.pdf", *at)
     assert ran.status == 1
-    assert "Verdict: it differs.\n" in ran.out
+    assert "Verdict: different.\n" in ran.out
     ran = run("check", "spoilt.pdf", *at, "--format", "json")
     assert (ran.status, json.loads(ran.out)["page"]) == (1, 1)
     told = run("audit", "--since", "spoilt.pdf", *at)

@@ -61,7 +61,7 @@ def test_every_signature_of_both_sides_is_on_the_list(signed: SqliteStore) -> No
         ("Mossbottom Marmots", RECEIVES, "Tobias Eggleplum", "key"),
     ]
     assert paper.signatures[0].signed_at == "Sat, Sep 5, 2026, 8:51 AM CDT"
-    assert {line.state for line in paper.signatures} == {"Signed as it stands"}
+    assert {line.state for line in paper.signatures} == {"Signed, no changes since"}
     assert all(line.is_whole for line in paper.signatures)
     assert paper.hand_rows == 0
     countersigned = show_list(signed, GAME, "newts", "marmots-wm3", chain=CHAIN)
@@ -91,7 +91,7 @@ def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     before = paper_of(
         list_sheet(Heads(signed), "oak-1b", "capybaras", as_of="2026-09-05T16:21:00.000Z")
     )
-    assert [line.state for line in before.signatures] == ["Signed as it stands"] * 2
+    assert [line.state for line in before.signatures] == ["Signed, no changes since"] * 2
     assert before.head.as_of == "Sat, Sep 5, 2026, 11:21 AM CDT"
 
 

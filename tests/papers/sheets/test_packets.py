@@ -265,7 +265,7 @@ def test_no_other_child_is_named_anywhere(either: Printed, signed: SqliteStore) 
 
 
 AT_ONE_TIME = (
-    "from ledger.papers import heads; heads.now_utc = lambda: '2026-11-28T12:00:00.000Z'; "
+    "from ledger.papers.press import heads; heads.now_utc = lambda: '2026-11-28T12:00:00.000Z'; "
     "from ledger.commands import main; main()"
 )
 

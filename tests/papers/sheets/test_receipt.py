@@ -36,7 +36,7 @@ PAPER = ReceiptPaper(
     digest="7c01d2e3f4a5b697" * 4,
     scan="",
     is_cosigned=True,
-    state="Signed as it stands",
+    state="Signed, no changes since",
     is_whole=True,
 )
 

@@ -149,7 +149,7 @@ def test_what_the_keeper_certifies_anew_nobody_finds(
     files["data/certification.txt"] = files["data/certification.txt"].replace(old, new)
     made = write_zip(tmp_path, signed_anew(ledger, files))
     assert (own_verdict(made), alone_verdict(made, monkeypatch)) == ([], 0)
-    assert b"derive it again from the statements" in b" ".join(files["data/README.txt"].split())
+    assert b"work it out again from the statements" in b" ".join(files["data/README.txt"].split())
 
 
 def test_texts_in_other_words_are_not_compared(ledger: SqliteStore, bundle: Bundle) -> None:
