@@ -64,7 +64,7 @@ def folder(sample_ledger: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
 
 def rests_on(why: str) -> str:
     """The part of `why` that names the statements which the answer rests on."""
-    return why.split(" It rests on ")[1].split(" Also written down ")[0]
+    return why.split(" Based on ")[1].split(" Also written down ")[0]
 
 
 def check_packet(told: Told, title: str, ruling: str) -> None:
@@ -118,7 +118,7 @@ def test_a_broken_scale_and_a_player_without_a_mark(folder: Path) -> None:
         if "case rule" in line
     )
     unchanged = (
-        "Plays the whole game and carrying is not decided; by the book, scale out of use."
+        "Plays the whole game, but carrying is not decided; by the book, scale out of use."
     )
     assert f"Before: {unchanged} Now: {unchanged}" in without
     assert with_authority.endswith(

@@ -12,7 +12,7 @@ from ledger.say.clock import exact_time
 from ledger.say.lines import Line
 from ledger.say.stated import NameOf, statement_lines
 
-CLOCKS = {"entered": "entered", "recorded": "recorded by the ledger"}
+CLOCKS = {"entered": "written down", "recorded": "recorded by the ledger"}
 
 
 def changes_content(

@@ -179,7 +179,7 @@ def both(play: str, carry: str, played: str, carried: str) -> str:
     """
     if play == "none":
         return played
-    return f"{played} {'but' if carry == 'no' else 'and'} {carried}"
+    return played + {"yes": " and ", "no": " but "}.get(carry, ", but ") + carried
 
 
 def may_play(code: str) -> str:

@@ -34,7 +34,7 @@ def recorded_lines(store: Store, event_id: str, zone: str) -> list[Line]:
     lines = [Line(_said(statements[event_id], event, numbers, zone), 2, 4)]
     if target:
         withdrawn = _said(statements[target], around[0].event, numbers, zone)
-        lines.append(Line(f"Withdrawn: {withdrawn}", 2, 4))
+        lines.append(Line(f"Taken back: {withdrawn}", 2, 4))
     rows = find(engine, game=None if case else game, among=_rules_about(event)).dicts()
     found = [row for row in rows if event_id in row["events"] and _is_about(row, event)]
     raised = list(dict.fromkeys(row["rule"] for row in found))

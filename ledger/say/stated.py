@@ -8,7 +8,7 @@ from typing import Any
 from ledger.derive.statements import Role, Statement
 from ledger.record.authority import AT_THE_TABLE, role_name
 from ledger.say import codes
-from ledger.say.clock import local_time
+from ledger.say.clock import local_time, time_beside
 from ledger.say.lines import Line
 from ledger.say.words import join, upper_first
 
@@ -114,11 +114,14 @@ def content(statement: Statement, zone: str, name_of: NameOf) -> dict[str, Any]:
 
 def when(statement: Mapping[str, Any], zone: str, *, recorded_too: bool = True) -> str:
     """The times of a `content`: happened, written down, and recorded by the ledger's clock."""
-    happened, written, recorded = (
-        local_time(statement[key], zone) for key in ("happened", "entered", "recorded")
-    )
-    times = f"Happened {happened}; written down {'at once' if written == happened else written}"
-    return times + f"; recorded {'at once' if recorded == written else recorded}" * recorded_too
+    happened, written, recorded = (statement[key] for key in ("happened", "entered", "recorded"))
+
+    def then(later: str, earlier: str) -> str:
+        same = local_time(later, zone) == local_time(earlier, zone)
+        return "at once" if same else time_beside(happened, later, zone)
+
+    times = f"Happened {local_time(happened, zone)}; written down {then(written, happened)}"
+    return times + f"; recorded {then(recorded, written)}" * recorded_too
 
 
 def lateness(statement: Mapping[str, Any]) -> str:

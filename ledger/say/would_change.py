@@ -66,9 +66,9 @@ def _carry(why: Why) -> list[str]:
             counted = "the first one counts" if attempts == 1 else "two are allowed"
             return [f"{another} weigh would not have changed it: in this league {counted}."]
         case "book":
-            return ["A weigh on a usable scale would have decided instead of the book."]
+            return ["A weigh on a working scale would have counted instead of the book."]
         case "undecided":
-            return ["A weigh on a usable scale would have decided it."]
+            return ["A weigh on a working scale would have decided it."]
         case "declared":
             return ["If weighed and not over the limit, the player could have carried the ball."]
         case _:

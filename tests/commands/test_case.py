@@ -222,7 +222,7 @@ def test_what_is_overdue_says_so(tmp_path: Path) -> None:
         run("case", "close", "c2", "--by", "so", when="2026-09-13 10:00")
         assert "due Sat, Sep 12, 2026, passed" in run("case", "list").stdout
         assert "closed: no ruling, late" in run("case", "list").stdout
-        assert "the time is over." in run("case", "show", "c1").stdout
+        assert "time is up." in run("case", "show", "c1").stdout
         early = run("case", "show", "c1", "--as-of", "2026-09-12 09:00").stdout
         assert "Due        Sat, Sep 12, 2026, 9:00 AM CDT.\n" in early
         shown = " ".join(run("case", "show", "c2").stdout.split())

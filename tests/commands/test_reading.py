@@ -216,5 +216,5 @@ def test_rules(store: Path) -> None:
     found = as_json(store, "rules")
     assert found["league"].endswith("season 2026")
     text = shown(store, "rules")
-    assert "– Acorn: who carries the ball is not over 95 lb (43.1 kg); from Oct 1, 2026" in text
+    assert "– Acorn: a ball carrier is not over 95 lb (43.1 kg); from Oct 1, 2026, " in text
     assert "– The weigh-in opens 30 minutes before kickoff (common practice)." in text

@@ -122,13 +122,13 @@ def test_words(text: str) -> None:
     content = changes_content(found, "g1", span, ZONE, str)
     lines = [line.text for line in changes_lines(content, ZONE)]
     assert lines[0] == (
-        "g1, what was entered after Sat, Sep 5, 2026, 8:00 AM CDT up to the end: the answer changed"
+        "g1, written down after Sat, Sep 5, 2026, 8:00 AM CDT up to the end: the answer changed"
         " for 1 player."
     )
     assert lines[2] == "ash 1 (a1)"
     assert lines[3] in (
         "Was: does not play. Now: plays the whole game.",
-        "No longer there; it was: does not play; does not carry the ball; not weighed; not listed",
+        "Removed; it was: does not play; does not carry the ball; not weighed; not listed",
     )
     nothing = changes_content([], "g1", span, ZONE, str)
     assert changes_lines(nothing, ZONE)[0].text.endswith("no answer changed.")

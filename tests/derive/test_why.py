@@ -114,7 +114,9 @@ def test_as_of_a_moment(store: SqliteStore) -> None:
     before = why(store, "g1", 5, as_of="2026-09-05T14:57:00.000Z")
     assert before.right == Right("full", "no")
     content = why_content(before, str)
-    assert content["shown"] == "This shows what had been entered by Sat, Sep 5, 2026, 9:57 AM CDT."
+    assert (
+        content["shown"] == "This is what people had written down by Sat, Sep 5, 2026, 9:57 AM CDT."
+    )
     early = why(store, "g1", 1, as_of="2026-09-05T15:00:00.000Z")
     assert sentence(early, ZONE) == (
         "Number 1 of Ash does not play in this game: the player has not been weighed and is on no"
@@ -125,7 +127,7 @@ def test_as_of_a_moment(store: SqliteStore) -> None:
 def test_before_anybody_is_weighed_nothing_is_decided(store: SqliteStore) -> None:
     early = why(store, "g1", 1, as_of="2026-09-05T14:00:00.000Z")
     assert sentence(early, ZONE) == (
-        "Number 1 of Ash: nobody of the team has been weighed yet, so nothing is decided."
+        "Number 1 of Ash: nobody on the team has been weighed yet, so nothing is decided."
     )
     listed = why(store, "g1", 2, as_of="2026-09-05T14:20:00.000Z")
     assert sentence(listed, ZONE) == (

@@ -71,8 +71,8 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "14:50 close ash\n15:19 scale_out\n15:20 weigh ash a1 no_scale",
         {},
         (
-            "may play the whole game and carrying is not decided: the player was entered as present"
-            " on time, but the scale was out of use,"
+            "may play the whole game, but carrying is not decided: the player was entered as"
+            " present on time, but the scale was out of use,"
             " and the book has no mark from an earlier game."
         ),
     ),
@@ -88,7 +88,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         "15:10 late_weigh ash a1 no_scale\n15:45 half half=1",
         {},
         (
-            "may play the second half only and carrying is not decided:"
+            "may play the second half only, but carrying is not decided:"
             " the player came late, but before the first half ended, and the scale"
             " was out of use, and the book has no mark from an earlier game."
         ),
@@ -116,7 +116,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            f"{WITHOUT_BALL}: the player was at first listed for"
+            f"{WITHOUT_BALL}: the player was first listed for"
             " incomplete gear, then was weighed on time, and was over the carrier"
             " limit."
         ),
@@ -139,7 +139,7 @@ SENTENCES: list[tuple[str, dict[str, Any], str]] = [
         ),
         {},
         (
-            "may play the second half only and carrying is not decided:"
+            "may play the second half only, but carrying is not decided:"
             " on Sep 5 the site official ruled that the player may play the second half only, and"
             " the scale was out of use, and the book has no mark from an earlier game."
         ),
@@ -183,7 +183,7 @@ CHANGES: list[tuple[str, dict[str, Any], str]] = [
      " have changed it: in this league two are allowed.")),
     (LATE, {"late_players": "none"}, ("If weighed before the weigh-in closed at 9:50 AM CDT, the"
      " player would have played the whole game.")),
-    (LATE, {"late_players": "whole_game"}, ("If weighed after the first half had ended at 10:45 AM"
+    (LATE, {"late_players": "whole_game"}, ("If weighed after the first half ended at 10:45 AM"
      " CDT, the player would not have played.")),
 ]  # fmt: skip
 

@@ -61,7 +61,7 @@ def test_a_phrase_takes_other_verbs() -> None:
     [
         ("full", "yes", "plays the whole game and may carry the ball"),
         ("full", "no", "plays the whole game but does not carry the ball"),
-        ("second_half", "undecided", "plays the second half only and carrying is not decided"),
+        ("second_half", "undecided", "plays the second half only, but carrying is not decided"),
         ("none", "no", "does not play"),
     ],
 )

@@ -37,7 +37,7 @@ CHOSEN: list[tuple[dict[str, Any], str, str]] = [
     ({"late_players": "none"}, "weigh_in.late_players", "weighed late does not play"),
     ({"late_players": "whole_game"}, "weigh_in.late_players", "plays from then on"),
     ({"declared_over_may_skip_scale": True}, "weigh_in.declared_over_may_skip_scale", "need not"),
-    ({"max_weighmasters_per_team": 1}, "weigh_in.max_weighmasters_per_team", "1 weighmaster of"),
+    ({"max_weighmasters_per_team": 1}, "weigh_in.max_weighmasters_per_team", "1 weighmaster per"),
     ({"entered_late_after_min": 5}, "weigh_in.entered_late_after_min", "more than 5 minutes"),
     ({"plays": {"minimum": 12}}, "plays", "at least 12 plays"),
     (
@@ -74,7 +74,7 @@ def test_reviewers_and_deadlines() -> None:
         "decide_within_days": 1,
     }
     shown = rules(reviews=reviews)
-    assert shown["reviews.roster"].sentence == "Questions of a roster go to the registrar."
+    assert shown["reviews.roster"].sentence == "Questions about a roster go to the registrar."
     other = "All other questions go to the site official, then the head official."
     assert shown["reviews.other"].sentence == other
     assert "24 hours" in shown["reviews.protest_within_hours"].sentence
@@ -85,8 +85,8 @@ def test_limits_by_division_and_date() -> None:
     assert rules()["weigh_in.limit_allowance"].is_default
     steps = [{"from": "2026-10-01", "clb": 200}, {"from": "2026-11-01", "clb": 350}]
     assert rules(limit_allowance=steps)["divisions.csv"].sentence == (
-        "One: who carries the ball is not over 100 lb (45.4 kg); from Oct 1, 2026 on 102 lb;"
-        " from Nov 1, 2026 on 103.5 lb."
+        "One: a ball carrier is not over 100 lb (45.4 kg); from Oct 1, 2026, 102 lb;"
+        " from Nov 1, 2026, 103.5 lb."
     )
 
 

@@ -83,12 +83,14 @@ def test_what_it_names_and_is_not_here_is_said(signed: SqliteStore) -> None:
     named |= {line["event"] for line in shown["lines"]}
     named |= {line["struck"]["event"] for line in shown["lines"] if line["struck"]}
     checked = check_proof(prove_statements(signed, [signature.id]))
-    told = f"The signature {signature.id} names {len(named)} statements that are not in this proof."
+    told = (
+        f"Everything the signature {signature.id} covers: this proof lacks {len(named)} statements."
+    )
     assert told in words(checked)
     (one,) = (one for one in checked.lists if one.event.id == signature.id)
     assert set(one.not_here) == named
     whole = words(check_proof(prove_statements(signed, [signature.id, *named])))
-    assert "not in this proof" not in whole
+    assert "this proof lacks" not in whole
 
 
 @pytest.fixture(scope="module")

@@ -106,8 +106,8 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         "97 lb Set the scale",  # two pounds more since October
         "The weigh-in opens at 8:30 AM CDT.",
         "The visitors weigh first; the home team begins when they are done.",
-        "A player is weighed once, as equipped, and the first weigh counts.",
-        "At most 2 weighmasters of a team at the scale. No coach of either team.",
+        "A player is weighed once, in gear, and the first weigh counts.",
+        "At most 2 weighmasters per team at the scale. No coach of either team.",
         "Every player who may play gets at least 10 plays, late players too.",
     ):
         assert squeeze(said) in front

@@ -24,7 +24,7 @@ def test_question_in_front_and_determination_behind(signed: SqliteStore, tmp_pat
         assert squeeze(said) in squeeze(front)
     for said in (
         "A case is decided or closed within 7 days of its opening.",
-        "A protest comes within 48 hours of the end of the game.",
+        "File a protest within 48 hours of the end of the game.",
         "A roster the association president, then the division president",
         "Anything else the site official, then the head official, then the division president",
         "The question upheld denied decided otherwise",

@@ -148,7 +148,7 @@ def test_another_teams_page(signed: SqliteStore, paper: bytes, tmp_path: Path) -
     assert held.difference
     assert held.difference.paper == "Ineligible list: Mossbottom Marmots"
     assert held.difference.ledger == "Ineligible list: Glimmerfen Newts"
-    assert "It differs at page 1, line 2" in sentence(held)
+    assert "It differs on page 1, line 2" in sentence(held)
     (tmp_path / "list.pdf").write_bytes(spoilt)
     assert audit(signed.connection, since=read_kept(tmp_path / "list.pdf")).problems == []
 

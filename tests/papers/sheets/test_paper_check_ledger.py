@@ -162,4 +162,4 @@ def test_a_copy_without_the_keys(signed: SqliteStore, paper: bytes, tmp_path: Pa
         assert held.reason.startswith("the key of office, which signed its proof, is not")
     again = hold_paper(signed, own)
     assert (again.verdict, again.signed) == ("same", False)
-    assert "No key of the ledger signed for it" in sentence(again)
+    assert "The ledger's key did not sign for it" in sentence(again)
