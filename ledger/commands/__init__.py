@@ -1,7 +1,6 @@
-"""The command `weighbook`: one file a command, no logic of its own.
+"""The command `weighbook`: a file for each command, without logic of its own.
 
-Exit status: 0 fine; 1 an audit found a problem; 2 something given to us is wrong; 3 the ledger's
-file cannot be used.
+Exit status: 0 fine; 1 a check found a problem; 2 wrong input; 3 the ledger file cannot be used.
 """
 
 from __future__ import annotations
@@ -43,11 +42,11 @@ COMMANDS = {
     "redact": "erase",
     "retention": "erase",
 }
-"""The module of each command, in the order of a season, not of the alphabet."""
+"""The module of each command, in the order of a season."""
 
 
 class _Late(click.Group):
-    """Imports a command's module when the command is named, and all of them for the help."""
+    """Import a command's module when the command is named, and all of them for the help."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
@@ -63,34 +62,34 @@ class _Late(click.Group):
 @click.group(
     cls=_Late,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
-    epilog="Begin with: weighbook load sample_season",
+    epilog="Start with: weighbook load sample_season",
 )
 @click.version_option(package_name="weighbook", prog_name="weighbook")
 @root_store_option
 def weighbook(store: Path) -> None:
     """The season's weigh-in book: who may play, who may carry, and how we know.
 
-    A ledger is one file. Name it with --store, or once in the environment as
-    WEIGHBOOK_STORE. People decide; this tool disqualifies nobody.
+    A ledger is one file. Name it with --store, or set WEIGHBOOK_STORE once.
+    People decide; this tool disqualifies nobody.
     """
 
 
 def main() -> None:
-    """Run the command line; our errors become one message, a hint and an exit status."""
+    """Run the command line. Turn errors into a message, a hint and an exit status."""
     _take_ending_for_stopping()
     written.WRITTEN.clear()
     waiting.tell_waiting(_say_waiting)
     try:
-        # Outside standalone mode a command's exit status is what `main` returns (None: fine).
+        # Outside standalone mode `main` returns the command's exit status (None: fine).
         sys.exit(weighbook.main(prog_name="weighbook", standalone_mode=False))
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
     except click.Abort:
-        if stays := written.in_words():
-            click.echo(f"Stopped; what was recorded before that stays: {stays}.", err=True)
-        else:
-            click.echo("Stopped; nothing was recorded, and no file is half-written.", err=True)
+        kept = written.in_words()
+        nothing = "Nothing was recorded, and no file is half-written"
+        what = f"Already recorded, and kept: {kept}" if kept else nothing
+        click.echo(f"Stopped. {what}.", err=True)
         sys.exit(130)
     except LedgerError as error:
         click.echo(error.message, err=True)
@@ -104,8 +103,9 @@ def _say_waiting() -> None:
 
 
 def _take_ending_for_stopping() -> None:
-    """Asked to end (SIGTERM; SIGHUP when its window closes), the program undoes what it had begun,
-    as after Ctrl-C: half a folder of papers would lie there with children's names.
+    """Let SIGTERM and SIGHUP (the window closes) undo unfinished work, as Ctrl-C does.
+
+    Otherwise half a folder of papers with children's names would stay behind.
     """
     for name in ("SIGTERM", "SIGHUP"):
         number = getattr(signal, name, None)  # Windows has no SIGHUP

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import store_option, text_or_json_option
+from ledger.commands.shared import FILE, store_option, text_or_json_option
 from ledger.errors import count_of
 from ledger.say.lines import paragraph
 
@@ -20,17 +20,17 @@ if TYPE_CHECKING:
 @store_option
 @click.option(
     "--since",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    type=FILE,
     multiple=True,
     metavar="FILE",
-    help="Compare with a receipt, paper, bundle or proof somebody kept.",
+    help="Compare with a receipt, paper, bundle or proof that someone kept.",
 )
 @text_or_json_option
 @click.pass_context
 def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -> None:
     """Check the ledger from its stored bytes, in seven steps: hashes, links,
     trees, signatures, signed lists, personal text, and copies that others kept.
-    Exit status 1 when anything is not as it was written.
+    The exit status is 1 if anything has changed since it was written.
 
     Example: weighbook audit --since receipt.txt
     """
@@ -40,7 +40,7 @@ def audit(ctx: click.Context, store: Path, since: tuple[Path, ...], form: str) -
     with Bar("Checking") as bar:
         report = audit_file(store, since=since, on_start=bar.start, on_step=bar.step)
     if form == "json":
-        click.echo(json.dumps(report.as_json(), indent=1))
+        click.echo(json.dumps(report.as_json(), indent=1))  # ASCII: the file may be hostile
     else:
         _show(report)
     ctx.exit(0 if report.ok else 1)

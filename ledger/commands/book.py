@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show
 
 TABLE = {
     "number": "No.",
@@ -21,13 +21,11 @@ TABLE = {
 
 @click.command(short_help="A team's book of first-game marks.")
 @click.argument("team")
-@store_option
-@moment_options
-@format_option
-def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: str) -> None:
-    """A team's book: each player's first-game mark and who initialed it.
+@answer_options
+def book(team: str, store: Path, form: str, **moments: str | None) -> None:
+    """Show a team's book: each player's first-game mark, and who initialed it.
 
-    Where a scale breaks, this mark decides who may carry the ball.
+    If a scale breaks, this mark decides who may carry the ball.
 
     Example: weighbook book newts
     """
@@ -36,7 +34,7 @@ def book(team: str, store: Path, as_of: str | None, known_at: str | None, form: 
     from ledger.say.clock import local_day
 
     with opened(store) as ledger:
-        asked = ask(ledger, "book", team=team, as_of=as_of, known_at=known_at)
+        asked = ask(ledger, "book", team=team, **moments)
     rows = asked.answer.dicts()
     if form == "table":
         say_moment_of(asked)

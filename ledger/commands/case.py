@@ -1,15 +1,14 @@
-"""weighbook case list|show, and the group that the other commands about a case are in"""
+"""weighbook case list|show, and the group for all commands about cases"""
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from pathlib import Path
 
 import click
 
 from ledger.commands.case_state import STATING
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show, show_json
 
 TABLE = {
     "case_id": "Case",
@@ -28,22 +27,18 @@ class _Cases(click.Group):
 
 @click.group(cls=_Cases, short_help="Questions for review: open, refer, say, rule, …")
 def case() -> None:
-    """Questions for review, from the first word to the ruling.
+    """Questions for review, from opening to ruling.
 
-    A case is a question; nobody is accused. Reviewers have it in the league's
-    order, and decide; the ledger keeps what was said, by whom and when.
+    A case is a question; it accuses nobody. It goes to the reviewers in the
+    league's order, and they decide. The ledger keeps who said what, and when.
     """
 
 
-@case.command("list", short_help="Every case: where it stands, and when it is due.")
-@click.option("--open", "only_open", is_flag=True, help="Only those that are not closed.")
-@store_option
-@moment_options
-@format_option
-def case_list(
-    only_open: bool, store: Path, as_of: str | None, known_at: str | None, form: str
-) -> None:
-    """Every case: what it asks, where it stands, and when the answer is due.
+@case.command("list", short_help="List cases: where each stands, and when it is due.")
+@click.option("--open", "only_open", is_flag=True, help="Only cases that are not closed.")
+@answer_options
+def case_list(only_open: bool, store: Path, form: str, **moments: str | None) -> None:
+    """List cases: what each asks, where it stands, and when the answer is due.
 
     Example: weighbook case list --open
     """
@@ -53,31 +48,27 @@ def case_list(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        columns, rows = list_cases(ledger, as_of=as_of, known_at=known_at)
+        columns, rows = list_cases(ledger, **moments)
         zone = league_zone(ledger)
     if only_open:
         rows = [row for row in rows if row["state"] in ("open", "ruled")]
     if form == "table":
-        now = as_of or known_at or now_utc()
+        now = moments["as_of"] or moments["known_at"] or now_utc()
         rows = [
             row | {"about": about(row) or None, "stands": stands(row, zone, now)} for row in rows
         ]
-    show(columns, rows, form, table=TABLE, empty="No case.")
+    show(columns, rows, form, table=TABLE, empty="No cases.")
 
 
-@case.command("show", short_help="A case: the question, the answers, what is due.")
+@case.command("show", short_help="Show a case: the question, the answers, what is due.")
 @click.argument("case_id", metavar="CASE")
-@store_option
-@moment_options
-@format_option
-def case_show(
-    case_id: str, store: Path, as_of: str | None, known_at: str | None, form: str
-) -> None:
-    """A case from the first word to the last: where it stands, what is due, who
-    has had it and who was passed over, and what everybody said.
+@answer_options
+def case_show(case_id: str, store: Path, form: str, **moments: str | None) -> None:
+    """Show a case from start to finish: where it stands, what is due, who has had
+    it, who was skipped, and what everyone said.
 
-    Every statement has three times: when it happened, when it was written
-    down, and when this ledger recorded it.
+    Each entry has three times: when it happened, when it was written down, and
+    when this ledger recorded it.
 
     Example: weighbook case show mixed-numbers
     """
@@ -86,11 +77,11 @@ def case_show(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        found = look_up_case(ledger, case_id, as_of=as_of, known_at=known_at)
+        found = look_up_case(ledger, case_id, as_of=moments["as_of"], known_at=moments["known_at"])
         zone = league_zone(ledger)
     whole = asdict(found)
     if form == "json":
-        click.echo(json.dumps(whole, ensure_ascii=False, indent=1))
+        show_json(whole)
     elif form == "csv":
         rows = [row | {"roles": list(row["roles"])} for row in whole["timeline"]]
         show(list(rows[0]), rows, form, table={}, empty="")

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, text_or_json_option, utc_text, wrong
+from ledger.commands.shared import (
+    opened,
+    show_json,
+    show_lines,
+    store_option,
+    text_or_json_option,
+    utc_text,
+)
+from ledger.errors import InputError
 from ledger.say.lines import paragraph
 
 
@@ -17,14 +24,12 @@ from ledger.say.lines import paragraph
 @click.option(
     "--from", "since", required=True, callback=utc_text, metavar="TIME", help="After this."
 )
-@click.option(
-    "--to", "until", callback=utc_text, metavar="TIME", help="Up to this (else: the end)."
-)
-@click.option("--known", is_flag=True, help="Go by the ledger's clock, not by what was entered.")
+@click.option("--to", "until", callback=utc_text, metavar="TIME", help="Up to this.")
+@click.option("--known", is_flag=True, help="Use the ledger's clock, not the times entered.")
 @text_or_json_option
 def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:
-    """What changed between two moments in who may play and carry in a game,
-    and which statements did it, those that were taken back among them.
+    """Show what changed between two moments in who may play and carry in a game,
+    and which entries changed it. Withdrawn entries are included.
 
     Example: weighbook changes acorn-2a --from "2026-09-12 08:50" --to
     "2026-09-12 09:00"
@@ -37,7 +42,7 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     from ledger.store.league import league_zone
 
     if until and until < since:
-        raise wrong("--from is later than --to", "Give the earlier moment with --from.")
+        raise InputError("--from is later than --to", hint="Give --from the earlier time.")
     clock: Clock = "recorded" if known else "entered"
     with opened(store) as ledger:
         events = read_game(ledger, game)
@@ -47,10 +52,9 @@ def changes(game: str, store: Path, since: str, until: str | None, known: bool, 
     span = {"from": since, "to": until, "clock": clock}
     content = changes_content(found, game, span, zone, names.of)
     if form == "json":
-        click.echo(json.dumps(content, ensure_ascii=False, indent=1))
+        show_json(content)
         return
-    for line in changes_lines(content, zone):
-        click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
+    show_lines(changes_lines(content, zone))
     if not known and (note := dated_before_note(events, game, since, until, zone)):
         click.echo(paragraph(note))
     if note := behind_note(events, game):

@@ -2,42 +2,38 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
-from ledger.commands.shared import store_option, text_or_json_option, wrong
+from ledger.commands.shared import FILE, show_json, store_option, text_or_json_option
+from ledger.errors import InputError
 from ledger.say.lines import paragraph
 
 _PDF = b"%PDF-"
 
 
-@click.command(short_help="Check a proof or a paper that somebody gave you.")
-@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
-@click.option(
-    "--receipt",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="A receipt that you took home: hold it against the proof.",
-)
-@click.option("--all", "everything", is_flag=True, help="Show what every entry says.")
+@click.command(short_help="Check a proof or a paper that someone gave you.")
+@click.argument("file", type=FILE)
+@click.option("--receipt", type=FILE, help="Compare the proof with a receipt you took home.")
+@click.option("--all", "everything", is_flag=True, help="Show every entry in full.")
 @store_option
 @text_or_json_option
 @click.pass_context
 def check(
     ctx: click.Context, file: Path, receipt: Path | None, everything: bool, store: Path, form: str
 ) -> None:
-    """Check a file that somebody gave you.
+    """Check a file that someone gave you.
 
-    A proof: what it proves, who signed and when, which names it shows, and what it
-    cannot prove. No ledger is needed.
+    For a proof, see what it proves, who signed and when, which names it shows, and
+    what it cannot prove. You need no ledger.
 
-    A paper (PDF): whether this ledger prints exactly that file. It needs the
-    ledger: the paper is made again from it and compared, byte for byte. A scan or
-    a printed sheet cannot be compared.
+    For a paper (PDF), see whether this ledger prints exactly that file. You need
+    the ledger: it makes the paper again and compares every byte. A scan or a
+    printed sheet cannot be compared.
 
-    Exit status 1 when anything in it is not as it was recorded; for a paper, when
-    it is not the same, or could not be compared.
+    The exit status is 1 if a proof differs from what was recorded, or if a paper
+    differs or cannot be compared.
 
     Examples:
 
@@ -52,7 +48,8 @@ def check(
 
         if receipt or everything:
             option = "--receipt" if receipt else "--all"
-            raise wrong(f"{option} with a paper", "It goes with a proof; a paper needs --store.")
+            hint = f"Leave out {option}: it is for proofs."
+            raise InputError(f"{option} does not work with a paper", hint=hint)
         ctx.exit(check_paper(file, store, form))
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.say.proofs import entry_line, sections, sentence
@@ -62,7 +59,7 @@ def check(
     with file.open("rb") as opened:
         checked = check_proof(unpack_proof(opened.read(MOST_FILE_BYTES + 1)))
     if form == "json":
-        click.echo(json.dumps(as_json(checked), ensure_ascii=False, indent=1))
+        show_json(as_json(checked))
     else:
         show_sections(sections(checked))
         for event in checked.events if everything and checked.ok else ():

@@ -1,23 +1,22 @@
-"""weighbook check FILE, where the file is a paper: it is held against the ledger."""
+"""weighbook check FILE for a paper: compare it with the ledger."""
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened
+from ledger.commands.shared import opened, show_json
 from ledger.errors import InputError
 from ledger.say.lines import paragraph
 from ledger.store.league import league_zone
 
 
 def check_paper(file: Path, store: Path, form: str) -> int:
-    """Say whether the ledger prints this paper; the exit status.
+    """Say whether the ledger prints this paper, and return the exit status.
 
-    0 only where it is the same, with or without one signature behind it. 1 for every other
-    verdict, that of other versions too: equal values say nothing about what is on the page.
+    0 only if it is the same, with or without one signature appended. 1 for every other verdict,
+    also if versions differ: equal values say nothing about what is on the page.
     """
     from ledger.papers.sheets.hold import MOST_FILE_BYTES, hold_paper
     from ledger.say.held import about, as_json, other_versions, sentence, verdict
@@ -25,18 +24,18 @@ def check_paper(file: Path, store: Path, form: str) -> int:
 
     if not store.exists():
         raise InputError(
-            f"a paper is held against its ledger, and there is none at {store}",
-            hint=f"Name it: weighbook check {file} --store FILE. A proof needs no ledger.",
+            f"there is no ledger at {store} to compare the paper with",
+            hint=f"Name the ledger: weighbook check {file} --store FILE. Proofs need none.",
         )
     with file.open("rb") as pdf:
         data = pdf.read(MOST_FILE_BYTES + 1)
     if len(data) > MOST_FILE_BYTES:
-        raise InputError(f"{file}: a paper of more than {MOST_FILE_BYTES:,} bytes")
+        raise InputError(f"{file}: papers have at most {MOST_FILE_BYTES:,} bytes")
     with opened(store) as ledger:
         held = hold_paper(ledger, data)
         zone = league_zone(ledger)
     if form == "json":
-        click.echo(json.dumps(as_json(held), ensure_ascii=False, indent=1))
+        show_json(as_json(held))
     else:
         for line in about(held, zone):
             click.echo(paragraph(printable(line)))

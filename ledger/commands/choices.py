@@ -1,7 +1,7 @@
-"""Options whose words the record fixes: help shows them, and the statement refuses others.
+"""Options with fixed words: help shows them, and the statement's model refuses others.
 
-Not click's own `Choice`: that stops at the first wrong word, where the statement's model names
-every fault at once; and it needs the words, and so pydantic, when the command is defined.
+Not click's `Choice`: it stops at the first wrong word, while the model names every fault at once.
+It also needs the words, and so pydantic, when the command is defined.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ import click
 from click.shell_completion import CompletionItem
 
 LONGEST = 60
-"""Characters of `[a|b|c]` that fit beside an option in 80 columns."""
+"""The longest `[a|b|c]` that fits beside an option in 80 columns."""
 
 
 def words_of(kind: str, column: str) -> list[str]:
-    """The words that this column of this kind allows; none where it allows any text."""
+    """Return the words allowed in this column of this kind; none if it allows any text."""
     from ledger.record.statements import KINDS
 
     annotation: Any = KINDS[kind].model_fields[column].annotation
@@ -27,7 +27,7 @@ def words_of(kind: str, column: str) -> list[str]:
 
 
 class Words(click.ParamType[str]):
-    """One of the words that a column of a kind of statement allows."""
+    """One of the words allowed in a column of a kind of statement."""
 
     name = "text"
 
@@ -35,7 +35,7 @@ class Words(click.ParamType[str]):
         self._of = kind, column
 
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str | None:
-        """ "[ok|over|no_scale]"; None where the words are too many to stand there."""
+        """ "[ok|over|no_scale]"; None if the words are too long to fit."""
         shown = f"[{'|'.join(words_of(*self._of))}]"
         return shown if 2 < len(shown) <= LONGEST else None
 

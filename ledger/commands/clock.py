@@ -1,12 +1,11 @@
-"""Times as tables show them: the league's local time, with its zone."""
+"""The note beside an answer as of a moment."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-import click
-
+from ledger.commands.shared import to_stderr
 from ledger.say.lines import paragraph
 from ledger.store.store import Stored
 
@@ -15,24 +14,17 @@ if TYPE_CHECKING:
 
 
 def say_moment(
-    events: Iterable[Stored],
-    zone: str,
-    *,
-    game: str | None,
-    as_of: str | None,
-    known_at: str | None,
+    events: Iterable[Stored], zone: str, game: str | None, as_of: str | None, known_at: str | None
 ) -> None:
-    """On standard error, what somebody who asks as of a moment should know of the answer."""
+    """Say on standard error what the ledger recorded only after the moment of this answer."""
     from ledger.say.moments import as_of_note, known_at_note
 
     notes = [as_of_note(events, as_of, game, zone)] if as_of else []
     notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
     for note in filter(None, notes):
-        click.echo(paragraph(note), err=True)
+        to_stderr(paragraph(note))
 
 
 def say_moment_of(asked: Asked) -> None:
-    """The same, of an answer."""
-    say_moment(
-        asked.events, asked.zone, game=asked.game, as_of=asked.as_of, known_at=asked.known_at
-    )
+    """Say the same about an answer."""
+    say_moment(asked.events, asked.zone, asked.game, asked.as_of, asked.known_at)

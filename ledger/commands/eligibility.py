@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show
 from ledger.say.lines import short_id
 
 TABLE = {
@@ -22,15 +22,13 @@ TABLE = {
 
 @click.command(short_help="Who may play and who may carry in a game.")
 @click.argument("game")
-@store_option
-@moment_options
-@format_option
-def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None, form: str) -> None:
-    """Who may play and who may carry the ball in a game, by the ledger.
+@answer_options
+def eligibility(game: str, store: Path, form: str, **moments: str | None) -> None:
+    """Show who may play and who may carry the ball in a game.
 
-    By: scale and late_scale, the weigh that counts; book, the first-game mark
-    where the scale was out; declared, listed over beforehand; ruling, decided
-    by a reviewer; none, not weighed. People decide; this is what was written.
+    "By" says what decides. scale and late_scale: the weigh that counts. book:
+    the first-game mark, when the scale is out. declared: listed as over
+    beforehand. ruling: a reviewer's ruling. none: not weighed.
 
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
@@ -38,7 +36,7 @@ def eligibility(game: str, store: Path, as_of: str | None, known_at: str | None,
     from ledger.derive.answers import ask
 
     with opened(store) as ledger:
-        asked = ask(ledger, "eligibility", game=game, as_of=as_of, known_at=known_at)
+        asked = ask(ledger, "eligibility", game=game, **moments)
     rows = asked.answer.dicts()
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]

@@ -4,28 +4,34 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import click
 
-from ledger.commands.asking import answered, echo_signed, note_is_fine_option
-from ledger.commands.passphrase import (
-    by_passphrase_option,
-    passphrase_file_option,
-    passphrase_option,
-)
-from ledger.commands.shared import chain_option, opened, store_option
+from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
+from ledger.commands.shared import FILE, chain_option, opened, store_option
 
-by_option = click.option("--by", help="The official who has it done; else OFFICIAL.")
+by_option = click.option("--by", help="The official who orders it (default: OFFICIAL).")
 game_option = click.option("--game", help="A key for this game only.")
 
 
-@click.command(short_help="Make an official's key, to sign lists with.")
+@click.command(short_help="Make an official's key for signing lists.")
 @click.argument("official")
 @by_option
-@click.option("--replace", is_flag=True, help="Make a new key in place of the one in force.")
+@click.option("--replace", is_flag=True, help="Replace the key in force.")
 @game_option
-@passphrase_option
-@passphrase_file_option("--by-passphrase-file", "The same, of the passphrase of --by.")
+@click.option(
+    "--passphrase-file",
+    "new_passphrase_file",
+    type=FILE,
+    help="Read the new key's passphrase from the first line of this file.",
+)
+@click.option(
+    "--by-passphrase-file",
+    "passphrase_file",
+    type=FILE,
+    help="Read the passphrase of --by from the first line of this file.",
+)
 @store_option
 @chain_option
 def enroll(
@@ -33,17 +39,15 @@ def enroll(
     by: str | None,
     replace: bool,
     game: str | None,
-    passphrase_file: Path | None,
-    by_passphrase_file: Path | None,
     store: Path,
-    chain: str,
+    **answers: Any,
 ) -> None:
-    """Make a key for OFFICIAL, sealed under a passphrase of their own (six
-    characters or more). A lost passphrase is a new key, never a recovery.
+    """Make a key for OFFICIAL. OFFICIAL chooses its passphrase (six characters or
+    more). Nobody can recover a lost passphrase; make a new key instead.
 
-    The registrar, an association president or a division president makes it; with
-    --replace the holder may too, by the old passphrase. With --game, whoever
-    appointed OFFICIAL for that game.
+    The registrar, an association president or a division president makes the key.
+    With --replace, OFFICIAL can do it too, with the old passphrase. With --game,
+    the person who appointed OFFICIAL for that game makes it.
 
     Example: weighbook enroll marmots-wm3 --by registrar
     """
@@ -52,35 +56,27 @@ def enroll(
     acting = by or official
     with opened(store) as ledger:
         act = partial(make_key, ledger, official, by=acting, replace=replace, game=game)
-        done = answered(act, chain, by_passphrase_file, passphrase_file)
+        done = answered(act, **answers)
     only = f" for {game} only" if game else ""
-    since = f"{official} has a key{only} since {done.act.event_id}."
-    click.echo(f"{since} Its public half, for anyone to check:")
+    click.echo(f"{official} has a key{only}, recorded as {done.act.event_id}. Its public half:")
     click.echo(done.public)
     echo_signed(done.act)
 
 
-@click.command(short_help="Say that an official's key counts no more.")
+@click.command(short_help="End an official's key.")
 @click.argument("official")
-@click.option("--reason", required=True, help="Why; kept outside the chain.")
+@click.option("--reason", required=True, help="Why. Kept outside the chain.")
 @by_option
 @note_is_fine_option
 @game_option
-@by_passphrase_option
-@store_option
-@chain_option
+@act_options
 def revoke(
-    official: str,
-    reason: str,
-    by: str | None,
-    game: str | None,
-    passphrase_file: Path | None,
-    store: Path,
-    chain: str,
+    official: str, reason: str, by: str | None, game: str | None, store: Path, **answers: Any
 ) -> None:
-    """Say that OFFICIAL's key counts no more. What it signed before stays signed.
-    The holder may, by its passphrase; else the registrar, an association
-    president or a division president.
+    """End OFFICIAL's key. What it signed before stays signed.
+
+    OFFICIAL can do this with the key's passphrase. So can the registrar, an
+    association president or a division president.
 
     Example: weighbook revoke marmots-wm3 --by registrar --reason "lost the tablet"
     """
@@ -89,6 +85,6 @@ def revoke(
     acting = by or official
     with opened(store) as ledger:
         act = partial(end_key, ledger, official, by=acting, reason=reason, game=game)
-        done = answered(act, chain, passphrase_file)
-    click.echo(f"The key of {official} counts no more, since {done.event_id}.")
+        done = answered(act, **answers)
+    click.echo(f"The key of {official} no longer counts, recorded as {done.event_id}.")
     echo_signed(done)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,18 +9,26 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.prove import read_receipts, receipt_option
-from ledger.commands.shared import opened, store_option, text_or_json_option, wrong
-from ledger.errors import count_of
+from ledger.commands.shared import (
+    FILE,
+    NEW_FILE,
+    opened,
+    show_json,
+    store_option,
+    text_or_json_option,
+)
+from ledger.errors import InputError, count_of
 
 if TYPE_CHECKING:
     from ledger.review.evidence.check import CheckedBundle
     from ledger.review.evidence.pack import Packed
 
 
-@click.group(short_help="A case's evidence, for an opponent who trusts nobody.")
+@click.group(short_help="Make or check a case's evidence bundle.")
 def evidence() -> None:
-    """A case's evidence as one zip that anyone can check without this program: its
-    packet, statements with their proof, signed states, keys, exhibits, answers.
+    """Make or check a case's evidence bundle: one zip that anyone can check, even
+    without this program. It contains the packet, entries with their proof, signed
+    states, keys, exhibits and answers.
 
     Example: weighbook evidence pack late-plays --to late-plays.zip
     """
@@ -29,23 +36,14 @@ def evidence() -> None:
 
 @evidence.command("pack", short_help="Make the bundle of a case.")
 @click.argument("case")
-@click.option(
-    "--to",
-    required=True,
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="The zip file to write.",
-)
-@click.option(
-    "--packet",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="Take this packet, already handed out, instead of a new one.",
-)
+@click.option("--to", required=True, type=NEW_FILE, help="The zip file to write.")
+@click.option("--packet", type=FILE, help="Use this packet, already handed out, not a new one.")
 @click.option("--no-packet", is_flag=True, help="Leave the packet out.")
 @click.option(
     "--disclose",
     default="",
     metavar="WHAT",
-    help="Show also: name, note, reason, official, scan, game (comma between).",
+    help="Also show: name, note, reason, official, scan, game (separate with commas).",
 )
 @receipt_option
 @store_option
@@ -58,17 +56,16 @@ def pack(
     receipts: tuple[Path, ...],
     store: Path,
 ) -> None:
-    """Make the bundle of CASE: its packet, its statements, those of its game, their
-    proof, and all that is needed to check it. data/README.txt in it says how.
+    """Make the bundle of CASE: its packet, its entries and those of its game, their
+    proof, and everything needed to check it. data/README.txt inside says how.
 
-    The packet is the protest packet of a protest, else the review packet, as
-    weighbook print makes it: it names the children the case is about and shows
-    the remarks about them.
+    The packet is the one that weighbook print makes: a protest packet for a
+    protest, otherwise a review packet. It names the children that the case is
+    about and shows the remarks about them.
 
-    Beside the packet no name and no remark is shown unless you choose so: name,
-    note and reason, of the case and the children it is about, and with game of
-    the whole game; official, the names of who stated it; scan, the lists signed
-    in ink.
+    Outside the packet, the bundle shows no names or remarks unless you ask for
+    them. name, note and reason: for the case and its children. game: those of the
+    whole game too. official: names of officials. scan: lists signed in ink.
 
     Example: weighbook evidence pack late-plays --disclose note --to late.zip
     """
@@ -78,7 +75,8 @@ def pack(
     from ledger.witness.disclosing import parse_words
 
     if packet and no_packet:
-        raise wrong("--packet and --no-packet", "Choose one of them, or none.")
+        hint = "Choose one of them, or neither."
+        raise InputError("--packet and --no-packet do not go together", hint=hint)
     words = parse_words(disclose, WORDS)
     # A local header has 30 bytes before the name (APPNOTE.TXT 4.3.7); documents are zips too.
     kind = Kind("a bundle", re.compile(rb"PK\x03\x04.{26}evidence-", re.DOTALL))
@@ -97,18 +95,14 @@ def pack(
         click.echo(line, err=is_standard_output(to))
 
 
-@evidence.command("check", short_help="Check a bundle that somebody gave you; needs no ledger.")
+@evidence.command("check", short_help="Check a bundle that someone gave you; needs no ledger.")
 @click.argument("bundle", type=click.Path(path_type=Path, exists=True))
-@click.option(
-    "--receipt",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="A receipt that you took home: hold it against the bundle.",
-)
+@click.option("--receipt", type=FILE, help="Compare the bundle with a receipt you took home.")
 @text_or_json_option
 @click.pass_context
 def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> None:
-    """Check a bundle (the zip, or the folder it was unpacked to) without the
-    ledger. Exit status 1 when anything in it is not as it was recorded.
+    """Check a bundle (the zip, or the folder you unpacked it to) without the
+    ledger. The exit status is 1 if anything differs from what was recorded.
 
     Example: weighbook evidence check late-plays.zip
     """
@@ -122,7 +116,7 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
     if form == "json":
         about = {"case": checked.case, "packet": checked.packet, "exhibits": checked.exhibits,
                  "not_compared": checked.not_compared}  # fmt: skip
-        click.echo(json.dumps(as_json(checked.checked) | about, ensure_ascii=False, indent=1))
+        show_json(as_json(checked.checked) | about)
     else:
         show_sections(sections(checked.checked))
     if receipt and checked.ok:
@@ -137,18 +131,20 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
 
 def _packed(packed: Packed, to: Path, *, packet: bool) -> list[str]:
     checked = packed.checked
-    told, entries = len(checked.texts), count_of(len(checked.events), "entry", "entries")
-    texts = f"{count_of(told, 'text')} disclosed" if told else "no names, no remarks"
+    shown, entries = len(checked.texts), count_of(len(checked.events), "entry", "entries")
+    texts = f"{count_of(shown, 'text')} disclosed" if shown else "no names, no remarks"
     lines = [f"Wrote {to}: {entries} proved, {len(packed.data):,} bytes."]
     if packet:
-        lines.append("Its packet names the children the case is about, and shows the remarks.")
-    lines.append(f"{'Beside it' if packet else 'Shown'}: {texts}.")
-    lines += [f"Exhibit {digest[:16]}… is in it." for digest in packed.exhibits]
+        lines.append("The packet names the children that the case is about, and shows remarks.")
+    lines.append(f"{'Outside the packet' if packet else 'Shown'}: {texts}.")
+    lines += [f"Exhibit {digest[:16]}… is in the bundle." for digest in packed.exhibits]
     lines += [
-        f"Exhibit {digest[:16]}… is not kept in this ledger; hand it over by itself."
+        f"Exhibit {digest[:16]}… is not in this ledger; hand it over separately."
         for digest in packed.absent
     ]
-    lines += [f"Exhibit {digest[:16]}… was withdrawn: left out." for digest in packed.withdrawn]
+    lines += [
+        f"Exhibit {digest[:16]}… was withdrawn, so it is left out." for digest in packed.withdrawn
+    ]
     return lines
 
 

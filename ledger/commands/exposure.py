@@ -7,10 +7,11 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show
+from ledger.errors import InputError
 from ledger.say.lines import short_id
 
-TABLE = {  # all of them are wider than 80 columns
+TABLE = {  # all of these together are wider than 80 columns
     "game": "Game",
     "team": "Team",
     "number": "No.",
@@ -42,40 +43,33 @@ BY_PLAYER = {
 }
 
 
-@click.command(short_help="Who had the plays that are due to them.")
+@click.command(short_help="Who got the plays they are due.")
 @click.argument("game", required=False)
-@click.option("--by", type=click.Choice(["team", "player"]), help="Totals of the season.")
-@store_option
-@moment_options
-@format_option
+@click.option("--by", type=click.Choice(["team", "player"]), help="Show the season's totals.")
+@answer_options
 def exposure(
-    game: str | None,
-    by: str | None,
-    store: Path,
-    as_of: str | None,
-    known_at: str | None,
-    form: str,
+    game: str | None, by: str | None, store: Path, form: str, **moments: str | None
 ) -> None:
-    """Who had the plays that are due to them, in a game or in all of them.
+    """Show who got the plays they are due, in one game or in all of them.
 
-    Status: met, short; excused, released from the minimum; uncounted, nobody
-    counted the team's plays; not_required, the player may not play.
+    Status: met; short; excused (released from the minimum); uncounted (nobody
+    counted the team's plays); not_required (the player may not play).
 
-    With --by, the season's totals, players and games added up: how often plays
-    were due, met, short; how many were short in all, and at most; how often
-    nobody counted; how often players came late.
+    --by adds up the season: how often plays were due, met or short; how many
+    were short in all, and at most; how often nobody counted; how often players
+    came late.
 
-    Example: weighbook exposure acorn-3b; weighbook exposure --by team
+    Examples: weighbook exposure acorn-3b; weighbook exposure --by team
     """
     from ledger.commands.clock import say_moment_of
-    from ledger.commands.shared import wrong
     from ledger.derive.answers import ask
 
     if game and by:
-        raise wrong(f"both a game ({game}) and --by {by}", "Give a game, or --by for the season.")
+        hint = "Name a game, or use --by for the season."
+        raise InputError(f"both a game ({game}) and --by {by} are given", hint=hint)
     with opened(store) as ledger:
         name = f"exposure_by_{by}" if by else "exposure"
-        asked = ask(ledger, name, game=game, as_of=as_of, known_at=known_at)
+        asked = ask(ledger, name, game=game, **moments)
     rows, left_out = asked.answer.dicts(), 0
     if form == "table":
         rows = [row | {"player": short_id(row.get("player"))} for row in rows]
@@ -87,7 +81,7 @@ def exposure(
     if form == "table":
         say_moment_of(asked)
     if left_out:
-        click.echo(f"Not shown: {left_out} who were never short, always counted and never late.")
+        click.echo(f"Not shown: {left_out} players who were never short, uncounted or late.")
 
 
 def _table(game: str | None, by: str | None) -> Mapping[str, str]:

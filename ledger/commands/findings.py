@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show, show_json
 from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
@@ -18,29 +17,26 @@ _EXPLAINED = ("rule", "what", "procedure", "source", "look", "grain")
 
 
 @click.command(short_help="Steps of the procedure that are missing or went wrong.")
-@click.option("--game", help="In this game only.")
-@click.option("--team", help="About this team only.")
-@click.option("--rule", help="Of this rule only.")
-@click.option("--explain", metavar="RULE", help="Say what a rule looks at, and stop.")
-@store_option
-@moment_options
-@format_option
+@click.option("--game", help="Only findings in this game.")
+@click.option("--team", help="Only findings about this team.")
+@click.option("--rule", help="Only findings of this rule.")
+@click.option("--explain", metavar="RULE", help="Say what a rule looks at.")
+@answer_options
 def findings(
     game: str | None,
     team: str | None,
     rule: str | None,
     explain: str | None,
     store: Path,
-    as_of: str | None,
-    known_at: str | None,
     form: str,
+    **moments: str | None,
 ) -> None:
-    """Steps of the procedure that are missing, and those that went wrong.
+    """List steps of the procedure that are missing or went wrong.
 
-    A finding points at statements. It accuses nobody and disqualifies nobody:
-    who should look at it decides what it means.
+    A finding points at entries. It accuses nobody and disqualifies nobody.
+    People decide what it means.
 
-    Example: weighbook findings --game acorn-2a; weighbook findings --explain
+    Examples: weighbook findings --game acorn-2a; weighbook findings --explain
     carrier_undecided
     """
     if explain:
@@ -51,9 +47,7 @@ def findings(
     from ledger.derive.statements import numbers_of
 
     with opened(store) as ledger:
-        asked = ask(
-            ledger, "findings", game=game, team=team, rule=rule, as_of=as_of, known_at=known_at
-        )
+        asked = ask(ledger, "findings", game=game, team=team, rule=rule, **moments)
     if form == "table":
         say_moment_of(asked)
     rows = asked.answer.dicts()
@@ -64,21 +58,21 @@ def findings(
 
 
 def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]) -> None:
-    """Findings game by game: the rule and whom it is about, what was found, the statements."""
+    """Print findings game by game: the rule, its subject, what was found, the statements."""
     game: str | None = ""
     for row in rows:
         if row["game"] != game:
             game = row["game"]
             click.echo(game or "Without a game")
         number = numbers.get((game, row["team"], row["player"]))
-        click.echo(f"  {row['rule']:<24}  {_whom(row, number)}".rstrip())
+        click.echo(f"  {row['rule']:<24}  {_about(row, number)}".rstrip())
         click.echo(paragraph(row["detail"], indent=4))
         click.echo(paragraph(_events(row["events"]), indent=4))
     found = count_of(len(rows), "finding")
     click.echo(f"\n{found}. weighbook findings --explain RULE says what a rule looks at.")
 
 
-def _whom(row: Mapping[str, Any], number: int | None) -> str:
+def _about(row: Mapping[str, Any], number: int | None) -> str:
     parts = [row["team"]] if row["team"] else []
     if row["player"]:
         parts.append(short_id(row["player"]) if number is None else f"{number}")
@@ -98,19 +92,14 @@ def _explain(rule: str, form: str) -> None:
 
     header = rule_header(rule)
     if form == "json":
-        click.echo(
-            json.dumps(
-                {key: getattr(header, key) for key in _EXPLAINED}, ensure_ascii=False, indent=1
-            )
-        )
+        show_json({key: getattr(header, key) for key in _EXPLAINED})
         return
-    words = {
-        "Raised for": header.what,
-        "The procedure": header.procedure,
-        "Source": header.source,
-        "For": ", ".join(map(role_name, header.look)),
-        "One finding for each": header.grain,
-    }
     click.echo(header.rule)
-    for what, text in words.items():
+    for what, text in (
+        ("Raised for", header.what),
+        ("The procedure", header.procedure),
+        ("Source", header.source),
+        ("For", ", ".join(map(role_name, header.look))),
+        ("One finding for each", header.grain),
+    ):
         click.echo(paragraph(f"{what}: {text}.", hang=2))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import format_option, moment_options, opened, show, store_option
+from ledger.commands.shared import answer_options, opened, show, show_json
 from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
@@ -24,31 +23,28 @@ TABLE = {
     "chance": "Chance",
 }
 
-NOBODY_YET = "no plays are due to anybody yet; nobody has been weighed."
+NOBODY_YET = "no plays are due yet; nobody has been weighed."
 
 
-@click.command(short_help="Who is still short of plays, and the chance to get them.")
+@click.command(short_help="Who still needs plays, and the chance of getting them.")
 @click.argument("game")
-@store_option
-@moment_options
-@format_option
-def forecast(game: str, store: Path, as_of: str | None, known_at: str | None, form: str) -> None:
-    """Who is still short of the plays due while a game is under way, who must
-    go in more often, and the chance to get there at the present share.
+@answer_options
+def forecast(game: str, store: Path, form: str, **moments: str | None) -> None:
+    """Show who still needs plays in a game under way, who must go in more often,
+    and the chance of getting there at the present pace.
 
-    Late players, who have the second half only, come first. A forecast, not a
-    finding; it is as good as the counts that were stated.
+    Late players come first: they have only the second half. This is a forecast,
+    not a finding. It is only as good as the counts that were entered.
 
     Example: weighbook forecast acorn-3b --as-of "2026-09-19 15:30"
     """
     from ledger.derive.forecast_input import forecast as ask
 
     with opened(store) as ledger:
-        now, answer = ask(ledger, game, as_of=as_of, known_at=known_at)
+        now, answer = ask(ledger, game, **moments)
     if form == "json":
         players = [row.content() for row in answer.players]
-        whole = {"game": game, "players": players, "method": answer.method}
-        click.echo(json.dumps(whole, ensure_ascii=False, indent=1))
+        show_json({"game": game, "players": players, "method": answer.method})
         return
     if form == "csv":
         rows = [row.content() for row in answer.players]

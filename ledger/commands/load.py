@@ -12,16 +12,16 @@ from ledger.commands.shared import chain_option, store_option, to_stderr
 from ledger.errors import count_of
 
 
-@click.command(short_help="Bring a season folder into the ledger.")
+@click.command(short_help="Load a season folder into the ledger.")
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @note_is_fine_option
 @store_option
 @chain_option
 def load(folder: Path, store: Path, chain: str) -> None:
-    """Bring a season folder into the ledger, whole or not at all.
+    """Load a season folder into the ledger, all of it or none of it.
 
-    The first load makes the ledger. Loading the folder again adds only what is
-    new; a line that was loaded before and has changed is refused.
+    The first load makes the ledger. Load the folder again to add what is new.
+    If a loaded line has changed since, weighbook refuses the folder.
 
     Example: weighbook load sample_season
     """
@@ -37,7 +37,10 @@ def load(folder: Path, store: Path, chain: str) -> None:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)
     held = f"{count_of(count.rows, 'row')} and {count_of(count.lines, 'line')}"
     if not count.rows_added and not count.lines_added:
-        click.echo(f"{store} holds all of {folder} already ({held}); nothing was added.")
+        click.echo(f"All of {folder} is already in {store} ({held}). Nothing was added.")
         return
-    rows, lines = count_of(count.rows_added, "row"), count_of(count.lines_added, "statement")
-    click.echo(f"Added {rows} of the set-up and {lines} to {store} (the folder has {held}).")
+    rows, lines = (
+        count_of(count.rows_added, "setup row"),
+        count_of(count.lines_added, "entry", "entries"),
+    )
+    click.echo(f"Added {rows} and {lines} to {store} (the folder has {held}).")

@@ -1,4 +1,4 @@
-"""weighbook print DOCUMENT: the group, with a command for each row of the papers' own table."""
+"""weighbook print DOCUMENT: the group, with a command for each row of the table of papers."""
 
 from __future__ import annotations
 
@@ -18,16 +18,15 @@ if TYPE_CHECKING:
     from ledger.store.store import Store
 
 
-@click.group("print", short_help="Make a paper as PDF: a list, an empty form, …")
+@click.group("print", short_help="Make a PDF: a list, an empty form, a packet, …")
 def print_() -> None:
-    """Make a paper as PDF. Papers hold children's names: keep them as the
-    league's rule says, and hand them to nobody else.
+    """Make a paper as a PDF. Papers show children's names: keep them as the
+    league's rule says, and give them to nobody else.
 
-    With --sign-with the PDF is also signed with the league's certificate (PAdES),
-    for readers who know the league by that. It shows that the file comes from the
-    certificate's holder and has not changed since. It does not show that an entry
-    is true, and the ledger's own proof does not need it. It does not show on the
-    page, and it is lost in print.
+    --sign-with also signs the PDF with the league's certificate (PAdES). This
+    shows that the file comes from the certificate's holder and has not changed
+    since. It does not show that an entry is true, and the ledger's own proof does
+    not need it. You cannot see it on the page, and printing loses it.
 
     Example: weighbook print list acorn-1a newts --to list.pdf
     """
@@ -59,7 +58,7 @@ def _command(document: Document) -> click.Command:
 
 
 def _which_game(ledger: Store, sheet: Sheet, arguments: dict[str, str]) -> list[tuple[str, bool]]:
-    """Which game a form is for, where that could be left open; what is said aside is marked."""
+    """Say which game a form is for; each line with whether it is an aside."""
     from ledger.derive.scope import is_weighed
 
     head = sheet.context["paper"].head

@@ -1,4 +1,4 @@
-"""A progress bar on standard error, for work that takes longer than a glance."""
+"""A progress bar on standard error, for long work."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ WORTH_A_BAR = 20_000
 
 
 class Bar(ExitStack):
-    """A bar that shows itself only where there is much to do and somebody to see it."""
+    """A bar that appears only for long work, and only at a terminal."""
 
     def __init__(self, label: str) -> None:
         super().__init__()
@@ -20,12 +20,12 @@ class Bar(ExitStack):
         self._update: Callable[[int], None] = lambda count: None
 
     def start(self, length: int) -> None:
-        """Show the bar, if `length` steps are worth one; again: from the beginning."""
+        """Show the bar from the beginning, if `length` steps are worth one."""
         self.close()
         if length >= WORTH_A_BAR and sys.stderr.isatty():
             shown = click.progressbar(length=length, label=self._label, file=sys.stderr)
             self._update = self.enter_context(shown).update
 
     def step(self, count: int) -> None:
-        """Say that `count` more steps are done."""
+        """Count `count` more steps as done."""
         self._update(count)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_option
+from ledger.commands.shared import FILE, NEW_FILE, opened, store_option
 from ledger.errors import count_of
 
 if TYPE_CHECKING:
@@ -18,25 +18,20 @@ receipt_option = click.option(
     "--receipt",
     "receipts",
     multiple=True,
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="A receipt that the reader holds: prove that it is continued.",
+    type=FILE,
+    help="Also prove that the ledger continues this receipt, which the reader has.",
 )
 
 
-@click.command(short_help="Write a proof of single statements, for somebody else.")
+@click.command(short_help="Write a proof of single entries, for someone else.")
 @click.argument("events", nargs=-1, metavar="[EVENT]...")
-@click.option("--game", help="All statements of this game.")
-@click.option(
-    "--to",
-    required=True,
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="The file to write.",
-)
+@click.option("--game", help="All entries of this game.")
+@click.option("--to", required=True, type=NEW_FILE, help="The file to write.")
 @click.option(
     "--disclose",
     default="",
     metavar="WHAT",
-    help="Show also: name, official, note, reason (comma between).",
+    help="Also show: name, official, note, reason (separate with commas).",
 )
 @receipt_option
 @store_option
@@ -48,12 +43,12 @@ def prove(
     receipts: tuple[Path, ...],
     store: Path,
 ) -> None:
-    """Write a proof that these statements are in the ledger, letter for letter.
-    Whoever gets it can check it without the ledger: weighbook check FILE.
+    """Write a proof that these entries are in the ledger, letter for letter. Anyone
+    can check it without the ledger: weighbook check FILE.
 
-    It shows nothing of other statements, and no name or remark unless you
-    choose so: name, of the children in these statements; official, of who
-    stated them; note and reason, what was written in words.
+    It shows no other entries, and no names or remarks unless you ask for them.
+    name: the children in these entries. official: the officials who made them.
+    note and reason: what they wrote in words.
 
     Example: weighbook prove office:57 office:61 --to two.proof
     """
@@ -71,12 +66,12 @@ def prove(
     write_output(done.data, to, kind)
     entries = count_of(done.entries, "entry", "entries")
     texts = f"{count_of(done.texts, 'text')} disclosed" if done.texts else "no names, no remarks"
-    told = f"Wrote {to}: {entries} and the keys, {len(done.data):,} bytes, {texts}."
-    click.echo(told, err=is_standard_output(to))
+    wrote = f"Wrote {to}: {entries} and the keys, {len(done.data):,} bytes, {texts}."
+    click.echo(wrote, err=is_standard_output(to))
 
 
 def read_receipts(files: tuple[Path, ...]) -> list[Note]:
-    """The receipts in these files."""
+    """Read the receipts in these files."""
     from ledger.chain.note import parse_note
 
     return [parse_note(file.read_bytes()) for file in files]

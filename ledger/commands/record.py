@@ -1,4 +1,4 @@
-"""weighbook record KIND: one statement, its options made from the kind's model."""
+"""weighbook record KIND: one entry, with options made from the kind's model."""
 
 from __future__ import annotations
 
@@ -12,58 +12,64 @@ import click
 from ledger.commands.asking import answered, echo_signed, note_is_fine_option
 from ledger.commands.choices import LONGEST, Words, words_of
 from ledger.commands.passphrase import by_passphrase_option
-from ledger.commands.shared import OFFICE, chain_option, opened, store_option, store_words
-from ledger.say.lines import paragraph
+from ledger.commands.shared import (
+    OFFICE,
+    chain_option,
+    opened,
+    show_lines,
+    store_option,
+    store_words,
+)
 
 if TYPE_CHECKING:
     from ledger.record.statements import Statement
 
 _HELP = {
-    "at": "When it happened (now, unless given).",
-    "entered": "When it was written down (now, unless given).",
+    "at": "When it happened (default: now).",
+    "entered": "When it was written down (default: now).",
     "game": "The game's id.",
     "team": "The team's id.",
     "player": "The player's id.",
     "number": "The player's number.",
-    "name": "With the number: the name of somebody who is not on the roster.",
-    "by": "The official who states it.",
+    "name": "With the number: the name of a player who is not on the roster.",
+    "by": "The official who reports it.",
     "value": "What was found.",
-    "reason": "Why, in your own words; kept outside the chain, and can be erased.",
+    "reason": "Why, in your own words. Kept outside the chain; it can be erased.",
     "half": "The half; 3 is overtime.",
     "count": "How many so far in this half.",
-    "reading": "What the scale read under the check weight, in lb.",
+    "reading": "What the scale showed under the check weight, in lb.",
     "limit": "What the scale is set to, in lb.",
     "initials": "The weighmaster's initials, at most 6 characters.",
     "case": "The case's id.",
     "to": "The role.",
-    "may_play": "What it decides for this player in this game.",
-    "may_carry": "What it decides for this player in this game.",
+    "may_play": "How much this player may play in this game.",
+    "may_carry": "Whether this player may carry the ball in this game.",
     "kickoff": "The new kickoff.",
     "site": "The new site.",
-    "ref": "A label, for a later line to point at.",
-    "target": "The ref or event id of the mistaken statement.",
-    "note": "A remark; kept outside the chain, and can be erased.",
+    "ref": "A label that a later entry can point to.",
+    "target": "The ref or event id of the mistaken entry.",
+    "note": "A remark. Kept outside the chain; it can be erased.",
 }
 _HELP_OF_KIND = {
     ("number_change", "number"): "The new number.",
-    ("enter_player", "player"): "A new id, without a word of the child's name.",
-    ("enter_player", "name"): "The child's name; kept outside the chain, and can be erased.",
+    ("enter_player", "player"): "A new id. Leave the child's name out of it.",
+    ("enter_player", "name"): "The child's name. Kept outside the chain; it can be erased.",
     ("trained", "value"): "The id of the official who was trained.",
-    ("assign", "team"): "The team to stand at the scale for.",
-    ("assign", "value"): "The id of the official who is to stand at the scale.",
+    ("assign", "team"): "The official's team.",
+    ("assign", "value"): "The id of the official at the scale.",
     ("appoint", "value"): "The official's id, new or known.",
     ("appoint", "name"): "The name of a new official.",
-    ("appoint", "game"): "The game the role is held in; without it, the whole season.",
-    ("half", "half"): "The half that has ended.",
+    ("appoint", "game"): "The game the role is for (default: the whole season).",
+    ("half", "half"): "The half that ended.",
     ("case_exhibit", "value"): "The file's SHA-256.",
-    ("ruling", "value"): "How it was decided.",
+    ("ruling", "value"): "The answer.",
 }
 _HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
 _METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
 class _Kinds(click.Group):
-    """A subcommand for every kind of statement."""
+    """A subcommand for every kind of entry."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         from ledger.record.statements import KINDS
@@ -87,10 +93,10 @@ class _Kinds(click.Group):
         return super().resolve_command(ctx, args)
 
 
-@click.group(cls=_Kinds, short_help="State one thing: a weigh, a mark, a listing, …")
+@click.group(cls=_Kinds, short_help="Record one entry: a weigh, a mark, a listing, …")
 def record() -> None:
-    """State one thing, now. Nothing stated is ever changed: a mistake is
-    withdrawn by a later statement, and both stay.
+    """Record one entry, as of now. Entries never change: to undo a mistake, record
+    a withdrawal. Both entries stay.
 
     Example: weighbook record weigh --game acorn-1a --team newts --number 12
     --by marmots-wm3 --value ok
@@ -106,13 +112,8 @@ def _command(model: type[Statement]) -> click.Command:
     names = sorted(model.model_fields, key=lambda name: (name not in needed, columns.index(name)))
     options: list[click.Parameter] = [_option(model, name, name in needed) for name in names]
     text = inspect.getdoc(model) or ""
-    command = click.Command(
-        model.kind,
-        params=options,
-        callback=partial(_record, model.kind),
-        help=text,
-        short_help=text,
-    )
+    run = partial(_record, model.kind)
+    command = click.Command(model.kind, params=options, callback=run, help=text, short_help=text)
     if model.kind in ACTS:
         command = by_passphrase_option(command)
     return chain_option(store_option(note_is_fine_option(command)))
@@ -149,8 +150,7 @@ def _record(
         click.echo(f"Recorded as {event_id}.")
         if done.act:
             echo_signed(done.act)
-        for line in recorded_lines(ledger, event_id, league_zone(ledger)):
-            click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
+        show_lines(recorded_lines(ledger, event_id, league_zone(ledger)))
     if kind != "withdraw":
         where = store_words() + ("" if chain == OFFICE else f" --chain {chain}")
         undo = f"weighbook record withdraw --target {event_id} --by {by}{where}"

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from pathlib import Path
 
 import click
 
-from ledger.commands.shared import opened, store_option, text_or_json_option
+from ledger.commands.shared import opened, show_json, store_option, text_or_json_option
 from ledger.say.lines import paragraph
 
 
-@click.command(short_help="The league's rules of this season, in plain words.")
+@click.command(short_help="The league's rules this season, in plain words.")
 @store_option
 @text_or_json_option
 def rules(store: Path, form: str) -> None:
-    """The league's rules of this season in plain words, as the ledger keeps to
-    them. A committee can read here what it has chosen in league.toml.
+    """Show the league's rules this season in plain words, as the ledger applies
+    them. A committee can read here what it chose in league.toml.
 
     Example: weighbook rules
     """
@@ -28,8 +27,7 @@ def rules(store: Path, form: str) -> None:
         events = list(ledger.events(kind=("league", "division")))
     title, shown = league_rules([stored.event for stored in events], Engine(events))
     if form == "json":
-        whole = {"league": title, "rules": [asdict(rule) for rule in shown]}
-        click.echo(json.dumps(whole, ensure_ascii=False, indent=1))
+        show_json({"league": title, "rules": [asdict(rule) for rule in shown]})
         return
     click.echo(title)
     section = ""
@@ -39,4 +37,4 @@ def rules(store: Path, form: str) -> None:
             click.echo(f"\n{section}")
         mark = f" ({DEFAULT_MARK})." if rule.is_default else "."
         click.echo(paragraph(f"– {rule.sentence.removesuffix('.')}{mark}", hang=2))
-    click.echo(f"\nWhere it says {DEFAULT_MARK}, the league left what league.toml gives by itself.")
+    click.echo(f"\n{DEFAULT_MARK!r} marks a rule that the league left at its default.")

@@ -1,4 +1,4 @@
-"""Options that several commands have, and how answers are shown."""
+"""Options that several commands share, and printing answers."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from ledger.errors import InputError
+from ledger.say.lines import Line, paragraph
 
 if TYPE_CHECKING:
     from ledger.store.store import Store
@@ -20,16 +21,18 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 DEFAULT_STORE = "season.weighbook"
 OFFICE = "office"
 
-_STORE_PATH = click.Path(path_type=Path, dir_okay=False)
+FILE = click.Path(path_type=Path, exists=True, dir_okay=False)
+NEW_FILE = click.Path(path_type=Path, dir_okay=False)
+NEW_FOLDER = click.Path(path_type=Path, file_okay=False)
 
 root_store_option = click.option(
     "--store",
-    type=_STORE_PATH,
+    type=NEW_FILE,
     envvar="WEIGHBOOK_STORE",
     default=DEFAULT_STORE,
     show_default=True,
     show_envvar=True,
-    help="The ledger's file.",
+    help="The ledger file.",
 )
 
 
@@ -39,7 +42,7 @@ def _or_root_store(ctx: click.Context, option: click.Parameter, value: Path | No
 
 
 def store_words() -> str:
-    """ " --store PATH" for a command to be typed next; "" where the ledger is found without it."""
+    """ " --store PATH" to add to the next command; "" if that finds the ledger without it."""
     here = click.get_current_context()
     typed = [one.get_parameter_source("store") for one in (here, here.find_root())]
     if click.core.ParameterSource.COMMANDLINE not in typed:
@@ -49,14 +52,14 @@ def store_words() -> str:
 
 store_option = click.option(
     "--store",
-    type=_STORE_PATH,
+    type=NEW_FILE,
     callback=_or_root_store,
     is_eager=True,  # --as-of reads the league's time zone from it
-    help="The ledger's file, if not named before.",
+    help="The ledger file.",
 )
 
 chain_option = click.option(
-    "--chain", default=OFFICE, show_default=True, help="Who writes: a device or an office."
+    "--chain", default=OFFICE, show_default=True, help="The device or office that records."
 )
 
 
@@ -76,7 +79,7 @@ text_or_json_option = _format_option("text", "json")
 
 
 def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
-    """UTC text of a time that was typed; without an offset it is the league's local time."""
+    """Return a typed time as UTC text. Without an offset it is the league's local time."""
     if value is None:
         return None
     from ledger.record.times import parse_time, zone
@@ -87,33 +90,32 @@ def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> 
     try:
         return parse_time(value, zone(name))
     except ValueError as error:
-        raise wrong(f"{option.opts[0]}: found '{value}'", f"Needed: {error}.") from error
+        raise InputError(f"{option.opts[0]}: found '{value}'", hint=f"Needed: {error}.") from error
 
 
 def moment_options(command: Command) -> Command:
     """--as-of and --known-at, as UTC text or None."""
-    command = click.option(
-        "--known-at",
-        callback=utc_text,
-        metavar="TIME",
-        help="Only what the ledger had recorded by then.",
-    )(command)
-    return click.option(
-        "--as-of",
-        callback=utc_text,
-        metavar="TIME",
-        help="Only what had been entered by then.",
-    )(command)
+    for name, text in (
+        ("--known-at", "Use only what the ledger had recorded by then."),
+        ("--as-of", "Use only what people had written down by then."),
+    ):
+        command = click.option(name, callback=utc_text, metavar="TIME", help=text)(command)
+    return command
+
+
+def answer_options(command: Command) -> Command:
+    """--store, --as-of, --known-at and --format, for an answer that can be a table."""
+    return store_option(moment_options(format_option(command)))
 
 
 def to_stderr(line: str) -> None:
-    """A note beside the results."""
+    """Print a note beside the results."""
     click.echo(line, err=True)
 
 
 @contextmanager
 def opened(store: Path) -> Iterator[Store]:
-    """The ledger at that path, closed at the end."""
+    """Open the ledger at this path, and close it at the end."""
     from ledger.store.opening import open_store
 
     ledger = open_store(store, tell=to_stderr)
@@ -131,9 +133,9 @@ def show(
     table: Mapping[str, str],
     empty: str,
 ) -> None:
-    """Print rows as a table, JSON or CSV. `table` gives a table's columns and their headings."""
+    """Print rows as a table, JSON or CSV. `table` maps the table's columns to headings."""
     if form == "json":
-        click.echo(json.dumps(rows, ensure_ascii=False, indent=1))
+        show_json(rows)
     elif form == "csv":
         from ledger.derive.spreadsheet import format_csv
 
@@ -145,15 +147,21 @@ def show(
 
 
 def table_text(rows: Sequence[Sequence[str]], headings: Iterable[str]) -> str:
-    """Rows under headings, in plain text columns."""
+    """Set rows under headings, in plain text columns."""
     from tabulate import tabulate
 
     return tabulate(rows, headers=list(headings), tablefmt="simple", disable_numparse=True)
 
 
-def wrong(found: str, right: str) -> InputError:
-    """An error about an option's value."""
-    return InputError(found, hint=right)
+def show_json(content: object) -> None:
+    """Print content as indented JSON."""
+    click.echo(json.dumps(content, ensure_ascii=False, indent=1))
+
+
+def show_lines(lines: Iterable[Line]) -> None:
+    """Print paragraphs, each with its own indents."""
+    for line in lines:
+        click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
 
 
 def _word(value: Any) -> str:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.asking import answered
-from ledger.commands.passphrase import passphrase_option
-from ledger.commands.shared import chain_option, opened, show, store_option, wrong
+from ledger.commands.shared import FILE, NEW_FILE, chain_option, opened, show, store_option
+from ledger.errors import InputError, ReportError
+from ledger.outputs import RECEIPT, check_place, write_output
 from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
@@ -27,21 +28,15 @@ TABLE = {
 }
 
 
-@click.command(short_help="Countersign a team's list as it stands.")
+@click.command(short_help="Countersign a team's list.")
 @click.argument("game")
 @click.argument("team")
 @click.option("--by", "official", required=True, help="The weighmaster who signs.")
+@click.option("--ink", type=FILE, help="Keep this scan of a list signed on paper.")
+@click.option("--receipt", type=NEW_FILE, help="Write a receipt to this new file, to take home.")
 @click.option(
-    "--ink",
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
-    help="It was signed on paper: keep this scan.",
+    "--passphrase-file", type=FILE, help="Read the passphrase from the first line of this file."
 )
-@click.option(
-    "--receipt",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Write the cosigned checkpoint to this new file, to take home.",
-)
-@passphrase_option
 @store_option
 @chain_option
 def sign(
@@ -54,11 +49,11 @@ def sign(
     store: Path,
     chain: str,
 ) -> None:
-    """Countersign TEAM's ineligible list of GAME as it stands.
+    """Countersign TEAM's ineligible list for GAME.
 
-    Shows the list, asks for the passphrase, and signs. An own weighmaster of
-    either side may sign. Keep the receipt: with it anyone can show later that
-    nothing before it was changed.
+    weighbook shows the list, asks for your passphrase, and signs. Either side's
+    own weighmasters may sign. Keep the receipt: it lets anyone show later that
+    nothing before it has changed.
 
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
@@ -73,13 +68,13 @@ def sign(
         listed = show_list(ledger, game, team, official, chain=chain)
         shown = listed.shown
         rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
-        click.echo(f"The list of {team} in {game}, as it stands:")
+        click.echo(f"The list of {team} for {game}:")
         show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
         click.echo(f"The number of this list: {short_hash(shown.number)}")
         _show_signatures(ledger, listed, league_zone(ledger))
         if ink is not None:
             kept = sign_in_ink(ledger, shown, read_to_keep(ink), ink.name).event_id
-            click.echo(f"Kept as {kept}: signed in ink by {official}, with the scan {ink}.")
+            click.echo(f"Recorded as {kept}: signed in ink by {official}, with the scan {ink}.")
             return
         signed = answered(partial(sign_with_key, ledger, shown), chain, passphrase_file)
     click.echo(f"Signed as {signed.event_id} by {official}.")
@@ -88,13 +83,10 @@ def sign(
 
 
 def _check_receipt(receipt: Path, ink: Path | None) -> None:
-    """Before anything is signed: whether a receipt is made, and may be written there."""
-    from ledger.errors import ReportError
-    from ledger.outputs import RECEIPT, check_place
-
+    """Check before anything is signed that there will be a receipt, and a place for it."""
     if ink is not None:
-        hint = "What was signed in ink keeps its scan; a receipt is of a signature with a key."
-        raise wrong("--ink and --receipt; nothing was signed", hint)
+        hint = "Leave out --receipt: only a signature with a key gives one. The scan is kept."
+        raise InputError("--ink and --receipt do not go together; nothing was signed", hint=hint)
     try:
         check_place(receipt, RECEIPT)
     except ReportError as error:
@@ -104,16 +96,16 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
 def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
     from ledger.say import codes, signing
 
-    shown, told = listed.shown, []
+    shown, lines = listed.shown, []
     for signed in shown.signatures:
         row = signed.row
         how = codes.HOW_SIGNED[row["how"]]
         if words := signing.key_words(ledger, row["event_id"], str):
             how += f" ({words})"
-        told.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
+        lines.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
         is_forged = signed.event_id in listed.forged
-        told.append(f"    {signing.NO_KEY if is_forged else signing.state(signed)}.")
-    click.echo("\n".join(["Signatures so far:", *told]) if told else "Nobody has signed it yet.")
+        lines.append(f"    {signing.NO_KEY if is_forged else signing.state(signed)}.")
+    click.echo("\n".join(["Signatures so far:", *lines]) if lines else "Nobody has signed it yet.")
     since = (
         *signing.taken_back(shown.taken_back, zone, str),
         *signing.since(shown.signatures, zone, str),
@@ -123,19 +115,16 @@ def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
         for statement in line.statements:
             click.echo(paragraph(statement, indent=4, hang=4))
     if listed.has_signed:
-        click.echo(f"{shown.official} has signed it as it stands; this one will stand beside that.")
+        click.echo(f"{shown.official} has already signed this list. A second signature adds to it.")
 
 
 def _write_receipt(signed: Signed, receipt: Path) -> None:
-    from ledger.errors import ReportError
-    from ledger.outputs import RECEIPT, write_output
-
     try:
         write_output(signed.receipt or b"", receipt, RECEIPT)
     except ReportError as error:
         hint = (
-            "The signature stands; there is no need to sign again. Its receipt as a paper: "
+            "The list is signed; do not sign again. To print the receipt: "
             f"weighbook print receipt {signed.event_id} --to FILE"
         )
         raise ReportError(error.message, hint=hint) from error
-    click.echo(f"Wrote the receipt to {receipt}; take it home.")
+    click.echo(f"Wrote the receipt to {receipt}. Take it home.")

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from ledger.actions.status import Status
 
 
-@click.command(short_help="What the ledger holds: counts, games, teams.")
+@click.command(short_help="What the ledger contains: counts, games, teams.")
 @store_option
 def status(store: Path) -> None:
-    """What the ledger holds: the league, the chains, teams and games, and how
-    much of it no opponent has witnessed yet.
+    """Show what the ledger contains: the league, the chains, teams and games, and
+    how much of it no opponent has witnessed yet.
 
     Example: weighbook status
     """
@@ -39,15 +39,10 @@ def status(store: Path) -> None:
     teams = [(one.team, one.name, one.division, one.association or "–") for one in held.teams]
     click.echo()
     click.echo(table_text(teams, ("Team", "Name", "Division", "Association")))
-    games = [
-        (
-            one.game,
-            short_time(one.kickoff, held.zone),
-            f"{one.visitor} at {one.home}",
-            str(one.statements),
-        )
-        for one in held.games
-    ]
+    games = []
+    for one in held.games:
+        kickoff, sides = short_time(one.kickoff, held.zone), f"{one.visitor} at {one.home}"
+        games.append((one.game, kickoff, sides, str(one.statements)))
     click.echo()
     click.echo(table_text(games, ("Game", "Kickoff as scheduled", "Teams", "Statements")))
     if lines := _signed_lines(held):
@@ -55,7 +50,7 @@ def status(store: Path) -> None:
 
 
 def _signed_lines(held: Status) -> list[str]:
-    """Game by game where the ledger keeps what was signed; of the sheets a count."""
+    """A line for each game whose signatures the ledger keeps; a count of those on paper only."""
     kept = {game: lists for game, lists in held.signed.items() if lists}
     lines = []
     if kept:

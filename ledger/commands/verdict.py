@@ -1,4 +1,4 @@
-"""How the verdict on a proof is shown: sections of plain text, or JSON."""
+"""Show the verdict on a proof: sections of plain text, or JSON."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ def show_sections(sections: Iterable[Section]) -> None:
     for section in sections:
         click.echo(section.heading)
         for line in section.lines:
-            # A key is one long word: it stays on a line of its own, to be copied.
+            # A key is one long word: it gets a line of its own, to be copied.
             whole = " " in line
             click.echo(paragraph(f"- {line}", indent=2, hang=4) if whole else f"    {line}")
         click.echo()
 
 
 def as_json(checked: CheckedProof) -> dict[str, Any]:
-    """The verdict for programs; times of cosignatures are seconds since 1970, UTC."""
+    """Return the verdict as JSON; times of cosignatures are seconds since 1970, UTC."""
     return {
         "ok": checked.ok,
         "differences": list(checked.differences),
@@ -52,19 +52,20 @@ def as_json(checked: CheckedProof) -> dict[str, Any]:
             for one in checked.lists
         ],
         "disclosed": [
-            {"event": told.event.id, "field": told.field, "value": told.value}
-            for told in checked.texts
+            {"event": one.event.id, "field": one.field, "value": one.value} for one in checked.texts
         ],
     }
 
 
 def hold_receipt(checked: CheckedProof, receipt: Path) -> None:
-    """Hold a receipt against the proof, and say that it is continued; our errors where not."""
+    """Check a receipt against the proof and say that the proof continues it; raise if not."""
     from ledger.chain.note import parse_note
     from ledger.witness.receipt import check_receipt
 
     state = check_receipt(checked, parse_note(receipt.read_bytes()))
-    click.echo(f"It continues your receipt of {state.checkpoint.size:,} entries.", err=True)
+    click.echo(
+        f"It continues your receipt, which covers {state.checkpoint.size:,} entries.", err=True
+    )
 
 
 def _signed(state: SignedState) -> dict[str, Any]:

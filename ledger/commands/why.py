@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
-from ledger.commands.shared import moment_options, opened, store_option, text_or_json_option
-from ledger.say.lines import paragraph
+from ledger.commands.shared import (
+    moment_options,
+    opened,
+    show_json,
+    show_lines,
+    store_option,
+    text_or_json_option,
+)
 
 
-@click.command(short_help="Why a player may play and carry in a game, or not.")
+@click.command(short_help="Why a player may or may not play and carry.")
 @click.argument("game")
 @click.argument("player", required=False)
 @click.option("--team", help="The player's team, with --number instead of PLAYER.")
@@ -25,14 +30,13 @@ def why(
     team: str | None,
     number: int | None,
     store: Path,
-    as_of: str | None,
-    known_at: str | None,
     form: str,
+    **moments: str | None,
 ) -> None:
-    """Why a player may play and carry the ball in a game, or not: the answer in
-    one sentence, what it rests on, the rule, and what would have changed it.
+    """Explain why a player may or may not play and carry the ball in a game: the
+    answer in one sentence, what it rests on, the rule, and what would change it.
 
-    Example: weighbook why acorn-2a --team newts --number 62; weighbook why
+    Examples: weighbook why acorn-2a --team newts --number 62; weighbook why
     acorn-2a k502 --as-of "2026-09-12 08:50"
     """
     from ledger.commands.clock import say_moment
@@ -43,15 +47,12 @@ def why(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
-        events = read_game(ledger, game, as_of=as_of, known_at=known_at)
+        events = read_game(ledger, game, **moments)
         zone = league_zone(ledger)
         names = Names(ledger, [stored.event for stored in events])
-    answer = explain(
-        events, game, player=player, team=team, number=number, as_of=as_of, known_at=known_at
-    )
+    answer = explain(events, game, player=player, team=team, number=number, **moments)
     if form == "json":
-        click.echo(json.dumps(why_content(answer, names.of), ensure_ascii=False, indent=1))
+        show_json(why_content(answer, names.of))
         return
-    for line in why_lines(answer, names.of):
-        click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
-    say_moment(events, zone, game=game, as_of=as_of, known_at=known_at)
+    show_lines(why_lines(answer, names.of))
+    say_moment(events, zone, game, **moments)
