@@ -15,7 +15,7 @@ from ledger.record.questions import Question
 from ledger.store.store import Store
 
 if TYPE_CHECKING:
-    from ledger.witness.acts import KeySigner
+    from ledger.witness.cosigning import KeySigner
 
 OFFICE = "office"
 """The chain that statements go to unless another is named."""
@@ -90,7 +90,7 @@ def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
 
     AskPassphraseError where the passphrase is missing, RuleError where it does not fit.
     """
-    from ledger.witness.acts import KeySigner  # late: most of what is recorded needs no key
+    from ledger.witness.cosigning import KeySigner  # late: most of what is recorded needs no key
     from ledger.witness.officials import key_of, unlock
 
     if key_of(store, by) is None:

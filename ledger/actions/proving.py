@@ -10,7 +10,7 @@ from ledger.derive.asked import unknown_game
 from ledger.errors import InputError
 from ledger.store.store import Store
 from ledger.witness.disclosing import choose
-from ledger.witness.proof_file import pack_proof
+from ledger.witness.proof import pack_proof
 from ledger.witness.prove import prove_statements
 
 

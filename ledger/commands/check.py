@@ -54,10 +54,10 @@ def check(
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.say.proofs import entry_line, sections, sentence
     from ledger.witness.check import check_proof
-    from ledger.witness.proof_file import MOST_FILE_BYTES, unpack_proof
+    from ledger.witness.proof import MOST_BYTES, unpack_proof
 
     with file.open("rb") as opened:
-        checked = check_proof(unpack_proof(opened.read(MOST_FILE_BYTES + 1)))
+        checked = check_proof(unpack_proof(opened.read(MOST_BYTES + 1)))
     if form == "json":
         show_json(as_json(checked))
     else:

@@ -55,7 +55,7 @@ def prove(
     from ledger.actions.proving import prove as make_proof
     from ledger.outputs import Kind, check_place, is_standard_output, write_output
     from ledger.witness.disclosing import parse_words
-    from ledger.witness.proof_file import HEADER
+    from ledger.witness.proof import HEADER
 
     words = parse_words(disclose)
     kind = Kind("a proof", re.compile(re.escape(HEADER)))

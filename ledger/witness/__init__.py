@@ -1,1 +1,1 @@
-"""Opponents as witnesses: officials' keys, countersignatures, proofs that need no trust in us."""
+"""Opponents as witnesses: officials' keys, countersignatures, and proofs that need no ledger."""

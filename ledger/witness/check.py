@@ -1,15 +1,15 @@
-"""Check a proof without any ledger: every difference is listed, not only the first.
+"""Check a proof without any ledger, and list every difference.
 
-1. Each key is stated by a proved event: a chain's first, or an official's key event.
-2. Each event is in its checkpoint's tree, at the place its number says, and links to the event
-   before it where that one is here too.
-3. Each chain's checkpoint, and each earlier one, is signed by the chain's own key.
-4. Each cosignature is genuine, by a key that was in force at that size; every key signed.
-5. Each earlier checkpoint is continued by the chain's later one.
-6. Each disclosure is the text whose digest its event holds.
-7. Each signed list is what its events say (`ledger.witness.check_lists`).
+1. A proved event has each key: a chain's first event, or an official's key event.
+2. Each event is in its checkpoint's tree at the place of its number, and links to the event before
+   it if the proof has that one too.
+3. The chain's own key signed each of its checkpoints.
+4. Each cosignature is genuine, by a key in force at that size; every key signed.
+5. The chain's last checkpoint continues each earlier one.
+6. Each disclosure has the digest in its event.
+7. Each signed list matches its events (`ledger.witness.check_lists`).
 
-What these steps cannot show is said by `ledger.say.proofs`.
+`ledger.say.proofs` says what these steps cannot show.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ _OWNER = {"chain_key": "origin", "official_key": "official", "key_revoked": "off
 
 
 def check_proof(proof: Proof) -> CheckedProof:
-    """The verdict on a proof; no proof makes it raise."""
+    """Return the verdict on a proof. Never raises."""
     found = Differences()
     read = {part.chain: _read_events(part, found) for part in proof.chains}
     events = {event.id: event for pairs in read.values() for event, _ in pairs}
@@ -53,7 +53,7 @@ def check_proof(proof: Proof) -> CheckedProof:
     )
     for key in keys:
         if key not in signed:
-            found.append(f"the key of {key.name} is here and has signed nothing")
+            found.append(f"the key of {key.name} is here but signed nothing")
     texts = _texts(proof.disclosures, events, found)
     lists = check_lists(chains, found)
     return CheckedProof(chains, stated, texts, tuple(found), lists)
@@ -65,9 +65,9 @@ def _read_events(part: ChainProof, found: Differences) -> list[tuple[Event, Prov
         with found.noting(f"event {number} of chain {part.chain}"):
             event = parse_event(_bytes(proved.text))
             if event.chain != part.chain:
-                raise InputError(f"it is {event.id}, of another chain")
+                raise InputError(f"it is {event.id}, from another chain")
             if pairs and event.seq <= pairs[-1][0].seq:
-                raise InputError(f"it is {event.id}, and stands in a wrong place")
+                raise InputError(f"it is {event.id}, in the wrong place")
             pairs.append((event, proved))
     return pairs
 
@@ -84,15 +84,15 @@ def _stated_keys(events: Iterable[Event], found: Differences) -> tuple[StatedKey
 def _stated_key(event: Event) -> StatedKey:
     owner, line = event.data.get(_OWNER[event.kind]), event.data.get("key")
     if not (isinstance(owner, str) and isinstance(line, str)):
-        raise InputError("not a key and its owner")
+        raise InputError("it has no key with an owner")
     key = parse_verifier_key(line)
     is_chain = event.kind == "chain_key"
     if key.kind != (ED25519 if is_chain else COSIGNATURE):
-        raise InputError("a key of the other kind")
+        raise InputError("it is of the wrong signature type")
     if is_chain and (event.seq != 1 or key.name != owner):
-        raise InputError("a chain's key is in its first event, and named as its origin")
+        raise InputError("it is not in the chain's first event, or not named as its origin")
     if not is_chain and key.name.partition("@")[0] != owner:
-        raise InputError(f"it is named after somebody else than {owner}")
+        raise InputError(f"its name is not that of {owner}")
     return StatedKey(event, owner, key)
 
 
@@ -104,7 +104,7 @@ def _keys(
         with found.noting(f"the key {line[:60]}"):
             keys.append(parse_verifier_key(line))
             if not any(one.key == keys[-1] for one in stated):
-                raise InputError("no event here states it")
+                raise InputError("no event here has it")
     return keys
 
 
@@ -119,7 +119,7 @@ def _check_chain(
     here = [one for one in stated if one.event.chain == part.chain]
     own = [one.key for one in here if one.event.kind == "chain_key" and one.key in keys]
     if not own:
-        found.append(f"chain {part.chain}: the event of its own key is not here")
+        found.append(f"chain {part.chain}: the event with its own key is missing")
 
     def state_of(note: str, which: str) -> SignedState | None:
         for key in own:
@@ -148,18 +148,19 @@ def _check_note(text: str, own: VerifierKey, keys: Sequence[VerifierKey]) -> Sig
     checkpoint = check_checkpoint(note, own)
     cosigners = [key for key in keys if key.kind == COSIGNATURE]
     for line in note.signatures:
-        # Notes may bear strange signatures; in a proof they would only look like more witnesses.
+        # Notes may have signatures by strangers; in a proof they would look like more witnesses.
         if not any(map(line.is_by, (own, *cosigners))):
-            raise InputError(f"a signature by {line.name}, whose key is not here")
+            raise InputError(f"a signature by {line.name}, whose key is missing")
     return SignedState(checkpoint, check_cosignatures(note, cosigners))
 
 
 def _refuse_out_of_force(
     state: SignedState, stated: Sequence[StatedKey], chain: str, events: Iterable[Event]
 ) -> None:
-    """Which key was in force is told by what the signature covers: the events before it, and of
-    other chains those that it names. Where the signed event is not here, a key of another chain
-    has no order to this one's events, and counts as in force.
+    """Raise InputError for a cosignature by a key that was not in force.
+
+    The signature covers the events before it, and those of other chains that it names; they decide.
+    If the signed event is missing, keys of other chains have no order here and count as in force.
     """
     size = state.checkpoint.size
     signed = next((event for event in events if event.seq == size and "how" in event.data), None)
@@ -181,7 +182,7 @@ def _refuse_out_of_force(
 
 
 def _in_order(events: Iterable[Event]) -> list[Event]:
-    """In ledger order, as far as these events alone tell it."""
+    """Return the events in ledger order, as far as they alone show it."""
     clocks: dict[str, str] = {}
     placed = []
     for event in sorted(events, key=lambda one: (one.chain, one.seq)):
@@ -195,7 +196,7 @@ def _check_continued(
 ) -> None:
     old, new = before.checkpoint, after.checkpoint
     if old.size >= new.size or any(one.checkpoint.size >= old.size for one in last):
-        raise InputError("it stands in a wrong place")
+        raise InputError("it is in the wrong place")
     check_consistency(old.size, new.size, old.root, new.root, path)
 
 
@@ -209,7 +210,7 @@ def _check_places(
         with found.noting(event.id):
             check_inclusion(leaf, event.seq - 1, tree.size, proved.path, tree.root)
             if event.seq == seq + 1 and event.prev != hashed:
-                raise IntegrityError("it names another event as the one before it")
+                raise IntegrityError("it does not link to the event before it")
         seq, hashed = event.seq, leaf
 
 
@@ -218,14 +219,14 @@ def _texts(
 ) -> tuple[CheckedText, ...]:
     texts: list[CheckedText] = []
     for one in shown:
-        with found.noting(f"what is disclosed of {one.event_id[:80]}"):
+        with found.noting(f"the text of {one.event_id[:80]}"):
             disclosed = open_disclosure(one.disclosure)
             event = events.get(one.event_id)
             digests = event.data.get("digests") if event else None
             if not event or not isinstance(digests, dict):
-                raise InputError("no event here holds its digest")
+                raise InputError("no event here has its digest")
             if digests.get(disclosed.field) != digest_of(one.disclosure):
-                raise IntegrityError("its text is not the one that was recorded")
+                raise IntegrityError("this is not the text that was recorded")
             if any((t.event, t.field) == (event, disclosed.field) for t in texts):
                 raise InputError("it is here twice")
             texts.append(CheckedText(event, disclosed.field, disclosed.value))
@@ -236,4 +237,4 @@ def _bytes(text: str) -> bytes:
     try:
         return text.encode()
     except UnicodeEncodeError as error:
-        raise InputError("text that is not Unicode") from error
+        raise InputError("the text is not Unicode") from error

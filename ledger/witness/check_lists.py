@@ -1,14 +1,14 @@
-"""Signed lists in a proof, against what the proof holds.
+"""Compare the signed lists of a proof with its events.
 
-As in the audit, of every signature to a list:
+As in the audit, for every signature to a list:
 
-1. What it says of other chains does not differ from their checkpoints here, where sizes match.
+1. Its roots of other chains match their checkpoints in the proof, for equal sizes.
 2. Its form is known, and form 1 never comes after form 2 in a chain.
-3. Of form 2: its number is that of the list kept with it; that list is of its own game and team;
-   every event named in it is covered; lines and rows are what the events here say.
+3. In form 2: its number is that of the list kept with it; that list is for its own game and team;
+   it covers every event that the list names; lines and rows match the events in the proof.
 
-A proof leaves things out on purpose. What a signature names and is not here, and what is here and
-is not covered, is no difference: `SignedList` holds it, and `ledger.say.proofs` says it.
+A proof leaves things out on purpose. So an event named and missing, or present and not covered, is
+not a difference: `SignedList` keeps both, and `ledger.say.proofs` says it.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "l
 
 
 def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[SignedList, ...]:
-    """The signed lists in the order of the proof; what differs is added to `found`."""
+    """Return the signed lists in the order of the proof; add differences to `found`."""
     here = {event.id: event for chain in chains for event in chain.events}
     states = {
         (chain.chain, state.checkpoint.size): state
@@ -78,29 +78,28 @@ def _check_others(event: Event, roots: Mapping[tuple[str, int], bytes]) -> None:
 
 def _check_form(event: Event, second: set[str]) -> None:
     if event.data.get("how") not in _HOW:
-        raise InputError("it is neither by a key nor in ink")
+        raise InputError("it is signed neither with a key nor in ink")
     if _is_second(event):
         second.add(event.chain)
     elif "form" in event.data:
-        hint = "Update weighbook."
-        raise InputError("it is of a form that this program does not know", hint=hint)
+        raise InputError("its form is unknown", hint="Update weighbook.")
     elif event.chain in second:
-        raise IntegrityError("it is of form 1, after one of form 2 in this chain")
+        raise IntegrityError("it has form 1, after form 2 in this chain")
 
 
 def _check_content(event: Event, covered: Covered, here: Mapping[str, Event]) -> Iterator[str]:
-    """The ids that its list names."""
+    """Yield the ids that its list names."""
     content = event.data.get("shown")
     if not isinstance(content, dict) or content.keys() != {"game", "team", "rows", "lines"}:
-        raise InputError("it keeps no list that can be read")
+        raise InputError("its list cannot be read")
     if sha256(canonical(content)).hexdigest() != event.data.get("list"):
-        raise IntegrityError("it has another number than the list kept with it")
+        raise IntegrityError("its number is not that of the list kept with it")
     of = {"game": event.game, "team": event.team}
     if {key: content[key] for key in of} != of:
-        raise IntegrityError("it keeps the list of another game or team")
+        raise IntegrityError("its list is for another game or team")
     for row in _items(content["rows"], _ROW):
         if {key: row[key] for key in of} != of or not isinstance(row["events"], list):
-            raise InputError("it keeps a row of another game, or one that cannot be read")
+            raise InputError("a row of its list is for another game, or cannot be read")
         for one in row["events"]:
             yield _covered(one, covered)
             if one in here and not _is_about(here[one], row["player"], event):
@@ -116,16 +115,16 @@ def _check_content(event: Event, covered: Covered, here: Mapping[str, Event]) ->
 
 def _items(value: Any, keys: set[str]) -> list[dict[str, Any]]:
     if not isinstance(value, list):
-        raise InputError("it keeps no list that can be read")
+        raise InputError("its list cannot be read")
     for item in value:
         if not isinstance(item, dict) or item.keys() != keys:
-            raise InputError("it keeps a list with other cells than a list has")
+            raise InputError("a row or line of its list has the wrong cells")
     return value
 
 
 def _covered(one: Any, covered: Covered) -> str:
     if not isinstance(one, str) or not _ID.fullmatch(one):
-        raise InputError("it names an event in another form")
+        raise InputError("an event id in its list cannot be read")
     if not covered.covers(*place_of(one)):
         raise IntegrityError(f"its list names {one}, which it does not cover")
     return one
@@ -137,17 +136,13 @@ def _is_about(event: Event, player: Any, signature: Event) -> bool:
 
 
 def _compare(
-    says: Mapping[str, Any],
-    kind: str,
-    event: Event | None,
-    signature: Event,
-    line: Mapping[str, Any],
+    says: Mapping[str, Any], kind: str, event: Event | None, signature: Event, line: dict[str, Any]
 ) -> None:
-    """A line, or its strike-off, against the event that it names, where that is here."""
+    """Compare a line, or its strike-off, with the event that it names, if the proof has it."""
     if event is None:
         return
     theirs = (kind, signature.game, signature.team, line["player"], says["at"], says["by"])
     ours = (event.kind, event.game, event.team, event.player, event.at, event.by)
     is_reason = kind != "list" or event.data.get("reason") == line["reason"]
     if theirs != ours or not is_reason:
-        raise IntegrityError(f"its list says of {event.id} what that does not say")
+        raise IntegrityError(f"its list differs from {event.id}")

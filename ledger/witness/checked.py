@@ -1,4 +1,4 @@
-"""What checking a proof found: the verdict, and what is proved, signed and disclosed."""
+"""The verdict on a proof: what it proves, who signed it, what it discloses."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from ledger.errors import LedgerError
 
 @dataclass(frozen=True)
 class StatedKey:
-    """What a key event says; `owner` is an official, or the origin of a chain."""
+    """A key event; `owner` is an official, or the origin of a chain."""
 
     event: Event
     owner: str
@@ -24,7 +24,7 @@ class StatedKey:
 
 @dataclass(frozen=True)
 class SignedState:
-    """A checkpoint that its chain's key signed, and its genuine cosignatures."""
+    """A checkpoint signed by its chain's key, and its genuine cosignatures."""
 
     checkpoint: Checkpoint
     cosignatures: tuple[Cosignature, ...]
@@ -32,7 +32,7 @@ class SignedState:
 
 @dataclass(frozen=True)
 class CheckedChain:
-    """What is proved of a chain; `state` is None where its checkpoint does not hold."""
+    """The proved events of a chain; `state` is None if its checkpoint is not genuine."""
 
     chain: str
     state: SignedState | None
@@ -51,9 +51,11 @@ class CheckedText:
 
 @dataclass(frozen=True)
 class SignedList:
-    """A signature to a list. `not_here` are ids that it names and the proof leaves out, `after`
-    events of the proof that it does not cover; `is_cosigned` where the proof holds the checkpoint
-    that it made."""
+    """A signature to a list.
+
+    `not_here` are ids that it names and the proof leaves out; `after` are events of the proof that
+    it does not cover. `is_cosigned`: the proof has the checkpoint that was cosigned with it.
+    """
 
     event: Event
     not_here: tuple[str, ...]
@@ -63,7 +65,7 @@ class SignedList:
 
 @dataclass(frozen=True)
 class CheckedProof:
-    """The verdict. Where it is not `ok`, `differences` says why, and nothing else counts."""
+    """The verdict. If it is not `ok`, see `differences`; nothing else counts then."""
 
     chains: tuple[CheckedChain, ...]
     keys: tuple[StatedKey, ...]
@@ -81,11 +83,11 @@ class CheckedProof:
 
 
 class Differences(list[str]):
-    """Every difference found so far, in words."""
+    """The differences found so far, in words."""
 
     @contextmanager
     def noting(self, where: str) -> Iterator[None]:
-        """Keep an error of ours as a difference, and go on after the block."""
+        """Note a LedgerError of the block as a difference, and go on after the block."""
         try:
             yield
         except LedgerError as error:

@@ -1,32 +1,53 @@
-"""Cosigning a chain's head with an official's key: for countersignatures and for signed acts.
+"""Cosign a chain's head with an official's key: for countersignatures and for signed acts.
 
-The event that is signed is appended first; the checkpoint that includes it is cosigned and kept in
-the same transaction, or neither stands.
+One transaction appends the signed event, then cosigns and keeps the checkpoint that includes it.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note
 from ledger.chain.merkle import root
 from ledger.chain.note import Note, add_signature, format_note, parse_note
+from ledger.chain.others import format_others
 from ledger.errors import IntegrityError, RuleError
-from ledger.store.chains import sign_head
+from ledger.store.chains import heads, sign_head
 from ledger.store.store import Store, StoredCheckpoint, Writing
 from ledger.store.trees import Trees
 from ledger.witness.keys import OfficialKey
 from ledger.witness.officials import key_of
 
 
+@dataclass(frozen=True)
+class KeySigner:
+    """An official's unlocked key; see `ledger.store.acts.Signer`.
+
+    The event names every other chain, as a countersignature does: that fixes what the signature
+    covers, and so which key was in force.
+    """
+
+    key: OfficialKey
+    private: bytes
+
+    def said(self, store: Store, chain: str) -> dict[str, Any]:
+        check_in_force(store, self.key)
+        return {"how": "key", "others": format_others(heads(store, besides=chain))}
+
+    def sign(self, writing: Writing, chain: str) -> Note:
+        return cosign(writing, chain, self.key, self.private)
+
+
 def cosign(
     writing: Writing, chain: str, key: OfficialKey, private: bytes, trees: Trees | None = None
 ) -> Note:
-    """Cosign the chain's head, as it stands in this transaction, and keep the checkpoint.
+    """Cosign the chain's head in this transaction, and keep the checkpoint.
 
-    Raises IntegrityError when the ledger is not the one that this key signed before; with `trees`,
-    which are continued, whoever calls has asked `check_continues` before the lock.
+    Raises IntegrityError if this is not the ledger that the key signed before. With `trees`, the
+    caller has asked `check_continues` before the lock.
     """
     store = writing.store
     if trees is None:
@@ -40,20 +61,20 @@ def cosign(
 
 
 def check_in_force(store: Store, key: OfficialKey, game: str | None = None) -> None:
-    """Under the lock, before the event is appended: RuleError unless it is the key that counts.
+    """Raise RuleError unless the key is in force; ask under the lock, before the event is appended.
 
-    `game` is that of the list to sign; an act is of no game.
+    `game` is the game of the list to sign, None for an act.
     """
     now = key_of(store, key.official, game)
     if now is None or now.key != key.key:
         raise RuleError(
-            f"this is not the key of {key.official} that is in force here",
-            hint="Nothing was signed. It may have just been replaced: try again.",
+            f"this key of {key.official} is no longer in force here",
+            hint="Nothing was signed. It may have just been replaced. Try again.",
         )
 
 
 def check_continues(store: Store, chain: str, key: OfficialKey) -> None:
-    """A log's cosigner never signs what does not continue the last checkpoint it signed."""
+    """Raise IntegrityError unless the chain continues the last checkpoint that this key signed."""
     hashes: list[bytes] = []
     for kept in reversed(list(store.checkpoints())):
         note = parse_note(kept.note.encode())
@@ -64,7 +85,7 @@ def check_continues(store: Store, chain: str, key: OfficialKey) -> None:
         if len(hashes) < before.size or root(hashes[: before.size]) != before.root:
             raise IntegrityError(
                 "this ledger is not the one you signed before",
-                hint="Nothing was signed. Keep your receipt, and tell the division president.",
+                hint="Nothing was signed. Keep your receipt, and call the division president.",
                 field="root",
                 expected=before.root.hex(),
                 found=root(hashes[: before.size]).hex(),

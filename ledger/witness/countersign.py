@@ -1,11 +1,10 @@
-"""Countersigning: an official signs a list as it stands, and with it the whole ledger until then.
+"""Countersign: an official signs a list, and with it the whole ledger up to then.
 
-The statement keeps what is signed (`ledger.derive.signed_list`), its number, and size and root of
-every other chain of the ledger. In the same transaction the official's key cosigns the checkpoint
-that includes the statement, so that rewriting anything before it, of any chain, takes that key too,
-and every later opponent's. The list is derived before the lock; inside, it is derived again only
-where something came in meanwhile that could touch it, and if it differs from what was shown,
-nothing is signed. Signed on paper instead: `ink`, with the scan.
+The statement keeps the signed list (`ledger.derive.signed_list`), its number, and size and root of
+every other chain. In the same transaction the official's key cosigns the checkpoint that includes
+it. To rewrite anything before it, in any chain, takes that key too, and every later opponent's.
+The list is derived before the lock, and again inside it if something that could change it came in.
+If it is not the list shown, nothing is signed. A list signed on paper is `ink`, with the scan.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from ledger.derive.scope import read_game, read_official
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.derive.statements import Statement
-from ledger.errors import RuleError
+from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import ANYWHERE
 from ledger.record.times import now_utc
@@ -31,18 +30,22 @@ from ledger.store.store import Store, Writing
 from ledger.store.trees import Trees
 from ledger.witness.cosigning import check_continues, check_in_force, cosign
 from ledger.witness.keys import OfficialKey
-from ledger.witness.scans import check_scan
 
 Made = TypeVar("Made")
+
+# First bytes: PDF by ISO 32000-2 7.5.2, PNG by RFC 2083 3.1, TIFF by its revision 6.0 section 2;
+# JPEG, WebP (RFC 9649) and HEIC/HEIF (ISO 23008-12) from memory.
+_SCANS = (b"%PDF-", b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"II*\0", b"MM\0*")
+_BRANDS = (b"heic", b"heix", b"mif1", b"msf1")
 
 
 @dataclass(frozen=True)
 class ListShown:
-    """A team's list of a game as it was shown to the one who signs.
+    """A team's list of a game as shown to its signer.
 
-    `content` as `signed_list` has it; `rows` as the answer `ineligible_list` has them; `signatures`
-    are those to this list, each with what has changed since; `taken_back` those withdrawn,
-    each with how.
+    `content` is that of `signed_list`, `rows` those of the answer `ineligible_list`. `signatures`
+    are those to this list, each with later changes; `taken_back` are pairs of a withdrawn
+    signature and its withdrawal.
     """
 
     game: str
@@ -61,14 +64,14 @@ class ListShown:
 
 @dataclass(frozen=True)
 class Signed:
-    """A countersignature: its event, and the cosigned checkpoint that includes it."""
+    """A countersignature's event, and the cosigned checkpoint that includes it."""
 
     event_id: str
     note: Note
 
 
 def show_list(store: Store, game: str, team: str, official: str, *, chain: str) -> ListShown:
-    """The list to sign; RuleError when this official may not sign it, or it is not here."""
+    """Return the list to sign; RuleError if this official may not sign it, or the game is off."""
     stored = read_game(store, game)
     engine = Engine(stored)
     row = next(row for row in engine.answer("game").dicts() if row["game"] == game)
@@ -82,8 +85,8 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
         role["role"] == "weighmaster" and role["team"] in sides and role["game"] in (None, game)
         for role in held
     ):
-        hint = f"A list is signed by an own weighmaster of {sides[0]} or {sides[1]}."
-        raise RuleError(f"{official} is no weighmaster of either side of {game}", hint=hint)
+        hint = f"A weighmaster of {sides[0]} or {sides[1]} signs this list."
+        raise RuleError(f"{official} is not a weighmaster of either team in {game}", hint=hint)
     rows = engine.answer("ineligible_list", game=game, team=team).dicts()
     content = list_content(engine, game, team)
     signatures = Signatures(engine, stored)
@@ -94,8 +97,8 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
 def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes) -> Signed:
     """Append the countersignature and keep the cosigned checkpoint, or do neither.
 
-    Raises RuleError when the list changed since it was shown, IntegrityError when the ledger is
-    not the one this official signed before.
+    Raises RuleError if the list changed since it was shown, IntegrityError if this is not the
+    ledger that the official signed before.
     """
 
     def sign(writing: Writing, now: str, trees: Trees) -> Signed:
@@ -108,9 +111,9 @@ def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes
 
 
 def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: str) -> str:
-    """Append a countersignature that was given on paper, and keep its scan; the event id.
+    """Append a signature given on paper, and keep its scan; return the event id.
 
-    Raises RuleError when the list changed since it was shown, InputError for what is no scan.
+    Raises RuleError if the list changed since it was shown, InputError if `scan` is not one.
     """
     check_scan(scan, scan_name)
     digest = sha256(scan).hexdigest()
@@ -122,13 +125,25 @@ def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: s
     return _under_the_lock(store, shown, sign)
 
 
+def check_scan(content: bytes, name: str) -> None:
+    """Raise InputError unless the file begins as a picture or PDF does.
+
+    A signature keeps its scan for good, so this refuses a roster or letter named by mistake.
+    """
+    is_webp = content[:4] == b"RIFF" and content[8:12] == b"WEBP"
+    is_heif = content[4:8] == b"ftyp" and content[8:12] in _BRANDS
+    if not (content.startswith(_SCANS) or is_webp or is_heif):
+        hint = "Nothing was signed. A scan is a PDF, JPEG, PNG, TIFF, WebP or HEIC file."
+        raise InputError(f"{name} is not a scan", hint=hint)
+
+
 def _under_the_lock(
     store: Store, shown: ListShown, sign: Callable[[Writing, str, Trees], Made]
 ) -> Made:
-    """Do it in a transaction in which the list is the one that was shown.
+    """Run `sign` in a transaction in which the list is the one shown.
 
-    Trees and list are derived before the lock. Inside, the trees go on over what came in since; if
-    something of it could touch the list, the lock is let go, and all starts over.
+    Trees and list are derived before the lock. Inside it the trees take in newer events; if one of
+    those could change the list, all starts over.
     """
     for is_last in (False, False, True):
         trees = Trees(store)
@@ -146,7 +161,7 @@ def _under_the_lock(
 
 
 def _could_touch(event: Event, game: str) -> bool:
-    """Whether an event could change the list of that game; rather too often than once too few."""
+    """Return whether an event could change the list of that game; if in doubt, yes."""
     return event.game in (None, game) or event.kind in ANYWHERE
 
 
@@ -176,4 +191,4 @@ def _refuse_other_list(store: Store, shown: ListShown) -> None:
     now = show_list(store, shown.game, shown.team, shown.official, chain=shown.chain)
     if now.number != shown.number:
         hint = "Nothing was signed. Look at the list again, then sign."
-        raise RuleError("the list changed while it was being signed", hint=hint)
+        raise RuleError("the list changed while you were signing it", hint=hint)

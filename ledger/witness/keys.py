@@ -1,4 +1,4 @@
-"""Which key of an official is in force after some key events: read from the events alone."""
+"""Officials' keys in force, from key events alone."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from ledger.chain.event import Event
 from ledger.chain.note import VerifierKey, parse_verifier_key
 
 Scope = tuple[str, str | None]
-"""An official, and the game that a key is for, None for the whole season."""
+"""An official, and the game that a key is for; None for the whole season."""
 
 
 @dataclass(frozen=True)
 class OfficialKey:
-    """An official's key: the public half, since which event it is in force, and for which game."""
+    """An official's public key, the id of its event, and its game if it is for one only."""
 
     official: str
     key: VerifierKey
@@ -23,7 +23,7 @@ class OfficialKey:
 
 
 def key_name(official: str, origin: str, game: str | None = None) -> str:
-    """The name that an official's cosignatures bear.
+    """Return the key name in an official's cosignatures.
 
     >>> key_name("off-1", "tall-grass-league/2026/office")
     'off-1@tall-grass-league/2026/office'
@@ -34,10 +34,10 @@ def key_name(official: str, origin: str, game: str | None = None) -> str:
 
 
 def keys_in_force(events: Iterable[Event]) -> dict[Scope, OfficialKey]:
-    """The keys in force after these key events, which come in ledger order.
+    """Return the keys in force after these key events, which are in ledger order.
 
-    A key that was revoked, or that a later one names in `replaces`, is not in force, wherever the
-    clocks of several chains put these events; the order settles only what they leave open.
+    A revoked key, or one that another names in `replaces`, is out whatever the clocks of the
+    chains say. The order decides only between the others.
     """
     events = list(events)
     revoked = {event.data["key"] for event in events if event.kind == "key_revoked"}
@@ -49,6 +49,6 @@ def keys_in_force(events: Iterable[Event]) -> dict[Scope, OfficialKey]:
         official, game, line = event.data["official"], event.data.get("game"), event.data["key"]
         keys.pop((official, game), None)
         if line not in revoked:
-            made = OfficialKey(official, parse_verifier_key(line), event.id, game)
-            keys[official, game] = made
+            key = parse_verifier_key(line)
+            keys[official, game] = OfficialKey(official, key, event.id, game)
     return keys

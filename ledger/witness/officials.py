@@ -1,8 +1,8 @@
-"""Officials' keys: made, replaced, revoked; each is an event.
+"""Make, replace, revoke and unlock officials' keys.
 
-The private key lies in the ledger's file, sealed under the official's passphrase. A lost
-passphrase is a new key, never a recovery. An official has one key, and beside it at most one for
-each game they were appointed for at the table, which counts in that game only.
+The private key is in the ledger's file, sealed under the official's passphrase. A lost passphrase
+takes a new key. An official has one key for the season, and at most one more for each game they
+were appointed for at the table.
 """
 
 from __future__ import annotations
@@ -10,13 +10,12 @@ from __future__ import annotations
 from ledger.chain.cosignature import cosigner_key
 from ledger.chain.event import Event
 from ledger.chain.keys import make_key, open_key, seal_key
-from ledger.chain.note import VerifierKey, format_verifier_key
+from ledger.chain.note import format_verifier_key
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import KEYS
 from ledger.store.acts import (
     WHO,
-    Role,
     Signer,
     append_act,
     check_may,
@@ -33,7 +32,7 @@ from ledger.witness.keys import OfficialKey, key_name, keys_in_force
 
 
 def key_of(store: Store, official: str, game: str | None = None) -> OfficialKey | None:
-    """The official's key in force, if there is one; else the one for this game."""
+    """Return the official's key for the season, else the one for this game, else None."""
     keys = keys_in_force(_key_events(store, official))
     return keys.get((official, None)) or keys.get((official, game))
 
@@ -41,18 +40,20 @@ def key_of(store: Store, official: str, game: str | None = None) -> OfficialKey 
 def check_enroll(
     store: Store, official: str, *, by: str, replace: bool, game: str | None = None
 ) -> None:
-    """What `enroll` refuses before a passphrase is of any use: ask it before asking for one."""
+    """Raise what `enroll` raises, before anyone types a passphrase."""
     for who in (official, by):
         check_official(store, who)
     if game is not None:
         _check_for_game(store, official, game, by)
-    elif not is_by_holder(store, official, by, game):
-        check_may(store, by, _verb(store, official))
+    elif key_of(store, official) is None:
+        check_may(store, by, f"make a key for {official}")
+    elif official != by:
+        check_may(store, by, f"replace the key of {official} without its passphrase")
     _refuse_second_key(store, official, game, replace=replace)
 
 
 def is_by_holder(store: Store, official: str, by: str, game: str | None = None) -> bool:
-    """Whether this is an official who replaces or revokes the own key, and can sign with it."""
+    """Return whether officials replace or revoke their own season key, and so can sign with it."""
     return official == by and game is None and key_of(store, official) is not None
 
 
@@ -69,16 +70,17 @@ def enroll(
 ) -> OfficialKey:
     """Make the official's key, seal it, and append the public half.
 
-    `signer` has the key of `by`, where there is one. Raises InputError for an unknown official or
-    game; RuleError where `by` may not, for an official who has a key (unless it is to be replaced)
-    and for a passphrase that is too short.
+    `signer` has the key of `by`, if any. Raises InputError for an unknown official or game,
+    RuleError if `by` may not do this, if the official has a key (without `replace`), or if the
+    passphrase is too short.
     """
     check_enroll(store, official, by=by, replace=replace, game=game)
     _check_signed_by_holder(store, official, by, game, signer)
-    origin = origin_in(store, chain)
-    key, sealed = _new_key(key_name(official, origin, game), passphrase)
+    pair = make_key()
+    key = cosigner_key(key_name(official, origin_in(store, chain), game), pair.public)
+    sealed = seal_key(pair.private, passphrase)
     with store.writing() as writing:
-        _refuse_second_key(store, official, game, replace=replace)  # one may have been made since
+        _refuse_second_key(store, official, game, replace=replace)  # again, under the lock
         data = {"official": official, "key": format_verifier_key(key)}
         if game is not None:
             data["game"] = game
@@ -91,7 +93,7 @@ def enroll(
 
 
 def check_revoke(store: Store, official: str, *, by: str, game: str | None = None) -> OfficialKey:
-    """The key to revoke; RuleError if there is none in force or `by` may not revoke it."""
+    """Return the key to revoke; RuleError if none is in force, or `by` may not revoke it."""
     for who in (official, by):
         check_official(store, who)
     key = keys_in_force(_key_events(store, official)).get((official, game))
@@ -112,9 +114,9 @@ def revoke(
     game: str | None = None,
     signer: Signer | None = None,
 ) -> str:
-    """Append that the official's key counts no more; the event id. RuleError if there is none.
+    """Revoke the official's key; return the event id. Raises RuleError if there is none.
 
-    The holder may revoke it, signed with it; else it takes a role.
+    Holders may revoke their own, signed with it; anyone else needs a role.
     """
     check_revoke(store, official, by=by, game=game)
     _check_signed_by_holder(store, official, by, game, signer)
@@ -128,31 +130,32 @@ def revoke(
 def unlock(
     store: Store, official: str, passphrase: str, game: str | None = None
 ) -> tuple[OfficialKey, bytes]:
-    """The official's key in force, or the one for this game, and its private half.
+    """Return the key of `key_of` and its private half.
 
-    Raises RuleError when there is no key in force, or when the passphrase does not open it.
+    Raises RuleError if there is none, or if the passphrase does not open it.
     """
     key = key_of(store, official, game)
     if key is None:
         raise RuleError(f"{official} has no key in force", hint=no_key_hint(official, game))
     sealed = store.key(key.key.name)
     if sealed is None:
-        hint = (
-            "Sign on the device where it was made. Or a new one: "
-            f"weighbook enroll {official} --replace --by OFFICIAL."
-        )
+        new = f"weighbook enroll {official} --replace --by OFFICIAL."
+        hint = f"Sign on the device where you made it. Or make a new key: {new}"
         raise RuleError(f"the key of {official} is not on this device", hint=hint)
     return key, open_key(sealed, passphrase, key.key.public)
 
 
 def no_key_hint(official: str, game: str | None) -> str:
-    """How somebody without a key can sign: on paper, or with a new key."""
-    paper = "Sign on paper, and keep the scan: --ink SCAN.pdf."
+    """Say how to sign without a key: on paper, or with a new key."""
+    enroll = f"weighbook enroll {official} --by REGISTRAR."
     if game is None:
-        return f"Make one: weighbook enroll {official} --by REGISTRAR."
-    own = f"Or have the registrar make a key: weighbook enroll {official} --by REGISTRAR"
-    there = f"add --game {game}, and name in --by the official who appointed {official}"
-    return f"{paper} {own}. If {official} was appointed for this game only, {there}."
+        return f"Make one: {enroll}"
+    return (
+        "Sign on paper, and keep the scan: --ink SCAN.pdf. "
+        f"Or have the registrar make a key: {enroll} "
+        f"If {official} was appointed for this game only, add --game {game}, "
+        f"and name in --by the official who appointed {official}."
+    )
 
 
 def _key_events(store: Store, official: str) -> list[Event]:
@@ -160,17 +163,11 @@ def _key_events(store: Store, official: str) -> list[Event]:
 
 
 def _last_key(store: Store, official: str, game: str | None) -> str | None:
-    """The official's latest key before, in force or not, as a verifier key."""
+    """Return the line of the official's latest key so far, in force or not."""
     made = [e for e in _key_events(store, official) if e.kind == "official_key"]
     lines = [str(e.data["key"]) for e in made if e.data.get("game") == game]
     replaced = {e.data.get("replaces") for e in made}
     return next((line for line in reversed(lines) if line not in replaced), None)
-
-
-def _verb(store: Store, official: str) -> str:
-    if key_of(store, official):
-        return f"replace the key of {official} without its passphrase"
-    return f"make a key for {official}"
 
 
 def _check_for_game(store: Store, official: str, game: str, by: str) -> None:
@@ -183,19 +180,14 @@ def _check_for_game(store: Store, official: str, game: str, by: str) -> None:
     if not own:
         hint = f"Appoint first: weighbook record appoint --game {game} --value {official} …"
         raise RuleError(f"{official} was not appointed for {game}", hint=hint)
-    appointed_by = {one.by for one in own if one.has_authority}
-    if by not in appointed_by and not offices_of(given, by):
-        raise RuleError(_not_theirs(given, official, game, by), hint=_appointers(own))
-
-
-def _not_theirs(given: list[Role], official: str, game: str, by: str) -> str:
-    who = f"{WHO}, or the official who appointed {official} for {game},"
-    return f"{who} may make this key. {who_is(given, by)}"
-
-
-def _appointers(own: list[Role]) -> str:
-    told = [f"{one.by} made {one.official} {in_words(one)}" for one in own if one.has_authority]
-    return "; ".join(told) + "." if told else "That appointment has no authority: appoint again."
+    appoints = [one for one in own if one.has_authority]
+    if by not in {one.by for one in appoints} and not offices_of(given, by):
+        who = f"{WHO}, or the official who appointed {official} for {game},"
+        made = "; ".join(f"{one.by} made {official} {in_words(one)}" for one in appoints)
+        raise RuleError(
+            f"{who} may make this key. {who_is(given, by)}",
+            hint=f"{made}." if made else "That appointment has no authority. Appoint again.",
+        )
 
 
 def _check_signed_by_holder(
@@ -203,16 +195,11 @@ def _check_signed_by_holder(
 ) -> None:
     offices = offices_of(roles_given(store), by)
     if is_by_holder(store, official, by, game) and signer is None and not offices:
-        hint = "Give its passphrase; if it is lost, the registrar makes a new key."
-        raise RuleError(f"{official} signs this with the key in force", hint=hint)
+        hint = "Enter its passphrase. If it is lost, the registrar makes a new key."
+        raise RuleError(f"{official} must sign this with the key in force", hint=hint)
 
 
 def _refuse_second_key(store: Store, official: str, game: str | None, *, replace: bool) -> None:
     if (official, game) in keys_in_force(_key_events(store, official)) and not replace:
-        hint = "--replace makes a new one; what the old one signed stays signed."
-        raise RuleError(f"{official} has a key already", hint=hint)
-
-
-def _new_key(name: str, passphrase: str) -> tuple[VerifierKey, bytes]:
-    pair = make_key()
-    return cosigner_key(name, pair.public), seal_key(pair.private, passphrase)
+        hint = "--replace makes a new one. Old signatures stay valid."
+        raise RuleError(f"{official} already has a key", hint=hint)

@@ -1,27 +1,31 @@
-"""A proof: some statements of a ledger, letter for letter, and what shows that they are in it.
+"""A proof: some statements of a ledger, letter for letter, with the hashes that place them in it.
 
-Canonical JSON (RFC 8785), so that one proof is one sequence of bytes:
+Canonical JSON (RFC 8785), so one proof has one form:
 
     {"format":"weighbook-proof","v":1,
      "keys":[…],                 verifier keys (c2sp.org/signed-note) of all who signed, sorted
      "chains":[                  sorted by name
        {"chain":"office",
-        "note":"…",              a checkpoint (c2sp.org/tlog-checkpoint), signed by these keys only
+        "note":"…",              a checkpoint (c2sp.org/tlog-checkpoint) signed by these keys only
         "earlier":[              checkpoints signed before it, smallest first
-          {"note":"…","proof":[…]}],     that the later one continues this one
+          {"note":"…","proof":[…]}],     the later one continues this one
         "events":[               by sequence number
-          {"event":"…","proof":[…]}]}],  canonical text; that it is in the checkpoint's tree
-     "disclosures":[             by event, then field: personal text that was chosen to go along
+          {"event":"…","proof":[…]}]}],  canonical text; it is in the checkpoint's tree
+     "disclosures":[             by event, then field: personal text chosen for this proof
        {"event":"office:57","disclosure":"…"}],
      "hashes":[…]}               base64 of 32 bytes, in the order of their first use above
 
 A "proof" is a list of places in "hashes", counted from 0; events of one game share most of theirs.
-Reading is strict: what is read and written again is the same bytes, or it is refused. Nothing is
-checked here beyond form; that is the work of `ledger.witness.check`.
+Reading is strict: only bytes that would be written the same way are read. This module checks the
+form only; `ledger.witness.check` checks the rest.
+
+The file is this JSON in gzip (RFC 1952), always with the same ten bytes first: no name, time or
+system, so the same proof is the same file.
 """
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -29,16 +33,18 @@ from typing import Any
 from ledger.chain.canonical import canonical, parse_canonical
 from ledger.chain.hashing import HASH_BYTES
 from ledger.chain.note import format_base64, parse_base64
-from ledger.errors import InputError
+from ledger.errors import InputError, IntegrityError
 
 FORMAT, VERSION = "weighbook-proof", 1
 MOST_BYTES = 64 * 1024 * 1024
-"""A whole season of a large league is a tenth of it."""
+"""Of a proof and of its file: ten times a whole season of a large league."""
+HEADER = b"\x1f\x8b\x08\x00\x00\x00\x00\x00\x02\xff"
+"""Deflate, no flags, no time, slowest compression, unknown system (RFC 1952 section 2.3.1)."""
 
 
 @dataclass(frozen=True, slots=True)
 class ProvedEvent:
-    """An event's canonical text and its inclusion proof; the leaf is its seq - 1."""
+    """An event's canonical text, and the inclusion proof of leaf seq - 1."""
 
     text: str
     path: tuple[bytes, ...]
@@ -54,7 +60,7 @@ class EarlierCheckpoint:
 
 @dataclass(frozen=True, slots=True)
 class ChainProof:
-    """What is proved of one chain under one checkpoint note."""
+    """The proved events of one chain under one checkpoint note."""
 
     chain: str
     note: str
@@ -64,7 +70,7 @@ class ChainProof:
 
 @dataclass(frozen=True, slots=True)
 class ShownText:
-    """A disclosure, and the id of the event whose digest it answers to."""
+    """A disclosure, and the id of the event that has its digest."""
 
     event_id: str
     disclosure: str
@@ -80,7 +86,7 @@ class Proof:
 
 
 def format_proof(proof: Proof) -> bytes:
-    """The one form of this proof, in bytes."""
+    """Return the one form of this proof."""
     table: dict[bytes, int] = {}
 
     def places(path: Sequence[bytes]) -> list[int]:
@@ -109,42 +115,80 @@ def format_proof(proof: Proof) -> bytes:
 
 
 def parse_proof(data: bytes) -> Proof:
-    """The proof that these bytes are; InputError when they are none, or not in the one form."""
-    if len(data) > MOST_BYTES:
-        raise InputError(f"a proof of more than {MOST_BYTES:,} bytes")
+    """Read a proof; InputError for anything else, or another form."""
+    _refuse_large(data)
     whole = parse_canonical(data)
     if whole.get("format") != FORMAT:
-        raise InputError("not a proof of weighbook", hint="weighbook prove writes one.")
+        raise InputError("not a weighbook proof", hint="weighbook prove writes one.")
     if whole.get("v") != VERSION:
-        raise InputError("a proof of a version not known here", hint="Update weighbook.")
+        raise InputError("a proof of an unknown version", hint="Update weighbook.")
     names = ("format", "v", "keys", "chains", "disclosures", "hashes")
     _, _, keys, chains, shown, hashes = _fields(whole, *names)
     table = [parse_base64(each) for each in _list(hashes, str)]
     if any(len(each) != HASH_BYTES for each in table):
-        raise InputError(f"a proof has hashes of {HASH_BYTES} bytes")
+        raise InputError(f"the hashes of a proof have {HASH_BYTES} bytes")
     proof = Proof(
         keys=tuple(_list(keys, str)),
         chains=tuple(_chain(each, table) for each in _list(chains, dict)),
         disclosures=tuple(
-            ShownText(*_texts(each, "event", "disclosure")) for each in _list(shown, dict)
+            ShownText(*_list(_fields(each, "event", "disclosure"), str))
+            for each in _list(shown, dict)
         ),
     )
     _refuse_disorder([part.chain for part in proof.chains], "chains")
     _refuse_disorder(proof.keys, "keys")
     if format_proof(proof) != data:
-        raise InputError("a proof in another form than the one it is written in")
+        raise InputError("a proof that is not in canonical form")
     return proof
+
+
+def pack_proof(proof: Proof) -> bytes:
+    """Return the file's bytes; InputError for a proof too large to read again."""
+    data = format_proof(proof)
+    _refuse_large(data, hint="Prove one game at a time.")
+    deflater = zlib.compressobj(9, zlib.DEFLATED, -zlib.MAX_WBITS)
+    return HEADER + deflater.compress(data) + deflater.flush() + _trailer(data)
+
+
+def unpack_proof(data: bytes) -> Proof:
+    """Read a proof file; InputError for anything else, IntegrityError if it is damaged.
+
+    Unpacking stops at the size limit: a small file cannot fill the memory.
+    """
+    if data[: len(HEADER)] != HEADER:
+        hint = "weighbook prove writes one. For an evidence bundle: weighbook evidence check."
+        raise InputError("not a weighbook proof file", hint=hint)
+    _refuse_large(data)
+    damaged = IntegrityError("the proof file is damaged", hint="Ask its sender for a new copy.")
+    inflater = zlib.decompressobj(-zlib.MAX_WBITS)
+    try:
+        whole = inflater.decompress(data[len(HEADER) :], MOST_BYTES + 1)
+    except zlib.error as error:
+        raise damaged from error
+    _refuse_large(whole)
+    if not inflater.eof or inflater.unused_data != _trailer(whole):
+        raise damaged
+    return parse_proof(whole)
+
+
+def _trailer(data: bytes) -> bytes:
+    return zlib.crc32(data).to_bytes(4, "little") + len(data).to_bytes(4, "little")
+
+
+def _refuse_large(data: bytes, hint: str = "") -> None:
+    if len(data) > MOST_BYTES:
+        raise InputError(f"a proof of more than {MOST_BYTES:,} bytes", hint=hint)
 
 
 def _chain(value: Any, table: Sequence[bytes]) -> ChainProof:
     chain, note, earlier, events = _fields(value, "chain", "note", "earlier", "events")
-    pairs = [_pair(each, "note", table) for each in _list(earlier, dict)]
-    proved = [_pair(each, "event", table) for each in _list(events, dict)]
     return ChainProof(
         chain=_of(chain, str),
         note=_of(note, str),
-        earlier=tuple(EarlierCheckpoint(*each) for each in pairs),
-        events=tuple(ProvedEvent(*each) for each in proved),
+        earlier=tuple(
+            EarlierCheckpoint(*_pair(each, "note", table)) for each in _list(earlier, dict)
+        ),
+        events=tuple(ProvedEvent(*_pair(each, "event", table)) for each in _list(events, dict)),
     )
 
 
@@ -158,13 +202,9 @@ def _pair(value: Any, key: str, table: Sequence[bytes]) -> tuple[str, tuple[byte
     return _of(text, str), tuple(path)
 
 
-def _texts(value: Any, *names: str) -> list[str]:
-    return [_of(each, str) for each in _fields(value, *names)]
-
-
 def _fields(value: dict[str, Any], *names: str) -> list[Any]:
     if value.keys() != set(names):
-        raise InputError(f"a part of a proof has not exactly the keys {', '.join(names)}")
+        raise InputError(f"a part of a proof has keys other than {', '.join(names)}")
     return [value[name] for name in names]
 
 
@@ -180,4 +220,4 @@ def _of(value: Any, kind: type) -> Any:
 
 def _refuse_disorder(names: Sequence[str], what: str) -> None:
     if list(names) != sorted(set(names)):
-        raise InputError(f"a proof whose {what} are not sorted, each once")
+        raise InputError(f"the {what} of a proof are not sorted, or one is repeated")

@@ -1,12 +1,11 @@
-"""Make a proof from a ledger: which checkpoint, whose keys, which personal text goes along.
+"""Make a proof from a ledger.
 
-1. The checkpoint of each chain is the latest that an official cosigned and that includes every
-   event asked for; where there is none, the chain's own signed head.
-2. Beside it go the checkpoints that the proved countersignatures made, the latest cosigned one
-   where the head had to be used, and a reader's receipts, each with the proof that the chain's
-   checkpoint continues it.
-3. Key events go along, and the roles of the officials who signed, so that a reader sees whose
-   key is whose. Nothing else does: a proof shows what it was asked for.
+1. Each chain's checkpoint is the latest that an official cosigned and that includes all its events
+   asked for; if there is none, the chain's own signed head.
+2. Earlier checkpoints go along, each with the proof that the chain's checkpoint continues it: those
+   of the proved countersignatures, the reader's receipts, and the latest cosigned one if the head
+   was used.
+3. Key events go along, and the roles of those who signed, to show whose key is whose. Nothing else.
 """
 
 from __future__ import annotations
@@ -37,7 +36,7 @@ class _Signed:
 
 @dataclass
 class _Part:
-    """What is to be proved of a chain: sequence numbers, and under which checkpoints."""
+    """The part to prove of a chain: sequence numbers and checkpoints."""
 
     asked: frozenset[int]
     seqs: set[int]
@@ -55,12 +54,11 @@ def prove_statements(
     disclose: Collection[tuple[str, str]] = (),
     receipts: Sequence[Note] = (),
 ) -> Proof:
-    """The proof of these events; `disclose` are (event id, field) whose personal text goes along.
+    """Prove these events; `disclose` are (event id, field) of the personal text to include.
 
-    What was erased is left out. `receipts` are checkpoints that the reader holds already. Raises
-    InputError for an event or receipt that is not of this ledger, IntegrityError for a receipt
-    that this ledger does not continue, StoreError where no kept checkpoint includes the events
-    and the chain's key is not here to sign one.
+    Erased text is left out. `receipts` are checkpoints that the reader has. Raises InputError for
+    an event or receipt from another ledger, IntegrityError for a receipt that this ledger does not
+    continue, StoreError if no kept checkpoint includes the events and the chain's key is not here.
     """
     parts = _Planner(store, ids, receipts).parts
     kept = {
@@ -76,7 +74,7 @@ def prove_statements(
 
 
 class _Planner:
-    """Finds the parts: a signer's key may lie in another chain, which then is a part too."""
+    """Finds the parts. A signer's key may be in another chain, which is then a part too."""
 
     def __init__(self, store: Store, ids: Collection[str], receipts: Sequence[Note]) -> None:
         self._store = store
@@ -107,7 +105,7 @@ class _Planner:
         self.parts[chain] = _Part(asked, seqs, note, earlier)
 
     def _missing(self) -> Iterator[tuple[str, set[int]]]:
-        """Key and role events that the parts need and have not, by chain."""
+        """Yield, by chain, the key and role events that the parts still lack."""
         needed: dict[str, set[int]] = {}
         for chain, part in self.parts.items():
             for event in self._about_signers(chain, part):
@@ -129,25 +127,28 @@ class _Planner:
         return self._signed(sign_head(self._store, chain))
 
     def _sizes_of(self, receipts: Sequence[Note]) -> dict[str, dict[int, _Signed]]:
-        """The receipts by chain and size, each held against the ledger as it is."""
+        """Return the receipts by chain and size, each compared with the ledger."""
         origins = {origin_in(self._store, chain): chain for chain in self._store.lengths()}
         found: dict[str, dict[int, _Signed]] = {}
         for note in receipts:
             receipt = parse_checkpoint(note.text)
             if receipt.origin not in origins:
-                raise InputError(f"a receipt of another ledger: {receipt.origin}", hint=_RECEIPT)
+                hint = (
+                    "Use the file that weighbook sign --receipt wrote for this league and season."
+                )
+                raise InputError(f"a receipt from another ledger: {receipt.origin}", hint=hint)
             chain = origins[receipt.origin]
             hashes = self._store.hashes(chain)
             if len(hashes) < receipt.size or root(hashes[: receipt.size]) != receipt.root:
                 raise IntegrityError(
-                    f"this ledger is not the one that gave a receipt of {receipt.size:,} events",
-                    hint="Keep the receipt, and tell the division president.",
+                    f"this receipt of {receipt.size:,} events is not from this ledger",
+                    hint="Keep the receipt, and call the division president.",
                 )
             found.setdefault(chain, {})[receipt.size] = self._signed(note)
         return found
 
     def _signed(self, note: Note) -> _Signed:
-        """The note, without signatures by others than the chain and the ledger's officials."""
+        """Return the note with only the signatures of the chain and the ledger's officials."""
         checkpoint = parse_checkpoint(note.text)
         lines, keys = [], {}
         for line in note.signatures:
@@ -160,7 +161,7 @@ class _Planner:
 
     @cached_property
     def _cosigned(self) -> dict[str, dict[int, _Signed]]:
-        """Kept checkpoints that an official cosigned, by chain and size."""
+        """The kept checkpoints that an official cosigned, by chain and size."""
         found: dict[str, dict[int, _Signed]] = {}
         for kept in self._store.checkpoints():
             signed = self._signed(parse_note(kept.note.encode()))
@@ -188,7 +189,7 @@ class _Planner:
 
 
 def _key_lines(store: Store, parts: Mapping[str, _Part]) -> set[str]:
-    """The verifier keys of the chains and of their cosigners."""
+    """Return the verifier keys of the chains and their cosigners."""
     own = store.events_by_id([f"{chain}:1" for chain in sorted(parts)])
     lines = {str(stored.event.data["key"]) for stored in own}
     for part in parts.values():
@@ -212,6 +213,3 @@ def _prove_chain(store: Store, chain: str, part: _Part) -> ChainProof:
             for stored in store.events_by_id(ids)
         ),
     )
-
-
-_RECEIPT = "A receipt is the file that weighbook sign --receipt wrote, of this league and season."

@@ -1,7 +1,7 @@
-"""Hold a receipt, the checkpoint that somebody took home, against a proof.
+"""Compare a receipt, the checkpoint that someone took home, with a proof.
 
-A proof brings its own keys and so could be made up as a whole. A receipt cannot: whoever holds
-one knows which ledger was signed that day, and the proof must continue it.
+A proof brings its own keys, so all of it could be made up. A receipt shows which ledger was signed
+that day, and the proof must continue that ledger.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from ledger.witness.checked import CheckedProof, SignedState
 
 
 def check_receipt(checked: CheckedProof, receipt: Note) -> SignedState:
-    """The state in the proof that the receipt is of: the chain's checkpoint or an earlier one.
+    """Return the receipt's state in the proof: the chain's checkpoint or an earlier one.
 
-    Raises IntegrityError when the proof is of another ledger or history than the receipt,
-    InputError when the proof cannot tell, or the receipt is none.
+    Raises IntegrityError if the proof is from another ledger or history than the receipt,
+    InputError if the proof cannot tell, or this is not a receipt.
     """
     held = parse_checkpoint(receipt.text)
     for chain in checked.chains:
@@ -28,26 +28,22 @@ def check_receipt(checked: CheckedProof, receipt: Note) -> SignedState:
                 check_checkpoint(receipt, one.key)
         for state in states:
             if state.checkpoint.size == held.size:
-                if state.checkpoint.root != held.root:
-                    raise _other(held.root, state.checkpoint.root)
-                return state
+                if state.checkpoint.root == held.root:
+                    return state
+                raise IntegrityError(
+                    "this proof is from another history than your receipt",
+                    hint="Keep the receipt, and call the division president.",
+                    field="root",
+                    expected=held.root.hex(),
+                    found=state.checkpoint.root.hex(),
+                )
         raise InputError(
-            f"this proof says nothing of the moment of your receipt ({held.size:,} entries)",
+            f"this proof does not show the moment of your receipt ({held.size:,} entries)",
             hint="Ask for one that does: weighbook prove … --receipt YOUR-RECEIPT.",
         )
     raise IntegrityError(
-        "this proof is of another ledger than your receipt",
+        "this proof is from another ledger than your receipt",
         hint="Compare league, season and chain in the receipt's first line.",
         field="origin",
         expected=held.origin,
-    )
-
-
-def _other(expected: bytes, found: bytes) -> IntegrityError:
-    return IntegrityError(
-        "this proof is of another history than the one your receipt was signed for",
-        hint="Keep the receipt, and tell the division president.",
-        field="root",
-        expected=expected.hex(),
-        found=found.hex(),
     )

@@ -1,4 +1,4 @@
-"""Who stands behind the key of a signature: who made it, with which role, in place of which."""
+"""Who made the key behind a signature, with which role, and instead of which key."""
 
 from __future__ import annotations
 
@@ -17,10 +17,9 @@ from ledger.witness.keys import OfficialKey, keys_in_force
 
 @dataclass(frozen=True)
 class Vouched:
-    """The key in force for a signature; see `vouched`.
+    """The key in force for a signature, and the official who made it (`by`).
 
-    `by` is who enrolled it. `is_replaced` tells whether the official had a key before, `by_holder`
-    whether that key signed this one in.
+    `is_replaced`: the official had a key before. `by_holder`: that earlier key signed this one in.
     """
 
     key: OfficialKey
@@ -30,14 +29,14 @@ class Vouched:
 
     @property
     def is_set_by_another(self) -> bool:
-        """Whether a key in place of an earlier one was made by somebody other than its holder."""
+        """Whether someone other than its holder replaced an earlier key with this one."""
         return self.is_replaced and not self.by_holder
 
 
 def vouched(store: Store, signed: Event) -> Vouched | None:
-    """What is known of the key of this signature; None where no key signed, or none is known.
+    """Return the key behind this signature; None if no key signed, or none is known.
 
-    Which key was in force is told by what the signature covers, not by any clock.
+    The events that the signature covers decide which key was in force; clocks do not.
     """
     if signed.data.get("how") in (None, "ink") or signed.by is None:
         return None
@@ -66,24 +65,24 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
 
 
 def is_key_signature(store: Store, event_id: str) -> bool:
-    """Whether the checkpoint that includes this signature is kept, cosigned by the key in force.
+    """Return whether the key in force cosigned the kept checkpoint of this signature.
 
-    Whoever holds the file can write an event that claims a key; only the key can cosign.
+    Anyone who has the file can write an event that names a key. Only the key can cosign.
     """
     signed = store.event(event_id)
     known = vouched(store, signed)
     if known is None:
         return False
-    for kept in store.checkpoints():
-        if (kept.chain, kept.size) == (signed.chain, signed.seq):
-            try:
-                if check_cosignatures(parse_note(kept.note.encode()), [known.key.key]):
-                    return True
-            except LedgerError:
-                return False
-    return False
+    try:
+        return any(
+            check_cosignatures(parse_note(kept.note.encode()), [known.key.key])
+            for kept in store.checkpoints()
+            if (kept.chain, kept.size) == (signed.chain, signed.seq)
+        )
+    except LedgerError:
+        return False
 
 
 def role_behind(store: Store, by: str) -> str:
-    """The role by which this official makes keys for others, "" where there is none."""
+    """Return the role that lets this official make keys for others; "" if there is none."""
     return next(iter(offices_of(roles_given(store), by)), "")

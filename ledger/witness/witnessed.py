@@ -1,4 +1,4 @@
-"""How much of each chain an opponent has witnessed."""
+"""How much of each chain a cosignature covers."""
 
 from __future__ import annotations
 
@@ -9,11 +9,10 @@ from ledger.store.store import Store
 
 
 def witnessed(store: Store) -> dict[str, int]:
-    """By chain, how many of its events a cosignature covers.
+    """Return, by chain, how many of its events a cosignature covers.
 
-    A cosigned checkpoint covers its own chain; the countersignature or act that it was made for
-    says how far the other chains had come. Nothing is verified here: that is the audit's part. What
-    cannot be true is left to it too.
+    A cosigned checkpoint covers its own chain; the countersignature or act in it names the length
+    of the others. Nothing is verified here; the audit does that.
     """
     lengths = store.lengths()
     covered: dict[str, int] = {}

@@ -27,7 +27,7 @@ from ledger.errors import InputError, RuleError
 from ledger.record.folder import read_folder
 from ledger.store.opening import open_store
 from ledger.witness.check import check_proof
-from ledger.witness.proof_file import unpack_proof
+from ledger.witness.proof import unpack_proof
 from tests.review.cases_of import opens, season
 from tests.tiny import LEAGUE, day, says, tiny_store
 
@@ -70,7 +70,7 @@ def test_a_list_is_signed_as_it_was_shown(folder: Folder) -> None:
         kept = sign_in_ink(store, show_list(store, "g1", "ash", "wa").shown, PNG, "sheet.png")
         assert kept.receipt is None
         record(store, [says("list", game="g1", team="ash", number=2, reason="over")])
-        with pytest.raises(RuleError, match="the list changed while it was being signed"):
+        with pytest.raises(RuleError, match="the list changed while you were signing it"):
             sign_with_key(store, shown.shown, Acting(passphrase=SECRET))
 
 

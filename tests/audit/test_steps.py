@@ -34,7 +34,7 @@ from ledger.record.accepted import Accepted
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
-from ledger.witness.proof_file import pack_proof
+from ledger.witness.proof import pack_proof
 from tests.audit.attacks.anew import Body
 from tests.audit.attacks.attack import Hand, opened, whole_file
 from tests.audit.attacks.rebuilds import MEANS, rebuild

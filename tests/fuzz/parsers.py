@@ -43,8 +43,7 @@ from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
 from ledger.say.bundles import bundle_texts
 from ledger.witness.check import check_proof
-from ledger.witness.proof import format_proof, parse_proof
-from ledger.witness.proof_file import pack_proof, unpack_proof
+from ledger.witness.proof import format_proof, pack_proof, parse_proof, unpack_proof
 from tests.papers import certificates
 from tests.signed_season import CASE, FOLDER, receipt, season
 from tests.witness.small import small_proof

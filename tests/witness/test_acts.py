@@ -25,8 +25,8 @@ from ledger.store.acts import check_may, offices_of, roles_given
 from ledger.store.chains import origin_in
 from ledger.store.erasure import erase, events_of_child
 from ledger.store.sqlite.store import SqliteStore
-from ledger.witness.acts import KeySigner
 from ledger.witness.check import check_proof
+from ledger.witness.cosigning import KeySigner
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.keys import key_name, keys_in_force
 from ledger.witness.officials import enroll, key_of, revoke, unlock
@@ -172,7 +172,7 @@ def test_an_act_that_a_key_could_have_signed_is_noted(store: SqliteStore) -> Non
 
 def test_the_holder_replaces_a_key_with_the_old_one(store: SqliteStore) -> None:
     first = enroll(store, "wa", WORDS, by="rg", chain=OFFICE)
-    with pytest.raises(RuleError, match="wa signs this with the key in force"):
+    with pytest.raises(RuleError, match="wa must sign this with the key in force"):
         enroll(store, "wa", WORDS, by="wa", chain=OFFICE, replace=True)
     second = enroll(
         store, "wa", WORDS, by="wa", chain=OFFICE, replace=True, signer=signer(store, "wa")
@@ -313,7 +313,7 @@ def test_a_key_for_a_game_counts_in_that_game_only(at_the_table: SqliteStore) ->
     appoint(store, "x", "weighmaster", "rg", team="ash")
     key, private = unlock(store, "x", WORDS, "g1")
     shown = show_list(store, "g2", "ash", "x", chain=OFFICE)
-    with pytest.raises(RuleError, match="not the key of x that is in force here"):
+    with pytest.raises(RuleError, match="this key of x is no longer in force here"):
         countersign(store, shown, key, private)
     # By somebody who gets past the program: the same, as a hand in the file would do it.
     from ledger.witness import countersign as module

@@ -75,7 +75,7 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
             "Did you mean marmots-wm2 or marmots-wm3?",
         ),
         (("marmots-wm3", "--by", "zz"), "no official zz in", "Name an official in officials.csv"),
-        ((SIGNERS[0],), f"{SIGNERS[0]} has a key already", "--replace makes a new one"),
+        ((SIGNERS[0],), f"{SIGNERS[0]} already has a key", "--replace makes a new one"),
         (
             ("dormice-wm2",),
             f"{WHO} may make a key for dormice-wm2. dormice-wm2 is weighmaster of dormice.",

@@ -19,9 +19,8 @@ from ledger.record.times import zone
 from ledger.say.proofs import entry_line
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
-from ledger.witness.countersign import countersign, countersign_in_ink, show_list
+from ledger.witness.countersign import check_scan, countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
-from ledger.witness.scans import check_scan
 from ledger.witness.witnessed import witnessed
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, REGISTRAR, SIGNERS, season
 
@@ -102,9 +101,9 @@ def test_the_number_follows_every_line_of_the_list(store: SqliteStore) -> None:
 @pytest.mark.parametrize(
     ("official", "why"),
     [
-        ("dormice-wm1", "no weighmaster of either side"),
-        ("registrar", "no weighmaster of either side"),
-        ("nobody", "no weighmaster of either side"),
+        ("dormice-wm1", "not a weighmaster of either team"),
+        ("registrar", "not a weighmaster of either team"),
+        ("nobody", "not a weighmaster of either team"),
     ],
 )
 def test_who_may_not_sign_is_told_why(store: SqliteStore, official: str, why: str) -> None:
@@ -188,7 +187,7 @@ def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
 
 def test_a_key_is_replaced_only_when_asked_and_revoked_for_good(store: SqliteStore) -> None:
     first = key_of(store, SIGNER)
-    with pytest.raises(RuleError, match="has a key already"):
+    with pytest.raises(RuleError, match="already has a key"):
         enroll(store, SIGNER, "another one", by=REGISTRAR, chain=CHAIN)
     second = enroll(store, SIGNER, "another one", by=REGISTRAR, chain=CHAIN, replace=True)
     assert first is not None

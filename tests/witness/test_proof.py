@@ -15,10 +15,9 @@ from hypothesis import strategies as st
 from ledger.errors import InputError, IntegrityError
 from ledger.say.proofs import sections, sentence
 from ledger.store.sqlite.store import SqliteStore
-from ledger.witness import proof_file
+from ledger.witness import proof as proof_module
 from ledger.witness.check import check_proof
-from ledger.witness.proof import Proof, format_proof, parse_proof
-from ledger.witness.proof_file import HEADER, pack_proof, unpack_proof
+from ledger.witness.proof import HEADER, Proof, format_proof, pack_proof, parse_proof, unpack_proof
 from tests.chain.mutation import damaged_bytes
 from tests.witness.small import small_proof
 
@@ -128,7 +127,7 @@ def test_a_damaged_file_is_refused(proof: Proof, data: st.DataObject) -> None:
 
 
 def test_a_small_file_cannot_fill_the_memory(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(proof_file, "MOST_BYTES", 1_000_000)
+    monkeypatch.setattr(proof_module, "MOST_BYTES", 1_000_000)
     bomb = zlib.compress(bytes(50_000_000), wbits=-15)
     assert len(bomb) < 60_000
     with pytest.raises(InputError, match="more than 1,000,000"):

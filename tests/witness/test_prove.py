@@ -20,8 +20,7 @@ from ledger.store.store import StoredCheckpoint
 from ledger.witness.check import check_proof
 from ledger.witness.disclosing import choose, parse_words
 from ledger.witness.officials import revoke, unlock
-from ledger.witness.proof import Proof, format_proof
-from ledger.witness.proof_file import pack_proof
+from ledger.witness.proof import Proof, format_proof, pack_proof
 from ledger.witness.prove import prove_statements
 from ledger.witness.receipt import check_receipt
 from tests.make_sample_season import FOLDER
@@ -195,7 +194,7 @@ def test_a_receipt_is_continued(signed: SqliteStore) -> None:
 
 def test_a_proof_that_is_silent_about_a_receipt_says_so(signed: SqliteStore) -> None:
     checked = check_proof(prove_statements(signed, ["office:300"]))
-    with pytest.raises(InputError, match="says nothing of the moment"):
+    with pytest.raises(InputError, match="does not show the moment"):
         check_receipt(checked, parse_note(receipt()))
 
 
@@ -203,7 +202,7 @@ def test_a_receipt_of_another_history_is_noticed(tmp_path: Path, signed: SqliteS
     """The same league, loaded again: other salts, another key, another history."""
     with season(tmp_path / "again", signed=False) as store:
         proof = prove_statements(store, ["office:300"])
-        with pytest.raises(IntegrityError, match="not the one that gave"):
+        with pytest.raises(IntegrityError, match="is not from this ledger"):
             prove_statements(store, ["office:300"], (), [parse_note(receipt())])
     with pytest.raises(IntegrityError):
         check_receipt(check_proof(proof), parse_note(receipt()))

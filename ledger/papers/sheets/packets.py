@@ -30,7 +30,7 @@ from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
 from ledger.say import codes, packets, words
-from ledger.witness.proof_file import pack_proof
+from ledger.witness.proof import pack_proof
 
 Kind = Literal["review_packet", "protest_packet"]
 PROOF, STATEMENTS = "statements.proof", "statements.json"

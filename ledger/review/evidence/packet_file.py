@@ -19,7 +19,7 @@ from ledger.chain.hashing import leaf_hash
 from ledger.errors import InputError, IntegrityError
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
-from ledger.witness.proof_file import unpack_proof
+from ledger.witness.proof import unpack_proof
 
 PROOF, STATEMENTS = "statements.proof", "statements.json"
 _CREATOR = "weighbook"

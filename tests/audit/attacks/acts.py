@@ -24,7 +24,7 @@ from ledger.store.erasure import redact
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness import countersign as signing
-from ledger.witness.acts import KeySigner
+from ledger.witness.cosigning import KeySigner
 from ledger.witness.keys import OfficialKey, key_name
 from tests.audit.attacks.attack import AUDIT, Attack, Hand, in_memory
 from tests.audit.attacks.victim import OFFICE, victim

@@ -15,8 +15,7 @@ from ledger.papers.sheets.packet_context import PacketPaper
 from ledger.papers.sheets.packets import PROOF, Kind, packet_sheet
 from ledger.review.packet import Packet, build_packet
 from ledger.store.sqlite.store import SqliteStore
-from ledger.witness.proof import format_proof
-from ledger.witness.proof_file import unpack_proof
+from ledger.witness.proof import format_proof, unpack_proof
 from tests.papers.samples import printed_sheet, squeeze
 
 POINTS_OF_MM = 72 / 25.4

@@ -27,7 +27,7 @@ from ledger.say.clock import local_clock, local_time
 from ledger.say.signing import PRESENTS, RECEIVES
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.check import check_proof
-from ledger.witness.proof_file import unpack_proof
+from ledger.witness.proof import unpack_proof
 from tests.papers.samples import squeeze
 from tests.papers.sheets.packet_pages import Printed, childrens_names, print_packet
 from tests.signed_season import season

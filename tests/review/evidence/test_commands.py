@@ -125,7 +125,7 @@ def test_a_receipt_is_held_against_it(store: Path, tmp_path: Path) -> None:
     own.write_bytes(receipt())
     run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to)
     told = run("evidence", "check", to, "--receipt", own)
-    assert "says nothing of the moment of your receipt" in str(told.exception)
+    assert "does not show the moment of your receipt" in str(told.exception)
     run("--store", store, "evidence", "pack", CASE, "--no-packet", "--to", to, "--receipt", own)
     told = run("evidence", "check", to, "--receipt", own)
     assert told.exit_code == 0
