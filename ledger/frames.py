@@ -113,7 +113,7 @@ class SeasonFrames:
         try:
             return parse_time(text, zone(league_zone(self._store)))
         except ValueError as error:
-            raise InputError(f"{what}: found {text!r}", hint=f"Needed: {error}.") from error
+            raise InputError(f"{what}: found {text!r}", hint=f"Enter {error}.") from error
 
 
 def _frame(answer: Answer) -> DataFrame:

@@ -117,9 +117,7 @@ def test_a_broken_scale_and_a_player_without_a_mark(folder: Path) -> None:
         for line, text in zip(told.lines, told.printed, strict=True)
         if "case rule" in line
     )
-    unchanged = (
-        "Plays the whole game, but carrying is not decided; by the book, scale out of use."
-    )
+    unchanged = "Plays the whole game, but carrying is not decided; by the book, scale out of use."
     assert f"Before: {unchanged} Now: {unchanged}" in without
     assert with_authority.endswith(
         f"Before: {unchanged} Now: Plays the whole game but does not carry the ball; by a ruling."

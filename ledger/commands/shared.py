@@ -90,7 +90,7 @@ def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> 
     try:
         return parse_time(value, zone(name))
     except ValueError as error:
-        raise InputError(f"{option.opts[0]}: found '{value}'", hint=f"Needed: {error}.") from error
+        raise InputError(f"{option.opts[0]}: found '{value}'", hint=f"Enter {error}.") from error
 
 
 def moment_options(command: Command) -> Command:

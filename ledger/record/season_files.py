@@ -27,7 +27,7 @@ def refuse_other_folder(path: Path) -> None:
     season = " or ".join(within) or "such as sample_season"
     raise InputError(
         f"{path}: this folder holds no {LEAGUE_FILE} and no tables",
-        hint=f"Needed: a season folder, {season}.",
+        hint=f"Give a season folder, {season}.",
     )
 
 

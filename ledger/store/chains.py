@@ -41,7 +41,7 @@ def begin_chain(
     if writing.store.head(chain).seq:
         return
     if not is_id(chain):
-        raise InputError(f"--chain: found '{chain}'", hint=f"Needed: {ID_FORM}.")
+        raise InputError(f"--chain: found '{chain}'", hint=f"Enter {ID_FORM}.")
     from ledger.chain.keys import make_key
     from ledger.chain.note import VerifierKey, format_verifier_key
 

@@ -72,5 +72,5 @@ def check_date(on: str) -> None:
     if not is_date:
         raise InputError(
             f"--on: found '{on}'",
-            hint="Needed: a date of the calendar as YYYY-MM-DD, such as 2027-07-01.",
+            hint="Enter a date as YYYY-MM-DD, such as 2027-07-01.",
         )

@@ -72,7 +72,7 @@ def test_a_folder_that_is_none(run: Run, tmp_path: Path) -> None:
     assert ran.status == 2
     assert ran.err == (
         "empty: this folder holds no league.toml and no tables\n"
-        "Needed: a season folder, such as sample_season.\n"
+        "Give a season folder, such as sample_season.\n"
     )
     (tmp_path / "empty" / "games.csv").touch()
     ran = run("load", "empty")
@@ -102,7 +102,7 @@ def test_another_chain(run: Run, folder: Folder, tmp_path: Path) -> None:
 def test_a_chain_is_named_like_an_id(run: Run, folder: Folder, tmp_path: Path, chain: str) -> None:
     ran = run("load", folder(), "--chain", chain)
     assert (ran.status, ran.out) == (2, "")
-    assert ran.err.startswith(f"--chain: found '{chain}'\nNeeded: an id: 1 to 64 of")
+    assert ran.err.startswith(f"--chain: found '{chain}'\nEnter an id: 1 to 64 of")
     assert files(tmp_path) == {}
 
 

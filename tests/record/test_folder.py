@@ -81,7 +81,7 @@ def test_a_folder_that_is_no_season_is_one_fault(folder: Folder) -> None:
     season = folder()
     with pytest.raises(InputError, match=r"holds no league\.toml and no tables$") as caught:
         read_folder(season.parent)
-    assert caught.value.hint == f"Needed: a season folder, {season}."
+    assert caught.value.hint == f"Give a season folder, {season}."
 
 
 def test_a_missing_days_is_nothing(folder: Folder) -> None:
