@@ -127,7 +127,7 @@ LIES: dict[str, tuple[Change, str]] = {
     "it names itself": (_add_event(lambda e: f"{e['chain']}:{e['seq']}"), "does not cover"),
     "it names a later event": (_add_event(lambda e: f"office:{e['seq'] + 1}"), "does not cover"),
     "it names an event of another chain": (_add_event(lambda e: "tent:1"), "does not cover"),
-    "an event's id in another form": (_add_event(lambda e: "office:+5"), "event id in its list cannot"),
+    "an event's id in another form": (_add_event(lambda e: "office:+5"), "event id in its list"),
     "two children's events exchanged": (numbered(_exchange_events), "whose row names it"),
     "a line of another child": (
         numbered(lambda shown: shown["lines"][0].update(player="k1")),
