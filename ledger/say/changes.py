@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from ledger.derive.changes import ANSWER, Change
@@ -47,24 +47,19 @@ def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
 def _differences(before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> list[str]:
     if before is None or after is None:
         row = after or before or {}
-        said = "; ".join(_phrase(key, row[key]) for key in ANSWER[1:])
+        said = "; ".join(_PHRASES[key](row[key]) for key in ANSWER[1:])
         return [f"{'New' if before is None else 'Removed; it was'}: {said}"]
     return [
-        f"Was: {_phrase(key, before[key])}. Now: {_phrase(key, after[key])}."
-        for key in ANSWER
+        f"Was: {say(before[key])}. Now: {say(after[key])}."
+        for key, say in _PHRASES.items()
         if before[key] != after[key]
     ]
 
 
-def _phrase(key: str, value: Any) -> str:
-    match key:
-        case "may_play":
-            return codes.plays(value)
-        case "may_carry":
-            return codes.carries(value)
-        case "basis":
-            return codes.BASES[value]
-        case "listed":
-            return codes.listed(value) or "not listed"
-        case _:
-            return "no number" if value is None else f"number {value}"
+_PHRASES: Mapping[str, Callable[[Any], str]] = {
+    "number": lambda value: "no number" if value is None else f"number {value}",
+    "may_play": codes.plays,
+    "may_carry": codes.carries,
+    "basis": codes.basis,
+    "listed": lambda value: codes.listed(value) or "not listed",
+}

@@ -29,7 +29,7 @@ def exact_time(utc: str, zone_name: str) -> str:
     """`local_time`, with seconds unless it is a full minute."""
     seconds = utc[17:23].removesuffix(".000")
     exact = "" if seconds == "00" else f":{seconds}"
-    return f"{local_date(utc, zone_name)}, {_clock(utc, zone_name, exact)}"
+    return f"{local_date(utc, zone_name)}, {local_clock(utc, zone_name, exact)}"
 
 
 def short_time(utc: str, zone_name: str) -> str:
@@ -46,8 +46,11 @@ def local_day(utc: str, zone_name: str) -> str:
     return _day(_local(utc, zone_name))
 
 
-def local_clock(utc: str, zone_name: str) -> str:
-    return _clock(utc, zone_name)
+def local_clock(utc: str, zone_name: str, seconds: str = "") -> str:
+    """`seconds`: text behind the minutes, such as ":30"."""
+    when = _local(utc, zone_name)
+    half = "AM" if when.hour < 12 else "PM"
+    return f"{when.hour % 12 or 12}:{when.minute:02d}{seconds} {half} {when.tzname()}"
 
 
 def time_beside(other: str, utc: str, zone_name: str) -> str:
@@ -76,9 +79,3 @@ def _local(utc: str, zone_name: str) -> datetime:
 
 def _day(when: date) -> str:
     return f"{_MONTHS[when.month - 1]} {when.day}, {when.year}"
-
-
-def _clock(utc: str, zone_name: str, seconds: str = "") -> str:
-    when = _local(utc, zone_name)
-    half = "AM" if when.hour < 12 else "PM"
-    return f"{when.hour % 12 or 12}:{when.minute:02d}{seconds} {half} {when.tzname()}"

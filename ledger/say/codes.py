@@ -182,6 +182,14 @@ def both(play: str, carry: str, played: str, carried: str) -> str:
     return played + {"yes": " and ", "no": " but "}.get(carry, ", but ") + carried
 
 
+def row(answer: Mapping[str, Any], *, with_basis: bool = False) -> str:
+    """A row of eligibility: "plays the whole game and may carry the ball; listed as absent"."""
+    play, carry = answer["may_play"], answer["may_carry"]
+    rights = both(play, carry, plays(play), carries(carry))
+    basis = BASES[answer["basis"]] if with_basis else ""
+    return "; ".join(filter(None, [rights, basis, listed(answer["listed"])]))
+
+
 def may_play(code: str) -> str:
     return upper_first(plays(code))
 

@@ -100,11 +100,7 @@ def later(before: str, after: str) -> str:
 
 def eligible(row: Mapping[str, Any] | None) -> str:
     """A row of eligibility in words; "No row" for None."""
-    if row is None:
-        return "No row"
-    play, carry = row["may_play"], row["may_carry"]
-    rights = codes.both(play, carry, codes.may_play(play), codes.carries(carry))
-    return "; ".join(filter(None, [rights, codes.BASES[row["basis"]], codes.listed(row["listed"])]))
+    return "No row" if row is None else words.upper_first(codes.row(row, with_basis=True))
 
 
 def plays_due(row: Mapping[str, Any]) -> str:

@@ -32,14 +32,13 @@ class Since:
 
 
 def state(signed: SignedList) -> str:
-    """A signature's state: "Changed after signing: No. 5; late arrival: No. 31"."""
-    late = [who(one) for one in signed.changes if one.is_late_arrival]
-    changed = [who(one) for one in signed.changes if not one.is_late_arrival]
+    """A signature's state: "Changed after signing: No. 5; arrived late: No. 31"."""
+    late = join([who(one) for one in signed.changes if one.is_late_arrival])
+    changed = join([who(one) for one in signed.changes if not one.is_late_arrival])
     said = upper_first(codes.SIGNATURES[signed.state])
     if signed.state != "changed":
-        return said + (f": {join(late)}" if late else "")
-    more = f"; late arrival{'s' if len(late) > 1 else ''}: {join(late)}" if late else ""
-    return f"{said}: {join(changed)}{more}"
+        return f"{said}: {late}" if late else said
+    return f"{said}: {changed}" + (f"; arrived late: {late}" if late else "")
 
 
 def who(changed: Changed) -> str:
@@ -122,11 +121,7 @@ def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> s
 
 
 def _row(row: Mapping[str, Any] | None) -> str:
-    if row is None:
-        return "not on this list"
-    play, carry = row["may_play"], row["may_carry"]
-    rights = codes.both(play, carry, codes.plays(play), codes.carries(carry))
-    return "; ".join(filter(None, [rights, codes.listed(row["listed"])]))
+    return "not on this list" if row is None else codes.row(row)
 
 
 def _stated(statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:

@@ -50,6 +50,13 @@ def _play(why: Why, zone: str) -> list[str]:
             return []
 
 
+_CARRY = {
+    "book": "A weigh on a working scale would have counted instead of the book.",
+    "undecided": "A weigh on a working scale would have decided it.",
+    "declared": "If weighed and not over the limit, the player could have carried the ball.",
+}
+
+
 def _carry(why: Why) -> list[str]:
     attempts = why.league["weigh_in"]["attempts"]
     made = sum(statement.says["value"] != "no_scale" for statement in why.weighs)
@@ -65,14 +72,8 @@ def _carry(why: Why) -> list[str]:
             another = "Another" if made > 1 else "A second"
             counted = "the first one counts" if attempts == 1 else "two are allowed"
             return [f"{another} weigh would not have changed it: in this league {counted}."]
-        case "book":
-            return ["A weigh on a working scale would have counted instead of the book."]
-        case "undecided":
-            return ["A weigh on a working scale would have decided it."]
-        case "declared":
-            return ["If weighed and not over the limit, the player could have carried the ball."]
-        case _:
-            return []
+        case other:
+            return [_CARRY[other]] if other in _CARRY else []
 
 
 def _played(play: str) -> str:

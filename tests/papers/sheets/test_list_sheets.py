@@ -83,7 +83,7 @@ def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     reviewer ruled.
     """
     paper = paper_of(list_sheet(Heads(signed), "oak-1b", "capybaras"))
-    late = "late arrivals: No. 17, No. 39 and No. 73"
+    late = "arrived late: No. 17, No. 39 and No. 73"
     assert {line.state for line in paper.signatures} == {f"Changed after signing: No. 49; {late}"}
     by_player = {line.text.partition(":")[0]: line for line in paper.since}
     assert by_player["No. 17"].text == "No. 17: late arrival."
