@@ -1,1 +1,1 @@
-"""Words: the only room where sentences are made."""
+"""Words: all sentences about codes, statements and answers are made here."""

@@ -1,7 +1,7 @@
 """The two texts for people in a bundle: README.txt and certification.txt.
 
 A person completes the certification. It follows US Federal Rules of Evidence 902(13) and 902(14):
-somebody who knows the system says how the record was made, and that a copy is the record, by its
+a person who knows the system says how the record was made, and that a copy is the record, by its
 digest. It concerns authenticity; local law decides what it is worth.
 """
 

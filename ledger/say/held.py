@@ -55,7 +55,7 @@ def sentence(held: Held) -> str:
 
 
 def other_versions(held: Held) -> list[str]:
-    """The versions that made the paper, where those here differ."""
+    """The versions that made the paper, if those here differ."""
     return [
         f"{name}: made by {_short(then)}, here {_short(now)}" for name, then, now in held.others
     ]

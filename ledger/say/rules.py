@@ -17,9 +17,9 @@ DEFAULT_MARK = "common practice"
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. `key` is its key in league.toml; None where the league has no choice.
+    """One rule. `key` is its key in league.toml; None if the league has no choice.
 
-    `is_default`: whether the league left the default; None where there is none.
+    `is_default`: whether the league left the default; None if there is none.
     """
 
     section: str

@@ -1,7 +1,7 @@
 """A `Why` in short, plain, factual sentences, for a tired parent and for a reviewer.
 
-It names a child by team and number only, and says of a child only what people wrote down: not over
-the limit, over the limit, absent, injured.
+It names a child by team and number only, and repeats only what people wrote down: not over the
+limit, over the limit, absent, injured.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Local times in their one style."""
+"""Local times, all in one style."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ ZONE = "America/Chicago"
         # RFC 3339 section 5.8 (from memory): 1996-12-19T16:39:57-08:00 is 1996-12-20T00:39:57Z.
         ("1996-12-20T00:39:57.000Z", "America/Los_Angeles", "Thu, Dec 19, 1996, 4:39 PM PST"),
         ("2026-09-05T13:41:22.000Z", ZONE, "Sat, Sep 5, 2026, 8:41 AM CDT"),
-        # The hour that comes twice is told apart by its letters.
+        # The letters tell the two 1:30s of that night apart.
         ("2026-11-01T06:30:00.000Z", ZONE, "Sun, Nov 1, 2026, 1:30 AM CDT"),
         ("2026-11-01T07:30:00.000Z", ZONE, "Sun, Nov 1, 2026, 1:30 AM CST"),
         ("2026-09-05T05:00:00.000Z", ZONE, "Sat, Sep 5, 2026, 12:00 AM CDT"),
@@ -39,8 +39,8 @@ def test_local_time(utc: str, zone: str, local: str) -> None:
     ],
 )
 def test_exact_time_shows_seconds_where_there_are_some(seconds: str, shown: str) -> None:
-    told = clock.exact_time(f"2026-09-05T13:41:{seconds}Z", ZONE)
-    assert told == f"Sat, Sep 5, 2026, {shown}"
+    exact = clock.exact_time(f"2026-09-05T13:41:{seconds}Z", ZONE)
+    assert exact == f"Sat, Sep 5, 2026, {shown}"
 
 
 def test_a_date_is_left_out_beside_a_time_of_that_day() -> None:

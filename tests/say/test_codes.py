@@ -1,4 +1,4 @@
-"""Each code has one phrase, and the forms derived from it."""
+"""Each code has one phrase; other forms derive from it."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ def test_roles_have_their_names_of_the_trade() -> None:
 
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.what)
-def test_another_code_is_refused_with_the_known_ones(table: codes.Codes) -> None:
+def test_an_unknown_code_is_refused_with_the_known_ones(table: codes.Codes) -> None:
     with pytest.raises(ReportError, match=f"unknown {table.what}: 'heavy'") as caught:
         table["heavy"]
     assert all(str(code) in caught.value.hint for code in table)
@@ -109,7 +109,7 @@ CODES = {str(code) for table in TABLES for code in table} | {"yes", "no", "undec
 
 
 def _tables_of_codes(source: str) -> Iterator[str]:
-    """Dictionaries of two or more texts whose keys are all codes that `ledger.say` words."""
+    """Find dictionaries of texts with two or more keys, all of them codes worded in `ledger.say`."""
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Dict) and len(node.keys) > 1:
             keys = [str(key.value) for key in node.keys if isinstance(key, ast.Constant)]

@@ -1,4 +1,4 @@
-"""What was recorded is said again, whatever its kind, and without a child's name."""
+"""Every kind of entry is said again after recording, without a child's name."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def test_every_kind_is_said_again_without_personal_text(tmp_path: Path) -> None:
             assert text not in " ".join(said), cells["kind"]
 
 
-def test_a_player_by_id_is_told_with_the_number(tmp_path: Path) -> None:
+def test_a_player_by_id_is_shown_with_the_number(tmp_path: Path) -> None:
     weigh = says("weigh", game="g1", team="ash", player="a2", value="over")
     elsewhere = says("roster_add", team="elm", player="a2", number=7)
     stripe = says("stripe", game="g1", team="ash", player="u1")
@@ -65,7 +65,7 @@ ASK_ALL = "Ask the registrar, a president, a board member or the site official."
 
 
 @pytest.mark.parametrize(
-    ("cells", "told"),
+    ("cells", "expected"),
     [
         (
             {"to": "weighmaster", "team": "ash", "game": "g1", "by": "so"},
@@ -100,14 +100,14 @@ ASK_ALL = "Ask the registrar, a president, a board member or the site official."
     ],
 )
 def test_an_appointment_says_whether_it_gives_authority(
-    tmp_path: Path, cells: dict[str, str], told: str
+    tmp_path: Path, cells: dict[str, str], expected: str
 ) -> None:
-    """In g1, also where the game is off and has no finding."""
+    """In g1; also when the game is called off and has no findings."""
     appoint = says("appoint", **(TO | cells))
     ((_, said),) = said_again(tmp_path, appoint)
-    assert said == told
+    assert said == expected
     off = says("game_off", game="g1", reason="storm", by="so")
-    assert said_again(tmp_path, off, appoint)[1][1] == told
+    assert said_again(tmp_path, off, appoint)[1][1] == expected
 
 
 CASE = says("case_open", case="x1", reason="weigh", by="wa")
@@ -143,7 +143,7 @@ def test_a_slip_is_a_finding_about_it_with_or_without_a_game(tmp_path: Path, rul
 
 
 @pytest.mark.parametrize(
-    ("lines", "told"),
+    ("lines", "expected"),
     [
         ([WEIGHED], "Still to do: initial the book."),
         (
@@ -169,20 +169,20 @@ def test_a_slip_is_a_finding_about_it_with_or_without_a_game(tmp_path: Path, rul
     ],
 )
 def test_a_step_that_comes_later_is_no_finding_about_it(
-    tmp_path: Path, lines: list[dict[str, str]], told: str
+    tmp_path: Path, lines: list[dict[str, str]], expected: str
 ) -> None:
     last = said_again(tmp_path, *lines)[-1]
-    assert last[1:] == [told]
+    assert last[1:] == [expected]
 
 
 def test_a_finding_of_another_case_or_player_is_not_about_it(tmp_path: Path) -> None:
-    """The end of the game is part of a protest's finding, and no slip."""
+    """The end of the game is part of a protest's finding, not a slip."""
     half = {"entered": "2026-09-05T12:01"}
     assert len(said_again(tmp_path, PROTEST, HALF | half)[-1]) == 1
 
 
 def test_no_rule_is_left_out_that_has_a_finding_about_it(sample_ledger: Path) -> None:
-    """Only rules that can be about the statement are asked; all are, here."""
+    """Only rules that can be about the statement run, and none is missed."""
     with closing(open_store(sample_ledger)) as store:
         stored = list(store.events())
     stated = {one.id: one.event for one in stored}
@@ -201,7 +201,7 @@ def test_no_rule_is_left_out_that_has_a_finding_about_it(sample_ledger: Path) ->
 def test_the_echo_reads_a_game_at_most(
     sample_ledger: Path, kind: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Of 7,350 events: those of the game, or of who stated it and who appointed them."""
+    """Of 7,350 events it reads those of the game, or of the official and their appointments."""
     store = open_store(sample_ledger)
     *_, stored = store.events(kind=[kind])
     read = []

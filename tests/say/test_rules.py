@@ -1,4 +1,4 @@
-"""A league's rules in plain words, marked where they are the defaults."""
+"""A league's rules in plain words, with a mark on those left at the default."""
 
 from __future__ import annotations
 

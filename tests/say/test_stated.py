@@ -1,4 +1,4 @@
-"""Every kind of statement has its words, with all that it may say and with what it needs."""
+"""Every kind of statement has words, with only its required cells and with all of them."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from tests.tiny import day, statements, tiny_store, write_folder
 def test_every_kind_has_its_words(tmp_path: Path, full: bool) -> None:
     lines = [cells_of(kind, full=full) for kind in KINDS]
     with tiny_store(write_folder(tmp_path / "season", day=day(*FIRST, *lines))) as store:
-        told = all_statements(Engine(store.events()))[len(FIRST) :]
+        stated = all_statements(Engine(store.events()))[len(FIRST) :]
         events = statements(store)[len(FIRST) :]
-    assert [one.kind for one in told] == list(KINDS)
-    for one, event in zip(told, events, strict=True):
+    assert [one.kind for one in stated] == list(KINDS)
+    for one, event in zip(stated, events, strict=True):
         shown = TimelineEntry(one, event.data, number=1, said=None, is_erased=False, is_own=False)
         assert packets.what(shown, "America/Chicago"), one.kind

@@ -1,4 +1,4 @@
-"""Numbers, hashes and parts of sentences as people read them."""
+"""Numbers, hashes and parts of sentences for people to read."""
 
 from __future__ import annotations
 
@@ -43,5 +43,5 @@ def test_parts_are_joined() -> None:
     assert words.join(["a", "b"], "or") == "a or b"
 
 
-def test_a_stranger_steers_no_terminal() -> None:
+def test_a_strangers_text_cannot_control_a_terminal() -> None:
     assert words.printable("a\x1b[2Jb\u200d") == "a\ufffd[2Jb\u200d"
