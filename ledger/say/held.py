@@ -42,9 +42,9 @@ def sentence(held: Held) -> str:
         return f"This ledger prints exactly this file. {signed}"
     if held.verdict == "same_signed":
         return (
-            f"This ledger prints this file, up to a signature added at its end. {signed} The "
-            f"signature is by {held.signer}. Check in your PDF reader that its certificate is the "
-            "league's."
+            f"This ledger prints this file, except for one signature added at its end. {signed} "
+            f"The added signature is by {held.signer}. Check in your PDF reader that its "
+            "certificate is the league's."
         )
     if held.verdict == "not_comparable":
         return f"This paper cannot be printed again as it was: {held.reason}."

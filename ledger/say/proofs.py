@@ -97,8 +97,8 @@ def _proved(checked: CheckedProof) -> Iterator[str]:
         entries, tree = count_of(len(chain.events), "entry", "entries"), state.checkpoint
         yield (
             f"{entries} of the ledger {tree.origin}, letter for letter: {ranges(chain.events)}. "
-            f"They have these exact places among its {tree.size:,} entries, and the signatures "
-            "below cover all of them."
+            f"Each has this exact place among the ledger's {tree.size:,}, and the signatures below "
+            "cover all of those."
         )
     if len(own := [event for event in checked.events if event.at]) <= MOST_SHOWN:
         yield from map(entry_line, own)
@@ -197,7 +197,7 @@ def _of_lists(checked: CheckedProof) -> Iterator[str]:
         for event in map(here.__getitem__, late):
             by_chain.setdefault(event.chain, []).append(event)
         entries = ", ".join(map(ranges, by_chain.values()))
-        yield f"That {', '.join(signatures)} signed these: {entries} came later."
+        yield f"That these were signed in {', '.join(signatures)}: {entries}. They came later."
 
 
 def _held(checked: CheckedProof) -> Iterator[tuple[CheckedChain, SignedState]]:

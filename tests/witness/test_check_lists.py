@@ -119,7 +119,7 @@ def test_what_a_signature_does_not_cover_is_said(two_chains: SqliteStore, tmp_pa
     assert set(tent) <= set(after[before[0]])
     assert after[last] == []
     assert f"{before[0]}, {before[1]}" in words(checked)
-    assert f"so after them: tent:1 to {len(tent) + 1}." in words(checked)
+    assert f": tent:1 to {len(tent) + 1}. They came later." in words(checked)
 
 
 def test_another_root_of_another_chain(two_chains: SqliteStore) -> None:
