@@ -25,7 +25,7 @@ __all__ = ["LedgerError", "open_ledger"]
 
 
 def open_ledger(path: str | Path) -> SeasonFrames:
-    """The ledger at that path, to read its answers as pandas tables; StoreError for none there."""
+    """Open a ledger to read its answers as pandas tables; StoreError if there is none."""
     from ledger.frames import SeasonFrames
     from ledger.store.opening import open_store
 

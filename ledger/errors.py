@@ -76,10 +76,8 @@ class Fault:
     right: str
 
     def __str__(self) -> str:
-        where = [self.file] if self.file else []
-        where += [f"line {self.line}"] if self.line else []
-        where += [self.column] if self.column else []
-        return f"{', '.join(where)}: found {self.found}; expected {self.right}"
+        where = (self.file, f"line {self.line}" if self.line else "", self.column)
+        return f"{', '.join(filter(None, where))}: found {self.found}; expected {self.right}"
 
 
 class FolderError(InputError):

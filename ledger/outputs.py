@@ -1,12 +1,10 @@
-"""Files that commands write: whole or not at all, and never in the place of what must stay.
+"""Write files for commands: whole or not at all, and never over a file of another kind.
 
-1. No file gets a name of those that lie beside a ledger: SQLite would play it into the ledger.
-2. A file that is there is replaced only where it is empty or begins as its own kind does, and may
-   be written to. So a ledger stays, and a table that somebody typed; a receipt is never replaced,
-   and neither is a link that leads nowhere.
-3. A file appears whole or not at all. A pipe or a device, such as /dev/stdout, is written to as it
-   is: there is nothing to replace.
-4. Only the owner may read what is made here, whatever the umask: names may be in it.
+1. No file gets the name of one beside a ledger: SQLite would play it into the ledger.
+2. A file is replaced only if it is writable and empty, or begins as its kind does. So ledgers and
+   typed tables stay. Nothing replaces a receipt, or a link that leads nowhere.
+3. A pipe or a device, such as /dev/stdout, is written to directly.
+4. Only the owner may read a new file, whatever the umask: it may have names in it.
 """
 
 from __future__ import annotations
@@ -30,9 +28,9 @@ _DATABASE = b"SQLite format 3\0"
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of file: what it is in a sentence, and how those begin that it may replace.
+    """A kind of file: its name in a sentence, and how files that it may replace begin.
 
-    `begins` is None where nothing is replaced.
+    `begins` is None if it replaces nothing.
     """
 
     name: str
@@ -42,22 +40,22 @@ class Kind:
 PDF = Kind("a PDF", re.compile(rb"%PDF-"))
 RECEIPT = Kind("a receipt", None)
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL)
-"""What a file system without hard links says, such as a stick's."""
+"""Errors of a file system without hard links, such as a USB stick's."""
 
 
 def check_place(to: Path, kind: Kind) -> Path:
-    """Where `to` is, by its real path; ReportError where no file of this kind may be written."""
-    with _speaking(to):
+    """Return the real path of `to`; ReportError if a file of this kind may not be written there."""
+    with _translated(to):
         if is_stream(to):
             return to
         place = Path(os.path.realpath(to))
         if place.name.lower().endswith(BESIDE_A_LEDGER):
-            hint = f"Name another file. So end: {', '.join(BESIDE_A_LEDGER)}."
-            raise ReportError(f"{to}: a file of this name belongs to a ledger", hint=hint)
+            hint = f"Choose a name without these endings: {', '.join(BESIDE_A_LEDGER)}."
+            raise ReportError(f"{to}: a file with this ending belongs to a ledger", hint=hint)
         if not place.parent.is_dir():
             if to.is_symlink():
-                hint = f"It leads to {place}. Name another file."
-                raise ReportError(f"{to} is a link into a folder that is not there", hint=hint)
+                hint = f"It leads to {place}. Choose another name."
+                raise ReportError(f"{to} is a link into a missing folder", hint=hint)
             raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
         refuse_lost_link(to)
         try:
@@ -67,30 +65,30 @@ def check_place(to: Path, kind: Kind) -> Path:
                 raise PermissionError(errno.EACCES, os.strerror(errno.EACCES)) from None
             return place
         if not stat.S_ISREG(mode):
-            raise _no_file(to)
+            raise _not_regular(to)
         if kind.begins is None:
             raise _taken(to, kind)
         if not os.access(place, os.W_OK):  # a rename would not ask
-            hint = "It was left as it is. Name a new file, or take the protection away."
-            raise ReportError(f"{to} is there already, and is write-protected", hint=hint)
+            hint = "It is unchanged. Choose a new name, or remove the protection."
+            raise ReportError(f"{to} already exists and is write-protected", hint=hint)
         with place.open("rb") as file:
             head = file.read(_BEGINNING)
     if head and not kind.begins.match(head):
-        what = "a database, as ledgers are" if head.startswith(_DATABASE) else f"not {kind.name}"
-        hint = f"It was left as it is. Name a new file, or {kind.name} that may go."
-        raise ReportError(f"{to} is there already, and is {what}", hint=hint)
+        what = "a database, like a ledger" if head.startswith(_DATABASE) else f"not {kind.name}"
+        hint = f"It is unchanged. Choose a new name, or {kind.name} to replace."
+        raise ReportError(f"{to} already exists and is {what}", hint=hint)
     return place
 
 
 def refuse_lost_link(to: Path) -> None:
-    """ReportError where `to` is a link to something that is not there."""
+    """Raise ReportError if `to` is a link that leads nowhere."""
     if to.is_symlink() and not to.exists():
-        hint = f"It leads to {os.path.realpath(to)}. Remove the link, or name another place."
+        hint = f"It leads to {os.path.realpath(to)}. Remove the link, or choose another place."
         raise ReportError(f"{to} is a link that leads nowhere", hint=hint)
 
 
 def make_folder(folder: Path) -> None:
-    """Make a folder, and those above it that are missing, for their owner only."""
+    """Make a folder and its missing parents, for their owner only."""
     refuse_lost_link(folder)
     for path in reversed([folder, *folder.parents]):
         if not path.is_dir():
@@ -98,7 +96,7 @@ def make_folder(folder: Path) -> None:
 
 
 def is_stream(to: Path) -> bool:
-    """Whether this is a pipe or a device such as a terminal, and no file."""
+    """Return whether this is a pipe or a device, such as a terminal."""
     try:
         mode = to.stat().st_mode
     except FileNotFoundError:
@@ -107,7 +105,7 @@ def is_stream(to: Path) -> bool:
 
 
 def is_standard_output(to: Path) -> bool:
-    """Whether what is written there comes out where the command's own words do."""
+    """Return whether `to` is this command's standard output."""
     try:
         return os.path.samestat(to.stat(), os.fstat(1))
     except OSError:
@@ -115,8 +113,8 @@ def is_standard_output(to: Path) -> bool:
 
 
 def write_output(content: bytes, to: Path, kind: Kind) -> None:
-    """Write a file; ReportError where that cannot or must not be."""
-    with _speaking(to):
+    """Write a file; ReportError if that fails or would replace a file of another kind."""
+    with _translated(to):
         if is_stream(to):
             with open(os.open(to, os.O_WRONLY), "wb") as stream:
                 stream.write(content)
@@ -124,17 +122,17 @@ def write_output(content: bytes, to: Path, kind: Kind) -> None:
     with replacing(to, kind) as part, part.open("wb") as file:
         file.write(content)
         file.flush()
-        os.fsync(file.fileno())  # a stick is pulled out as soon as it is said to be written
+        os.fsync(file.fileno())  # people pull a stick out as soon as they read "Wrote"
 
 
 @contextmanager
 def replacing(to: Path, kind: Kind) -> Iterator[Path]:
-    """A new file beside `to`, to be written in the block; it becomes `to` if that ends well."""
+    """Yield a new file beside `to`; it becomes `to` if the block ends without an error."""
     place = check_place(to, kind)
     if is_stream(place):
-        raise _no_file(to)
+        raise _not_regular(to)
     part = place.with_name(f".weighbook-{secrets.token_hex(4)}.part")
-    with _speaking(to):
+    with _translated(to):
         try:
             _make(part)
             yield part
@@ -151,10 +149,10 @@ def _make(path: Path) -> None:
 
 
 def _appear(part: Path, place: Path, to: Path, kind: Kind) -> None:
-    """Give the whole file its name, which no other file may have.
+    """Give the finished file its name, unless another file has that name.
 
-    A rename would replace a file that another program has made since. Where a second name cannot
-    be given, the name is taken first: only a program killed between the two leaves it empty.
+    A rename would replace a file that another program just made. Without hard links, an empty file
+    takes the name first; only a program killed between the two leaves it empty.
     """
     try:
         try:
@@ -172,22 +170,23 @@ def _appear(part: Path, place: Path, to: Path, kind: Kind) -> None:
         raise _taken(to, kind) from error
 
 
-def _no_file(to: Path) -> ReportError:
-    return ReportError(f"{to} is there already, and is no file", hint="Name a new file.")
+def _not_regular(to: Path) -> ReportError:
+    message = f"{to} already exists and is not a regular file"
+    return ReportError(message, hint="Choose a new file name.")
 
 
 def _taken(to: Path, kind: Kind) -> ReportError:
-    hint = "Name a new file and keep the old one: what it proves, nothing else may."
-    return ReportError(f"{to} is there already, and {kind.name} replaces nothing", hint=hint)
+    hint = "Choose a new file name. Keep the old receipt; it still proves something."
+    return ReportError(f"{to} already exists, and {kind.name} never replaces a file", hint=hint)
 
 
 @contextmanager
-def _speaking(to: Path) -> Iterator[None]:
-    """The operating system's errors as ours."""
+def _translated(to: Path) -> Iterator[None]:
+    """Translate OSError into ReportError."""
     try:
         yield
     except OSError as error:
         raise ReportError(
             f"{to} cannot be written: {error.strerror}",
-            hint="Name a file in a folder that exists and that you may write to.",
+            hint="Choose a file in a folder that exists and that you may write to.",
         ) from error

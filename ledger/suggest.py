@@ -1,4 +1,4 @@
-"""What somebody probably meant who typed a name that is not there."""
+"""Did you mean …? Suggestions for a mistyped name."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _LONGEST = 64
 
 
 def suggest(asked: str, known: Iterable[str]) -> list[str]:
-    """The known names close to what was asked for: up to two, in code point order.
+    """Return up to two known names close to the one asked for, in code point order.
 
     Capitals, spaces and marks do not count.
 
@@ -24,7 +24,7 @@ def suggest(asked: str, known: Iterable[str]) -> list[str]:
 
 
 def did_you_mean(asked: str, known: Iterable[str]) -> str:
-    """The question that names what is close; "" where nothing is.
+    """Return the question with the close names; "" if there are none.
 
     >>> did_you_mean("newtz", ["newts", "marmots"])
     'Did you mean newts?'
@@ -34,11 +34,11 @@ def did_you_mean(asked: str, known: Iterable[str]) -> str:
 
 
 def suggest_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
-    """`did_you_mean`; `otherwise`, where nothing is close."""
+    """Return `did_you_mean`, or `otherwise` if no name is close."""
     return did_you_mean(asked, known) or otherwise
 
 
-@lru_cache(maxsize=256)  # the same slip comes many times in a folder
+@lru_cache(maxsize=256)  # a folder often repeats the same slip
 def _suggest(plain: str, known: tuple[str, ...]) -> list[str]:
     by_plain: dict[str, str] = {}
     for one in known:

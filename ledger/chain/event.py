@@ -79,24 +79,18 @@ def make_event(
     return data, leaf_hash(data)
 
 
-def _lifted(value: dict[str, Any]) -> dict[str, Any]:
-    """Return the event in the form of VERSION."""
-    written = value.get("v")
-    if type(written) is not int:
-        raise InputError("event: v is missing or not int")
-    if written not in _LIFTS:
-        hint = f"This weighbook reads versions up to {VERSION}. Install the newest one."
-        raise InputError(f"event: unknown version {written}", hint=hint)
-    return _LIFTS[written](value)
-
-
 _LIFTS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: lambda value: value}
 """By version: the function that turns an event of it into the newest form. Stored bytes stay."""
 
 
 def parse_event(data: bytes) -> Event:
     """Read an event from its canonical bytes; InputError for anything else."""
-    value = _lifted(parse_canonical(data))
+    value = parse_canonical(data)
+    if type(written := value.get("v")) is int:
+        if written not in _LIFTS:
+            hint = f"This weighbook reads versions up to {VERSION}. Install the newest one."
+            raise InputError(f"event: unknown version {written}", hint=hint)
+        value = _LIFTS[written](value)
     for key, kind in _REQUIRED.items():
         if type(value.get(key)) is not kind:
             raise InputError(f"event: {key} is missing or not {kind.__name__}")

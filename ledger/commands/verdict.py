@@ -60,7 +60,7 @@ def as_json(checked: CheckedProof) -> dict[str, Any]:
 def hold_receipt(checked: CheckedProof, receipt: Path) -> None:
     """Check a receipt against the proof and say that the proof continues it; raise if not."""
     from ledger.chain.note import parse_note
-    from ledger.witness.receipt import check_receipt
+    from ledger.witness.check import check_receipt
 
     state = check_receipt(checked, parse_note(receipt.read_bytes()))
     click.echo(

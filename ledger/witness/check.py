@@ -16,13 +16,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from ledger.chain.checkpoint import check_checkpoint
+from ledger.chain.checkpoint import check_checkpoint, parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.disclosure import digest_of, open_disclosure
 from ledger.chain.event import Event, parse_event
 from ledger.chain.hashing import BEGINNING, leaf_hash
 from ledger.chain.merkle import check_consistency, check_inclusion
-from ledger.chain.note import COSIGNATURE, ED25519, VerifierKey, parse_note, parse_verifier_key
+from ledger.chain.note import (
+    COSIGNATURE,
+    ED25519,
+    Note,
+    VerifierKey,
+    parse_note,
+    parse_verifier_key,
+)
 from ledger.chain.others import parse_others
 from ledger.errors import InputError, IntegrityError
 from ledger.witness.check_lists import check_lists
@@ -57,6 +64,44 @@ def check_proof(proof: Proof) -> CheckedProof:
     texts = _texts(proof.disclosures, events, found)
     lists = check_lists(chains, found)
     return CheckedProof(chains, stated, texts, tuple(found), lists)
+
+
+def check_receipt(checked: CheckedProof, receipt: Note) -> SignedState:
+    """Return the receipt's state in the proof: a chain's checkpoint or an earlier one.
+
+    A proof brings its own keys, so all of it could be made up. A receipt that someone took home
+    shows which ledger was signed that day. Raises IntegrityError if the proof is from another
+    ledger or history, InputError if the proof cannot tell, or this is not a receipt.
+    """
+    held = parse_checkpoint(receipt.text)
+    for chain in checked.chains:
+        states = [state for state in (chain.state, *chain.earlier) if state]
+        if not states or states[0].checkpoint.origin != held.origin:
+            continue
+        for one in checked.keys:
+            if one.event.kind == "chain_key" and one.event.chain == chain.chain:
+                check_checkpoint(receipt, one.key)
+        for state in states:
+            if state.checkpoint.size == held.size:
+                if state.checkpoint.root == held.root:
+                    return state
+                raise IntegrityError(
+                    "this proof is from another history than your receipt",
+                    hint="Keep the receipt, and call the division president.",
+                    field="root",
+                    expected=held.root.hex(),
+                    found=state.checkpoint.root.hex(),
+                )
+        raise InputError(
+            f"this proof does not show the moment of your receipt ({held.size:,} entries)",
+            hint="Ask for one that does: weighbook prove … --receipt YOUR-RECEIPT.",
+        )
+    raise IntegrityError(
+        "this proof is from another ledger than your receipt",
+        hint="Compare league, season and chain in the receipt's first line.",
+        field="origin",
+        expected=held.origin,
+    )
 
 
 def _read_events(part: ChainProof, found: Differences) -> list[tuple[Event, ProvedEvent]]:

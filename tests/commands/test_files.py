@@ -28,7 +28,7 @@ def test_a_file_that_cannot_be_written(
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
         "nowhere/x cannot be written: No such file or directory\n"
-        "Name a file in a folder that exists and that you may write to.\n"
+        "Choose a file in a folder that exists and that you may write to.\n"
     )
     assert list(tmp_path.iterdir()) == []
 
@@ -71,7 +71,7 @@ def test_nothing_takes_the_place_of_a_ledger(
     for name in (to, f"{sample_copy}{beside}"):
         ran = run(*command, name, "--store", sample_copy)
         assert (ran.status, ran.out) == (2, "")
-        assert "belongs to a ledger" in ran.err or "is there already" in ran.err
+        assert "belongs to a ledger" in ran.err or "already exists" in ran.err
     assert sample_copy.read_bytes() == before
     assert {path.name for path in sample_copy.parent.iterdir()} <= {
         sample_copy.name, f"{sample_copy.name}-wal", f"{sample_copy.name}-shm", "link"
@@ -104,8 +104,8 @@ def test_only_a_file_of_the_same_kind_is_replaced(
     ran = run(*command, "file", "--store", sample_ledger)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
-        f"file is there already, and is not {own}\n"
-        f"It was left as it is. Name a new file, or {own} that may go.\n"
+        f"file already exists and is not {own}\n"
+        f"It is unchanged. Choose a new name, or {own} to replace.\n"
     )
     assert place.read_bytes() == other
 
@@ -123,7 +123,7 @@ def test_a_receipt_replaces_nothing_and_then_nothing_is_signed(
     ran = run(*signing)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith(
-        "receipt.txt is there already, and a receipt replaces nothing; nothing was signed\n"
+        "receipt.txt already exists, and a receipt never replaces a file; nothing was signed\n"
     )
     assert (tmp_path / "receipt.txt").read_bytes() == receipt
     assert sample_copy.read_bytes() == before
@@ -207,7 +207,7 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     told = {
         "a full disk": "cannot be written: No space left on device\n",
         "a folder taken away": "cannot be written: No such file or directory\n",
-        "a file came": "is there already, and a receipt replaces nothing\n",
+        "a file came": "already exists, and a receipt never replaces a file\n",
     }
     assert told[trouble] in ran.err
     assert "weighbook print receipt office:7348 --to FILE" in ran.err

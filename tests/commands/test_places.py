@@ -27,8 +27,8 @@ def test_a_write_protected_file_stays(
     ran = run("prove", "office:31", "--to", "x.proof", "--store", sample_ledger)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
-        "x.proof is there already, and is write-protected\n"
-        "It was left as it is. Name a new file, or take the protection away.\n"
+        "x.proof already exists and is write-protected\n"
+        "It is unchanged. Choose a new name, or remove the protection.\n"
     )
     assert [path.name for path in tmp_path.iterdir()] == ["x.proof"]
     assert (tmp_path / "x.proof").read_bytes() == before
@@ -85,7 +85,7 @@ def test_a_device_stays_a_device(run: Run, sample_ledger: Path) -> None:
 @pytest.mark.parametrize(
     ("target", "told"),
     [
-        ("nowhere/x", "link is a link into a folder that is not there\nIt leads to {}/nowhere/x. "),
+        ("nowhere/x", "link is a link into a missing folder\nIt leads to {}/nowhere/x. "),
         ("link", "link cannot be written: Too many levels of symbolic links\n"),
     ],
 )

@@ -103,7 +103,7 @@ def test_a_receipt_replaces_nothing_that_came_meanwhile(tmp_path: Path) -> None:
             part.write_bytes(b"ours")
             (tmp_path / "receipt").write_bytes(b"another's")
 
-    with pytest.raises(ReportError, match="a receipt replaces nothing"):
+    with pytest.raises(ReportError, match="a receipt never replaces a file"):
         write()
     assert (tmp_path / "receipt").read_bytes() == b"another's"
     (tmp_path / "receipt").unlink()
@@ -131,7 +131,7 @@ def test_a_link_that_leads_nowhere_stays(
     ran = run(*command, "link", "--store", sample_copy)
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("link is a link that leads nowhere")
-    assert f"It leads to {tmp_path / 'stick'}. Remove the link, or name another" in ran.err
+    assert f"It leads to {tmp_path / 'stick'}. Remove the link, or choose another" in ran.err
     assert (tmp_path / "link").is_symlink()
     assert not (tmp_path / "stick").exists()
     assert sample_copy.read_bytes() == before

@@ -17,12 +17,11 @@ from ledger.store.chains import sign_head
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.store.store import StoredCheckpoint
-from ledger.witness.check import check_proof
+from ledger.witness.check import check_proof, check_receipt
 from ledger.witness.disclosing import choose, parse_words
 from ledger.witness.officials import revoke, unlock
 from ledger.witness.proof import Proof, format_proof, pack_proof
 from ledger.witness.prove import prove_statements
-from ledger.witness.receipt import check_receipt
 from tests.make_sample_season import FOLDER
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, REGISTRAR, SIGNERS, receipt, season
 
