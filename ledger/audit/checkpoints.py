@@ -172,9 +172,9 @@ def read_checkpoints(
             problems.append(Problem(*at, "altered", how))
             continue
         if checkpoint.size != size:
-            problems.append(Problem(*at, "altered", f"{what} is not of the size in its row"))
+            problems.append(Problem(*at, "altered", f"{what} does not have the size in its row"))
         if chain.key and checkpoint.origin != chain.key.name:
-            problems.append(Problem(*at, "altered", f"{what} is not of the chain in its row"))
+            problems.append(Problem(*at, "altered", f"{what} is not for the chain in its row"))
         if checkpoint.size <= order.get(chain.name, 0):
             how = f"{what} comes after one that covers as many events or more"
             problems.append(Problem(*at, "reordered", how))

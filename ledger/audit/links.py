@@ -137,7 +137,9 @@ class ChainCheck:
             missing = f"{first}" if first == last else f"{first} to {last}"
             yield self._problem(first, "gap", f"missing: {missing}")
         if row.position < self._position:
-            yield self._problem(row.seq, "reordered", "it was accepted before the event before it")
+            yield self._problem(
+                row.seq, "reordered", "it was accepted before the event that it follows"
+            )
 
     def _columns(self, row: RawEvent) -> Iterator[Problem]:
         if not isinstance(row.body, str):

@@ -40,7 +40,7 @@ def check_others(
             yield from chains[name].check_checkpoint(signed, event.id)
             last, next_ = place_of(name, state.size), place_of(name, state.size + 1)
             if (last is not None and last > position) or (next_ is not None and next_ < position):
-                how = f"{covers}, but the ledger's order has another number of them before it"
+                how = f"{covers}, but the ledger's order has more or fewer before it"
                 yield Problem(name, state.size, "reordered", how)
         else:
             yield Problem(name, None, "cut tail", f"{covers}; there is no such chain")

@@ -112,7 +112,7 @@ def _check_cosigned(
     # The writer puts the chain's signature first, then one official's, and no other line.
     lines = stored.note.signatures
     if len(lines) != 2 or not lines[1].is_by(key) or not (chain.key and lines[0].is_by(chain.key)):
-        what = "its stored checkpoint needs two signatures, the chain's and the official's"
+        what = "its stored checkpoint needs exactly two signatures: chain and official"
         yield _at(event, "unknown key", what)
 
 
