@@ -1,7 +1,7 @@
-"""What an action asks before it writes: an error that says what, answered by calling it again.
+"""Questions that an action asks before it writes anything, raised as errors.
 
-A front end catches `AskError`, puts the question to the person in its own way, adds the answer to
-its `Acting`, and calls the action again. An action asks before it writes anything.
+A front end catches `AskError`, asks the person in its own way, adds the answer to its `Acting`,
+and calls the action again.
 """
 
 from __future__ import annotations
@@ -18,15 +18,15 @@ if TYPE_CHECKING:
     from ledger.witness.cosigning import KeySigner
 
 OFFICE = "office"
-"""The chain that statements go to unless another is named."""
+"""The chain for entries, unless another is named."""
 
 
 @dataclass(frozen=True)
 class Acting:
-    """The chain to write to (None: each action's own default), and what was answered so far.
+    """The chain to write to (None: the action's own default), and the answers so far.
 
-    `fine` are texts that, the person says, hold no body weight and no birth date. `passphrase` is
-    that of the official who acts, `new_passphrase` that of a key to be made.
+    `fine` are texts that the person confirmed contain no body weight or birth date. `passphrase`
+    belongs to the official who acts, `new_passphrase` to a key to be made.
     """
 
     chain: str | None = None
@@ -45,7 +45,7 @@ ACTING = Acting()
 
 @dataclass(frozen=True)
 class Act:
-    """Something that needs a role, done: its event, who did it, whether their key signed it."""
+    """An act that needs a role: its event, the official, and whether their key signed it."""
 
     event_id: str
     by: str
@@ -53,11 +53,11 @@ class Act:
 
 
 class AskError(InputError):
-    """The action needs an answer from the person; nothing was written."""
+    """The action needs an answer; nothing was written."""
 
 
 class AskAboutTextsError(AskError):
-    """Whether these texts hold a body weight or a birth date. `questions` says which words do."""
+    """Do these texts contain a body weight or a birth date? `questions` names the words."""
 
     def __init__(self, questions: Iterable[Question]) -> None:
         self.questions = tuple(questions)
@@ -72,7 +72,7 @@ class AskAboutTextsError(AskError):
 
 
 class AskPassphraseError(AskError):
-    """The passphrase of `official`: of the key in force, or (`is_new`) of the one to be made."""
+    """The passphrase of `official`: for the key in force or, if `is_new`, for a new key."""
 
     def __init__(self, official: str, *, is_new: bool = False) -> None:
         self.official, self.is_new = official, is_new
@@ -80,17 +80,17 @@ class AskPassphraseError(AskError):
 
 
 def ask_about(questions: Iterable[Question], acting: Acting) -> None:
-    """AskAboutTextsError unless the person has said that each of these texts is fine."""
+    """Raise AskAboutTextsError unless the person confirmed that each of these texts is fine."""
     if still := [one for one in questions if one not in acting.fine]:
         raise AskAboutTextsError(still)
 
 
 def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
-    """The key of the official who acts, unlocked; None where there is no key in force.
+    """Unlock the key of the official who acts; None if no key is in force.
 
-    AskPassphraseError where the passphrase is missing, RuleError where it does not fit.
+    AskPassphraseError if the passphrase is missing, RuleError if it is wrong.
     """
-    from ledger.witness.cosigning import KeySigner  # late: most of what is recorded needs no key
+    from ledger.witness.cosigning import KeySigner  # late: most entries need no key
     from ledger.witness.officials import key_of, unlock
 
     if key_of(store, by) is None:
@@ -101,6 +101,6 @@ def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
 
 
 def act_of(store: Store, event_id: str) -> Act:
-    """What the ledger says of an act that was recorded."""
+    """Read a recorded act."""
     event = store.event(event_id)
     return Act(event_id, event.by or "", event.data.get("how") == "key")

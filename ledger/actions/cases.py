@@ -1,8 +1,8 @@
-"""What people enter about a case, through the same acceptance as everything else.
+"""Actions on a case: open, refer, add, hand in, rule, close.
 
-Nothing here refuses a fact: a ruling from outside the reviewers is recorded, and a reviewer may
-be passed over. What is proposed (an id, the next reviewer, which child a ruling is about) fills
-only what was not given. A statement about a case goes to the chain in which the case was opened.
+Nothing here refuses a fact: anyone's ruling is recorded, and a reviewer may be skipped. Proposals
+(an id, the next reviewer, the child a ruling is about) fill only what was not given. A statement
+about a case goes to the chain in which the case was opened.
 """
 
 from __future__ import annotations
@@ -37,9 +37,9 @@ SURNAME_LETTERS = 5
 
 @dataclass(frozen=True)
 class Opened:
-    """A case that was opened, the event that opened it, and who hears it.
+    """An opened case, its event, and the route to its reviewers.
 
-    `alike` are cases opened before for the same reason about the same game, team and player.
+    `alike` are earlier cases with the same reason, game, team and player.
     """
 
     event_id: str
@@ -58,7 +58,7 @@ class Said:
 
 @dataclass(frozen=True)
 class Referred(Said):
-    """A case that was passed to a role. `passed_over` are reviewers who did not have it."""
+    """A case that was passed to a role. `passed_over` are the reviewers it skipped."""
 
     role: str
     passed_over: tuple[str, ...]
@@ -66,14 +66,14 @@ class Referred(Said):
 
 @dataclass(frozen=True)
 class Closed(Said):
-    """A case that was closed; `before` is the event that closed it before, if one did."""
+    """A closed case; `before` is the event that had closed it earlier, if any."""
 
     before: str | None
 
 
 @dataclass(frozen=True)
 class GivenFile:
-    """A file that somebody hands in."""
+    """A file to hand in."""
 
     name: str
     content: bytes
@@ -81,7 +81,7 @@ class GivenFile:
 
 @dataclass(frozen=True)
 class HandedIn:
-    """A file that was handed in: its SHA-256 (hex), its event, whether the file is kept."""
+    """A file that was handed in: its SHA-256 (hex), its event, and whether it is kept."""
 
     name: str
     sha256: str
@@ -91,10 +91,10 @@ class HandedIn:
 
 @dataclass(frozen=True)
 class Ruled(Said):
-    """A ruling: whether it has authority, and what it did.
+    """A ruling: whether it has authority, and its effect.
 
-    `filled` holds the columns taken from the case's question. `before` and `after` are the
-    player's rows of eligibility, None where the ruling names nobody who may play or carry.
+    `filled` contains the columns taken from the case's question. `before` and `after` are the
+    player's rows of eligibility, None if the ruling decides nothing about playing or carrying.
     """
 
     has_authority: bool
@@ -104,7 +104,7 @@ class Ruled(Said):
 
 
 def propose_case_id(taken: Collection[str], date: str) -> str:
-    """The first free one of case-DATE-1, case-DATE-2, …"""
+    """Return the first free id of case-DATE-1, case-DATE-2, …"""
     number = 1
     while (proposed := f"case-{date}-{number}") in taken:
         number += 1
@@ -119,25 +119,24 @@ def open_case(
     rule: str | None = None,
     acting: Acting = ACTING,
 ) -> Opened:
-    """Open a case under this id, or under a proposed one; in the office's chain unless named.
+    """Open a case under this id or a proposed one, by default in the office's chain.
 
-    With `rule`, what the findings of this rule ask fills in reason, game, team, player and note.
-    Raises InputError where the case is there already, the id names a child, there is no reason or
-    not one such finding; FolderError for what is not understood. Asks about the note.
+    With `rule`, a finding of this rule fills in reason, game, team, player and note. Raises
+    InputError if the case exists, the id names a child, there is no reason, or not exactly one
+    such finding; FolderError for cells that cannot be read. Asks about the note.
     """
     ask_about(question_about("note", cells.get("note")), acting)
     if rule:
         cells = _from_finding(store, rule, cells)
     if not cells.get("reason"):
-        hint = "Say it with --reason, or --from-finding RULE: weighbook findings lists the rules."
+        hint = "Use --reason, or --from-finding RULE. weighbook findings lists the rules."
         raise InputError("no reason was given", hint=hint)
     with store.writing() as writing:
         opened = {one.event.data["case"]: one for one in store.events(kind=["case_open"])}
         if case_id in opened:
-            hint = f"Look at it: weighbook case show {case_id}. Without an id one is proposed."
-            raise InputError(
-                f"the case {case_id} was opened before, by {opened[case_id].event.id}", hint=hint
-            )
+            hint = f"See weighbook case show {case_id}. To get a new id, leave it out."
+            before = opened[case_id].event.id
+            raise InputError(f"case {case_id} was opened before, by {before}", hint=hint)
         _refuse_surname(store, case_id or "")
         (draft,) = _read(store, case_id or "proposed", ["case_open"], cells)
         assert isinstance(draft, CaseOpen)
@@ -154,14 +153,14 @@ def open_case(
 def refer_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Referred:
     """Pass the case to the role `to`, or to the next reviewer.
 
-    RuleError where no role is given and no reviewer is left. Asks about the note.
+    RuleError if no role is given and no reviewer is left. Asks about the note.
     """
     case = _after(store, case_id)
     by = cells.get("by") or ""
     to = cells.get("to") or next_after(case.reviewers, roles_of(store, by, case.game))
     if to is None:
-        hint = f"Name a role with --to, or answer it: weighbook case rule {case_id}."
-        raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
+        hint = f"Name a role with --to, or rule on it: weighbook case rule {case_id}."
+        raise RuleError(f"{case_id} has no further reviewer to pass it to", hint=hint)
     event_id = _state(store, case_id, "case_refer", {**cells, "to": to}, acting)
     after = _after(store, case_id)
     is_reviewer = to in [one.role for one in after.reviewers]
@@ -169,15 +168,15 @@ def refer_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING
 
 
 def add_to_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Said:
-    """Add what somebody says about a case, in `note`; InputError where nothing is said."""
+    """Add what someone says about a case, in `note`; InputError if that is empty."""
     if not (cells.get("note") or "").strip():
-        raise InputError("nothing was said", hint="Give the words with --note TEXT.")
+        raise InputError("nothing was said", hint="Put the words in --note TEXT.")
     event_id = _state(store, case_id, "case_statement", cells, acting)
     return Said(event_id, _after(store, case_id))
 
 
 def close_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING) -> Closed:
-    """Close a case. What is said later is kept all the same. Asks about the note."""
+    """Close a case; entries can still follow. Asks about the note."""
     event_id = _state(store, case_id, "case_close", cells, acting)
     after = _after(store, case_id)
     closings = [one for one in after.timeline if one.kind == "case_close" and not one.withdrawn_by]
@@ -195,20 +194,17 @@ def hand_in(
 ) -> list[HandedIn]:
     """Record these files as exhibits, all or none.
 
-    The files are kept too, unless `digest_only`, or a redacted copy has taken their place: what
-    was taken out stays out. InputError for a file too large to keep. Asks about the note, and
-    about the names of files that are kept.
+    The files are kept too, unless `digest_only`, or unless a redacted copy has replaced one.
+    InputError for a file too large to keep. Asks about the note and the names of kept files.
     """
     chain = _chain_of(store, case_id, acting)
     digests = {file: sha256(file.content).hexdigest() for file in files}
     kept = () if digest_only else tuple(digests)
     for file in kept:
         if len(file.content) > EXHIBIT_BYTES:
-            raise InputError(
-                f"{file.name}: {len(file.content):,} bytes are too many to keep",
-                hint=f"Up to {EXHIBIT_BYTES:,} are kept; --digest-only states it without keeping "
-                "it.",
-            )
+            hint = f"The limit is {EXHIBIT_BYTES:,}. --digest-only records it without keeping it."
+            message = f"{file.name}: {len(file.content):,} bytes are too many to keep"
+            raise InputError(message, hint=hint)
     named = [q for file in kept for q in question_about("file name", file.name)]
     ask_about([*question_about("note", cells.get("note")), *named], acting)
     statements = [
@@ -232,10 +228,10 @@ def hand_in(
 def rule_case(
     store: Store, case_id: str, cells: Cells, *, close: bool = False, acting: Acting = ACTING
 ) -> Ruled:
-    """Record a ruling, and close the case in the same transaction where asked to.
+    """Record a ruling and, if `close`, close the case in the same transaction.
 
-    A ruling on who may play or carry takes game, team and player from the question where they
-    were not given. Asks about the note.
+    A ruling on who may play or carry takes game, team and player from the question if they are
+    not given. Asks about the note.
     """
     acting = replace(acting, chain=_chain_of(store, case_id, acting))
     filled = _from_question(_after(store, case_id), cells)
@@ -256,19 +252,17 @@ def _read(store: Store, case_id: str, kinds: Sequence[str], cells: Cells) -> lis
 
 
 def _state(store: Store, case_id: str, kind: str, cells: Cells, acting: Acting) -> str:
-    """Append one statement about the case; its event id."""
+    """Append one statement about the case and return its event id."""
     own = replace(acting, chain=_chain_of(store, case_id, acting))
     return append_entries(store, _read(store, case_id, [kind], cells), own).event_ids[0]
 
 
 def _chain_of(store: Store, case_id: str, acting: Acting) -> str:
-    """The chain to write in; InputError for an unknown case, or one that is not there."""
+    """Return the chain to write in; InputError for an unknown case, or one in another chain."""
     chains = [event.chain for event in case_openings(store, case_id)]
     if acting.chain not in (None, *chains):
-        hint = f"Write where it is kept: --chain {chains[0]}."
-        raise InputError(
-            f"the case {case_id} was not opened in the chain {acting.chain}", hint=hint
-        )
+        hint = f"Use the case's own chain: --chain {chains[0]}."
+        raise InputError(f"case {case_id} was not opened in chain {acting.chain}", hint=hint)
     return acting.chain or chains[0]
 
 
@@ -277,7 +271,7 @@ def _after(store: Store, case_id: str) -> Case:
 
 
 def _from_finding(store: Store, rule: str, cells: Cells) -> Cells:
-    """The cells with what the finding fills in; what was given stays."""
+    """Return the cells, with the gaps filled from the finding."""
     game, number = cells.get("game"), cells.get("number")
     refuse_unknown(store, game=game, team=cells.get("team"))
     question = question_of_finding(
@@ -295,12 +289,12 @@ def _from_finding(store: Store, rule: str, cells: Cells) -> Cells:
 
 
 def _refuse_surname(store: Store, case_id: str) -> None:
-    """An id is never erased. (First names and short ones are words too: "no-mark" is an id.)"""
+    """Ids are never erased. First names and short ones are words too: "no-mark" is an id."""
     brought_in = [one.event for one in store.events(kind=BRINGS_IN["player"])]
     surnames = (name.split()[-1] for name in names_in(store, brought_in) if name.strip())
     if names_one(case_id, (name for name in surnames if len(name) >= SURNAME_LETTERS)):
-        hint = "Ids are never erased: choose another. Without an id one is proposed."
-        raise InputError(f"the id {case_id} holds a child's surname", hint=hint)
+        hint = "Ids are never erased. Choose another, or leave it out to get one."
+        raise InputError(f"the id {case_id} contains a child's surname", hint=hint)
 
 
 def _asks(opening: Event) -> tuple[str | None, ...]:
@@ -308,7 +302,7 @@ def _asks(opening: Event) -> tuple[str | None, ...]:
 
 
 def _names(cells: Cells) -> bool:
-    """Whether the ruling says who may play or carry."""
+    """Whether the ruling decides who may play or carry."""
     return bool(cells.get("may_play") or cells.get("may_carry"))
 
 
@@ -329,7 +323,7 @@ def _from_question(case: Case, cells: Cells) -> dict[str, str]:
 def _effect(
     store: Store, event_id: str, game: str | None
 ) -> tuple[Mapping[str, Any] | None, Mapping[str, Any] | None]:
-    """The ruled player's eligibility without this ruling and with it."""
+    """Return the player's eligibility without this ruling, and with it."""
     stored = read_game(store, str(game))
     ruling = next(one.event for one in stored if one.event.id == event_id)
 

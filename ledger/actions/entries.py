@@ -1,8 +1,8 @@
-"""Recording entries: one, several as one act, from paper; taking an act back; correcting it.
+"""Record entries: one, several as one act, or from paper; take an act back; correct it.
 
-Entries that belong together are one act: recorded in one transaction, all or none. The ledger has
-no field for it (the bytes of a statement stay what they are): an act is the event ids that `record`
-returned, which the front end keeps and hands to `take_back` or `correct`.
+Entries of one act are recorded in one transaction, all or none. The ledger has no field for acts:
+an act is the event ids that `record` returned. The front end keeps them for `take_back` or
+`correct`.
 """
 
 from __future__ import annotations
@@ -25,17 +25,17 @@ from ledger.store.store import Store
 from ledger.store.withdrawals import with_withdrawals
 
 Cells = Mapping[str, str | None]
-"""What was typed, by the columns of the day files; None or "" where nothing was."""
+"""What people typed, by column of the day files; None or "" for nothing."""
 
 ACTS = {"season_close": "close the season"}
-"""Kinds that need a role when they are recorded here; in a day file they are a fact like any."""
+"""Kinds that need a role when recorded here; in a day file they are a fact like any other."""
 
 
 @dataclass(frozen=True)
 class Recorded:
     """One act: the ids of its events, in the order of the entries.
 
-    `act` says whether a key signed it; None for what needs no role.
+    `act` says whether a key signed it; None if it needs no role.
     """
 
     event_ids: tuple[str, ...]
@@ -43,7 +43,7 @@ class Recorded:
 
 
 class TakeBackError(RuleError):
-    """An act that cannot be taken back; `event_ids` are the entries that stand in the way."""
+    """An act that cannot be taken back; `event_ids` are the entries that prevent it."""
 
     def __init__(self, message: str, event_ids: Sequence[str], *, hint: str) -> None:
         super().__init__(message, hint=hint)
@@ -51,14 +51,14 @@ class TakeBackError(RuleError):
 
 
 def given(cells: Cells) -> dict[str, str]:
-    """The cells in which something was typed."""
+    """Return the cells that are not empty."""
     return {column: text for column, text in cells.items() if text}
 
 
 def read_entries(store: Store, entries: Sequence[Cells]) -> list[Statement]:
-    """The statements of these cells, now unless they say when; FolderError with every fault.
+    """Read these cells into statements, as of now unless they say when.
 
-    Of several entries a fault names the one it is in: "entry 2".
+    FolderError with every fault; with several entries, each fault names its own: "entry 2".
     """
     local, now = zone(league_zone(store)), now_utc()
     statements: list[Statement] = []
@@ -79,23 +79,22 @@ def record(
     acting: Acting = ACTING,
     snapshot: Snapshot | None = None,
 ) -> Recorded:
-    """Record these entries as one act. Each has its `kind` and `by`; at and entered are now.
+    """Record these entries as one act. Each has its `kind` and `by`; at and entered default to now.
 
-    `snapshot` is what a long-lived process keeps warm. Raises FolderError for what is not
-    understood or accepted; for an entry of `ACTS` (recorded by itself) RuleError where `by` may
-    not. Asks about texts, and for the passphrase of who signs an act.
+    A long-lived process keeps `snapshot` warm. Raises FolderError for entries that cannot be read
+    or accepted. An entry of `ACTS` is recorded alone; RuleError if `by` may not do it. Asks about
+    texts, and for the passphrase of the official who signs an act.
     """
-    statements = read_entries(store, entries)
-    return append_entries(store, statements, acting, snapshot)
+    return append_entries(store, read_entries(store, entries), acting, snapshot)
 
 
 def enter_paper(
     store: Store, entries: Sequence[Cells], *, entered: str, acting: Acting = ACTING
 ) -> Recorded:
-    """Record what somebody copies from a paper, as one act.
+    """Record entries copied from a paper, as one act.
 
-    `entered` is when it was written on the paper (UTC, or the league's local time without an
-    offset); what has no time of its own there happened then. See `record` for the rest.
+    `entered` is when the paper was written (UTC, or the league's local time without an offset).
+    Entries without a time of their own happened then. See `record` for the rest.
     """
     own = [{"at": entered, "entered": entered} | given(cells) for cells in entries]
     return record(store, own, acting)
@@ -106,9 +105,9 @@ def take_back(
 ) -> Recorded:
     """Withdraw every entry of an act, in one transaction; the withdrawals are an act too.
 
-    To take that back restores what was withdrawn. They go to the act's own chain unless one is
-    named. Raises InputError for an unknown event; TakeBackError where entries are another author's
-    (for those, their author or a ruling is needed) or were taken back before.
+    Taking that back restores the entries. By default withdrawals go to the act's own chain. Raises
+    InputError for an unknown event; TakeBackError if entries are another author's (only that
+    author or a ruling can undo them) or were taken back before.
     """
     return correct(store, event_ids, [], by=by, reason=reason, acting=acting)
 
@@ -122,17 +121,17 @@ def correct(
     reason: str,
     acting: Acting = ACTING,
 ) -> Recorded:
-    """Record these entries and withdraw the act that they replace, in one transaction.
+    """Record these entries and withdraw the act they replace, in one transaction.
 
-    `event_ids` of the result: first the entries, then the withdrawals. Raises as `take_back` and
+    `event_ids` of the result: the entries, then the withdrawals. Raises what `take_back` and
     `record` do.
     """
     ids = list(dict.fromkeys(event_ids))
     if not ids:
         raise InputError("no entries to take back", hint="Name at least one event.")
     _check_own(store, ids, by)
-    told = {"kind": "withdraw", "by": by, "reason": reason}
-    withdrawals = [told | {"target": event_id} for event_id in ids]
+    own = {"kind": "withdraw", "by": by, "reason": reason}
+    withdrawals = [own | {"target": event_id} for event_id in ids]
     statements = read_entries(store, [*entries, *withdrawals])
     if acting.chain is None:
         acting = replace(acting, chain=ids[0].partition(":")[0])
@@ -145,11 +144,11 @@ def append_entries(
     acting: Acting = ACTING,
     snapshot: Snapshot | None = None,
 ) -> Recorded:
-    """Record statements that were read; see `record`."""
+    """Record these statements; see `record`."""
     chain = acting.writes_to
     acts = [one for one in statements if one.kind in ACTS]
     if acts and len(statements) > 1:
-        hint = "Nothing was written. Record it alone: the official who does it signs it."
+        hint = "Nothing was written. Record it alone, so that the official can sign it."
         raise InputError(f"{acts[0].kind} cannot be recorded with other entries", hint=hint)
     for act in acts:
         check_may(store, act.by, ACTS[act.kind])
@@ -167,10 +166,10 @@ def _check_own(store: Store, ids: Sequence[str], by: str) -> None:
     theirs = {event.id: event.by or "set-up" for event in events if event.by != by}
     if theirs:
         whose = ", ".join(f"{event_id} ({author})" for event_id, author in theirs.items())
-        hint = "Nothing was withdrawn. Only its author takes an entry back."
+        hint = "Nothing was withdrawn. Only its author can take an entry back."
         raise TakeBackError(f"not entries of {by}: {whose}", list(theirs), hint=hint)
     later = [event for event in with_withdrawals(store, events) if event.kind == "withdraw"]
     gone = withdrawn((event.id, event.data["target"]) for event in later)
     if before := [event_id for event_id in ids if event_id in gone]:
-        hint = "Nothing was withdrawn. These entries do not count any more."
+        hint = "Nothing was withdrawn. These entries no longer count."
         raise TakeBackError(f"taken back before: {', '.join(before)}", before, hint=hint)

@@ -1,4 +1,4 @@
-"""Erasing a child's texts, redacting a file, and what the league's retention rule makes due."""
+"""Erase a child's texts, redact a file, and apply the league's retention rule."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from ledger.store.store import Store
 
 @dataclass(frozen=True)
 class ToErase:
-    """What an erasure would delete, and the rest that a person must deal with.
+    """What an erasure would delete, and the rest, which a person must deal with.
 
-    `is_left` is false where all of it was erased before.
+    `is_left` is false if all of it is already erased.
     """
 
     player: str
@@ -49,16 +49,16 @@ def look_before_erasing(
     note_of: Sequence[str] = (),
     acting: Acting = ACTING,
 ) -> ToErase:
-    """What erasing the child's name and notes means, and the notes of the events `note_of`.
+    """Find what erases the child's name and notes, and the notes of the events `note_of`.
 
-    To be shown before `erase_child`: once the name is gone, nothing can look for it. Raises
-    RuleError where `by` may not, InputError for an unknown child or event, or a reason that names
-    the child. Asks about the reason.
+    Show it before `erase_child`: once the name is gone, nothing can search for it. Raises RuleError
+    if `by` may not erase, InputError for an unknown child or event, or for a reason that names the
+    child. Asks about the reason.
     """
     check_may(store, by, "erase")
     events = erasure.events_of_child(store, player)
     if names_one(reason, names_in(store, events)):
-        hint = "Say it without the name: it is kept."
+        hint = "The reason is kept. Leave the name out of it."
         raise InputError("--reason: it names the child", hint=hint)
     events += [stored.event for stored in store.events_by_id(note_of)]
     ask_about(question_about("reason", reason), acting)
@@ -68,7 +68,7 @@ def look_before_erasing(
 
 
 def erase_child(store: Store, shown: ToErase, acting: Acting = ACTING) -> Erased | None:
-    """Erase what was shown. None where nothing was left: then only old bytes are cleaned away.
+    """Erase what was shown. Return None if nothing was left; then only clean away old bytes.
 
     Asks for a passphrase. Raises what `ledger.store.erasure.erase` does.
     """
@@ -93,7 +93,7 @@ def redact(
     reason: str,
     acting: Acting = ACTING,
 ) -> Act:
-    """Put a redacted copy in the place of a kept file. Asks about reason and file name, and for a
+    """Replace a kept file with a redacted copy. Asks about reason and file name, and for a
     passphrase. Raises what `ledger.store.erasure.redact` does.
     """
     check_may(store, by, "redact")
@@ -109,15 +109,15 @@ def redact(
 def due_by_rule(
     store: Store, *, on: str | None = None, by: str | None = None, to_erase: bool = False
 ) -> Due:
-    """What the league's rule makes due on a local date (YYYY-MM-DD), today unless given.
+    """Find what the league's rule makes due on a local date (YYYY-MM-DD; default: today).
 
-    RuleError where `by`, if given, may not erase. InputError for another form of date; with
-    `to_erase` also for a day that has not come.
+    RuleError if `by` is given and may not erase. InputError for another form of date and, with
+    `to_erase`, for a future date.
     """
     now = today(store)
     due = due_texts(store, now if on is None else on)
     if to_erase and due.on > now:
-        hint = f"Today is {now}. Without --apply, it says what will be due on that day."
+        hint = f"Today is {now}. Leave out --apply to see what will be due on that day."
         raise InputError(f"--on {on}: that day has not come; nothing was erased", hint=hint)
     if by is not None:
         check_may(store, by, "erase")
@@ -125,7 +125,7 @@ def due_by_rule(
 
 
 def erase_due(store: Store, due: Due, *, by: str, acting: Acting = ACTING) -> Erased | None:
-    """Erase what is due; None where nothing is: then only old bytes are cleaned away.
+    """Erase what is due. Return None if nothing is; then only clean away old bytes.
 
     Asks for a passphrase. Raises what `ledger.store.erasure.erase` does.
     """
@@ -133,8 +133,7 @@ def erase_due(store: Store, due: Due, *, by: str, acting: Acting = ACTING) -> Er
         if due.is_past:
             erasure.forget_old_bytes(store, "there is nothing left to erase")
         return None
-    rule = f"keep_personal_until {due.keep_until}"
+    rule, chain = f"keep_personal_until {due.keep_until}", acting.writes_to
     signer = signer_of(store, by, acting)
-    chain = acting.writes_to
     done = erasure.erase(store, due.events, by=by, rule=rule, chain=chain, signer=signer)
     return Erased(act_of(store, done.event_id), done.texts)

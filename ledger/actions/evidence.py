@@ -1,4 +1,4 @@
-"""Packing a case's evidence for an opponent who trusts nobody."""
+"""Pack a case's evidence for an opponent who trusts nobody."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from ledger.store.store import Store
 
 
 def check_packet(content: bytes, name: str, case: str) -> None:
-    """InputError, which names the file, unless this is a packet of that case."""
+    """Raise InputError with the file's name unless this is a packet of that case."""
     try:
         read_packet(content, case)
     except InputError as error:
@@ -32,12 +32,12 @@ def pack_evidence(
     with_packet: bool = True,
     receipts: Sequence[Note] = (),
 ) -> Packed:
-    """The bundle of a case, with this packet, or with one made now; or with none.
+    """Make the bundle of a case, with this packet, a new one, or none.
 
     Raises what `ledger.review.evidence.pack.pack_case` does.
     """
     if packet is None and with_packet:
-        # Not the clock: the same ledger gives the same bundle.
+        # Not the clock, so the same ledger gives the same bundle.
         heads = Heads(store, printed_at=store.last().recorded)
         packet = typeset_sheet(packet_sheet(heads, case))
     return pack_case(store, case, bundle_texts, words=words, packet=packet, receipts=receipts)

@@ -1,4 +1,4 @@
-"""Making and revoking officials' keys."""
+"""Make and revoke officials' keys."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from ledger.witness import officials
 
 @dataclass(frozen=True)
 class Enrolled:
-    """A key that was made, and its public half as a line that anyone can check with."""
+    """A new key, and its public half as a line that anyone can check with."""
 
     act: Act
     public: str
@@ -67,7 +67,7 @@ def revoke(
     game: str | None = None,
     acting: Acting = ACTING,
 ) -> Act:
-    """Say that the official's key counts no more. Asks about the reason, and for a passphrase.
+    """End the official's key. Asks about the reason, and for a passphrase.
 
     Raises what `ledger.witness.officials.revoke` does.
     """

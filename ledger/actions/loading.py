@@ -1,4 +1,4 @@
-"""Bringing a season folder into a ledger."""
+"""Load a season folder into a ledger."""
 
 from __future__ import annotations
 
@@ -20,11 +20,10 @@ def load(
     acting: Acting = ACTING,
     tell: Callable[[str], object] | None = None,
 ) -> LoadCount:
-    """Bring a folder (`ledger.record.folder.read_folder`) into the ledger at a path, or into a new
-    one there: whole or not at all.
+    """Load all of a folder (`ledger.record.folder.read_folder`) or none of it.
 
-    Asks about texts of rows and lines that the ledger does not hold yet. FolderError with every
-    fault; `tell` hears in a line when the file is upgraded.
+    The ledger is at `where`, or made there. Asks about texts that it does not contain yet.
+    FolderError with every fault. `tell` gets a line if the file is upgraded.
     """
     asked = list(questions_of_folder(folder))
     if asked and where.exists():

@@ -1,4 +1,4 @@
-"""Proving single statements to somebody who has no ledger."""
+"""Prove single statements to someone who has no ledger."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from ledger.witness.prove import prove_statements
 
 @dataclass(frozen=True)
 class Proved:
-    """A proof as a file; how many entries it proves, and how many texts it discloses."""
+    """A proof file, with how many entries it proves and how many texts it discloses."""
 
     data: bytes
     entries: int
@@ -31,15 +31,14 @@ def prove(
     words: Collection[str] = (),
     receipts: Sequence[Note] = (),
 ) -> Proved:
-    """A proof of these events, or of all of a game's.
+    """Prove these events, or all events of a game.
 
-    `words` choose what is disclosed (`ledger.witness.disclosing`), `receipts` are checkpoints that
-    the reader holds. InputError for an unknown event or game, or where neither or both are named.
+    `words` choose what to disclose (`ledger.witness.disclosing`); `receipts` are checkpoints that
+    the reader has. InputError for an unknown event or game, or if neither or both are named.
     """
     if bool(events) == bool(game):
-        raise InputError(
-            "name events, or one game", hint="For example office:57, or --game acorn-1a."
-        )
+        hint = "For example office:57, or --game acorn-1a."
+        raise InputError("name events, or one game", hint=hint)
     asked = list(store.events(game=[game]) if game else store.events_by_id(events))
     if game and not asked:
         raise unknown_game(store, game)

@@ -1,4 +1,4 @@
-"""Countersigning a team's list: first it is shown, then it is signed as it was shown."""
+"""Countersign a team's list: show it, then sign exactly what was shown."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from ledger.witness.vouching import is_key_signature
 
 @dataclass(frozen=True)
 class ListToSign:
-    """A list as it is shown to the one who signs; see `ledger.witness.countersign.ListShown`.
+    """A list as the signer sees it; see `ledger.witness.countersign.ListShown`.
 
-    `forged` are signatures, by event id, that claim a key which did not make them. `has_signed`:
-    the official has signed the list as it stands.
+    `forged` are event ids of signatures that their key did not make. `has_signed`: the official
+    has already signed this list.
     """
 
     shown: ListShown
@@ -44,7 +44,7 @@ class Signed:
 def show_list(
     store: Store, game: str, team: str, official: str, *, chain: str = OFFICE
 ) -> ListToSign:
-    """The list to sign; RuleError when this official may not sign it, or it is not here."""
+    """Read the list to sign; RuleError if this official may not sign it, or it is not here."""
     shown = countersign.show_list(store, game, team, official, chain=chain)
     forged = {
         one.event_id
@@ -55,15 +55,14 @@ def show_list(
 
 
 def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Signed:
-    """Sign the list with the official's key, whose passphrase is asked for.
+    """Sign the list with the official's key. Asks for its passphrase.
 
-    RuleError where there is no key, the passphrase does not fit, or the list has changed since it
-    was shown; IntegrityError where the ledger is not the one that this key signed before.
+    RuleError if there is no key, the passphrase is wrong, or the list has changed since it was
+    shown; IntegrityError if this is not the ledger that this key signed before.
     """
     official, game = shown.official, shown.game
     if key_of(store, official, game) is None:
-        hint = no_key_hint(official, game)
-        raise RuleError(f"{official} has no key in force", hint=hint)
+        raise RuleError(f"{official} has no key in force", hint=no_key_hint(official, game))
     if acting.passphrase is None:
         raise AskPassphraseError(official)
     key, private = unlock(store, official, acting.passphrase, game)
@@ -72,5 +71,5 @@ def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Si
 
 
 def sign_in_ink(store: Store, shown: ListShown, scan: bytes, name: str) -> Signed:
-    """Keep the scan of a list that was signed on paper; InputError for what is no scan."""
+    """Keep the scan of a list signed on paper; InputError if it is not a scan."""
     return Signed(countersign.countersign_in_ink(store, shown, scan, name))

@@ -1,4 +1,4 @@
-"""What a ledger holds: league, chains, teams, games, and which lists are signed."""
+"""What a ledger contains: league, chains, teams, games, and signed lists."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ _SETUP = ("league", "team", "game")
 
 @dataclass(frozen=True)
 class ChainHeld:
-    """A chain: its name, length and head (hex); how many events at its end no countersignature
-    covers yet, and since when (UTC text, None where all are covered).
+    """A chain: its name, length and head (hex); how many events at its end have no
+    countersignature yet, and since when (UTC text, None if all have one).
     """
 
     chain: str
@@ -42,7 +42,7 @@ class TeamHeld:
 
 @dataclass(frozen=True)
 class GameHeld:
-    """A row of games.csv, kickoff as UTC text; how many statements are about the game."""
+    """A row of games.csv, kickoff as UTC text, and the number of statements about the game."""
 
     game: str
     kickoff: str
@@ -53,10 +53,10 @@ class GameHeld:
 
 @dataclass(frozen=True)
 class Status:
-    """What a ledger holds. Games are in the order of their kickoffs.
+    """What a ledger contains. Games are in order of kickoff.
 
-    `signed` has the signed lists of a game by (game, team), in the games' order; it is empty for a
-    game that was signed on the sheet only, of which nothing is known but that.
+    `signed` maps a game to its signed lists by (game, team); a game signed only on the sheet has
+    none.
     """
 
     league: str
@@ -69,22 +69,17 @@ class Status:
 
 
 def status(store: Store) -> Status:
-    """What the ledger holds now."""
+    """Read what the ledger contains now."""
     held: dict[str, list[Event]] = defaultdict(list)
     for stored in store.events(kind=_SETUP):
         held[stored.event.kind].append(stored.event)
     league = held["league"][0].data
     counts = store.count_by_game()
-    games = [
-        GameHeld(
-            str(event.game),
-            event.data["kickoff"],
-            event.data["home"],
-            event.data["visitor"],
-            counts[str(event.game)] - 1,  # less the row of games.csv itself
-        )
-        for event in held["game"]
-    ]
+    games = []
+    for event in held["game"]:
+        data, own = event.data, str(event.game)
+        count = counts[own] - 1  # less the row of games.csv itself
+        games.append(GameHeld(own, data["kickoff"], data["home"], data["visitor"], count))
     return Status(
         league["name"],
         league["season"],
@@ -119,7 +114,7 @@ def _signed(store: Store) -> dict[str, Mapping[tuple[str, str], Sequence[SignedL
 
 
 def _of_game(store: Store, game: str) -> Mapping[tuple[str, str], Sequence[SignedList]]:
-    # Late: a ledger without such a game is looked at without DuckDB.
+    # Late: a ledger without such a game needs no DuckDB.
     from ledger.derive.engine import Engine
     from ledger.derive.scope import read_game
     from ledger.derive.signatures import Signatures

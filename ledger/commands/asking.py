@@ -75,7 +75,7 @@ def echo_signed(act: Act) -> None:
     if act.is_signed:
         click.echo(f"Signed with the key of {by}.")
     else:
-        click.echo(f"Not signed: {by} has no key yet. Anyone could have typed --by {by}.")
+        click.echo(f"Not signed: {by} had no key yet. Anyone could have typed --by {by}.")
 
 
 def _settle(asked: AskAboutTextsError) -> None:

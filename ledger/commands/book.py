@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import answer_options, opened, show
+from ledger.commands.shared import answer_options, opened, say_moment_of, show
 
 TABLE = {
     "number": "No.",
@@ -29,7 +29,6 @@ def book(team: str, store: Path, form: str, **moments: str | None) -> None:
 
     Example: weighbook book newts
     """
-    from ledger.commands.clock import say_moment_of
     from ledger.derive.answers import ask
     from ledger.say.clock import local_day
 

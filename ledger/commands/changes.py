@@ -22,9 +22,9 @@ from ledger.say.lines import paragraph
 @click.argument("game")
 @store_option
 @click.option(
-    "--from", "since", required=True, callback=utc_text, metavar="TIME", help="After this."
+    "--from", "since", required=True, callback=utc_text, metavar="TIME", help="Start after this."
 )
-@click.option("--to", "until", callback=utc_text, metavar="TIME", help="Up to this.")
+@click.option("--to", "until", callback=utc_text, metavar="TIME", help="Stop at this.")
 @click.option("--known", is_flag=True, help="Use the ledger's clock, not the times entered.")
 @text_or_json_option
 def changes(game: str, store: Path, since: str, until: str | None, known: bool, form: str) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import FILE, show_json, store_option, text_or_json_option
+from ledger.commands.shared import FILE, opened, show_json, store_option, text_or_json_option
 from ledger.errors import InputError
 from ledger.say.lines import paragraph
 
@@ -41,23 +41,21 @@ def check(
 
         weighbook check list.pdf --store season.weighbook
     """
-    with file.open("rb") as opened:
-        is_paper = opened.read(len(_PDF)) == _PDF
+    with file.open("rb") as given:
+        is_paper = given.read(len(_PDF)) == _PDF
     if is_paper:
-        from ledger.commands.check_paper import check_paper
-
         if receipt or everything:
             option = "--receipt" if receipt else "--all"
             hint = f"Leave out {option}: it is for proofs."
             raise InputError(f"{option} does not work with a paper", hint=hint)
-        ctx.exit(check_paper(file, store, form))
+        ctx.exit(_check_paper(file, store, form))
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
     from ledger.say.proofs import entry_line, sections, sentence
     from ledger.witness.check import check_proof
     from ledger.witness.proof import MOST_BYTES, unpack_proof
 
-    with file.open("rb") as opened:
-        checked = check_proof(unpack_proof(opened.read(MOST_BYTES + 1)))
+    with file.open("rb") as given:
+        checked = check_proof(unpack_proof(given.read(MOST_BYTES + 1)))
     if form == "json":
         show_json(as_json(checked))
     else:
@@ -69,3 +67,38 @@ def check(
     if form != "json":
         click.echo(sentence(checked))
     ctx.exit(0 if checked.ok else 1)
+
+
+def _check_paper(file: Path, store: Path, form: str) -> int:
+    """Say whether the ledger prints this paper, and return the exit status.
+
+    0 only if it is the same, with or without one signature appended. 1 for every other verdict,
+    also if versions differ: equal values say nothing about what is on the page.
+    """
+    from ledger.papers.sheets.hold import MOST_FILE_BYTES, hold_paper
+    from ledger.say.held import about, as_json, other_versions, sentence, verdict
+    from ledger.say.words import printable
+    from ledger.store.league import league_zone
+
+    if not store.exists():
+        raise InputError(
+            f"there is no ledger at {store} to compare the paper with",
+            hint=f"Name the ledger: weighbook check {file} --store FILE. Proofs need none.",
+        )
+    with file.open("rb") as pdf:
+        data = pdf.read(MOST_FILE_BYTES + 1)
+    if len(data) > MOST_FILE_BYTES:
+        raise InputError(f"{file}: papers have at most {MOST_FILE_BYTES:,} bytes")
+    with opened(store) as ledger:
+        held = hold_paper(ledger, data)
+        zone = league_zone(ledger)
+    if form == "json":
+        show_json(as_json(held))
+    else:
+        for line in about(held, zone):
+            click.echo(paragraph(printable(line)))
+        for line in other_versions(held):
+            click.echo(paragraph(printable(f"- {line}"), indent=2, hang=4))
+        click.echo(verdict(held))
+        click.echo(paragraph(printable(sentence(held))))
+    return 0 if held.ok else 1

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import answer_options, opened, show
+from ledger.commands.shared import answer_options, opened, say_moment_of, show
 from ledger.say.lines import short_id
 
 TABLE = {
@@ -32,7 +32,6 @@ def eligibility(game: str, store: Path, form: str, **moments: str | None) -> Non
 
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
-    from ledger.commands.clock import say_moment_of
     from ledger.derive.answers import ask
 
     with opened(store) as ledger:

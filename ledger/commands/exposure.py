@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import answer_options, opened, show
+from ledger.commands.shared import answer_options, opened, say_moment_of, show
 from ledger.errors import InputError
 from ledger.say.lines import short_id
 
@@ -22,25 +22,15 @@ TABLE = {  # all of these together are wider than 80 columns
     "short": "Short",
     "status": "Status",
 }
-_FAR = {"plays_short": "Plays\nshort", "worst_short": "Most", "uncounted": "No\ncount"}
-BY_TEAM = {
-    "team": "Team",
-    "games": "Games",
-    "due": "Due",
-    "met": "Met",
+_TOTALS = {
     "short": "Short",
-    **_FAR,
+    "plays_short": "Plays\nshort",
+    "worst_short": "Most",
+    "uncounted": "No\ncount",
     "late": "Late",
 }
-BY_PLAYER = {
-    "team": "Team",
-    "number": "No.",
-    "player": "Player",
-    "due": "Due",
-    "short": "Short",
-    **_FAR,
-    "late": "Late",
-}
+BY_TEAM = {"team": "Team", "games": "Games", "due": "Due", "met": "Met", **_TOTALS}
+BY_PLAYER = {"team": "Team", "number": "No.", "player": "Player", "due": "Due", **_TOTALS}
 
 
 @click.command(short_help="Who got the plays they are due.")
@@ -61,7 +51,6 @@ def exposure(
 
     Examples: weighbook exposure acorn-3b; weighbook exposure --by team
     """
-    from ledger.commands.clock import say_moment_of
     from ledger.derive.answers import ask
 
     if game and by:

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from ledger.commands.shared import answer_options, opened, show, show_json
+from ledger.commands.shared import answer_options, opened, say_moment_of, show, show_json
 from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
@@ -42,7 +42,6 @@ def findings(
     if explain:
         _explain(explain, form)
         return
-    from ledger.commands.clock import say_moment_of
     from ledger.derive.answers import ask
     from ledger.derive.statements import numbers_of
 

@@ -37,4 +37,4 @@ def rules(store: Path, form: str) -> None:
             click.echo(f"\n{section}")
         mark = f" ({DEFAULT_MARK})." if rule.is_default else "."
         click.echo(paragraph(f"– {rule.sentence.removesuffix('.')}{mark}", hang=2))
-    click.echo(f"\n{DEFAULT_MARK!r} marks a rule that the league left at its default.")
+    click.echo(f"\n“{DEFAULT_MARK}” marks a rule that the league left at its default.")

@@ -15,7 +15,8 @@ from ledger.errors import InputError
 from ledger.say.lines import Line, paragraph
 
 if TYPE_CHECKING:
-    from ledger.store.store import Store
+    from ledger.derive.answers import Asked
+    from ledger.store.store import Store, Stored
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 DEFAULT_STORE = "season.weighbook"
@@ -111,6 +112,23 @@ def answer_options(command: Command) -> Command:
 def to_stderr(line: str) -> None:
     """Print a note beside the results."""
     click.echo(line, err=True)
+
+
+def say_moment(
+    events: Iterable[Stored], zone: str, game: str | None, as_of: str | None, known_at: str | None
+) -> None:
+    """Say on standard error what the ledger recorded only after the moment of this answer."""
+    from ledger.say.moments import as_of_note, known_at_note
+
+    notes = [as_of_note(events, as_of, game, zone)] if as_of else []
+    notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
+    for note in filter(None, notes):
+        to_stderr(paragraph(note))
+
+
+def say_moment_of(asked: Asked) -> None:
+    """Say the same about an answer."""
+    say_moment(asked.events, asked.zone, asked.game, asked.as_of, asked.known_at)
 
 
 @contextmanager

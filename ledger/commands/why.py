@@ -9,6 +9,7 @@ import click
 from ledger.commands.shared import (
     moment_options,
     opened,
+    say_moment,
     show_json,
     show_lines,
     store_option,
@@ -39,7 +40,6 @@ def why(
     Examples: weighbook why acorn-2a --team newts --number 62; weighbook why
     acorn-2a k502 --as-of "2026-09-12 08:50"
     """
-    from ledger.commands.clock import say_moment
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.say.names import Names

@@ -72,9 +72,9 @@ def test_an_id_names_no_child(tmp_path: Path) -> None:
     with season(tmp_path) as store:
         length = store.lengths()
         for case_id in ("bramblewick-weigh", "Ottla.BRAMBLEWICK"):
-            with pytest.raises(InputError, match="holds a child's surname") as caught:
+            with pytest.raises(InputError, match="contains a child's surname") as caught:
                 open_case(store, WEIGH, case_id=case_id)
-            assert "Without an id one is proposed" in caught.value.hint
+            assert "leave it out to get one" in caught.value.hint
         assert store.lengths() == length
         assert open_case(store, WEIGH, case_id="ottla-1").case.case_id == "ottla-1"
 
@@ -110,9 +110,9 @@ def test_a_statement_goes_to_the_chain_the_case_is_in(tmp_path: Path) -> None:
             rule_case(store, "c1", BY_SO | {"value": "denied"}),
         ):
             assert said.event_id.startswith("tablet:")
-        with pytest.raises(InputError, match="c1 was not opened in the chain office") as caught:
+        with pytest.raises(InputError, match="c1 was not opened in chain office") as caught:
             close_case(store, "c1", BY_SO, acting=Acting("office"))
-        assert caught.value.hint == "Write where it is kept: --chain tablet."
+        assert caught.value.hint == "Use the case's own chain: --chain tablet."
 
 
 # Passing on

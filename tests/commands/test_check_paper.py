@@ -33,7 +33,7 @@ def test_the_same_and_not_the_same(run: Run, sample_ledger: Path, tmp_path: Path
     assert (ran.status, json.loads(ran.out)["page"]) == (1, 1)
     told = run("audit", "--since", "spoilt.pdf", *at)
     assert told.status == 0
-    assert "weighbook check spoilt.pdf does" in " ".join(told.out.split())
+    assert "use weighbook check spoilt.pdf" in " ".join(told.out.split())
 
 
 def test_it_needs_its_ledger(run: Run, sample_ledger: Path, tmp_path: Path) -> None:
@@ -41,12 +41,12 @@ def test_it_needs_its_ledger(run: Run, sample_ledger: Path, tmp_path: Path) -> N
     ran = run("check", "card.pdf")
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.splitlines() == [
-        "a paper is held against its ledger, and there is none at season.weighbook",
-        "Name it: weighbook check card.pdf --store FILE. A proof needs no ledger.",
+        "there is no ledger at season.weighbook to compare the paper with",
+        "Name the ledger: weighbook check card.pdf --store FILE. Proofs need none.",
     ]
     assert not (tmp_path / "season.weighbook").exists()
     ran = run("check", "card.pdf", "--all", "--store", sample_ledger)
-    assert (ran.status, ran.err.splitlines()[0]) == (2, "--all with a paper")
+    assert (ran.status, ran.err.splitlines()[0]) == (2, "--all does not work with a paper")
 
 
 def test_the_clock_says_when_it_was_printed(

@@ -64,8 +64,8 @@ def test_applying_the_rule_asks_first(
     words = ["retention", "--apply", "--by", "rg", "--store", kept_until_july]
     ran = run(*words)
     assert ran.status == 130
-    assert "13 texts cannot be brought back. Erase? [y/N]:" in ran.out
-    assert ran.err.endswith("Stopped; nothing was recorded, and no file is half-written.\n")
+    assert "Erase 13 texts? You cannot undo this. [y/N]:" in ran.out
+    assert ran.err.endswith("Stopped. Nothing was recorded, and no file is half-written.\n")
     assert kept_until_july.read_bytes() == before
     assert "Erased 13 texts; recorded as office:" in run(*words, "--yes").out
 
@@ -120,24 +120,24 @@ def test_what_may_still_name_the_child_is_told_with_what_can_be_done(
     ran = run(*words, "--reason", "asked")
     assert ran.out.splitlines()[-1].startswith("Not signed: rg had no key yet.")
     assert ran.out.splitlines()[:-2] == [
-        "What may still name the child, for a person to deal with:",
+        "These may still name the child. Please deal with them:",
         "- the season folder: players.csv",
         f"- file pip\ufffd.jpg: {DIGEST}",
-        "  (weighbook redact SHA256 FILE puts a redacted copy in its place)",
-        f"- its name, or a part of it, in {note}: half, note",
+        "  (to replace one with a redacted copy: weighbook redact SHA256 FILE)",
+        f"- the name, or a part of it, in {note}: half, note",
         "  (read them: weighbook prove EVENT --disclose name,note,reason --to FILE,",
         "  weighbook check FILE; then: weighbook erase a1 --note-of EVENT …)",
         "- a9 has the same name (the same child? weighbook erase a9)",
         f"- the case pip, since {opening}: it stays in the ledger",
         f"- the initials PIP, since {mark}: it stays in the ledger",
-        "- papers that were printed, and scans of them elsewhere",
-        "- backups and copies of the ledger, and proofs and bundles that were handed out",
+        "- printed papers, and scans of them elsewhere",
+        "- backups and copies of the ledger, and proofs and bundles already handed out",
     ]
     run("prove", note, "--disclose", "name,note,reason", "--to", "one.proof", "--store", path)
     assert f"{note}, note: Pip was cold." in run("check", "one.proof").out
     ran = run(*words, "--reason", "asked", "--note-of", note)
     assert ran.out.splitlines()[-2].startswith("Erased 1 text; recorded as office:")
-    assert "- other texts: the ledger holds no name of this child to look for\n" in ran.out
+    assert "- other texts: the ledger has no name of this child to look for\n" in ran.out
 
 
 # Redaction
@@ -171,7 +171,7 @@ def test_an_exhibit_is_named_by_its_digest_or_the_beginning(
     run: Run, with_exhibit: Path, given: str
 ) -> None:
     ran = run(*redacting(given, "copy.txt", with_exhibit))
-    assert ran.out.startswith("The copy is kept, the old file is gone; recorded as office:")
+    assert ran.out.startswith("Kept the copy and deleted the old file; recorded as office:")
     with closing(open_store(with_exhibit)) as store:
         assert store.exhibits() == {sha256(COPY).hexdigest(): "copy.txt"}
 
@@ -252,7 +252,7 @@ def bytes_of(path: Path) -> bytes:
     [
         (
             "erase a1 --reason asked --by rg --yes",
-            "There is nothing left to erase, and no old byte",
+            "There is nothing left to erase, and the ledger file",
         ),
         ("retention --apply --by rg --yes", "none is left."),
     ],

@@ -136,7 +136,7 @@ def test_a_signature_in_ink_has_no_receipt_and_says_so(
     words = ["--ink", "list.pdf", "--receipt", "receipt.txt", "--store", sample_copy]
     ran = run("sign", "acorn-1a", "newts", "--by", "newts-wm1", *words)
     assert (ran.status, ran.out) == (2, "")
-    assert ran.err.startswith("--ink and --receipt; nothing was signed\n")
+    assert ran.err.startswith("--ink and --receipt do not go together; nothing was signed\n")
 
 
 def test_a_passphrase_that_is_no_text(run: Run, sample_copy: Path, tmp_path: Path) -> None:
@@ -153,14 +153,14 @@ def test_a_passphrase_that_is_no_text(run: Run, sample_copy: Path, tmp_path: Pat
         sample_copy,
     )
     assert (ran.status, ran.out) == (2, "")
-    assert ran.err.startswith("secret: no passphrase can be read here\nKeep the passphrase")
+    assert ran.err.startswith("secret: cannot read a passphrase here\nPut the passphrase")
     assert sample_copy.read_bytes() == before
 
 
 def test_a_passphrase_that_nobody_can_be_asked_for(run: Run, sample_copy: Path) -> None:
     ran = run("enroll", "newts-wm1", "--by", "registrar", "--store", sample_copy)
     assert ran.status == 2
-    assert ran.err.startswith("there is nobody to ask for the passphrase\n")
+    assert ran.err.startswith("cannot ask for the passphrase here\n")
     assert "--passphrase-file FILE" in ran.err
 
 
@@ -225,7 +225,7 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
     )
     assert "newts-wm1 has signed it" not in first.out
     assert "  newts-wm1 for newts: signed in ink, scan kept, office:7347.\n" in second.out
-    said = "newts-wm1 has signed it as it stands; this one will stand beside that.\n"
+    said = "newts-wm1 has already signed this list. A second signature adds to it.\n"
     assert said in second.out
 
 

@@ -26,17 +26,16 @@ def test_the_first_load_makes_the_ledger_and_the_next_adds(
     ran = run("load", season)
     assert (ran.status, ran.err) == (0, "")
     assert ran.out == (
-        "Added 19 rows of the set-up and 1 statement to season.weighbook "
-        "(the folder has 19 rows and 1 line).\n"
+        "Added 19 setup rows and 1 entry to season.weighbook (the folder has 19 rows and 1 line).\n"
     )
     before = files(tmp_path)
     assert list(before) == ["season.weighbook"]
     ran = run("load", season)
-    held = f"season.weighbook holds all of {season} already (19 rows and 1 line)"
-    assert ran == (0, f"{held}; nothing was added.\n", "")
+    held = f"All of {season} is already in season.weighbook (19 rows and 1 line)"
+    assert ran == (0, f"{held}. Nothing was added.\n", "")
     assert files(tmp_path) == before
     ran = run("load", folder(day=day(CLOSE, CLOSE)))
-    assert ran.out.startswith("Added 0 rows of the set-up and 1 statement to season.weighbook")
+    assert ran.out.startswith("Added 0 setup rows and 1 entry to season.weighbook")
     assert audit_file(tmp_path / "season.weighbook").ok
 
 

@@ -59,7 +59,9 @@ def test_every_command_that_takes_a_text_asks(run: Run, ledger: Path, command: s
     assert first == "1 text seems to hold a body weight or a birth date; nothing was written:"
     assert told.endswith(": '95 lb', 'born', 'March 5, 2014'")
     assert why.startswith("weighbook keeps no body weight and no birth date: ok or over is all")
-    assert out == "Take it out. If it is neither, say so: the same command with --note-is-fine."
+    assert (
+        out == "Take it out. If it is neither, say so: run the command again with --note-is-fine."
+    )
     assert "at home" not in ran.err
     assert ledger.read_bytes() == before
 
@@ -68,7 +70,9 @@ def test_every_command_that_takes_a_text_asks(run: Run, ledger: Path, command: s
 def test_the_same_with_a_deliberate_answer_is_done(run: Run, ledger: Path, command: str) -> None:
     ran = run(*command.split(), NOTE, "--note-is-fine")
     assert ran.status == 0
-    assert ran.err.startswith("Kept, because you said these are no weight and no birth date:\n  ")
+    assert ran.err.startswith(
+        "Kept, because you confirmed that these are not weights or birth dates:\n  "
+    )
 
 
 @pytest.mark.parametrize(
@@ -80,9 +84,9 @@ def test_on_a_terminal_the_answer_is_no_unless_yes_is_typed(
     monkeypatch.setattr("sys.stdin", Terminal(typed))
     before = ledger.read_bytes()
     ran = run(*COMMANDS[0].split(), NOTE)
-    assert "Record it all the same? [y/N]:" in ran.err
+    assert "Record it anyway? [y/N]:" in ran.err
     assert (ran.status, ledger.read_bytes() != before) == (0 if is_kept else 130, is_kept)
-    assert ("nothing was recorded" in ran.err) is not is_kept
+    assert ("Nothing was recorded" in ran.err) is not is_kept
 
 
 def test_the_name_of_a_file_that_is_kept_is_a_text_too(

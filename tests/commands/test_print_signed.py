@@ -59,12 +59,12 @@ def test_the_passphrase_is_asked_for(
     monkeypatch.setattr("ledger.commands.print_shared.ask_passphrase", ask)
     words = ("print", "card", "--store", sample_ledger, "--to", "a.pdf")
     assert run(*words, "--sign-with", "league.p12").status == 0
-    assert asked == [("Passphrase of league.p12", None)]
+    assert asked == [("Passphrase for league.p12", None)]
     assert run(*words).status == 0
     assert len(asked) == 1
     monkeypatch.setattr("ledger.commands.print_shared.ask_passphrase", passphrase.ask_passphrase)
     told = run(*words, "--sign-with", "league.p12")
-    assert "there is nobody to ask for the passphrase" in told.err
+    assert "cannot ask for the passphrase here" in told.err
 
 
 def test_nothing_is_written_where_it_cannot_be_signed(

@@ -17,7 +17,7 @@ from tests.commands.conftest import Run
 from tests.tiny import events_in, load
 
 ROOT = Path(__file__).resolve().parents[2]
-NOTHING = "Stopped; nothing was recorded, and no file is half-written."
+NOTHING = "Stopped. Nothing was recorded, and no file is half-written."
 Folder = Callable[..., Path]
 
 
@@ -52,10 +52,10 @@ def test_what_was_recorded_before_it_was_stopped_stays_and_is_named(
     weigh = "record weigh --game g1 --team ash --number 1 --by we --value ok"
     ran = run(*weigh.split())
     assert (ran.status, ran.out) == (130, "Recorded as office:21.\n")
-    assert ran.err.strip() == "Stopped; what was recorded before that stays: office:21."
+    assert ran.err.strip() == "Stopped. Already recorded, and kept: office:21."
     assert events_in(ledger)[-1].id == "office:21"
     ran = run(*weigh.split(), "--chain", "tent")
-    assert ran.err.strip() == "Stopped; what was recorded before that stays: tent:1 to tent:2."
+    assert ran.err.strip() == "Stopped. Already recorded, and kept: tent:1 to tent:2."
 
 
 ERASE = "erase a1 --by rg --reason asked --yes"
@@ -68,8 +68,8 @@ def test_an_erasure_has_said_what_it_cannot_reach_before_it_can_be_stopped(
     monkeypatch.setattr(erasure, "forget_old_bytes", stop)
     ran = run(*ERASE.split())
     assert ran.status == 130
-    assert ran.err.strip() == "Stopped; what was recorded before that stays: office:21."
-    assert ran.out.startswith("What may still name the child, for a person to deal with:\n")
+    assert ran.err.strip() == "Stopped. Already recorded, and kept: office:21."
+    assert ran.out.startswith("These may still name the child. Please deal with them:\n")
     assert "- the season folder: players.csv\n" in ran.out
     assert events_in(ledger)[-1].kind == "erasure"
 
@@ -85,7 +85,7 @@ def test_an_erasure_stopped_while_it_cleans_the_file_says_how_it_is_finished(
     told = "it is erased and recorded as office:21, but the old bytes are not gone yet: it was sto"
     assert ran.err.startswith(told)
     assert "run the same command again" in ran.err
-    assert "and no old byte in the ledger's file." in run(*ERASE.split()).out
+    assert "and the ledger file holds no old bytes of it." in run(*ERASE.split()).out
 
 
 ENDING = """

@@ -98,7 +98,7 @@ def test_nobody_types_a_passphrase_for_nothing(
     assert error.hint.startswith(hint)
     asked = run(made, "enroll", "dormice-wm2", "--by", "registrar").exception
     assert isinstance(asked, InputError)
-    assert asked.message == "there is nobody to ask for the passphrase"
+    assert asked.message == "cannot ask for the passphrase here"
 
 
 def test_help_fits_and_has_an_example() -> None:

@@ -58,8 +58,8 @@ def test_the_packet_is_made_where_none_is_given(store: Path, tmp_path: Path, cas
     to, again = tmp_path / "bundle.zip", tmp_path / "again.zip"
     told = run("--store", store, "evidence", "pack", case, "--to", to)
     assert told.exit_code == 0, told.output
-    assert "Its packet names the children the case is about" in told.output
-    assert "Beside it: no names, no remarks.\n" in told.output
+    assert "The packet names the children that the case is about" in told.output
+    assert "Outside the packet: no names, no remarks.\n" in told.output
     assert stat.S_IMODE(to.stat().st_mode) == 0o600  # it holds children's names
     packet = read_bundle(to)["data/packet.pdf"]
     (tmp_path / "packet.pdf").write_bytes(packet)
