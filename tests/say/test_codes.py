@@ -109,7 +109,7 @@ CODES = {str(code) for table in TABLES for code in table} | {"yes", "no", "undec
 
 
 def _tables_of_codes(source: str) -> Iterator[str]:
-    """Find dictionaries of texts with two or more keys, all of them codes worded in `ledger.say`."""
+    """Find dictionaries of texts with two or more keys, all codes of `ledger.say`."""
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Dict) and len(node.keys) > 1:
             keys = [str(key.value) for key in node.keys if isinstance(key, ast.Constant)]
