@@ -121,7 +121,7 @@ def say_moment(
     from ledger.say.moments import as_of_note, known_at_note
 
     notes = [as_of_note(events, as_of, game, zone)] if as_of else []
-    notes += [known_at_note(events, known_at, game, zone)] if known_at and game else []
+    notes += [known_at_note(events, known_at, game, zone)] if known_at else []
     for note in filter(None, notes):
         to_stderr(paragraph(note))
 

@@ -154,7 +154,7 @@ class Assign(OfTeam):
 
 
 class Appoint(Statement):
-    """The official `value` holds the role `to`; with a game, in that game only."""
+    """The official `value` gets the role `to`, for the season or for one game."""
 
     kind = "appoint"
     to: Role

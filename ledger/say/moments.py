@@ -30,14 +30,14 @@ def as_of_note(events: Iterable[Stored], as_of: str, game: str | None, zone: str
     )
 
 
-def known_at_note(events: Iterable[Stored], known_at: str, game: str, zone: str) -> str:
-    """When the game came into the ledger, if that was after `known_at`; or ""."""
-    held = [one.event for one in events if one.event.game == game]
-    since = next((event.recorded for event in held if event.kind == "game"), "")
+def known_at_note(events: Iterable[Stored], known_at: str, game: str | None, zone: str) -> str:
+    """When the game, or the first of these events, came into the ledger, if after `known_at`."""
+    held = [one.event for one in events if game is None or one.event.game == game]
+    since = min((one.recorded for one in held if game is None or one.kind == "game"), default="")
     if since <= known_at:
         return ""
     return (
-        f"{game} came into the ledger on {local_time(since, zone)}, after "
+        f"{game or 'The first entry'} came into the ledger on {local_time(since, zone)}, after "
         f"{local_time(known_at, zone)}. For what people had written by then, use --as-of."
     )
 
