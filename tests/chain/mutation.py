@@ -1,4 +1,4 @@
-"""Small damage to bytes and to proofs, for the tests that nothing damaged is accepted."""
+"""Small damage to bytes and proofs, for tests that refuse anything damaged."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 @st.composite
 def damaged_bytes(draw: st.DrawFn, data: bytes) -> bytes:
-    """`data` with one place changed, cut out, repeated, or written into; never `data` itself."""
+    """`data` with one place changed, cut, repeated or written into; never equal to `data`."""
     start = draw(st.integers(0, len(data)))
     end = draw(st.integers(start, min(len(data), start + 40)))
     new = draw(st.one_of(st.just(b""), st.just(data[start:end] * 2), st.binary(max_size=8)))
@@ -18,7 +18,7 @@ def damaged_bytes(draw: st.DrawFn, data: bytes) -> bytes:
 
 
 def damaged_text(text: str) -> st.SearchStrategy[str]:
-    """The same for text; bytes that are no UTF-8 any more show as U+FFFD."""
+    """The same for text; bytes that are no longer UTF-8 become U+FFFD."""
     return damaged_bytes(text.encode()).map(lambda data: data.decode(errors="replace"))
 
 

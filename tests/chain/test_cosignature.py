@@ -1,4 +1,4 @@
-"""Cosignatures: the published form, and what a false, foreign or moved one is worth."""
+"""Cosignatures: the published form; false, foreign and moved ones are refused."""
 
 from __future__ import annotations
 

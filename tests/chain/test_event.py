@@ -1,4 +1,4 @@
-"""Events: canonical bytes, links, and a parser that lets nothing odd through."""
+"""Events: canonical bytes, links, and a strict parser."""
 
 import json
 from contextlib import suppress

@@ -1,4 +1,4 @@
-"""A tree that was kept and went on has the root of the tree made anew."""
+"""A tree that grows has the same root as one made at once."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Keys: the published signatures, and a seal that opens to one passphrase and one key only.
+"""Keys: the published signatures, and a seal for one passphrase and one key only.
 
-Most tests run scrypt at a small cost; `test_the_cost_is_the_real_one` runs it as it is used.
+Most tests run scrypt at a small cost; `test_the_cost_is_the_real_one` runs it at the real one.
 """
 
 from __future__ import annotations

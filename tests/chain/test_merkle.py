@@ -1,4 +1,4 @@
-"""The tree gives the published roots and proofs, and believes no proof that was touched."""
+"""The tree gives the published roots and proofs, and refuses every changed proof."""
 
 from __future__ import annotations
 
@@ -156,7 +156,7 @@ def test_proofs_agree_with_the_definition(size: int, data: st.DataObject) -> Non
 
 
 class OneTile:
-    """What the second implementation reads a tree of fewer than 256 leaves from."""
+    """The source from which the second implementation reads a tree of up to 255 leaves."""
 
     def __init__(self, leaves: list[bytes]) -> None:
         self.data = b"".join(leaves)
@@ -218,7 +218,7 @@ def test_a_damaged_consistency_proof_is_refused(size: int, data: st.DataObject) 
 
 @given(sizes, st.data())
 def test_a_rewritten_ledger_is_not_consistent(size: int, data: st.DataObject) -> None:
-    """Whoever changes one event can prove no consistency with a checkpoint kept from before."""
+    """After a change to one event, no proof of consistency with an old checkpoint exists."""
     old = data.draw(st.integers(1, size))
     kept = root(numbered(old))
     rewritten = numbered(size)
@@ -238,7 +238,7 @@ def test_nothing_is_proved_from_the_empty_tree() -> None:
 
 
 def test_a_proof_longer_than_its_tree_is_refused_whatever_the_root() -> None:
-    """The hashes add up; only the size says that there is no such tree."""
+    """The hashes add up; only the size shows that no such tree exists."""
     leaf, three = LEAVES[0], [node_hash(LEAVES[1], LEAVES[0]), LEAVES[2]]
     with pytest.raises(MalformedProofError, match="too long"):
         check_inclusion(leaf, 0, 1, [LEAVES[1]], node_hash(LEAVES[1], leaf))

@@ -1,4 +1,4 @@
-"""Signed notes: the published example, the strictness of reading, and whose word counts."""
+"""Signed notes: the published example, strict reading, and whose signatures count."""
 
 from __future__ import annotations
 

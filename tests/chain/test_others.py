@@ -1,4 +1,4 @@
-"""What a countersignature says of the other chains: there and back, and nothing else is read."""
+"""Other chains in a countersignature: written, read back, and any other form refused."""
 
 from __future__ import annotations
 

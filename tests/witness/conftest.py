@@ -1,4 +1,4 @@
-"""One signed season for all tests of a file; a test that writes takes a copy of its own."""
+"""One signed season for all tests of a file; a test that writes makes its own copy."""
 
 from __future__ import annotations
 
@@ -12,6 +12,6 @@ from tests.signed_season import season
 
 @pytest.fixture(scope="module")
 def signed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
-    """The sample season, acorn-1a countersigned; for reading."""
+    """The sample season with acorn-1a countersigned, for reading only."""
     with season(tmp_path_factory.mktemp("signed") / "season.weighbook") as store:
         yield store

@@ -1,7 +1,7 @@
-"""What the keeper of a ledger can write, who has the chain's own key and no official's.
+"""Rewrite a ledger as its keeper can, with the chain's own key and no official's.
 
-The chain is written anew from the first event that changes on, each link follows, and the chain
-signs it. Officials' cosignatures are of the old text, so they are left away, and their keys.
+The chain is rewritten from the first changed event on, with new links, and signed by its own key.
+Officials' cosignatures and keys are left out: they belong to the old text.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def rebuilt(store: SqliteStore, proof: Proof, chain: str, changes: Mapping[int, 
 
 
 def numbered(change: Callable[[dict[str, Any]], object]) -> Change:
-    """A change of the list that a signature keeps, with the number that it then has."""
+    """A change of the list in a signature, with the number that fits."""
 
     def made(event: dict[str, Any]) -> None:
         shown = event["data"]["shown"]

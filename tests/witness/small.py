@@ -1,4 +1,4 @@
-"""A proof of a few entries, to damage in every way."""
+"""A small proof, to damage in every way."""
 
 from __future__ import annotations
 

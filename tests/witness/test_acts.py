@@ -1,4 +1,4 @@
-"""Acts: who may, which are signed with a key, whose key counts, and what the audit says of it."""
+"""Acts: who may do them, which are signed with a key, whose key counts, what the audit says."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def sign(store: SqliteStore, game: str, team: str, official: str) -> Event:
 
 
 def state_key(store: SqliteStore, official: str, by: str, **more: str) -> None:
-    """A key event as somebody with a database shell would write it."""
+    """A key event as someone with a database shell would write it."""
     key = cosigner_key(key_name(official, origin_in(store, OFFICE)), make_key().public)
     data = {"official": official, "key": format_verifier_key(key)} | more
     with store.writing() as writing:
@@ -233,7 +233,7 @@ def test_a_key_that_an_opponent_put_into_the_file_is_noted(store: SqliteStore) -
 
 
 def test_a_replaced_or_revoked_key_is_out_whatever_the_clocks_say() -> None:
-    """Ledger order may put what another chain wrote later before what it replaces."""
+    """Ledger order may put a new key in another chain before the key that it replaces."""
 
     def made(seq: int, line: str, **more: str) -> Event:
         data = {"official": "wa", "key": line} | more
@@ -315,7 +315,7 @@ def test_a_key_for_a_game_counts_in_that_game_only(at_the_table: SqliteStore) ->
     shown = show_list(store, "g2", "ash", "x", chain=OFFICE)
     with pytest.raises(RuleError, match="this key of x is no longer in force here"):
         countersign(store, shown, key, private)
-    # By somebody who gets past the program: the same, as a hand in the file would do it.
+    # The same, written into the file past the program.
     from ledger.witness import countersign as module
 
     with pytest.MonkeyPatch.context() as patched:

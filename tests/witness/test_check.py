@@ -1,7 +1,7 @@
-"""What `check_proof` notices: each line of ATTACKS is one lie, and what is said about it.
+"""What `check_proof` notices: each row of ATTACKS is a lie, and words of the answer to it.
 
-The attacker of the first table has no key. The one of the second holds the chain's own key, as
-the keeper of a ledger does: it is the officials' cosignatures that stand against that.
+The attacker of the first table has no key. The one of the second has the chain's own key, as the
+keeper of a ledger does; only the officials' cosignatures show those lies.
 """
 
 from __future__ import annotations
@@ -186,7 +186,7 @@ def strange_line() -> str:
 
 
 def without_line(note: str, mark: str, *, keep: bool) -> str:
-    """The note with only (`keep`) or without the signature lines that hold `mark`."""
+    """The note with only (`keep`) or without the signature lines that contain `mark`."""
     head, _, lines = note.rpartition("\n\n")
     left = [line for line in lines.splitlines() if (mark in line) == keep]
     return head + "\n\n" + "".join(f"{line}\n" for line in left)
@@ -214,7 +214,7 @@ def test_every_damage_to_a_path(proof: Proof) -> None:
 
 
 def rewritten(store: SqliteStore, proof: Proof, *, cosigned: bool) -> Proof:
-    """A later history by the ledger's keeper: one weigh is another, all later links follow."""
+    """A history rewritten by the ledger's keeper: one weigh changed, all later links made anew."""
     texts = [stored.body for stored in store.events(chain=[CHAIN])]
     at = json.loads(part_of(proof).events[where(proof, "weigh")].text)["seq"] - 1
     texts[at] = texts[at].replace('"value":"ok"', '"value":"over"')
@@ -243,13 +243,13 @@ def test_a_rewritten_ledger_has_no_cosignature(signed: SqliteStore, proof: Proof
 def test_a_rewritten_ledger_without_cosignatures_says_that_nobody_else_signed(
     signed: SqliteStore, proof: Proof
 ) -> None:
-    """Nothing in it is false by itself; so the reader is told what is missing."""
+    """Every part of it is genuine, so the answer says what is missing."""
     lie = rewritten(signed, proof, cosigned=False)
     lie = replace(lie, keys=tuple(key for key in lie.keys if "@" not in key))
     checked = check_proof(lie)
     assert checked.ok
     text = "\n".join(line for section in sections(checked) for line in section.lines)
-    assert "no official signed with a key of their own" in text
+    assert "no official signed it" in text
 
 
 def cosigned_at(store: SqliteStore, proof: Proof, size: int) -> Proof:

@@ -1,4 +1,4 @@
-"""What a proof says of the signed lists in it: what differs, what is left out, what is after."""
+"""Signed lists in a proof: what differs, what is left out, what came after."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def of_game(store: SqliteStore) -> list[Event]:
 
 
 def signatures(store: SqliteStore) -> list[Event]:
-    """Those to a list that has rows with events and lines: the oldest first."""
+    """The signatures to a list that has lines, and rows with events; oldest first."""
     made = [event for event in of_game(store) if "shown" in event.data]
     return [event for event in made if event.team == TEAM]
 
@@ -49,7 +49,7 @@ def words(checked: CheckedProof) -> str:
 def test_a_ledger_written_anew_with_nothing_changed_holds(
     signed: SqliteStore, proof: Proof
 ) -> None:
-    """So what the lies below meet is the check of the list, and no broken link."""
+    """So the lies below fail the check of the list, not of a link."""
     checked = check_proof(rebuilt(signed, proof, CHAIN, {signatures(signed)[0].seq: str}))
     assert f"That a key made the signature {signatures(signed)[0].id}" in words(checked)
     assert "That a key made" not in words(check_proof(proof))
@@ -71,7 +71,7 @@ def test_an_older_form_comes_before_a_newer_one_only(signed: SqliteStore, proof:
 
 
 def test_rows_that_follow_from_nothing_are_for_the_audit(signed: SqliteStore, proof: Proof) -> None:
-    """Whether a row follows from what is covered takes all of that; a proof is a part of it."""
+    """To derive a row takes all covered events; a proof has only some."""
     lie = numbered(lambda shown: shown["rows"][0].update(may_play="none", may_carry="no"))
     assert check_proof(rebuilt(signed, proof, CHAIN, {signatures(signed)[0].seq: lie})).ok
 
@@ -95,7 +95,7 @@ def test_what_it_names_and_is_not_here_is_said(signed: SqliteStore) -> None:
 
 @pytest.fixture(scope="module")
 def two_chains(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteStore]:
-    """A tent states before and after the office signs once more; then nobody signs."""
+    """A tent records before and after the office signs again; nobody signs after that."""
 
     def concern(store: SqliteStore, chain: str) -> str:
         stated = Concern(at=AT, entered=AT, by="newts-wm1", game=GAME, reason="cleats")

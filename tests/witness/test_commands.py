@@ -91,7 +91,7 @@ def test_what_cannot_be_asked(made: Path, tmp_path: Path, words: tuple[str, ...]
 def test_nobody_types_a_passphrase_for_nothing(
     made: Path, words: tuple[str, ...], told: str, hint: str
 ) -> None:
-    """The official and the key are looked at before anybody is asked: here is nobody to ask."""
+    """Official and key are checked before the passphrase; here there is no terminal to ask on."""
     error = run(made, "enroll", *words).exception
     assert isinstance(error, LedgerError)
     assert error.message.startswith(told)

@@ -1,4 +1,4 @@
-"""Countersigning: who may, what is signed, and that it is signed whole or not at all."""
+"""Countersigning: who may, what is signed, all of it or nothing."""
 
 from pathlib import Path
 
@@ -130,7 +130,7 @@ def test_nothing_is_signed_into_a_chain_that_has_not_begun(store: SqliteStore) -
 
 
 def test_what_came_in_elsewhere_meanwhile_is_covered_too(store: SqliteStore) -> None:
-    """Another game's weigh does not touch the list; the signature covers it all the same."""
+    """Another game's weigh does not change the list, and the signature still covers it."""
     key, private = unlock(store, SIGNER, PASSPHRASE)
     shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
     weigh = Accepted("weigh", {"value": "ok", "number": 21}, at=AT, entered=AT, by="dormice-wm1",

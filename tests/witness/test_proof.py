@@ -1,4 +1,4 @@
-"""The form of a proof: one proof is one sequence of bytes, and nothing else is read."""
+"""The form of a proof: each proof has one form, and no other is read."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def proof(signed: SqliteStore) -> Proof:
 
 
 def canonical_json(value: Any) -> bytes:
-    """As RFC 8785 has it, for a proof's keys and values: not by the code under test."""
+    """RFC 8785 for a proof's keys and values, without the code under test."""
     text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return text.encode()
 
@@ -81,7 +81,7 @@ def events(whole: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def reorder(whole: dict[str, Any]) -> None:
-    """The same proof said in another way."""
+    """The same proof in another order."""
     last = len(whole["hashes"]) - 1
     whole["hashes"].reverse()
     for part in whole["chains"]:
@@ -120,7 +120,7 @@ def test_any_bytes_give_our_errors_only(data: bytes) -> None:
 @SOME
 @given(data=st.data())
 def test_a_damaged_file_is_refused(proof: Proof, data: st.DataObject) -> None:
-    """Also where gzip itself would look away: in its header, and behind its end."""
+    """Also where gzip itself ignores it: in the header, and after the end."""
     damaged = data.draw(damaged_bytes(pack_proof(proof)))
     with pytest.raises((InputError, IntegrityError)):
         unpack_proof(damaged)

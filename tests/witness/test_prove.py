@@ -1,4 +1,4 @@
-"""What a proof holds: the checkpoint, the keys, and no more personal text than was chosen."""
+"""The content of a proof: checkpoint, keys, and only the personal text chosen."""
 
 from __future__ import annotations
 
