@@ -191,7 +191,8 @@ def passing_range(check_clb: int, engine: Engine) -> str:
     return f"{words.pounds(lowest).removesuffix(' lb')} to {words.pounds(highest)}"
 
 
-def _meaning(team: str, side: str) -> str:
+def meaning_of(team: str, side: str) -> str:
+    """What a side's signature to a team's list means."""
     return signing.PRESENTS if side == team else signing.RECEIVES
 
 
@@ -235,7 +236,7 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
     is_forged = row["how"] == "key" and not is_key_signature(source.store, signed.event_id)
     return SignatureLine(
         side=source.team_name(row["side"]),
-        meaning=_meaning(row["team"], row["side"]),
+        meaning=meaning_of(row["team"], row["side"]),
         name=source.names.of(row["official"]),
         signed_at=source.time(row["signed_at"]),
         how=row["how"],
@@ -260,4 +261,4 @@ def _given(
 
 
 def _room(source: GameSource, team: str, side: str) -> SignatureLine:
-    return SignatureLine(side=source.team_name(side), meaning=_meaning(team, side))
+    return SignatureLine(side=source.team_name(side), meaning=meaning_of(team, side))

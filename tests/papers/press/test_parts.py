@@ -46,7 +46,7 @@ def test_they_keep_the_rules_and_are_read(tmp_path: Path) -> None:
         "Fox bars",
         "How to check this paper",
         "3f9a02bc 77de1a40 3f9a02bc 77de1a40",
-        "It shows that the statements are unchanged; it does not show that they are true.",
+        "This shows that the statements are unchanged, not that they are true.",
     ):
         assert squeeze(said) in text
     assert "text alternative" not in "\n".join(pdf_problems(tmp_path / "parts.pdf"))

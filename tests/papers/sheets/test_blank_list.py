@@ -11,6 +11,7 @@ import pytest
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.lists import BlankPaper
+from ledger.say import procedure
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
 from tests.papers.samples import (
@@ -54,9 +55,9 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "Then set to 105 lb and left alone.",
         "Check weight readsLimit set to",
         "Never write a weight down.",
-        "Weigh-in opens at 8:30 AM CDT. The visitors weigh first. One weigh for each player.",
-        "plays the second half. Mark “late” as well as ok or over.",
-        "Common practice, in short; your league’s own rules win.",
+        "Weigh-in opens at 8:30 AM CDT. The visitors weigh first. A player is weighed once",
+        "plays in the second half. Mark “late” as well as ok or over.",
+        "Common practice, in short. Your league’s own rules come first.",
         "they disqualify nobody",
         "Nobody is kept from water.",
         "No.Nameokoverlateabsentinjuredgear",
@@ -83,15 +84,30 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
 @pytest.mark.parametrize(
     ("first", "attempts", "late", "said"),
     [
-        ("home", 2, "whole_game", ["The home team weighs first. Up to 2 weighs", "from then on"]),
-        ("either", 1, "none", ["Either team may weigh first. One weigh", "does not play"]),
+        (
+            "home",
+            2,
+            "whole_game",
+            ["The home team weighs first. A player may be weighed twice", "from then on"],
+        ),
+        (
+            "either",
+            1,
+            "none",
+            ["Either team may weigh first. A player is weighed once", "does not play"],
+        ),
     ],
 )
 def test_the_leagues_own_rules_are_the_ones_told(
     first: str, attempts: int, late: str, said: list[str], tmp_path: Path
 ) -> None:
+    rules = {"first_to_weigh": first, "attempts": attempts, "late_players": late}
+    league = {"weigh_in": rules}
     paper = replace(
-        blank_paper(NAMES[:3]), first_to_weigh=first, attempts=attempts, late_players=late
+        blank_paper(NAMES[:3]),
+        first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
+        attempts=procedure.attempts(league),
+        late_players=procedure.short(procedure.late_players(league)),
     )
     whole = squeeze("".join(printed(paper, tmp_path / "blank.pdf")))
     for text in said:

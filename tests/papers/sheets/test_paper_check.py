@@ -205,7 +205,7 @@ def test_without_its_checkpoint(signed: SqliteStore, paper: bytes) -> None:
     assert hold_paper(signed, spoiling.edited(paper, strip)).verdict == "differs"
 
 
-# What stands behind the printed bytes
+# What was added after the printed bytes
 
 ROOT = make_root()
 CERTIFICATE = as_pkcs12(issue(ROOT, LEAGUE))
@@ -245,7 +245,7 @@ BEHIND: dict[str, Callable[[bytes], bytes]] = {
     "a rectangle, then a signature": lambda pdf: signed_by_league(spoiling.continued(pdf)),
     "a signature, then a rectangle": lambda pdf: spoiling.continued(signed_by_league(pdf)),
     "a signature, then bytes": lambda pdf: signed_by_league(pdf) + b"\n%x",
-    "a signature that is seen": seen,
+    "a signature that shows": seen,
     "a signature that was changed": lambda pdf: signed_by_league(pdf).replace(
         LEAGUE.encode(), LEAGUE.upper().encode()
     ),
@@ -253,9 +253,7 @@ BEHIND: dict[str, Callable[[bytes], bytes]] = {
 
 
 @pytest.mark.parametrize("name", BEHIND)
-def test_whatever_else_stands_behind_it_is_never_the_same(
-    name: str, signed: SqliteStore, paper: bytes
-) -> None:
+def test_any_other_addition_is_never_the_same(name: str, signed: SqliteStore, paper: bytes) -> None:
     spoilt = BEHIND[name](paper)
     assert spoilt.startswith(paper)
     held = hold_paper(signed, spoilt)
@@ -263,7 +261,7 @@ def test_whatever_else_stands_behind_it_is_never_the_same(
     assert "were added after what was printed" in sentence(held)
 
 
-def test_without_pyhanko_the_signature_could_not_be_looked_at(
+def test_without_pyhanko_the_signature_is_not_checked(
     signed: SqliteStore, paper: bytes, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     spoilt = signed_by_league(paper)
@@ -280,10 +278,10 @@ def test_without_pyhanko_the_signature_could_not_be_looked_at(
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (lambda content: b"{}", "form that is not known"),
+        (lambda content: b"{}", "has the unknown form"),
         (lambda content: b"text", "cannot be read"),
-        (lambda content: content.replace(b'"form":1', b'"form":2'), "form that is not known"),
-        (lambda content: content.replace(b'"size":', b'"size":-'), "not as weighbook writes it"),
+        (lambda content: content.replace(b'"form":1', b'"form":2'), "has the unknown form"),
+        (lambda content: content.replace(b'"size":', b'"size":-'), "not written by weighbook"),
         (lambda content: content + b" ", "cannot be read"),
     ],
 )

@@ -70,7 +70,7 @@ def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
         paper.head.head_hash,
         "Checkpoint, signed by the ledger and by Tobias Eggleplum",
         "weighbook audit --since receipt.txt",
-        "No child is named on it.",
+        "It names no child.",
     ):
         assert squeeze(text).count(squeeze(said)) == 2
     assert "Wolkenfänger" not in text
