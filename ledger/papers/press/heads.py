@@ -59,9 +59,8 @@ class Heads:
         self.stamp = self.store.last().recorded
         """When the last event was recorded: the date of the papers."""
         self.printed_at = printed_at or now_utc()
-        self._note, self._keys = note, keys
+        self._note, self._keys, self._hashes = note, keys, hashes or {}
         self._origins = {chain: origin_in(self.store, chain) for chain in self.lengths}
-        self._hashes = hashes
         self._roots: dict[str, bytes] = {}
 
     def of(self, chain: str) -> ChainHead:
@@ -72,7 +71,7 @@ class Heads:
     def root_of(self, chain: str) -> bytes:
         """The Merkle root over the chain's events (32 bytes)."""
         if chain not in self._roots:
-            self._roots[chain] = root((self._hashes or {}).get(chain) or self.store.hashes(chain))
+            self._roots[chain] = root(self._hashes.get(chain) or self.store.hashes(chain))
         return self._roots[chain]
 
     def states(self) -> dict[str, dict[str, int | str]]:

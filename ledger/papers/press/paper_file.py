@@ -105,8 +105,7 @@ def _has_form(value: Mapping[str, Any]) -> bool:
 def _is_argument(key: str, value: Any) -> bool:
     if key == "blank":
         return isinstance(value, bool)
-    is_moment = key not in ("as_of", "known_at") or is_utc_text(value)
-    return isinstance(value, str) and is_moment
+    return isinstance(value, str) and (key not in ("as_of", "known_at") or is_utc_text(value))
 
 
 def _is_state(state: Any) -> bool:

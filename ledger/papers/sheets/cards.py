@@ -65,7 +65,7 @@ def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
 
 def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
-    limits = ((source.divisions[source.division]["name"], words.pounds(limit_of(source))),)
+    limits = ((source.head().division, words.pounds(limit_of(source))),)
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
     paper = _paper(source, source.engine, limits, f"The weigh-in opens at {opens}.")
     return source.sheet("card", paper, game=source.game)

@@ -144,10 +144,6 @@ class GameSource(LeagueSource):
         """The visitors, then the home team."""
         return self._game["visitor"], self._game["home"]
 
-    @property
-    def division(self) -> str:
-        return str(self._game["division"])
-
     def head(self, **more: Any) -> PaperHead:
         """The game and the state of the ledger."""
         if self.as_of:

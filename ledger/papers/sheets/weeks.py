@@ -23,10 +23,7 @@ PAPERS_A_GAME = 7
 
 @dataclass(frozen=True)
 class Week:
-    """The N-th day with games; `day` is the local date in words.
-
-    `games` are pairs of the local kickoff (`0900`) and the game, in order; `off` are called off.
-    """
+    """The N-th day with games: local date in words, (kickoff `0900`, game) pairs, games off."""
 
     number: int
     day: str
