@@ -129,7 +129,7 @@ def test_a_broken_scale_and_a_player_without_a_mark(run: Run) -> None:
     assert ("quokkas", "k633", None) in found(run, "acorn-2a", "carrier_undecided")
     assert answer(run, "case", "show", "no-mark")["state"] == "open"
     due = " ".join(run("case", "show", "no-mark").stdout.split())
-    assert "a ruling came Sat, Sep 12, 2026, 8:52 AM CDT, not by one of its reviewers." in due
+    assert "ruled on Sat, Sep 12, 2026, 8:52 AM CDT, but not by one of its reviewers." in due
     assert "; answered" not in due
 
     ruled = run("case", "rule", "no-mark", "--by", "head-1", "--value", "denied", "--may-carry",
