@@ -123,6 +123,15 @@ def test_as_of_is_local_time_or_has_an_offset(run: Run, sample_ledger: Path) -> 
     assert told[0] > told[1] > told[2]
 
 
+@pytest.mark.parametrize("words", [["book", TEAM], ["findings"]])
+def test_known_at_before_the_ledger_began_says_so(
+    run: Run, sample_ledger: Path, words: list[str]
+) -> None:
+    early = run(*words, "--known-at", "2020-01-01 10:00", "--store", sample_ledger)
+    assert early.err.startswith("The first entry came into the ledger on ")
+    assert run(*words, "--known-at", "2999-01-01 10:00", "--store", sample_ledger).err == ""
+
+
 def test_known_at_goes_by_the_ledgers_clock(run: Run, sample_ledger: Path) -> None:
     assert asked(run, sample_ledger, "--known-at", "2026-01-01 00:00") == {}  # not held yet
     assert asked(run, sample_ledger, "--known-at", "2999-01-01T00:00Z") == asked(run, sample_ledger)
