@@ -16,8 +16,8 @@ import pytest
 from click.testing import CliRunner
 
 from ledger.commands import weighbook
+from ledger.review.evidence.archive import read_bundle
 from ledger.review.evidence.check import check_bundle
-from ledger.review.evidence.reading import read_bundle
 from ledger.say.bundles import bundle_texts
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, squeeze

@@ -107,8 +107,8 @@ def check(ctx: click.Context, bundle: Path, receipt: Path | None, form: str) -> 
     Example: weighbook evidence check late-plays.zip
     """
     from ledger.commands.verdict import as_json, hold_receipt, show_sections
+    from ledger.review.evidence.archive import read_bundle
     from ledger.review.evidence.check import check_bundle
-    from ledger.review.evidence.reading import read_bundle
     from ledger.say.bundles import bundle_texts
     from ledger.say.proofs import sections, sentence
 

@@ -1,1 +1,1 @@
-"""Questions put to review: where they go, where they stand, and who has a word."""
+"""Questions for review: where each goes, how far it has come, and what its reviewers read."""

@@ -1,8 +1,7 @@
-"""A case: a question, what was said about it, who reviews it, and what is due when.
+"""A case: a question, what people said about it, who reviews it, and what is due when.
 
-A case accuses nobody. Reviewers have it in the league's order (`[reviews]` of league.toml); a
-reviewer may be passed over, and it shows. Names are not looked up here; what people said comes
-from the disclosures, and what was erased stays erased.
+A case accuses nobody. Reviewers get it in the league's order (`[reviews]` of league.toml). One may
+be skipped; the case shows it. No names here; what people wrote comes from the disclosures.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_cases, read_official
 from ledger.errors import InputError
 from ledger.record.times import now_utc
-from ledger.review.said import is_erased, said_in
+from ledger.review.timeline import is_erased, said_in
 from ledger.store.erasure import redactions
 from ledger.store.store import Store
 
@@ -28,8 +27,8 @@ Standing = Literal["ruled", "heard", "referred", "skipped", "not_yet"]
 class Entry:
     """A statement about a case, in the answer's words; times are UTC text.
 
-    `said` is the note, None where there is none or it `is_erased`. `has_authority` is None but
-    for a ruling that counts; `is_role_later`: the ledger came to know the role only after it.
+    `said` is the note, None if there is none or it `is_erased`. `has_authority` is None except for
+    a ruling that counts. `is_role_later`: the ledger learned of the role only after the ruling.
     """
 
     event_id: str
@@ -52,11 +51,11 @@ class Entry:
 
 @dataclass(frozen=True)
 class Reviewer:
-    """A role of the league's order, and how far the case has come with it.
+    """A role in the league's order, and how far the case has come with it.
 
-    ruled: somebody of the role ruled; heard: said or did something else in the case (to open it
-    is to ask); referred: it was passed to them; skipped: a later reviewer had it; not_yet: none
-    of these.
+    ruled: someone in the role ruled; heard: someone said or did something else (opening does not
+    count); referred: the case was passed to the role; skipped: a later reviewer had it; not_yet:
+    none of these.
     """
 
     role: str
@@ -65,10 +64,10 @@ class Reviewer:
 
 @dataclass(frozen=True)
 class Exhibit:
-    """A file handed in, by its SHA-256 (hex).
+    """A file that was handed in, by its SHA-256 (hex).
 
-    `copy_sha256` is that of the redacted copy in its place, if there is one. `kept_as` is the
-    name of the file, or of the copy, where the ledger keeps it; None where it keeps the digest.
+    `copy_sha256` is the digest of its redacted copy, if any. `kept_as` is the name of the kept
+    file or copy, None if the ledger keeps only the digest.
     """
 
     sha256: str
@@ -80,7 +79,7 @@ class Exhibit:
 
 @dataclass(frozen=True)
 class Case:
-    """A case as of a moment; the question's columns are those of sql/answers/cases.sql."""
+    """A case as of a moment; the first columns are those of sql/answers/cases.sql."""
 
     case_id: str
     reason: str
@@ -108,20 +107,20 @@ class Case:
 
     @property
     def opening(self) -> Entry:
-        """What asked the question: of several the first that counts; withdrawn if none does."""
+        """The first opening that counts, or the first of all if all were withdrawn."""
         asked = [one for one in self.timeline if one.kind == "case_open" and not one.withdrawn_by]
         return asked[0] if asked else self.timeline[0]
 
     @property
     def skipped(self) -> tuple[str, ...]:
-        """Reviewers that were passed over, in order."""
+        """The skipped reviewers, in order."""
         return tuple(one.role for one in self.reviewers if one.standing == "skipped")
 
 
 def list_cases(
     store: Store, *, as_of: str | None = None, known_at: str | None = None
 ) -> tuple[tuple[str, ...], list[dict[str, Any]]]:
-    """Columns and rows of every case, as sql/answers/cases.sql gives them."""
+    """Return columns and rows of every case, as in sql/answers/cases.sql."""
     stored = read_cases(store, as_of=as_of, known_at=known_at)
     answer = Engine(stored, as_of=as_of, known_at=known_at).answer("cases")
     return answer.columns, answer.dicts()
@@ -136,14 +135,14 @@ def look_up_case(
     now: str | None = None,
     with_findings: bool = True,
 ) -> Case:
-    """The case as of these moments; finding what touches it takes longest, and may be left out.
+    """Return the case as of these moments; its findings take longest and may be left out.
 
-    `now` (UTC text; unless given as_of, known_at or the clock) decides whether the time to answer
-    is over. Raises InputError for a case that the ledger does not know, or not yet by then.
+    `now` (UTC text; default: as_of, known_at or the clock) decides whether the time to answer is
+    over. Raises InputError for an unknown case, or one that was not open yet by then.
     """
     stored = read_case(store, case_id, as_of=as_of, known_at=known_at)
     engine = Engine(stored, as_of=as_of, known_at=known_at)
-    events = {event.id: event for event in (one.event for one in stored)}
+    events = {one.id: one.event for one in stored}
     now = now or as_of or known_at or now_utc()
     return case_in(store, engine, events, case_id, now=now, with_findings=with_findings)
 
@@ -157,14 +156,14 @@ def case_in(
     now: str,
     with_findings: bool = True,
 ) -> Case:
-    """The case as the engine has it; `events` are what the engine was given, by id."""
+    """Return the case as the engine has it; `events` are the engine's, by id."""
     rows = [row for row in engine.answer("cases").dicts() if row["case_id"] == case_id]
     if not rows:
         hint = "Ask for a later moment, or without --as-of and --known-at."
-        raise InputError(f"the case {case_id} was not opened yet by then", hint=hint)
+        raise InputError(f"case {case_id} was not open yet by then", hint=hint)
     row = rows[0]
-    told = [r for r in engine.answer("case_timeline").dicts() if r["case_id"] == case_id]
-    timeline = _entries(store, told, events)
+    entries = [r for r in engine.answer("case_timeline").dicts() if r["case_id"] == case_id]
+    timeline = _entries(store, entries, events)
     reviewers = _standings(row.pop("reviewers"), timeline)
     is_waiting = row["state"] == "open" and row["due_at"] is not None
     return Case(
@@ -179,17 +178,18 @@ def case_in(
 
 
 def next_after(reviewers: Sequence[Reviewer], also: frozenset[str] = frozenset()) -> str | None:
-    """The first reviewer after the last who has had the case; None after the last of all.
+    """Return the reviewer after the last one who had the case, or None after the last of all.
 
-    `also` are roles that have had it beside those that the timeline shows.
+    `also` are roles that have had it besides those in the timeline.
     """
-    had = [n for n, one in enumerate(reviewers) if _has_had(one) or one.role in also]
-    rest = reviewers[max(had, default=-1) + 1 :]
+    had = ("ruled", "heard", "referred")
+    places = [n for n, one in enumerate(reviewers) if one.standing in had or one.role in also]
+    rest = reviewers[max(places, default=-1) + 1 :]
     return rest[0].role if rest else None
 
 
 def roles_of(store: Store, official: str, game: str | None) -> frozenset[str]:
-    """The roles that an official holds in a case that asks about this game, for whatever team."""
+    """Return an official's roles, for any team, in a case that asks about this game."""
     rows = Engine(read_official(store, official)).answer("role").dicts()
     return frozenset(
         row["role"]
@@ -198,14 +198,10 @@ def roles_of(store: Store, official: str, game: str | None) -> frozenset[str]:
     )
 
 
-def _has_had(reviewer: Reviewer) -> bool:
-    return reviewer.standing in ("ruled", "heard", "referred")
-
-
 def _entries(
-    store: Store, told: Sequence[Mapping[str, Any]], events: Mapping[str, Event]
+    store: Store, rows: Sequence[Mapping[str, Any]], events: Mapping[str, Event]
 ) -> tuple[Entry, ...]:
-    said = said_in(store, (row["event_id"] for row in told))
+    said = said_in(store, (row["event_id"] for row in rows))
     fields = set(Entry.__dataclass_fields__) - {"roles", "said", "is_erased"}
     return tuple(
         Entry(
@@ -214,7 +210,7 @@ def _entries(
             said=said.get(row["event_id"]),
             is_erased=is_erased(events[row["event_id"]], said),
         )
-        for row in told
+        for row in rows
     )
 
 
@@ -223,13 +219,10 @@ def _standings(order: Sequence[str], timeline: Sequence[Entry]) -> tuple[Reviewe
     found: list[Standing | None] = []
     for role in order:
         own = [entry for entry in counts if role in entry.roles]
-        if any(entry.has_authority for entry in own):
-            found.append("ruled")
-        elif own:
-            found.append("heard")
+        if own:
+            found.append("ruled" if any(entry.has_authority for entry in own) else "heard")
         else:
-            referred = any(entry.to_role == role for entry in counts)
-            found.append("referred" if referred else None)
+            found.append("referred" if any(e.to_role == role for e in counts) else None)
     last = max((n for n, standing in enumerate(found) if standing), default=-1)
     return tuple(
         Reviewer(role, standing or ("skipped" if n < last else "not_yet"))
@@ -251,13 +244,13 @@ def _exhibits(store: Store, timeline: Sequence[Entry]) -> tuple[Exhibit, ...]:
 def _touching(
     row: Mapping[str, Any], timeline: Sequence[Entry], engine: Engine
 ) -> tuple[Mapping[str, Any], ...]:
-    """Findings about the case or its statements, and those of its game, team and player."""
+    """Return findings about the case or its statements, or about its game, team and player."""
     own = {entry.event_id for entry in timeline}
-
-    def touches(finding: Mapping[str, Any]) -> bool:
-        if finding["case"] == row["case_id"] or own & set(finding["events"]):
-            return True
-        about = [key for key in ("game", "team", "player") if row[key] is not None]
-        return "game" in about and all(finding[key] == row[key] for key in about)
-
-    return tuple(finding for finding in find(engine).dicts() if touches(finding))
+    about = [key for key in ("game", "team", "player") if row[key] is not None]
+    return tuple(
+        finding
+        for finding in find(engine).dicts()
+        if finding["case"] == row["case_id"]
+        or own & set(finding["events"])
+        or ("game" in about and all(finding[key] == row[key] for key in about))
+    )

@@ -1,4 +1,4 @@
-"""What holding a paper against the ledger gives: the verdict, and where the two differ."""
+"""The result of comparing a paper with the ledger: a verdict, and where the two differ."""
 
 from __future__ import annotations
 
@@ -30,10 +30,10 @@ class PaperFile:
 
 @dataclass(frozen=True)
 class Difference:
-    """Where a paper differs from what this ledger prints.
+    """Where a paper differs from what this ledger prints; `what` says it in words.
 
-    `page` counts from 1, None for what is in no page. `line` counts from 1 and comes with the two
-    texts; None where the page's text is the same, or cannot be read. `what` says it in words.
+    `page` and `line` count from 1. `page` is None outside the pages. `line` comes with both texts;
+    it is None if the page's text is the same or cannot be read.
     """
 
     what: str
@@ -45,12 +45,12 @@ class Difference:
 
 @dataclass(frozen=True, kw_only=True)
 class Held:
-    """What holding a paper against a ledger gave.
+    """The result of comparing a paper with a ledger.
 
-    `signed` says whether the chain's key signed it. `difference` comes with "differs", `reason`
-    with "not_comparable", `others` (name, then, here) and `values_agree` with "other_versions";
-    `values_agree` is None where the values could not be made here. `signer` is the name in the
-    certificate of a signature behind the paper's own bytes.
+    `signed`: the chain's key signed it. `difference` comes with "differs", `reason` with
+    "not_comparable", `others` (name, then, here) and `values_agree` with "other_versions";
+    `values_agree` is None if the values could not be made here. `signer` is the name in the
+    certificate of a signature that follows the paper's own bytes.
     """
 
     verdict: Verdict

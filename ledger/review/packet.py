@@ -1,9 +1,8 @@
-"""What a reviewer is given about a case: facts from the answers, in no layout and no words.
+"""What reviewers get to read about a case: facts from the answers, without layout or words.
 
-A packet takes nobody's side. It holds the case, the statements about what the question is about,
-eligibility when the list was signed and now, the lists as signed, the numbers of a roster
-question, and the findings that touch it. Players the question is about are `asked`; papers name
-them and nobody else.
+A packet takes no side. It contains the case, the statements about its question, eligibility when
+the list was signed and now, the signed lists, the numbers of a roster question, and the findings
+that touch it. The question is about the `asked` players; papers name only them.
 """
 
 from __future__ import annotations
@@ -33,8 +32,7 @@ from ledger.review.packet_lists import (
     lists_then,
 )
 from ledger.review.packet_numbers import Numbers, trace_numbers
-from ledger.review.said import is_erased, said_in
-from ledger.review.timeline import TimelineEntry
+from ledger.review.timeline import TimelineEntry, is_erased, said_in
 from ledger.store.store import Store, Stored
 
 _OF_NO_LIST = ("safety", "other")
@@ -42,11 +40,10 @@ _OF_NO_LIST = ("safety", "other")
 
 @dataclass(frozen=True)
 class Packet:
-    """Everything of a case for its reviewers, as of a moment; times are UTC text.
+    """Everything about a case for its reviewers, as of a moment; times are UTC text.
 
-    `sides` are (game, team) whose lists and eligibility matter, `games` the games that the case
-    names, the question's first; `stored`, and the same as `events` by id, is what was read, for
-    asking further.
+    `sides` are the (game, team) whose lists and eligibility matter; `games` are those the case
+    names, the question's first. `stored`, and `events` by id, are the events that were read.
     """
 
     case: Case
@@ -69,18 +66,18 @@ class Packet:
     def shown_ids(self) -> frozenset[str]:
         """The ids of all events that the packet shows or rests on."""
         found = {one.statement.event for one in self.timeline}
-        found |= {event for table in self.compared for event in table.events}
-        found |= {event for one in self.lists for event in one.events}
-        found |= {event for finding in self.case.findings for event in finding["events"]}
+        found = found.union(*(table.events for table in self.compared))
+        found = found.union(*(one.events for one in self.lists))
+        found = found.union(*(finding["events"] for finding in self.case.findings))
         return frozenset(found | set(self.numbers.events if self.numbers else ()))
 
 
 def build_packet(
     store: Store, case_id: str, *, as_of: str | None = None, known_at: str | None = None
 ) -> Packet:
-    """The packet of a case; InputError for an unknown one. The same ledger gives the same."""
+    """Build the packet of a case. Raises InputError for an unknown one."""
     stored = read_case(store, case_id, as_of=as_of, known_at=known_at)
-    events = {event.id: event for event in (one.event for one in stored)}
+    events = {one.id: one.event for one in stored}
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     now = as_of or known_at or store.last().recorded
     case = case_in(store, engine, events, case_id, now=now)
@@ -96,15 +93,15 @@ def build_packet(
     compared = compare(moments, engine, sides, signed, asked)
     lists = lists_then(moments, engine, sides, signed)
     moments.close()
-    in_games = numbers_of(engine)
+    worn = numbers_of(engine)
     numbers = None
     if case.reason == "roster" and asked:
         teams = {team for _, team in sides}
         numbers = trace_numbers(store, teams, asked, as_of=as_of, known_at=known_at)
-    rests_on = {event for table in compared for event in table.asked_events}
-    rests_on |= _shown_by(case.findings, asked, {one.event: one for one in statements})
-    wanted = _Wanted(own, asked, frozenset(sides), {game["game"] for game in games}, rests_on)
-    ids = with_withdrawals((one.event for one in statements if wanted.holds(one)), statements)
+    wanted = own.union(*(table.asked_events for table in compared))
+    wanted |= _shown_by(case.findings, asked, {one.event: one for one in statements})
+    wanted |= {one.event for one in statements if _is_wanted(one, asked, sides, games)}
+    ids = with_withdrawals(wanted & {one.event for one in statements}, statements)
     chosen = [one for one in statements if one.event in ids]
     chosen.sort(key=lambda one: (one.happened, one.position))
     packet = Packet(
@@ -114,9 +111,9 @@ def build_packet(
         games=games,
         sides=sides,
         asked=asked,
-        numbers_of=in_games,
+        numbers_of=worn,
         roles=tuple(engine.answer("role").dicts()),
-        timeline=_timeline(store, chosen, statements, events, own, asked, in_games),
+        timeline=_timeline(store, chosen, statements, events, own, asked, worn),
         compared=compared,
         exposure=tuple(row for row in engine.answer("exposure").dicts() if row["player"] in asked),
         lists=lists,
@@ -131,7 +128,7 @@ def build_packet(
 def _asked(case: Case, own: Sequence[Statement]) -> frozenset[str]:
     """The players that the case names, or that a roster question without a player is about.
 
-    Not whom a withdrawn statement named: that was a mistake, and no reason to print a name.
+    Give standing statements only: a name in a withdrawn one was a mistake, so nothing prints it.
     """
     named = {case.player, *(one.player for one in own if one.kind in CASE)}
     if case.reason == "roster":
@@ -149,14 +146,14 @@ def _games(case: Case, own: Sequence[Statement], engine: Engine) -> tuple[Mappin
 def _sides(
     case: Case, own: Sequence[Statement], games: Sequence[Mapping[str, Any]]
 ) -> tuple[tuple[str, str], ...]:
-    """The teams that the case names in a game; both where it names none.
+    """The teams that the case names in a game, or both if it names none.
 
-    None for a question that is no question of the weigh-in, its list or its plays.
+    A question that is not about the weigh-in, its list or its plays has only the named ones.
     """
     named = [(case.game, case.team), *((one.game, one.team) for one in own)]
     found = [(game, team) for game, team in dict.fromkeys(named) if game and team]
     for row in games if case.reason not in _OF_NO_LIST else ():
-        if all(game != row["game"] for game, _ in found):
+        if row["game"] not in dict(found):
             found += [(row["game"], row["visitor"]), (row["game"], row["home"])]
     both = {(row["game"], row[side]) for row in games for side in ("home", "visitor")}
     return tuple(side for side in found if side in both)
@@ -167,46 +164,32 @@ def _shown_by(
     asked: frozenset[str],
     statements: Mapping[str, Statement],
 ) -> set[str]:
-    """Events of these findings: of a player's where that player, or none, was asked about."""
+    """Events of these findings; a player's only if the case asks about that player or none."""
     found: set[str] = set()
     for row in findings:
         if row["player"] is None:
-            found |= {
-                one for one in row["events"] if one in statements and not statements[one].player
-            }
+            here = [statements[one] for one in row["events"] if one in statements]
+            found |= {one.event for one in here if not one.player}
         elif row["player"] in asked or not asked:
             found |= set(row["events"])
     return found
 
 
-@dataclass(frozen=True)
-class _Wanted:
-    """Which statements belong to the timeline."""
-
-    own: set[str]
-    asked: frozenset[str]
-    sides: frozenset[tuple[str, str]]
-    games: set[str]
-    rests_on: set[str]
-
-    def holds(self, statement: Statement) -> bool:
-        if statement.event in self.own or statement.event in self.rests_on:
-            return True
-        if "case_id" in statement.says:
-            return False
-        if statement.player in self.asked:
-            return statement.game in self.games or statement.game is None
-        if statement.game not in self.games or statement.player or statement.kind not in IN_PACKET:
-            return False
-        if TABLE[statement.kind].about == "team":
-            return (str(statement.game), str(statement.team)) in self.sides
-        return True
-
-
-def _is_of_no_child(one: Statement, about: Statement) -> bool:
-    """Whether it takes back what names no child, nor belongs to another case."""
-    is_known = one.kind == "withdraw" and about.kind != "withdraw"
-    return is_known and about.player is None and "case_id" not in about.says
+def _is_wanted(
+    one: Statement,
+    asked: frozenset[str],
+    sides: Sequence[tuple[str, str]],
+    games: Sequence[Mapping[str, Any]],
+) -> bool:
+    """Whether a statement that belongs to no case is for the timeline."""
+    if "case_id" in one.says:
+        return False
+    is_in_game = one.game in [game["game"] for game in games]
+    if one.player:
+        return one.player in asked and (is_in_game or one.game is None)
+    if not is_in_game or one.kind not in IN_PACKET:
+        return False
+    return TABLE[one.kind].about != "team" or (one.game, one.team) in sides
 
 
 def _timeline(
@@ -218,14 +201,16 @@ def _timeline(
     asked: frozenset[str],
     numbers: Mapping[tuple[str, str, str], int | None],
 ) -> tuple[TimelineEntry, ...]:
+    """The entries of the chosen statements, without texts about other children and cases."""
     by_id = {one.event: one for one in statements}
-    open_to_us = set()
+    shown = set()
     for one in chosen:
         about = base_of(one, by_id)
-        is_ours = one.event in own or about.player in asked
-        if is_ours or one.kind in OF_THING or _is_of_no_child(one, about):
-            open_to_us.add(one.event)
-    said = said_in(store, open_to_us)
+        is_ours = one.event in own or about.player in asked or one.kind in OF_THING
+        is_known = one.kind == "withdraw" and about.kind != "withdraw"
+        if is_ours or (is_known and about.player is None and "case_id" not in about.says):
+            shown.add(one.event)
+    said = said_in(store, shown)
     return tuple(
         TimelineEntry(
             statement=one,
@@ -235,7 +220,7 @@ def _timeline(
                 one.says.get("number") if one.game else None,
             ),
             said=said.get(one.event),
-            is_erased=one.event in open_to_us and is_erased(events[one.event], said),
+            is_erased=one.event in shown and is_erased(events[one.event], said),
             is_own=one.event in own,
         )
         for one in chosen

@@ -1,7 +1,7 @@
 """A team's eligibility and list when its list was first signed, and now.
 
-"When signed" goes by what had been entered when the first signature of either side was; "as
-recorded" by what the ledger itself had received when it received that signature.
+"When signed" counts what people had entered by the entry of either side's first signature. "As
+recorded" counts what the ledger had received by the time it received that signature.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ Row = Mapping[str, Any]
 
 
 class FirstSignature(NamedTuple):
-    """A list's first signature: when it was entered and recorded (UTC text), and what it signed.
+    """A list's first signature: when it was entered and recorded (UTC text).
 
-    `content` as `ledger.derive.signed_list` has it; None where the signature does not keep it.
+    `content` is the signed list as in `ledger.derive.signed_list`, None if not kept.
     """
 
     entered: str
@@ -37,7 +37,7 @@ Signed = Mapping[tuple[str, str], FirstSignature]
 
 @dataclass(frozen=True)
 class ComparedRow:
-    """A player's row of eligibility at three moments; None where there was no row."""
+    """A player's eligibility row at three moments; None if there was no row."""
 
     player: str
     number: int | None
@@ -52,16 +52,15 @@ class ComparedRow:
 
     @property
     def was_recorded_otherwise(self) -> bool:
-        """Whether the ledger had received something else than was written down by then, or now."""
-        recorded = _answer(self.recorded)
-        return recorded not in (_answer(self.then), _answer(self.now))
+        """Whether what the ledger had received gives another answer than both then and now."""
+        return _answer(self.recorded) not in (_answer(self.then), _answer(self.now))
 
 
 @dataclass(frozen=True)
 class Compared:
-    """A team in a game. `signed_at` and `recorded_at` are None where nobody signed its list.
+    """A team in a game. `signed_at` and `recorded_at` are None if nobody signed its list.
 
-    `rows` are of the players asked about and of those whose row differs; `others` counts the rest.
+    `rows` are those of the players asked about and those that differ; `others` counts the rest.
     """
 
     game: str
@@ -73,18 +72,18 @@ class Compared:
 
     @property
     def events(self) -> frozenset[str]:
-        return frozenset(_events(self.rows))
+        return _events(self.rows)
 
     @property
     def asked_events(self) -> frozenset[str]:
-        """What the rows of the players asked about rest on."""
-        return frozenset(_events(row for row in self.rows if row.is_asked))
+        """Events behind the rows of the players asked about."""
+        return _events(row for row in self.rows if row.is_asked)
 
 
 @dataclass(frozen=True)
 class ListLineThen:
-    """A line of a list. `standing`: signed, added (after the first signature), unsigned (there is
-    no signature), withdrawn (it was on the list when it was signed)."""
+    """A line of a list. `standing`: signed, added (after the first signature), unsigned (no
+    signature yet), withdrawn (signed, but no longer on the list)."""
 
     row: Row
     standing: str
@@ -106,7 +105,7 @@ class ListThen:
 
 
 class Moments:
-    """The events of a case with engines of them at other moments, each made once.
+    """The events of a case, with one engine for each other moment.
 
     `as_of` and `known_at` are the packet's own.
     """
@@ -114,44 +113,34 @@ class Moments:
     def __init__(
         self, stored: Sequence[Stored], *, as_of: str | None = None, known_at: str | None = None
     ) -> None:
-        self._stored = stored
-        self._as_of, self._known_at = as_of, known_at
-        self._engines: dict[tuple[str | None, str | None], Engine] = {}
+        self.stored = stored
+        self._own = {"as_of": as_of, "known_at": known_at}
+        self._engines: dict[tuple[str | None, ...], Engine] = {}
 
-    def entered_by(self, moment: str) -> Engine:
-        return self._at(moment, self._known_at)
-
-    def recorded_by(self, moment: str) -> Engine:
-        return self._at(self._as_of, moment)
-
-    def signatures(self, engine: Engine) -> Signatures:
-        """The signatures to the lists of `engine`, which has these events as of some moment."""
-        return Signatures(engine, self._stored)
+    def at(self, **moment: str) -> Engine:
+        """Return the engine of another `as_of` or `known_at` (UTC text)."""
+        moments = self._own | moment
+        key = tuple(moments.values())
+        if key not in self._engines:
+            self._engines[key] = Engine(self.stored, **moments)
+        return self._engines[key]
 
     def close(self) -> None:
         for engine in self._engines.values():
             engine.close()
 
-    def _at(self, as_of: str | None, known_at: str | None) -> Engine:
-        key = as_of, known_at
-        if key not in self._engines:
-            self._engines[key] = Engine(self._stored, as_of=as_of, known_at=known_at)
-        return self._engines[key]
-
 
 def first_signatures(
     engine: Engine, statements: Iterable[Statement], events: Mapping[str, Event]
 ) -> Signed:
-    """Of every list that was signed, by the engine and the statements it tells; `events` by id."""
+    """Return each signed list's first signature, by game and team; `events` are by id."""
     signs = {row["position"] for row in engine.answer("signature").dicts()}
-    signatures = sorted(
-        (one for one in statements if one.position in signs),
-        key=lambda one: (one.entered, one.position),
-    )
     found: dict[tuple[str, str], FirstSignature] = {}
-    for one in signatures:
-        first = FirstSignature(one.entered, one.recorded, signed_content(events[one.event].data))
-        found.setdefault((str(one.game), str(one.team)), first)
+    for one in sorted(statements, key=lambda one: (one.entered, one.position)):
+        if one.position in signs:
+            content = signed_content(events[one.event].data)
+            first = FirstSignature(one.entered, one.recorded, content)
+            found.setdefault((str(one.game), str(one.team)), first)
     return found
 
 
@@ -162,17 +151,16 @@ def compare(
     signed: Signed,
     asked: frozenset[str],
 ) -> tuple[Compared, ...]:
-    """Eligibility of these sides, then and now; `engine` has the events as of the two moments."""
+    """Compare eligibility of these sides, then and now; `engine` is of the packet's moments."""
     found = []
     for game, team in sides:
-        now = _eligible(engine, game, team)
+        then = recorded = now = _eligible(engine, game, team)
         first = signed.get((game, team))
-        then = recorded = now
-        if first:
-            then = _then(first, moments, game, team)
-            recorded = then
-            if first.content is None:
-                recorded = _eligible(moments.recorded_by(first.recorded), game, team)
+        if first and first.content:
+            then = recorded = {row["player"]: row for row in first.content["rows"]}
+        elif first:
+            then = _eligible(moments.at(as_of=first.entered), game, team)
+            recorded = _eligible(moments.at(known_at=first.recorded), game, team)
         rows = [
             ComparedRow(
                 player=player,
@@ -194,37 +182,28 @@ def compare(
 def lists_then(
     moments: Moments, engine: Engine, sides: Iterable[tuple[str, str]], signed: Signed
 ) -> tuple[ListThen, ...]:
-    """The lists of these sides; `engine` as for `compare`."""
-    signatures = moments.signatures(engine)
+    """Return the lists of these sides; `engine` as for `compare`."""
+    signatures = Signatures(engine, moments.stored)
     found = []
     for game, team in sides:
         now = engine.answer("ineligible_list", game=game, team=team).dicts()
         lines = [ListLineThen(row, "unsigned") for row in now]
         if first := signed.get((game, team)):
             then = _lines_then(first, moments, game, team)
-            here = {row["event_id"] for row in now}
-            lines = [
-                ListLineThen(row, "signed" if row["event_id"] in then else "added") for row in now
-            ]
-            gone = [row for event_id, row in then.items() if event_id not in here]
-            lines += [ListLineThen(row, "withdrawn") for row in gone]
+            here = {row["event_id"]: row for row in now}
+            lines = [ListLineThen(here[one], "signed" if one in then else "added") for one in here]
+            lines += [ListLineThen(then[one], "withdrawn") for one in then if one not in here]
         lines.sort(key=lambda line: (_place(line.row["number"]), line.row["player"]))
         found.append(ListThen(game, team, tuple(lines), signatures.of(game, team)))
     return tuple(found)
 
 
-def _then(first: FirstSignature, moments: Moments, game: str, team: str) -> dict[str, Row]:
-    if first.content is None:
-        return _eligible(moments.entered_by(first.entered), game, team)
-    return {row["player"]: row for row in first.content["rows"]}
-
-
 def _lines_then(
     first: FirstSignature, moments: Moments, game: str, team: str
 ) -> dict[str, dict[str, Any]]:
-    """The lines that were signed, by event, as the answer `ineligible_list` has them."""
+    """The signed lines by event, as in the answer `ineligible_list`."""
     if first.content is None:
-        earlier = moments.entered_by(first.entered)
+        earlier = moments.at(as_of=first.entered)
         rows = earlier.answer("ineligible_list", game=game, team=team).dicts()
         return {row["event_id"]: row for row in rows}
     rights = {row["player"]: row for row in first.content["rows"]}
@@ -232,9 +211,7 @@ def _lines_then(
         line["event"]: {
             "game": game,
             "team": team,
-            "number": line["number"],
-            "player": line["player"],
-            "reason": line["reason"],
+            **{key: line[key] for key in ("number", "player", "reason")},
             "listed_at": line["at"],
             "listed_by": line["by"],
             "struck_at": line["struck"] and line["struck"]["at"],
@@ -256,10 +233,9 @@ def _answer(row: Row | None) -> tuple[Any, ...] | None:
     return tuple(row[key] for key in ANSWER) if row else None
 
 
-def _events(rows: Iterable[ComparedRow]) -> Iterable[str]:
-    for row in rows:
-        for one in (row.then, row.now):
-            yield from one["events"] if one else ()
+def _events(rows: Iterable[ComparedRow]) -> frozenset[str]:
+    answers = [answer for row in rows for answer in (row.then, row.now) if answer]
+    return frozenset(event for answer in answers for event in answer["events"])
 
 
 def _place(number: int | None) -> tuple[bool, int]:

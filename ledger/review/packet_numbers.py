@@ -1,13 +1,12 @@
-"""Who wore which number: a player's numbers and a number's players, side by side, game by game.
+"""Who wore which number: a player's numbers and a number's players, game by game.
 
-By the rosters at kickoff and their changes, and by the numbers that statements gave.
+From the rosters at kickoff, their changes, and the numbers that people entered.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
-from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.statements import Statement, all_statements
@@ -15,14 +14,14 @@ from ledger.record.kinds import ROSTER, ROSTER_CHANGES, SCHEDULE, TAKES_PART
 from ledger.store.store import Store
 
 MOST = 8
-"""Players, and numbers, that are followed; a question about more is no question of numbers."""
+"""The most players, and the most numbers, to follow."""
 
 
 @dataclass(frozen=True)
 class Worn:
-    """A player in a game: the number on the roster at kickoff, and those that statements gave.
+    """A player in a game: the number on the roster at kickoff, and the `stated` ones.
 
-    `on_roster` is None off the roster and for a player without a number; `is_on` tells them apart.
+    `on_roster` is None off the roster and for a player without a number; `is_on` says which.
     """
 
     team: str
@@ -34,7 +33,7 @@ class Worn:
 
 @dataclass(frozen=True)
 class GameNumbers:
-    """A game at its kickoff (UTC text), and who of the two lists wore what in it."""
+    """A game at its kickoff (UTC text), and who wore which of these numbers in it."""
 
     game: str
     at: str
@@ -43,7 +42,7 @@ class GameNumbers:
 
 @dataclass(frozen=True)
 class Move:
-    """A change of a roster; `kind` is roster_add, roster_drop, number_change or enter_player."""
+    """A roster change; `kind` is roster_add, roster_drop, number_change or enter_player."""
 
     event: str
     at: str
@@ -55,7 +54,7 @@ class Move:
 
 @dataclass(frozen=True)
 class Numbers:
-    """The history of these players and these numbers; `events` are what it rests on."""
+    """The history of these players and numbers; `events` are what it rests on."""
 
     players: tuple[str, ...]
     numbers: tuple[int, ...]
@@ -72,18 +71,15 @@ def trace_numbers(
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Numbers:
-    """The numbers of `asked` in all games of these teams, and of the teams they were with."""
-    mine = [one.event for one in store.events(kind=ROSTER, player=sorted(asked))]
-    teams = sorted(set(teams) | {event.team for event in mine if event.team})
-    every_game = [one.event for one in store.events(kind=["game"])]
-    games = [
-        game.game for game in every_game if {game.data["home"], game.data["visitor"]} & {*teams}
-    ]
-    stored = [*store.events(kind=["league", "division"]), *store.events(kind=["withdraw"])]
-    stored += store.events(kind=["team", *ROSTER], team=teams, outside_games=["yes"])
-    stored += store.events(kind=[*SCHEDULE, *TAKES_PART], game=sorted(filter(None, games)))
-    ordered = sorted(set(stored))
-    engine = Engine(ordered, as_of=as_of, known_at=known_at)
+    """Trace the numbers of `asked` in all games of these teams and of any team they were on."""
+    mine = (one.event.team for one in store.events(kind=ROSTER, player=sorted(asked)))
+    teams = sorted({*teams, *filter(None, mine)})
+    every_game = (one.event for one in store.events(kind=["game"]))
+    games = [str(e.game) for e in every_game if {e.data["home"], e.data["visitor"]} & {*teams}]
+    stored = {*store.events(kind=["league", "division", "withdraw"])}
+    stored |= {*store.events(kind=["team", *ROSTER], team=teams, outside_games=["yes"])}
+    stored |= {*store.events(kind=[*SCHEDULE, *TAKES_PART], game=sorted(games))}
+    engine = Engine(sorted(stored), as_of=as_of, known_at=known_at)
     found = _trace(engine, frozenset(teams), frozenset(asked))
     engine.close()
     followed = sorted(
@@ -101,7 +97,11 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
         if row["team"] in teams
     }
     stated = _stated(statements)
-    every = _numbers_of(asked, engine.answer("roster_move").dicts(), stated)
+    moved = {
+        row["number"] for row in engine.answer("roster_move").dicts() if row["player"] in asked
+    }
+    called = {number for key, given in stated.items() if key[2] in asked for number in given}
+    every = sorted((moved | called) - {None})
     players, numbers = sorted(asked)[:MOST], every[:MOST]
     rests_on: set[str] = set()
     worn: dict[str, list[Worn]] = {}
@@ -135,21 +135,10 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
 
 
 def _stated(statements: Iterable[Statement]) -> dict[tuple[str, str, str], dict[int, str]]:
-    """The numbers that statements gave a player in a game, each with the first that did."""
+    """The numbers that people entered for a player in a game, each with the first event."""
     stated: dict[tuple[str, str, str], dict[int, str]] = {}
     for one in statements:
         if one.game and one.team and one.player and "number" in one.says:
             given = stated.setdefault((one.game, one.team, one.player), {})
             given.setdefault(one.says["number"], one.event)
     return stated
-
-
-def _numbers_of(
-    asked: frozenset[str],
-    moves: Iterable[Mapping[str, Any]],
-    stated: Mapping[tuple[str, str, str], Mapping[int, str]],
-) -> list[int]:
-    """Every number that one of these players ever had, or was called by."""
-    found = {row["number"] for row in moves if row["player"] in asked}
-    found |= {number for key, given in stated.items() if key[2] in asked for number in given}
-    return sorted(number for number in found if number is not None)

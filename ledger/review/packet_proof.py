@@ -1,6 +1,6 @@
-"""What a packet shows as files: its statements to be read, and their proof.
+"""A packet's files: its statements to read, and their proof.
 
-Both hold the personal text that the packet shows and no other.
+Both contain only the personal text that the packet shows.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from collections import defaultdict
 from typing import Any
 
 from ledger.chain.disclosure import open_disclosure
-from ledger.chain.event import Event
 from ledger.chain.hashing import leaf_hash
 from ledger.errors import IntegrityError, StoreError
 from ledger.record.kinds import BRINGS_IN
@@ -24,12 +23,10 @@ from ledger.witness.prove import prove_statements
 
 
 def choose_shown(store: Store, packet: Packet) -> Choice:
-    """The events that the packet shows or rests on, and which personal text of them."""
+    """Choose the events that the packet shows or rests on, and their personal text."""
     shown = [stored.event for stored in store.events_by_id(sorted(packet.shown_ids))]
-    asked = sorted(packet.asked)
-    shown += (
-        [one.event for one in store.events(kind=BRINGS_IN["player"], player=asked)] if asked else []
-    )
+    if asked := sorted(packet.asked):
+        shown += [one.event for one in store.events(kind=BRINGS_IN["player"], player=asked)]
     choice = choose(store, shown, ("official", "note", "reason"))
     open_to_us = {one.statement.event for one in packet.timeline if one.said or one.is_erased}
     texts = {
@@ -37,14 +34,19 @@ def choose_shown(store: Store, packet: Packet) -> Choice:
         for event_id, field in choice.disclose
         if field == "name" or event_id in open_to_us
     }
-    names = {(event.id, "name") for event in shown if _names_one_asked(event, packet)}
+    names = {
+        (event.id, "name")
+        for event in shown
+        if event.kind in BRINGS_IN["player"] and event.player in packet.asked
+        if "name" in event.data.get("digests", {})
+    }
     return Choice(ids=choice.ids, disclose=frozenset(texts | names))
 
 
 def prove_packet(store: Store, choice: Choice) -> tuple[Proof, CheckedProof] | str:
-    """The proof and what checking it says, or in words why there is none in this copy.
+    """Return the proof and its check, or a sentence on why this copy cannot make one.
 
-    Raises IntegrityError where the ledger does not prove what it holds.
+    Raises IntegrityError if the ledger does not prove what it contains.
     """
     try:
         proof = prove_statements(store, choice.ids, choice.disclose)
@@ -58,10 +60,10 @@ def prove_packet(store: Store, choice: Choice) -> tuple[Proof, CheckedProof] | s
 
 
 def list_statements(store: Store, choice: Choice) -> list[dict[str, Any]]:
-    """The events in ledger order, for any program: id, hash (hex), the event, the texts shown.
+    """List the events in ledger order, for any program: id, hash (hex), event, shown texts.
 
-    The hash is SHA-256 over a zero byte and the event as RFC 8785 writes it. A text that was
-    erased is null.
+    The hash is SHA-256 over a zero byte and the event as RFC 8785 writes it. An erased text is
+    null.
     """
     texts: dict[str, dict[str, str | None]] = defaultdict(dict)
     for event_id, field in sorted(choice.disclose):
@@ -75,8 +77,3 @@ def list_statements(store: Store, choice: Choice) -> list[dict[str, Any]]:
         one = {"id": event_id, "hash": leaf_hash(body.encode()).hex(), "event": json.loads(body)}
         found.append(one | ({"texts": texts[event_id]} if event_id in texts else {}))
     return found
-
-
-def _names_one_asked(event: Event, packet: Packet) -> bool:
-    named = "name" in event.data.get("digests", {})
-    return named and event.kind in BRINGS_IN["player"] and event.player in packet.asked

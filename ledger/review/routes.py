@@ -17,6 +17,7 @@ from ledger.derive.statements import numbers_of
 from ledger.errors import InputError
 
 SHOWN_FINDINGS = 12
+Numbers = Mapping[tuple[str, str, str], int | None]
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class Route:
 
 @dataclass(frozen=True)
 class Question:
-    """What a finding would open a case with; what its rows do not share is None."""
+    """The question that a finding asks; None for what its rows do not share."""
 
     reason: str
     game: str | None
@@ -54,10 +55,10 @@ def question_of_finding(
     player: str | None = None,
     number: int | None = None,
 ) -> Question:
-    """The question that the findings of this rule ask, narrowed to game, team and player.
+    """Return the question that this rule's findings ask, narrowed to game, team and player.
 
-    Raises InputError for an unknown rule, where there is no such finding, and where there are
-    some of several games or players: a case asks about one child, and names no other.
+    Raises InputError for an unknown rule, if there is no such finding, and if the findings are of
+    several games or players: a case asks about one child and names no other.
     """
     numbers = numbers_of(engine)
     rows = [
@@ -71,52 +72,38 @@ def question_of_finding(
         within = f" --game {game}" if game else ""
         raise InputError(
             f"no finding {rule}" + (f" for {where}" if where else ""),
-            hint=f"weighbook findings{within} lists those there are.",
+            hint=f"weighbook findings{within} lists them.",
         )
     if len({(row["game"], row["player"]) for row in rows}) > 1:
         raise _too_many(rule, rows, numbers)
-    return Question(
-        reason=rule_header(rule).reason,
-        game=_shared(rows, "game"),
-        team=_shared(rows, "team"),
-        player=_shared(rows, "player"),
-        note=_note(rule, rows, numbers),
-    )
+    values = {key: {row[key] for row in rows} for key in ("game", "team", "player")}
+    shared = {key: found.pop() if len(found) == 1 else None for key, found in values.items()}
+    return Question(reason=rule_header(rule).reason, note=_note(rule, rows, numbers), **shared)
 
 
-def _too_many(
-    rule: str, rows: Sequence[Mapping[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]
-) -> InputError:
-    """Which findings there are, so that one can be named."""
-    whom = []
-    for row in rows:
-        number = numbers.get((row["game"], row["team"], row["player"]))
-        who = row["player"] if number is None else str(number)
-        whom.append(" ".join(part for part in (row["game"], row["team"], who) if part))
-    whom = list(dict.fromkeys(whom))
-    more = [f"and {len(whom) - SHOWN_FINDINGS} more"] if len(whom) > SHOWN_FINDINGS else []
+def _too_many(rule: str, rows: Sequence[Mapping[str, Any]], numbers: Numbers) -> InputError:
+    """List the findings, so people can name one."""
+    about = list(dict.fromkeys(f"{row['game'] or ''} {_who(row, numbers)}".strip() for row in rows))
+    more = [f"and {len(about) - SHOWN_FINDINGS} more"] if len(about) > SHOWN_FINDINGS else []
     return InputError(
-        f"{len(rows)} findings {rule}: {', '.join(whom[:SHOWN_FINDINGS] + more)}",
-        hint="Say which one the case asks about: add --game, --team, and --number or --player.",
+        f"{len(rows)} findings {rule}: {', '.join(about[:SHOWN_FINDINGS] + more)}",
+        hint="A case asks about one of them: add --game, --team, and --number or --player.",
     )
 
 
-def _shared(rows: Sequence[Mapping[str, Any]], key: str) -> str | None:
-    values = {row[key] for row in rows}
-    return values.pop() if len(values) == 1 else None
+def _who(row: Mapping[str, Any], numbers: Numbers) -> str:
+    """The team, and the player by number, or by id without one; "" if the row names neither."""
+    number = numbers.get((row["game"], row["team"], row["player"]))
+    return " ".join(filter(None, (row["team"], row["player"] if number is None else str(number))))
 
 
-def _note(
-    rule: str, rows: Sequence[Mapping[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]
-) -> str:
-    """Which finding, without a name: `Finding plays_short (marmots 58): … [office:57]`."""
+def _note(rule: str, rows: Sequence[Mapping[str, Any]], numbers: Numbers) -> str:
+    """Name the findings without a child's name: `Finding plays_short (newts 8): … [office:57]`."""
     said = []
     for row in rows[:SHOWN_FINDINGS]:
-        number = numbers.get((row["game"], row["team"], row["player"]))
-        who = row["player"] if number is None else str(number)
-        about = " ".join(part for part in (row["team"], who, row["official"], row["case"]) if part)
+        about = " ".join(filter(None, (_who(row, numbers), row["official"], row["case"])))
         seen = ", ".join(row["events"][:4]) + (" …" if len(row["events"]) > 4 else "")
-        whom = f" ({about})" if about else ""
-        said.append(f"Finding {rule}{whom}: {row['detail']} [{seen}]")
+        subject = f" ({about})" if about else ""
+        said.append(f"Finding {rule}{subject}: {row['detail']} [{seen}]")
     more = len(rows) - len(said)
     return " ".join(said) + (f" And {more} more." if more else "")

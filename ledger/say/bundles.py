@@ -7,7 +7,7 @@ digest. It concerns authenticity; local law decides what it is worth.
 
 from __future__ import annotations
 
-from ledger.review.evidence.facts import Facts
+from ledger.review.evidence.check_texts import Facts
 from ledger.say.lines import paragraph
 from ledger.say.proofs import Section, sections
 from ledger.witness.checked import CheckedProof

@@ -1,1 +1,1 @@
-"""Evidence bundles: a case's statements and their proof, for an opponent who trusts nobody."""
+"""Evidence bundles: a case's statements and their proof, which anyone can check."""

@@ -1,6 +1,6 @@
 """The answers in a bundle, as CSV: what the ledger derives from the case.
 
-They are made by the program, not signed by people: whoever doubts one derives it again from the
+The program made them; nobody signed them. Anyone who doubts one can derive it again from the
 statements it names.
 """
 
@@ -24,7 +24,7 @@ _EVENT_KEYS = ("event_id", "strike_id", "withdrawn_by")
 
 @dataclass(frozen=True)
 class CaseAnswers:
-    """Rows by table; `files` are the CSV files, by name."""
+    """Rows by table; `files` are the CSV files by name."""
 
     tables: tuple[Table, ...]
     rows: Mapping[str, list[dict[str, Any]]]
@@ -33,11 +33,13 @@ class CaseAnswers:
     @property
     def rests_on(self) -> frozenset[str]:
         """The ids of all events that the rows name."""
-        return frozenset(_ids(row for rows in self.rows.values() for row in rows))
+        rows = [row for rows in self.rows.values() for row in rows]
+        named = {row[key] for row in rows for key in _EVENT_KEYS if row.get(key)}
+        return frozenset(named.union(*(row.get("events") or () for row in rows)))
 
 
 def answer_case(store: Store, case: str, games: Iterable[str]) -> CaseAnswers:
-    """The answers about a case and the games it names, as the ledger stands."""
+    """Return the answers about a case and its games, as of now."""
     games = list(games)
     engine = Engine(read_case(store, case))
     rows: dict[str, list[dict[str, Any]]] = {}
@@ -48,16 +50,16 @@ def answer_case(store: Store, case: str, games: Iterable[str]) -> CaseAnswers:
     rows["findings"] = [
         row for row in find(engine).dicts() if row["case"] == case or row["game"] in games
     ]
-    tables = _described(engine)
-    files = {
-        f"{table.name}.csv": _csv([column.name for column in table.columns], rows[table.name])
-        for table in tables
-    }
+    tables, files = _described(engine), {}
+    for table in tables:
+        columns = [column.name for column in table.columns]
+        cells = ([row[column] for column in columns] for row in rows[table.name])
+        files[f"{table.name}.csv"] = format_csv(columns, cells).encode()
     return CaseAnswers(tables, rows, files)
 
 
 def describe_tables() -> tuple[Table, ...]:
-    """The same tables, described without a ledger."""
+    """Describe the same tables without a ledger."""
     engine = Engine([])
     for name in (*_OF_CASE, *_OF_GAME):
         engine.answer(name)
@@ -67,15 +69,3 @@ def describe_tables() -> tuple[Table, ...]:
 
 def _described(engine: Engine) -> tuple[Table, ...]:
     return tuple(describe(engine, name) for name in sorted((*_OF_CASE, *_OF_GAME, "findings")))
-
-
-def _csv(columns: list[str], rows: list[dict[str, Any]]) -> bytes:
-    return format_csv(columns, ([row[column] for column in columns] for row in rows)).encode()
-
-
-def _ids(rows: Iterable[Mapping[str, Any]]) -> Iterable[str]:
-    for row in rows:
-        yield from row.get("events") or ()
-        for key in _EVENT_KEYS:
-            if row.get(key):
-                yield row[key]

@@ -1,14 +1,14 @@
-"""The BagIt layout of a bundle (RFC 8493): payload below data/, manifests of all of it.
+"""The BagIt layout of a bundle (RFC 8493): the payload is below data/, manifests list all of it.
 
     bagit.txt                  version 1.0, UTF-8
-    bag-info.txt               what it is, of whom, how many bytes
-    manifest-sha256.txt        every file below data/, by digest; and with SHA-512
-    signature.txt              a signed note (c2sp.org/signed-note) of the ledger's own key over
+    bag-info.txt               league, season, case, program, size in bytes
+    manifest-sha256.txt        the digest of every file below data/; and with SHA-512
+    signature.txt              a signed note (c2sp.org/signed-note): the ledger's own key signs
                                both manifests and bag-info.txt
-    tagmanifest-sha256.txt     every file above, by digest; and with SHA-512
+    tagmanifest-sha256.txt     the digest of every file above; and with SHA-512
 
-A manifest is written in one way (by path in code point order, two spaces, lower case), so it is
-checked by writing it again. Digests alone show damage; the signature shows who made the bundle.
+A manifest has one form only (by path in code point order, two spaces, lower case), so writing it
+again checks it. Digests alone show damage; the signature shows who made the bundle.
 """
 
 from __future__ import annotations
@@ -32,16 +32,15 @@ _TITLE = "weighbook-evidence/v1"
 
 
 def make_bag(
-    payload: Mapping[str, bytes], info: Mapping[str, str], origin: str, private: bytes
+    payload: Mapping[str, bytes], info: dict[str, str], origin: str, private: bytes
 ) -> dict[str, bytes]:
-    """Every file of the bag, payload included, by path in code point order.
+    """Return every file of the bag, with the payload, by path in code point order.
 
-    `payload` is by path below data/; `info` are the elements of bag-info.txt but for the payload's
-    size; `private` is the key of the chain whose `origin` it is.
+    `payload` is by path below data/; `info` are the elements of bag-info.txt except the payload's
+    size; `private` is the key of the chain with this `origin`.
     """
     files = {PAYLOAD + path: payload[path] for path in sorted(payload)}
-    oxum = f"{sum(map(len, payload.values()))}.{len(payload)}"
-    lines = [f"{key}: {value}\n" for key, value in {**info, "Payload-Oxum": oxum}.items()]
+    lines = [f"{key}: {value}\n" for key, value in (info | _oxum(files)).items()]
     files["bagit.txt"] = BAGIT
     files["bag-info.txt"] = "".join(lines).encode()
     files |= _manifests(_MANIFESTS, files, _payload_of(files))
@@ -51,7 +50,7 @@ def make_bag(
 
 
 def check_bag(files: Mapping[str, bytes], found: Differences) -> dict[str, bytes]:
-    """The payload, by path below data/; what is wrong with the bag is added to `found`."""
+    """Return the payload by path below data/; add what is wrong with the bag to `found`."""
     expected = {*_TAGS, *_TAG_MANIFESTS}
     found += [f"{path}: missing" for path in sorted(expected - files.keys())]
     found += [
@@ -60,11 +59,11 @@ def check_bag(files: Mapping[str, bytes], found: Differences) -> dict[str, bytes
         if not path.startswith(PAYLOAD)
     ]
     if files.get("bagit.txt", BAGIT) != BAGIT:
-        found.append("bagit.txt: not that of BagIt 1.0 in UTF-8")
+        found.append("bagit.txt: not BagIt 1.0 in UTF-8")
     paths = _payload_of(files)
-    oxum = f"\nPayload-Oxum: {sum(len(files[path]) for path in paths)}.{len(paths)}\n"
+    oxum = f"\nPayload-Oxum: {_oxum(files)['Payload-Oxum']}\n"
     if oxum.encode() not in files.get("bag-info.txt", b""):
-        found.append("bag-info.txt: it tells another size of the payload")
+        found.append("bag-info.txt: it gives another size of the payload")
     for manifests, listed in ((_MANIFESTS, paths), (_TAG_MANIFESTS, _TAGS)):
         for name, written in _manifests(manifests, files, listed).items():
             if name in files and files[name] != written:
@@ -75,14 +74,14 @@ def check_bag(files: Mapping[str, bytes], found: Differences) -> dict[str, bytes
 def check_bag_signature(
     files: Mapping[str, bytes], keys: Sequence[VerifierKey], found: Differences
 ) -> VerifierKey | None:
-    """The chain's key, one of `keys`, that signed the bag; None with a difference when none did."""
+    """Return the key, one of `keys`, that signed the bag; None, with a difference, if none did."""
     with found.noting(SIGNATURE):
         note: Note = parse_note(files.get(SIGNATURE, b""))
         (key, *_) = check_note(note, keys)
         if any(path not in files for path in _SIGNED) or note.text != _signed_text(files, key.name):
-            raise IntegrityError("the key signed other manifests than these")
+            raise IntegrityError("the key signed other manifests")
         if len(note.signatures) != 1:
-            raise InputError("more signatures than that of the ledger")
+            raise InputError("more signatures than the ledger's own")
         return key
     return None
 
@@ -91,9 +90,14 @@ def _payload_of(files: Mapping[str, bytes]) -> list[str]:
     return sorted(path for path in files if path.startswith(PAYLOAD))
 
 
+def _oxum(files: Mapping[str, bytes]) -> dict[str, str]:
+    sizes = [len(files[path]) for path in _payload_of(files)]
+    return {"Payload-Oxum": f"{sum(sizes)}.{len(sizes)}"}
+
+
 def _signed_text(files: Mapping[str, bytes], origin: str) -> str:
     digests = [f"sha256 {name} {hashlib.sha256(files[name]).hexdigest()}\n" for name in _SIGNED]
-    # Its second line is no number, so that it can never be taken for a checkpoint.
+    # The second line is not a number, so nobody can take this for a checkpoint.
     return "".join([f"{_TITLE}\n", f"{origin}\n", *digests])
 
 
@@ -114,6 +118,5 @@ def _manifests(
 def _manifest_differences(name: str, there: bytes, right: bytes) -> list[str]:
     had, has = (set(text.decode("utf-8", "replace").splitlines()) for text in (there, right))
     paths = sorted({line.partition("  ")[2] for line in had ^ has})
-    return [f"{name}: {path[:200]!r} is not as listed" for path in paths] or [
-        f"{name}: not written as a manifest of weighbook"
-    ]
+    lines = [f"{name}: {path[:200]!r} is not as listed" for path in paths]
+    return lines or [f"{name}: not in the form that weighbook writes"]

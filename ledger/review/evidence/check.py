@@ -1,52 +1,38 @@
-"""Check a bundle with the ledger's own code: every difference is listed.
+"""Check a bundle with the ledger's own code and list every difference.
 
-1. The bag: every file is there, listed by both digests, and nothing else is (BagIt, RFC 8493).
+1. The bag: every file is there, listed by both digests, and nothing else (BagIt, RFC 8493).
 2. The statements: proofs, checkpoints, cosignatures, links, disclosures (`ledger.witness.check`).
 3. The ledger's key signed the manifests.
 4. The other files say what the proof says: checkpoints, keys; exhibits are those handed in.
-5. The texts are those that the proof makes (`check_texts`), the packet is one that this ledger
-   made (`packet_file`).
+5. The proof makes the same texts (`check_texts`), and this ledger made the packet (`packet_file`).
 
-data/check_bundle.py in each bundle does the same with code of its own, but for what only the
-program can do again: its texts and its packet. The tests hold the two against each other.
+data/check_bundle.py in each bundle does the same with its own code, except for texts and packet,
+which only the program can make again. Tests compare the two.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from hashlib import sha256
 
-from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.event import Event
-from ledger.chain.note import parse_note
 from ledger.record.kinds import FILES
 from ledger.review.evidence.bag import check_bag, check_bag_signature
-from ledger.review.evidence.check_texts import STATEMENTS, case_of, check_texts
-from ledger.review.evidence.facts import Texts
+from ledger.review.evidence.check_texts import ALWAYS, Texts, case_of, check_texts
+from ledger.review.evidence.pack import proof_files
 from ledger.review.evidence.packet_file import check_packet
 from ledger.witness.check import check_proof
 from ledger.witness.checked import CheckedProof, Differences
 from ledger.witness.proof import Proof, parse_proof
 
-_ALWAYS = (
-    "README.txt",
-    "certification.txt",
-    "check_bundle.py",
-    "checkpoint.txt",
-    "events.json",
-    "keys.txt",
-    "answers/dictionary.txt",
-    STATEMENTS,
-)
 _TABLE = re.compile(r"answers/[a-z_]+\.csv")
 _EXHIBIT = re.compile(r"exhibits/([0-9a-f]{64})(\.[a-z0-9]{1,8})?")
 
 
 @dataclass(frozen=True)
 class CheckedBundle:
-    """The verdict on a bundle; `checked` has all differences, `not_compared` is in words."""
+    """The verdict on a bundle; `checked` has all differences, `not_compared` is a sentence."""
 
     case: str
     checked: CheckedProof
@@ -60,61 +46,40 @@ class CheckedBundle:
 
 
 def check_bundle(files: Mapping[str, bytes], texts: Texts) -> CheckedBundle:
-    """The verdict on the files of a bundle, by their path in the bag; it never raises.
+    """Return the verdict on the files of a bundle, by their path in the bag. Never raises.
 
-    `texts` writes again the papers for people that a bundle holds.
+    `texts` writes the bundle's papers for people again.
     """
     found = Differences()
     payload = check_bag(files, found)
-    found += [f"data/{path}: missing" for path in _ALWAYS if path not in payload]
+    found += [f"data/{path}: missing" for path in ALWAYS if path not in payload]
     proof = Proof((), (), ())
+    expected: dict[str, bytes] = {}
     with found.noting("data/events.json"):
         proof = parse_proof(payload.get("events.json", b""))
+        expected = proof_files(proof)
     checked = check_proof(proof)
     found += checked.differences
     own = [one.key for one in checked.keys if one.event.kind == "chain_key"]
     check_bag_signature(files, own, found)
-    expected = _expected(proof, found)
-    found += [
-        f"data/{path}: not what events.json says"
-        for path, content in expected.items()
-        if payload.get(path) != content
-    ]
+    differing = [path for path, content in expected.items() if payload.get(path) != content]
     if payload.get("checkpoint.txt") not in [part.note.encode() for part in proof.chains]:
-        found.append("data/checkpoint.txt: not what events.json says")
-    exhibits = _exhibits(payload, checked.events, found)
-    not_compared = check_texts(files.get("bag-info.txt", b""), payload, checked, texts, found)
-    known = {*_ALWAYS, "packet.pdf", *expected}
-    for path in payload:
-        if path not in known and not _TABLE.fullmatch(path) and not _EXHIBIT.fullmatch(path):
+        differing.append("checkpoint.txt")
+    found += [f"data/{path}: not what events.json says" for path in differing]
+    info = files.get("bag-info.txt", b"")
+    not_compared = check_texts(info, payload, checked, texts, found)
+    known = {*ALWAYS, "packet.pdf", *expected}
+    handed_in = {e.data.get(FILES[e.kind]) for e in checked.events if e.kind in FILES}
+    exhibits = []
+    for path, content in payload.items():
+        if match := _EXHIBIT.fullmatch(path):
+            exhibits.append(match[1])
+            if sha256(content).hexdigest() != match[1] or match[1] not in handed_in:
+                found.append(f"data/{path}: not the file that was handed in")
+        elif path not in known and not _TABLE.fullmatch(path):
             found.append(f"data/{path}: not a file of a bundle")
-    case = case_of(files.get("bag-info.txt", b""))
+    case = case_of(info)
     if "packet.pdf" in payload:
         check_packet(payload["packet.pdf"], case, checked, found)
     verdict = replace(checked, differences=tuple(found))
-    return CheckedBundle(case, verdict, exhibits, "packet.pdf" in payload, not_compared)
-
-
-def _expected(proof: Proof, found: Differences) -> dict[str, bytes]:
-    """What the files of checkpoints and keys must say."""
-    files = {"keys.txt": "".join(f"{key}\n" for key in proof.keys).encode()}
-    for part in proof.chains:
-        for note in (part.note, *(one.note for one in part.earlier)):
-            with found.noting(f"a checkpoint of {part.chain}"):
-                size = parse_checkpoint(parse_note(note.encode()).text).size
-                files[f"checkpoints/{part.chain}-{size}.txt"] = note.encode()
-    return files
-
-
-def _exhibits(
-    payload: Mapping[str, bytes], events: Iterable[Event], found: Differences
-) -> tuple[str, ...]:
-    """SHA-256 of the exhibits, each handed in by a proved statement."""
-    digests = {event.data.get(FILES[event.kind]) for event in events if event.kind in FILES}
-    there = []
-    for path, content in payload.items():
-        if match := _EXHIBIT.fullmatch(path):
-            there.append(match[1])
-            if sha256(content).hexdigest() != match[1] or match[1] not in digests:
-                found.append(f"data/{path}: not the file that was handed in")
-    return tuple(there)
+    return CheckedBundle(case, verdict, tuple(exhibits), "packet.pdf" in payload, not_compared)

@@ -13,19 +13,20 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 from importlib.resources import files as package_files
 from itertools import zip_longest
 
+from ledger.chain.checkpoint import Checkpoint
 from ledger.derive.dictionary import format_dictionary
 from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import CASE
 from ledger.record.withdrawals import with_withdrawals
 from ledger.review.evidence.answers import describe_tables
-from ledger.review.evidence.facts import Facts, Texts, digests_of
 from ledger.review.evidence.statements import TABLE, statements_csv
 from ledger.witness.checked import CheckedProof, Differences
 
@@ -33,11 +34,30 @@ SOFTWARE = "weighbook"
 STATEMENTS, DICTIONARY = "answers/statements.csv", "answers/dictionary.txt"
 CHECKER = "check_bundle.py"
 _MADE_LAST = ("README.txt", "certification.txt", CHECKER)
+ALWAYS = (*_MADE_LAST, "checkpoint.txt", "events.json", "keys.txt", DICTIONARY, STATEMENTS)
+"""Files of every bundle, below data/."""
 _INFO = re.compile(
     "Source-Organization: (.+)\nExternal-Description: Evidence of the season (.+) about one case\n"
     "External-Identifier: ([A-Za-z0-9._-]+)\nBagging-Date: .+\nBag-Software-Agent: (.+)\n"
     "Payload-Oxum: .+\n"
 )
+
+
+@dataclass(frozen=True)
+class Facts:
+    """The facts of a bundle; `digests` (hex) are of payload files, by path below data/."""
+
+    league: str
+    season: str
+    case: str
+    games: tuple[str, ...]
+    software: str
+    states: tuple[Checkpoint, ...]
+    digests: Mapping[str, str]
+
+
+Texts = Callable[[Facts, CheckedProof], Mapping[str, str]]
+"""Writes README.txt and certification.txt, by path below data/."""
 
 
 def check_texts(
@@ -73,20 +93,15 @@ def agent() -> str:
     """
     say = package_files("ledger").joinpath("say").iterdir()
     words = {file.name: file.read_bytes() for file in say if file.name.endswith(".py")}
-    words |= {CHECKER: checker(), DICTIONARY: _dictionary().encode()}
+    words |= {CHECKER: _checker(), DICTIONARY: _dictionary().encode()}
     digest = sha256(b"".join(words[name] for name in sorted(words))).hexdigest()
     return f"{SOFTWARE} {version(SOFTWARE)} (words {digest[:16]})"
-
-
-def checker() -> bytes:
-    """The program that goes into each bundle."""
-    return package_files(__package__).joinpath(CHECKER).read_bytes()
 
 
 def remade(facts: Facts, checked: CheckedProof, write: Texts) -> dict[str, bytes]:
     """The texts that this version writes into a bundle, by path below data/."""
     texts = {**write(facts, checked), DICTIONARY: _dictionary()}
-    return {path: text.encode() for path, text in texts.items()} | {CHECKER: checker()}
+    return {path: text.encode() for path, text in texts.items()} | {CHECKER: _checker()}
 
 
 def case_of(info: bytes) -> str:
@@ -98,20 +113,29 @@ def case_of(info: bytes) -> str:
 
 
 def facts_of(info: bytes, payload: Mapping[str, bytes], checked: CheckedProof) -> Facts:
-    """What the texts say about the bundle, from bag-info.txt, the files and the proof.
-
-    Raises InputError or IntegrityError if bag-info.txt does not fit the proof.
-    """
-    league, season, case, maker = _elements(info)
+    """Return the facts of a bundle. Raises LedgerError if bag-info.txt does not fit the proof."""
+    named = _elements(info)
     leagues = [event.data for event in checked.events if event.kind == "league"]
-    if (league, season) not in [(_of(one, "name"), _of(one, "season")) for one in leagues]:
+    if named[:2] not in [league_and_season(one) for one in leagues]:
         raise IntegrityError("no entry here names this league and season")
+    return make_facts(named, payload, checked)
+
+
+def make_facts(
+    named: tuple[str, ...], payload: Mapping[str, bytes], checked: CheckedProof
+) -> Facts:
+    """Return the facts of a bundle; `named` are its league, season, case and software.
+
+    Raises InputError if no entry opens the case.
+    """
+    league, season, case, maker = named
     cases = (e.id for e in checked.events if e.kind in CASE and e.data.get("case") == case)
     taken = [(e.id, str(e.data.get("target"))) for e in checked.events if e.kind == "withdraw"]
     ids = with_withdrawals(cases, taken)
     own = [event for event in checked.events if event.id in ids]
     if not any(event.kind == "case_open" for event in own):
         raise InputError(f"no entry here opens the case {case}")
+    files = sorted(payload.keys() - _MADE_LAST)
     return Facts(
         league=league,
         season=season,
@@ -119,8 +143,14 @@ def facts_of(info: bytes, payload: Mapping[str, bytes], checked: CheckedProof) -
         games=tuple(sorted({event.game for event in own if event.game})),
         software=maker.partition(" (")[0],
         states=tuple(chain.state.checkpoint for chain in checked.chains if chain.state),
-        digests=digests_of({path: payload[path] for path in payload if path not in _MADE_LAST}),
+        digests={path: sha256(payload[path]).hexdigest() for path in files},
     )
+
+
+def league_and_season(league: Mapping[str, object]) -> tuple[str, str]:
+    """Return the two names that a league's data gives, without line breaks."""
+    name, season = (" ".join(str(league.get(key)).split()) for key in ("name", "season"))
+    return name, season
 
 
 def _elements(info: bytes) -> tuple[str, ...]:
@@ -129,10 +159,6 @@ def _elements(info: bytes) -> tuple[str, ...]:
     if not match:
         raise InputError("not in the form that weighbook writes")
     return match.groups()
-
-
-def _of(league: Mapping[str, object], key: str) -> str:
-    return " ".join(str(league.get(key)).split())
 
 
 def _check_statements(data: bytes, checked: CheckedProof) -> None:
@@ -152,6 +178,10 @@ def _cells(data: bytes) -> list[list[str]]:
         return [*csv.reader(io.StringIO(data.decode(), newline=""), strict=True)]
     except (UnicodeDecodeError, csv.Error) as error:
         raise InputError("this table cannot be read") from error
+
+
+def _checker() -> bytes:
+    return package_files(__package__).joinpath(CHECKER).read_bytes()
 
 
 @cache

@@ -1,8 +1,8 @@
-"""The packet in a bundle: a paper that weighbook made of this case, with its statements attached.
+"""Check the packet in a bundle: weighbook printed it for this case and attached its statements.
 
-What is attached must be what the bundle proves, letter for letter: statements.json, and
-statements.proof where the packet was made beside the keys. The bundle may prove a later state and
-other statements as well. The pages themselves are not compared here.
+The attached files must match what the bundle proves, letter for letter: statements.json, and
+statements.proof if the packet was made where the keys are. The bundle may prove a later state and
+more statements. Nothing here compares the pages.
 """
 
 from __future__ import annotations
@@ -23,36 +23,36 @@ from ledger.witness.proof import unpack_proof
 
 PROOF, STATEMENTS = "statements.proof", "statements.json"
 _CREATOR = "weighbook"
-_HINT = "Name the packet as weighbook print made it. A scan is for weighbook case exhibit."
+_HINT = "Give the PDF that weighbook print made. For a scan, use weighbook case exhibit."
 
 
 @dataclass(frozen=True)
 class PacketFile:
-    """What is attached to a packet; `proof` is None where it was made without one."""
+    """The files attached to a packet; `proof` is None if it was made without one."""
 
     statements: Mapping[str, Any]
     proof: bytes | None
 
 
 def read_packet(content: bytes, case: str) -> PacketFile:
-    """The packet of this case; InputError for any other file."""
+    """Read the packet of this case. Raises InputError for any other file."""
     title, files = _read_pdf(content)
     if not title.endswith(f" packet, case {case}"):
-        hint = "Without --packet, the packet of the case is made anew."
-        raise InputError(f"no packet of the case {case}, but: {title}", hint=hint)
+        hint = "Leave out --packet to have the packet made now."
+        raise InputError(f"not the packet of case {case}, but: {title}", hint=hint)
     try:
         statements = json.loads(files[STATEMENTS])
     except (KeyError, ValueError) as error:
-        raise InputError("a packet without its statements attached", hint=_HINT) from error
+        raise InputError("this packet has no statements attached", hint=_HINT) from error
     return PacketFile(statements, files.get(PROOF))
 
 
 def check_packet(content: bytes, case: str, checked: CheckedProof, found: Differences) -> None:
-    """Hold the packet against what the bundle proves; what differs is added to `found`."""
+    """Compare the packet with what the bundle proves; add differences to `found`."""
     with found.noting("data/packet.pdf"):
         packet = read_packet(content, case)
         proved = {event.id: event for event in checked.events}
-        texts = {(told.event.id, told.field): told.value for told in checked.texts}
+        texts = {(text.event.id, text.field): text.value for text in checked.texts}
         if packet.proof is not None:
             attached = check_proof(unpack_proof(packet.proof))
             for difference in attached.differences:
@@ -62,14 +62,14 @@ def check_packet(content: bytes, case: str, checked: CheckedProof, found: Differ
             texts |= {(text.event.id, text.field): text.value for text in attached.texts}
         for event, said in _statements(packet.statements, case):
             if proved.get(event.id) != event:
-                raise IntegrityError(f"its statement {event.id} is not what is proved")
+                raise IntegrityError(f"its statement {event.id} differs from the proved one")
             for field, text in said.items():
                 if text is not None and texts.get((event.id, field), text) != text:
-                    raise IntegrityError(f"its {field} of {event.id} is not the one recorded")
+                    raise IntegrityError(f"its {field} of {event.id} differs from the recorded one")
 
 
 def _read_pdf(content: bytes) -> tuple[str, dict[str, bytes]]:
-    """The title and the attached files of a paper that weighbook made."""
+    """Return title and attached files of a paper that weighbook made. Raises InputError."""
     import pikepdf
 
     if not content.startswith(b"%PDF-"):
@@ -79,28 +79,32 @@ def _read_pdf(content: bytes) -> tuple[str, dict[str, bytes]]:
             about = {key: str(pdf.docinfo.get(key, "")) for key in ("/Creator", "/Title")}
             files = {name: spec.get_file().read_bytes() for name, spec in pdf.attachments.items()}
     except (pikepdf.PdfError, pikepdf.DependencyError, ValueError, KeyError, TypeError) as error:
-        raise InputError("not a PDF that can be read", hint=_HINT) from error
+        raise InputError("this PDF cannot be read", hint=_HINT) from error
     if about["/Creator"] != _CREATOR:
-        raise InputError("no paper that weighbook made", hint=_HINT)
+        raise InputError("weighbook did not make this paper", hint=_HINT)
     return about["/Title"], files
 
 
 def _check_same(attached: CheckedProof, checked: CheckedProof) -> None:
-    """The packet's proof is of the ledger that the bundle is of."""
+    """Refuse a packet's proof of another ledger than the bundle's. Raises IntegrityError."""
     ours = {event.id: event for event in checked.events}
     for event in attached.events:
         if ours.get(event.id, event) != event:
             raise IntegrityError(f"its proof has another {event.id} than events.json")
-    roots = {
+    roots = _roots(checked)
+    for (chain, size), root in _roots(attached).items():
+        if roots.get((chain, size), root) != root:
+            raise IntegrityError(f"its proof has another {chain} at {size} entries")
+
+
+def _roots(checked: CheckedProof) -> dict[tuple[str, int], bytes]:
+    """The signed roots, by chain and size."""
+    return {
         (chain.chain, state.checkpoint.size): state.checkpoint.root
         for chain in checked.chains
-        for state in (*chain.earlier, *([chain.state] if chain.state else ()))
+        for state in (*chain.earlier, chain.state)
+        if state
     }
-    for chain in attached.chains:
-        for state in (*chain.earlier, *([chain.state] if chain.state else ())):
-            tree = state.checkpoint
-            if roots.get((chain.chain, tree.size), tree.root) != tree.root:
-                raise IntegrityError(f"its proof has another {chain.chain} at {tree.size} entries")
 
 
 def _statements(
@@ -108,7 +112,7 @@ def _statements(
 ) -> Iterator[tuple[Event, Mapping[str, str | None]]]:
     try:
         if whole["case"] != case:
-            raise InputError("its statements are of another case")
+            raise InputError("its statements are from another case")
         for one in whole["statements"]:
             body = canonical(one["event"])
             event = parse_event(body)

@@ -1,15 +1,15 @@
-"""What of a ledger goes into a case's bundle, and what stays out.
+"""Choose what goes into a case's bundle.
 
-In: the case's own statements; those of the games it names, but for other cases'; what the answers
-about these games rest on; the set-up of the two teams, their rosters, and the officials who said
-anything of it; withdrawals of all this. Out: everything else of the season, and other questions
-about other children. What was withdrawn is proved, as is its withdrawal, but it names nobody and
-brings no file with it: it was a mistake. Personal text goes in only as far as it was chosen:
+In: the case's own statements; those of the games it names, except other cases'; what the answers
+about these games rest on; setup and rosters of the two teams; the officials who entered any of
+this; all withdrawals. Out: the rest of the season, and questions about other children. A withdrawn
+statement was a mistake: the bundle proves it and its withdrawal, but shows no name or file of it.
+Personal text goes in only if chosen:
 
-    name, note, reason   of the children the case is about, in its statements and those about them
-    official             the names of the officials who stated any of it
-    scan                 the scans of lists that were signed in ink (they show children's names)
-    game                 name, note and reason of the whole game: every child in it
+    name, note, reason   of the case, and of the children it is about
+    official             the names of the officials who entered any of it
+    scan                 scans of lists signed in ink, which show children's names
+    game                 name, note and reason of every child in the whole game
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ WORDS = ("name", "note", "reason", "official", "scan", "game")
 class CaseScope:
     """The events of a case's bundle, in ledger order; `own` are those about the case itself.
 
-    `children` are the ids of the players that the case names, `handed_in` its exhibits and what
-    put copies in their place; neither by what was withdrawn, which is in `gone`.
+    `children` are the ids of the players that the case names; `handed_in` are its exhibits and
+    their redactions. Both leave out withdrawn statements, whose ids are in `gone`.
     """
 
     case: str
@@ -47,7 +47,7 @@ class CaseScope:
     events: tuple[Event, ...]
 
     def disclose(self, words: Collection[str]) -> frozenset[tuple[str, str]]:
-        """The (event id, field) whose personal text these words choose."""
+        """Return the (event id, field) of the personal text that these words choose."""
         return frozenset(
             (event.id, field)
             for event in self.events
@@ -57,7 +57,7 @@ class CaseScope:
         )
 
     def exhibits(self, words: Collection[str]) -> dict[str, str]:
-        """SHA-256 (hex) of the files that go along where they are kept, with the event's id."""
+        """Return the SHA-256 (hex) of files to include if kept, each with its event's id."""
         found: dict[str, str] = {}
         for event in self.handed_in:
             found.setdefault(event.data[FILES[event.kind]], event.id)
@@ -67,7 +67,7 @@ class CaseScope:
         return found
 
     def withdrawn_exhibits(self) -> frozenset[str]:
-        """SHA-256 (hex) of the files that were handed in by mistake alone."""
+        """Return the SHA-256 (hex) of files that were only handed in by mistake."""
         exhibits = [event for event in self.events if event.kind == "case_exhibit"]
         count = {event.data["value"] for event in self.handed_in if event.kind == "case_exhibit"}
         return frozenset(e.data["value"] for e in exhibits if e.id in self.own) - count
@@ -77,7 +77,7 @@ class CaseScope:
 
 
 def case_statements(store: Store, case: str) -> list[Event]:
-    """The case's own statements and their withdrawals; InputError for an unknown case."""
+    """Return a case's own statements and their withdrawals. Raises InputError if unknown."""
     case_openings(store, case)
     return with_withdrawals(store, _read(store, kind=CASE, subject=[case]))
 
@@ -85,10 +85,10 @@ def case_statements(store: Store, case: str) -> list[Event]:
 def case_scope(
     store: Store, case: str, rows: Iterable[Mapping[str, Any]], rests_on: Collection[str]
 ) -> CaseScope:
-    """The scope of a case.
+    """Return the scope of a case.
 
-    `rows` are the rows of eligibility of the games that the case names: their teams and players
-    are looked up; `rests_on` are the ids of the events that any answer shown names.
+    `rows` are the eligibility rows of the case's games, which name teams and players; `rests_on`
+    are the ids of the events that the bundle's answers name.
     """
     own = case_statements(store, case)
     games = sorted({event.game for event in own if event.game})
@@ -126,7 +126,7 @@ def case_scope(
 
 
 def _redactions(store: Store, own: Sequence[Event]) -> list[Event]:
-    """What put redacted copies in the place of the case's exhibits, and copies of those."""
+    """Return the redactions of the case's exhibits, and of their redacted copies."""
     there = {event.data["value"] for event in own if event.kind == "case_exhibit"}
     found = []
     for event in _read(store, kind=["redaction"]) if there else ():
@@ -137,12 +137,10 @@ def _redactions(store: Store, own: Sequence[Event]) -> list[Event]:
 
 
 def _gone(events: Iterable[Event]) -> frozenset[str]:
-    """The ids that no longer count; a withdrawal that was withdrawn gives its target back."""
-    takes = {event.id: event.data["target"] for event in events if event.kind == "withdraw"}
-    return frozenset(withdrawn(takes.items()))
+    """Return the ids that no longer count."""
+    return frozenset(withdrawn((e.id, e.data["target"]) for e in events if e.kind == "withdraw"))
 
 
 def _read(store: Store, **where: Collection[str]) -> Iterator[Event]:
-    columns = {column: list(values) for column, values in where.items()}
-    for stored in store.events(**columns):
+    for stored in store.events(**{column: list(values) for column, values in where.items()}):
         yield stored.event

@@ -1,4 +1,4 @@
-"""The proved entries of a bundle as a table that a person can read, with the texts disclosed."""
+"""The proved entries of a bundle as a table for people, with the disclosed texts."""
 
 from __future__ import annotations
 
@@ -12,46 +12,41 @@ from ledger.witness.checked import CheckedProof
 
 _TEXT = ("event_id", "kind", "game", "team", "player", "by")
 _TIMES = {"happened_at": "at", "entered_at": "entered", "recorded_at": "recorded"}
-_TOLD = {
-    "name": "the name that was recorded, if it is disclosed",
-    "note": "the remark, if it is disclosed",
-    "reason_told": "the reason in words, if it is disclosed",
+_DISCLOSED = {
+    "name": "the recorded name, if disclosed",
+    "note": "the remark, if disclosed",
+    "reason_told": "the reason in words, if disclosed",
 }
+_SAYS = "what else it says: key=value, in the ledger's codes; a signed list is in events.json"
 _HIDDEN = ("digests", "source", "shown")
 
 TABLE = Table(
     name="statements",
-    purpose="every entry of the ledger that this bundle proves, as events.json has it",
+    purpose="every entry that this bundle proves, as events.json has it",
     grain="one row per entry",
-    rule="in the order in which the ledger took them, chain by chain",
+    rule="in ledger order, chain by chain",
     columns=(
         *(Column(name, "text", MEANINGS[name]) for name in _TEXT),
         *(Column(name, "time, UTC", MEANINGS[name]) for name in _TIMES),
-        Column(
-            "says",
-            "text",
-            "what else it says: key=value, by the words of the ledger; the list that a signature "
-            "keeps stands in events.json",
-        ),
-        *(Column(name, "text", meaning) for name, meaning in _TOLD.items()),
+        *(Column(name, "text", meaning) for name, meaning in {"says": _SAYS, **_DISCLOSED}.items()),
     ),
 )
 
 
 def statements_csv(checked: CheckedProof) -> bytes:
-    """The table as CSV."""
+    """Return the table as CSV."""
     return format_csv([column.name for column in TABLE.columns], _rows(checked)).encode()
 
 
 def _rows(checked: CheckedProof) -> Iterator[list[Any]]:
-    told = {(one.event.id, one.field): one.value for one in checked.texts}
+    texts = {(one.event.id, one.field): one.value for one in checked.texts}
     for event in checked.events:
         yield [
             event.id,
             *(getattr(event, name) for name in _TEXT[1:]),
             *(getattr(event, name) for name in _TIMES.values()),
             " ".join(_said(event.data)),
-            *(told.get((event.id, field)) for field in ("name", "note", "reason")),
+            *(texts.get((event.id, field)) for field in ("name", "note", "reason")),
         ]
 
 

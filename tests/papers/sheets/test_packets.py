@@ -21,7 +21,7 @@ from ledger.papers.press.heads import CHECKPOINT, Heads
 from ledger.papers.press.paper_file import NAME
 from ledger.papers.sheets.packets import PROOF, STATEMENTS, packet_sheet
 from ledger.record.authority import role_name
-from ledger.review.said import said_in
+from ledger.review.timeline import said_in
 from ledger.say import codes, packets
 from ledger.say.clock import local_clock, local_time
 from ledger.say.signing import PRESENTS, RECEIVES

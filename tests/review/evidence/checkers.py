@@ -11,12 +11,11 @@ import pytest
 
 from ledger.errors import LedgerError
 from ledger.review.evidence import check_bundle as alone
-from ledger.review.evidence.archive import format_zip
+from ledger.review.evidence.archive import format_zip, read_bundle
 from ledger.review.evidence.bag import make_bag
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.check_texts import facts_of, remade
-from ledger.review.evidence.pack import checkpoint_name, notes_of
-from ledger.review.evidence.reading import read_bundle
+from ledger.review.evidence.pack import proof_files
 from ledger.review.evidence.statements import statements_csv
 from ledger.say.bundles import bundle_texts
 from ledger.store.chains import origin_in
@@ -79,13 +78,10 @@ def with_proof(store: SqliteStore, files: Mapping[str, bytes], proof: Proof) -> 
     own = next(part for part in proof.chains if part.chain == CHAIN)
     kept |= {
         "data/events.json": format_proof(proof),
-        "data/keys.txt": "".join(f"{key}\n" for key in proof.keys).encode(),
         "data/checkpoint.txt": own.note.encode(),
         "data/answers/statements.csv": statements_csv(checked),
     }
-    for part in proof.chains:
-        for note in notes_of(part):
-            kept[f"data/{checkpoint_name(part.chain, note)}"] = note.encode()
+    kept |= {f"data/{path}": content for path, content in proof_files(proof).items()}
     payload = {n.removeprefix("data/"): c for n, c in kept.items() if n.startswith("data/")}
     facts = facts_of(kept["bag-info.txt"], payload, checked)
     kept |= {

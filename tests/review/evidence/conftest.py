@@ -12,8 +12,8 @@ import pytest
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.packets import packet_sheet
+from ledger.review.evidence.archive import read_bundle
 from ledger.review.evidence.pack import Packed, pack_case
-from ledger.review.evidence.reading import read_bundle
 from ledger.say.bundles import bundle_texts
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore

@@ -16,8 +16,8 @@ from ledger.record.statements import (
     Statement,
     Withdraw,
 )
+from ledger.review.evidence.archive import read_bundle
 from ledger.review.evidence.pack import pack_case
-from ledger.review.evidence.reading import read_bundle
 from ledger.say.bundles import bundle_texts
 from ledger.store.erasure import redact
 from ledger.store.recording import record_statement

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from ledger.chain.keys import make_key, sign
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.review.evidence import check_bundle as alone
+from tests.review.evidence.checkers import FOLDER
 from tests.review.evidence.conftest import Bundle
 
 SOURCE = Path(alone.__file__)
@@ -39,7 +40,7 @@ def test_it_needs_the_standard_library_only() -> None:
 
 @pytest.fixture(scope="module")
 def unpacked(bundle: Bundle, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("unpacked") / bundle.packed.folder
+    folder = tmp_path_factory.mktemp("unpacked") / FOLDER
     for name, content in bundle.files.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(content)
@@ -79,8 +80,8 @@ def test_nothing_to_read_is_one_fault(tmp_path: Path) -> None:
     (tmp_path / "letter.zip").write_text("no zip")
     (tmp_path / "empty").mkdir()
     for name, fault in (
-        ("letter.zip", "read_zip: not the zip of a bundle, or something was added"),
-        ("empty", f"read_folder: an empty folder: {tmp_path / 'empty'}"),
+        ("letter.zip", "read_zip: not the zip of a bundle, or changed"),
+        ("empty", f"read_folder: empty folder: {tmp_path / 'empty'}"),
         ("none.zip", f"read_zip: [Errno 2] No such file or directory: '{tmp_path / 'none.zip'}'"),
     ):
         ran = run(SOURCE, tmp_path / name)

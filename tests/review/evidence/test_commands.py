@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from ledger.commands import weighbook
-from ledger.review.evidence.reading import read_bundle
+from ledger.review.evidence.archive import read_bundle
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import pages
 from tests.signed_season import CASE, receipt
@@ -99,7 +99,7 @@ def test_another_paper_is_no_packet_of_the_case(
     printed, to = tmp_path / "printed.pdf", tmp_path / "late.zip"
     run("--store", store, "print", *paper, "--to", printed)
     told = run("--store", store, "evidence", "pack", CASE, "--packet", printed, "--to", to)
-    assert f"no packet of the case {CASE}, but: " in str(told.exception)
+    assert f"not the packet of case {CASE}, but: " in str(told.exception)
     assert not to.exists()
 
 

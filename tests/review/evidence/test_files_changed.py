@@ -21,10 +21,10 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.packets import PROOF, STATEMENTS
 from ledger.review.evidence import packet_file
+from ledger.review.evidence.archive import read_bundle
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.check_texts import agent
 from ledger.review.evidence.pack import pack_case
-from ledger.review.evidence.reading import read_bundle
 from ledger.say.bundles import bundle_texts
 from ledger.store.sqlite.store import SqliteStore
 from tests.review.evidence.checkers import alone_verdict, own_verdict, signed_anew, write_zip
@@ -197,7 +197,7 @@ def test_another_paper_of_ours_is_no_packet(ledger: SqliteStore, bundle: Bundle)
     checked = check_bundle(
         signed_anew(ledger, bundle.files | {"data/packet.pdf": book}), bundle_texts
     )
-    assert "no packet of the case late-plays, but: " in " ".join(checked.checked.differences)
+    assert "not the packet of case late-plays, but: " in " ".join(checked.checked.differences)
 
 
 @pytest.mark.parametrize("name", [name for name in CHANGES if "packet" in name])
@@ -211,4 +211,4 @@ def test_no_bundle_is_packed_around_a_packet_that_was_changed(
         return
     with pytest.raises(InputError, match=r"^packet\.pdf: ") as refused:
         pack_case(ledger, CASE, bundle_texts, packet=packet)
-    assert refused.value.hint == "Without --packet, the packet of the case is made anew."
+    assert refused.value.hint == "Leave out --packet to have the packet made now."
