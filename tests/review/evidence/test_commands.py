@@ -40,7 +40,7 @@ def test_a_bundle_is_checked_without_the_ledger(store: Path, tmp_path: Path) -> 
     told = run("--store", store, "evidence", "pack", CASE, *words)
     assert told.exit_code == 0, told.output
     assert "texts disclosed" in told.output
-    assert "is in it" in told.output
+    assert "is in the bundle" in told.output
     checked = run("evidence", "check", to)
     assert checked.exit_code == 0
     assert "Case late-plays, with 1 exhibit and a packet." in checked.output
