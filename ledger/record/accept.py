@@ -108,16 +108,16 @@ def _look_up(
             return player, []
         has = f"{player} has {theirs}" if theirs is not None else f"{player} has no number"
         found = f"{number}, but {has} on {team} at the kickoff of {game}"
-        return player, [place.fault("number", found, "the number there, or none")]
+        return player, [place.fault("number", found, "that number, or no number")]
     having = sorted(player for player, theirs in roster.items() if theirs == number)
     if len(having) == 1:
         return having[0], []
     where = f"the roster of {team} at the kickoff of {game}"
     if having:
         found = f"{number} twice on {where} ({', '.join(having)})"
-        return None, [place.fault("number", found, "player, the id of one of them")]
+        return None, [place.fault("number", found, "one of these ids as the player")]
     found = f"{number}, which is not on {where}"
-    right = "a number that is, or name with number for somebody who is not on the roster"
+    right = "a number on the roster; for a player not on it, the name and the number"
     return None, [place.fault("number", found, right)]
 
 
@@ -125,11 +125,15 @@ def _check_ids(known: Known, own: InChain, candidate: Candidate) -> list[Fault]:
     statement, place = candidate.statement, candidate.place
     faults = _check_known(known, statement, place)
     if statement.ref is not None and statement.ref in own.refs:
-        found = f"{shown(statement.ref)}, which {own.refs[statement.ref]} has"
-        faults.append(place.fault("ref", found, "a ref that no line has yet"))
+        found = f"{shown(statement.ref)}, which {own.refs[statement.ref]} already has"
+        faults.append(place.fault("ref", found, "a ref not used before"))
     match statement:
         case CaseOpen() if statement.case in own.cases:
-            faults.append(place.fault("case", f"{shown(statement.case)} again", "a new case"))
+            faults.append(
+                place.fault(
+                    "case", f"{shown(statement.case)}, which is already taken", "a new case"
+                )
+            )
         case OfCase() if not isinstance(statement, CaseOpen) and statement.case not in own.cases:
             right = "a case opened by an earlier case_open"
             faults.append(_unknown(place, "case", statement.case, own.cases, right))
@@ -138,12 +142,12 @@ def _check_ids(known: Known, own: InChain, candidate: Candidate) -> list[Fault]:
             faults.append(_unknown(place, "target", statement.target, own.refs, right))
         case EnterPlayer():
             if statement.player in known.players:
-                found = f"{shown(statement.player)}, which is known already"
+                found = f"{shown(statement.player)}, which is already taken"
                 faults.append(place.fault("player", found, "a new id"))
             if name_in_id(statement.player, statement.name):
                 faults.append(name_in_id_fault(place, statement.player))
         case Appoint(value=official, name=None) if official not in known.officials:
-            found = f"nothing, and {shown(official)} is no official yet"
+            found = f"nothing, and {shown(official)} is not an official yet"
             faults.append(place.fault("name", found, "the name of the new official"))
     return faults
 
@@ -153,12 +157,12 @@ def _check_known(known: Known, statement: Statement, place: Place) -> list[Fault
     game: str | None = getattr(statement, "game", None)
     team: str | None = getattr(statement, "team", None)
     player = None if isinstance(statement, EnterPlayer) else getattr(statement, "player", None)
-    official = "an official of officials.csv, or of an earlier appoint"
+    official = "an official in officials.csv or an earlier appoint"
     about = statement.value if isinstance(statement, Trained | Assign) else None
     for column, value, ids, right in (
-        ("game", game, known.games, "a game of games.csv"),
-        ("team", team, known.teams, "a team of teams.csv"),
-        ("player", player, known.players, "a player of players.csv, or of an earlier enter_player"),
+        ("game", game, known.games, "a game in games.csv"),
+        ("team", team, known.teams, "a team in teams.csv"),
+        ("player", player, known.players, "a player in players.csv or an earlier enter_player"),
         ("by", statement.by, known.officials, official),
         ("value", about, known.officials, official),
     ):

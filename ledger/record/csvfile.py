@@ -18,7 +18,7 @@ _SEPARATORS = {";": "';'", "\t": "tabs", "|": "'|'"}
 _NO_TEXT = {
     b"\xff\xfe": "text in UTF-16",
     b"\xfe\xff": "text in UTF-16",
-    b"PK\x03\x04": "a spreadsheet, or another packed file",
+    b"PK\x03\x04": "a spreadsheet or another zipped file",
 }
 _QUOTED = re.compile(r'"([^"]*+(?:""[^"]*+)*+)"')
 _FIELD = re.compile(rf'(?:{_QUOTED.pattern}|([^",\r\n]*))(,|\r?\n|\Z)')
@@ -37,13 +37,13 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
     """The records of a file under a header of these columns, in any order, or its faults."""
     text, faults = read_text(path, name)
     if separator := _other_separator(text, columns):
-        right = "columns separated by ',': save it as CSV with commas, as UTF-8"
+        right = "columns separated by commas; save the file as CSV (comma, UTF-8)"
         return [], [Place(name, 1).fault("", f"columns separated by {separator}", right)]
     header: list[str] | None = None
     records: list[Record] = []
     for place, row in _rows(text, name):
         if isinstance(row, str):
-            return [], [*faults, place.fault("", row, "a record of RFC 4180")]
+            return [], [*faults, place.fault("", row, "a valid CSV record (RFC 4180)")]
         if not "".join(row).strip():
             continue
         if header is None:
@@ -52,7 +52,7 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
                 return [], faults
             continue
         if len(row) != len(header):
-            right = f"{count_of(len(header), 'field')}, as the header has"
+            right = f"{count_of(len(header), 'field')}, as in the header"
             faults.append(place.fault("", count_of(len(row), "field"), right))
             continue
         cells = {column: cell for column, cell in zip(header, row, strict=True) if cell}
@@ -67,12 +67,12 @@ def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
     try:
         data = path.read_bytes()
     except OSError as error:
-        found = f"no file that can be read ({error.strerror})"
-        return "", [Place(name).fault("", found, "a file that this program may read")]
+        found = f"a file that cannot be read ({error.strerror})"
+        return "", [Place(name).fault("", found, "a file this program can read")]
     for begins, what in _NO_TEXT.items():
         if data.startswith(begins):
             return "", [
-                Place(name).fault("", what, "the file saved as text in UTF-8 (a table: as CSV)")
+                Place(name).fault("", what, "the file saved as UTF-8 text (tables: as CSV)")
             ]
     try:
         text = data.decode("utf-8-sig")
@@ -137,6 +137,6 @@ def _rows(text: str, name: str) -> Iterator[tuple[Place, list[str] | str]]:
 
 def _why_no_field(text: str, position: int) -> str:
     if text[position] != '"':
-        return "a quote or a CR in a field without quotes around it"
+        return "a quote or carriage return in an unquoted field"
     closed = _QUOTED.match(text, position)
     return "text after the closing quote of a field" if closed else "a quote that is never closed"

@@ -18,7 +18,7 @@ from pydantic_core import PydanticCustomError
 from ledger.chain.event import TIME_TEXT
 from ledger.record.times import parse_time
 
-ID_FORM = "an id: 1 to 64 of A-Z a-z 0-9 . _ -, beginning with a letter or digit"
+ID_FORM = "an id: 1 to 64 of A-Z a-z 0-9 . _ -, starting with a letter or digit"
 UNLISTED = "unlisted-"
 
 Role = Literal[
@@ -63,7 +63,7 @@ def _player_id(value: str) -> str:
 
 def _text(value: str) -> str:
     if not value or "\0" in value:
-        raise PydanticCustomError("wrong", "text that is not empty and holds no NUL")
+        raise PydanticCustomError("wrong", "text that is not empty and has no NUL character")
     return value
 
 
@@ -75,7 +75,7 @@ def _sha256(value: str) -> str:
 
 def _target(value: str) -> str:
     if not _TARGET.fullmatch(value):
-        right = "the ref of an earlier line, or an event's id such as office:57"
+        right = "the ref of an earlier line, or an event id such as office:57"
         raise PydanticCustomError("wrong", right)
     return value
 
@@ -115,7 +115,7 @@ def parse_whole(text: str) -> int:
 def parse_pounds(text: str) -> int:
     """Pounds as whole hundredths; ValueError with what would be right."""
     if not _POUNDS.fullmatch(text) or not (value := int(Decimal(text).scaleb(2))):
-        raise ValueError("pounds: a decimal over 0 with at most two places, such as 10.05")
+        raise ValueError("pounds: a number above 0 with at most two decimals, such as 10.05")
     return value
 
 

@@ -107,7 +107,7 @@ def _read_days(
         name = f"{DAYS}/{file.name}"
         files.append(name)
         if any("\ud800" <= character <= "\udfff" for character in name):
-            right = "a name that is UTF-8, such as 2026-09-05.csv"
+            right = "a file name in UTF-8, such as 2026-09-05.csv"
             faults.append(Place(DAYS).fault("", shown(file.name), right))
             continue
         records, more = read_records(file, name, list(COLUMNS))

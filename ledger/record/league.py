@@ -29,13 +29,15 @@ _MOST_POUNDS = 10**7
 
 def _hundredths(value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
-        raise PydanticCustomError("wrong", "pounds: a number with at most two places, such as 10.0")
+        raise PydanticCustomError(
+            "wrong", "pounds: a number with at most two decimals, such as 10.0"
+        )
     # The range first: then no exponent is too large for the rest.
     if not (Decimal(value).is_finite() and 0 <= value < _MOST_POUNDS):
         raise PydanticCustomError("wrong", "pounds of 0 or more, such as 10.0")
     rounded = Decimal(value).quantize(Decimal("0.01"))
     if rounded != value:
-        raise PydanticCustomError("wrong", "pounds with at most two places, such as 10.25")
+        raise PydanticCustomError("wrong", "pounds with at most two decimals, such as 10.25")
     return int(rounded * 100)
 
 
@@ -46,7 +48,7 @@ def _date(value: Any) -> str:
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise PydanticCustomError("wrong", "a date of the calendar such as 2026-10-01") from None
+        raise PydanticCustomError("wrong", "a calendar date such as 2026-10-01") from None
 
 
 def _zone(value: str) -> str:
@@ -94,7 +96,7 @@ class _WeighIn(_Table):
     def _one_allowance_a_date(self) -> Self:
         dates = [step.from_ for step in self.limit_allowance]
         if len(set(dates)) < len(dates):
-            raise misfit("limit_allowance", "one allowance a date")
+            raise misfit("limit_allowance", "one allowance per date")
         return self
 
 
@@ -115,10 +117,10 @@ class _Plays(_Table):
             tops = [step.up_to for step in self.by_squad_size]
             rising = [top for top in tops[:-1] if top is not None]
             if not tops or tops[-1] is not None or len(rising) < len(tops) - 1:
-                right = "steps with up_to, and one last step without"
+                right = "steps with up_to, then one last step without it"
                 raise misfit("by_squad_size", right)
             if rising != sorted(set(rising)):
-                raise misfit("by_squad_size", "steps whose up_to rises")
+                raise misfit("by_squad_size", "steps with rising up_to values")
         return self
 
 
@@ -173,9 +175,9 @@ def read_league(text: str) -> tuple[Accepted | None, list[Fault]]:
     except tomllib.TOMLDecodeError as error:
         where = re.search(r"at line (\d+)", str(error))
         place = Place(FILE, int(where[1]) if where else text.count("\n") + 1)
-        return None, [place.fault("", f"no TOML ({error})", "TOML such as minimum = 10")]
+        return None, [place.fault("", f"invalid TOML ({error})", "TOML such as minimum = 10")]
     except (ValueError, ArithmeticError, RecursionError):  # of int, Decimal and deep nesting
-        found = "a number too long, or brackets too deep, to be read"
+        found = "a number that is too long, or brackets nested too deeply"
         return None, [Place(FILE).fault("", found, "TOML such as minimum = 10")]
     rules, faults = build(Rules, given, Place(FILE), {})
     if rules is None:

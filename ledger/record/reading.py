@@ -22,7 +22,7 @@ _RIGHT = {
     "string_type": "text",
     "bool_type": "true or false",
     "list_type": "a list",
-    "too_short": "a list of at least one",
+    "too_short": "a list with at least one item",
     "dict_type": "a table",
     "model_type": "a table",
     "extra_forbidden": "nothing: there is no such setting",
@@ -74,7 +74,7 @@ def name_in_id(player: str, name: str) -> str:
 
 
 def name_in_id_fault(place: Place, player: str) -> Fault:
-    right = "an id without a word of the child's name, since ids are never erased"
+    right = "an id without any part of the child's name; ids can never be erased"
     return place.fault("player", shown(player), right)
 
 
@@ -104,7 +104,7 @@ def read_line(
     kind = cells.get("kind", "")
     if kind not in KINDS:
         found = shown(kind) if kind else "nothing"
-        right = one_of(KINDS, kind, "a kind of statement: weighbook record --help lists them")
+        right = one_of(KINDS, kind, "a kind of entry; weighbook record --help lists them")
         return None, [place.fault("kind", found, right)]
     model = KINDS[kind]
     given: dict[str, Any] = {}
@@ -114,7 +114,7 @@ def read_line(
         if column == "kind":
             continue
         if column not in model.model_fields:
-            right = f"an empty cell; a line of kind {kind} does not use it"
+            right = f"an empty cell; {kind} lines do not use this column"
             faults.append(place.fault(column, shown(text), right))
             continue
         try:

@@ -19,14 +19,14 @@ _READ_ABOVE = frozenset({LEAGUE_FILE, *(model.table for model in TABLES)})
 def refuse_other_folder(path: Path) -> None:
     """InputError for what is no folder, or one that has nothing of a season in it."""
     if not path.is_dir():
-        hint = "Give the folder that holds league.toml."
-        raise InputError(f"{path}: there is no such folder", hint=hint)
+        hint = "Give the folder that contains league.toml."
+        raise InputError(f"{path}: no such folder", hint=hint)
     if any((path / name).exists() for name in _READ_ABOVE):
         return
     within = sorted(str(file.parent) for file in path.glob(f"*/{LEAGUE_FILE}"))
     season = " or ".join(within) or "such as sample_season"
     raise InputError(
-        f"{path}: this folder holds no {LEAGUE_FILE} and no tables",
+        f"{path}: this folder has no {LEAGUE_FILE} and no tables",
         hint=f"Give a season folder, {season}.",
     )
 
@@ -45,17 +45,17 @@ def misnamed(path: Path) -> list[Fault]:
         if file.name == DAYS or file.name.casefold() != DAYS:
             continue
         if not (own.exists() and own.samefile(file)):  # a disk may not tell Days from days
-            right = f"the folder of the day files in small letters: {DAYS}"
-            faults.append(Place(file.name).fault("", "the name of no folder that is read", right))
+            right = f"the day files' folder in lowercase: {DAYS}"
+            faults.append(Place(file.name).fault("", "a folder name that is not read", right))
     for file in _in_days(path):
         ending = file.suffix.casefold()
         found = ""
         if file.name.startswith(_HIDDEN):
             continue
         if ending == ".csv" and file.suffix != ".csv":
-            found, right = f"a name that ends in {shown(file.suffix)}", ".csv in small letters"
+            found, right = f"a name that ends in {shown(file.suffix)}", ".csv in lowercase"
         elif ending in _SHEETS and not file.with_suffix(".csv").exists():
-            found, right = "a spreadsheet", "the sheet as CSV (UTF-8, comma) beside it"
+            found, right = "a spreadsheet", "the sheet saved as CSV (UTF-8, comma) next to it"
         if found:
             faults.append(Place(f"{DAYS}/{file.name}").fault("", found, right))
     return faults
@@ -72,7 +72,7 @@ def unread(path: Path) -> list[str]:
 
 
 def _in_days(path: Path) -> list[Path]:
-    hint = "It is the folder of the day files; without any, leave it out."
+    hint = "This folder is for day files. If you have none, remove it."
     return _listed(path / DAYS, hint) if (path / DAYS).exists() else []
 
 

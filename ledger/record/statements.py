@@ -72,7 +72,7 @@ class OfPlayer(OfTeam):
     @model_validator(mode="after")
     def _one_way_to_name_a_player(self) -> Self:
         if self.player is None and self.number is None:
-            raise misfit("player", "player, or number, or name with number")
+            raise misfit("player", "a player id, a number, or a number with a name")
         return _not_both(self, self.player, self.name)
 
 
@@ -89,9 +89,9 @@ class MayConcern(Statement):
     @model_validator(mode="after")
     def _number_needs_its_roster(self) -> Self:
         if self.name is not None and self.number is None:
-            raise misfit("name", "a number with the name, or a player's id instead")
+            raise misfit("name", "a number along with the name, or a player id instead")
         if self.number is not None and (self.game is None or self.team is None):
-            raise misfit("number", "game and team with the number, to look it up")
+            raise misfit("number", "game and team along with the number, to look it up")
         return _not_both(self, self.player, self.name)
 
 
@@ -135,7 +135,7 @@ class EnterPlayer(Statement):
     @model_validator(mode="after")
     def _team_and_number(self) -> Self:
         if (self.team is None) != (self.number is None):
-            raise misfit("number", "team and number, both or neither")
+            raise misfit("number", "both team and number, or neither")
         return self
 
 
@@ -166,7 +166,7 @@ class Appoint(Statement):
     @model_validator(mode="after")
     def _role_with_team(self) -> Self:
         if self.to in ROLES_WITH_TEAM and self.team is None:
-            raise misfit("team", "a team, for a weighmaster or a coach")
+            raise misfit("team", "a team: weighmasters and coaches need one")
         return self
 
 
@@ -356,7 +356,7 @@ class Ruling(OfCase, MayConcern):
         if self.may_play is None and self.may_carry is None:
             return self
         if self.game is None or self.team is None or (self.player is None and self.number is None):
-            raise misfit(says, "game, team and player with it")
+            raise misfit(says, "game, team, and player along with it")
         return self
 
 

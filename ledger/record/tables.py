@@ -93,7 +93,7 @@ class Player(Row):
     @model_validator(mode="after")
     def _both_or_neither(self) -> Self:
         if (self.team is None) != (self.number is None):
-            raise misfit("number", "team and number, both or neither")
+            raise misfit("number", "both team and number, or neither")
         return self
 
     @property
@@ -118,7 +118,7 @@ class Official(Row):
     @model_validator(mode="after")
     def _role_with_team(self) -> Self:
         if self.role in ROLES_WITH_TEAM and self.team is None:
-            raise misfit("team", "a team, for a weighmaster or a coach")
+            raise misfit("team", "a team: weighmasters and coaches need one")
         return self
 
     @property
@@ -193,8 +193,8 @@ def check_tables(tables: Mapping[str, list[PlacedRow]]) -> list[Fault]:
             if row.team is not None and row.number is not None:
                 other = numbers.setdefault((row.team, row.number), row.player)
                 if other != row.player:
-                    found = f"{row.number}, which {other} of {row.team} has"
-                    faults.append(place.fault("number", found, "a number once a team"))
+                    found = f"{row.number}, which {other} of {row.team} already has"
+                    faults.append(place.fault("number", found, "each number once per team"))
         if isinstance(row, Game):
             faults += _game(place, row, teams, divisions)
     return faults
@@ -205,15 +205,15 @@ def _game(
 ) -> list[Fault]:
     faults = []
     if row.home == row.visitor:
-        faults.append(place.fault("visitor", shown(row.visitor), "another team than the home team"))
+        faults.append(place.fault("visitor", shown(row.visitor), "a team other than the home team"))
     for column, team in (("home", row.home), ("visitor", row.visitor)):
         if team not in teams:
-            right = one_of(teams, team, "a team of teams.csv")
+            right = one_of(teams, team, "a team in teams.csv")
             faults.append(place.fault(column, shown(team), right))
         elif teams[team] != row.division and row.division in divisions:
-            found = f"'{team}' of division {teams[team]}"
+            found = f"'{team}' in division {teams[team]}"
             faults.append(
-                place.fault(column, found, f"a team of the game's division {row.division}")
+                place.fault(column, found, f"a team in the game's division {row.division}")
             )
     return faults
 
@@ -223,7 +223,7 @@ def _unknown(
 ) -> list[Fault]:
     if value is None or value in known or row.table == f"{column}s.csv":
         return []
-    return [place.fault(column, shown(value), one_of(known, value, f"a {column} of {column}s.csv"))]
+    return [place.fault(column, shown(value), one_of(known, value, f"a {column} in {column}s.csv"))]
 
 
 def _twice(rows: list[PlacedRow]) -> list[Fault]:
@@ -233,7 +233,7 @@ def _twice(rows: list[PlacedRow]) -> list[Fault]:
         first = seen.setdefault(placed.row.key, placed.place)
         if first is not placed.place:
             found = f"{' '.join(filter(None, placed.row.key))} a second time"
-            right = f"once; it stands on line {first.line}"
+            right = f"it once; it is already on line {first.line}"
             faults.append(
                 placed.place.fault(next(iter(type(placed.row).model_fields)), found, right)
             )

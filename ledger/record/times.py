@@ -47,13 +47,13 @@ def parse_time(text: str, local: ZoneInfo) -> str:
     try:
         plain = datetime(year, month, day, hour, minute, int(match[6] or 0), int(fraction) * 1000)
     except ValueError:
-        raise ValueError("a date of the calendar and a time from 00:00:00 to 23:59:59") from None
+        raise ValueError("a calendar date and a time from 00:00:00 to 23:59:59") from None
     try:
         moment = _with_offset(plain, match[8]) if match[8] else _localized(plain, local)
         moment.astimezone(local)  # reports show it there
         return format_utc(moment)
     except OverflowError:
-        raise ValueError(f"a time of the years 1 to 9999, in UTC and in {local.key}") from None
+        raise ValueError(f"a time in the years 1 to 9999, in UTC and in {local.key}") from None
 
 
 def format_utc(moment: datetime) -> str:
@@ -107,5 +107,5 @@ def _localized(plain: datetime, local: ZoneInfo) -> datetime:
         return first
     # PEP 495: in a gap the earlier fold has the smaller offset, in an overlap the larger.
     skipped = (first.utcoffset() or timedelta()) < (second.utcoffset() or timedelta())
-    what = "does not exist" if skipped else "comes twice"
+    what = "does not exist" if skipped else "occurs twice"
     raise ValueError(f"this local time with its offset: it {what} in {local.key}")

@@ -107,8 +107,8 @@ def who_is(given: Collection[Role], official: str) -> str:
     for one in empty:
         by = "themselves" if one.by == official else f"{one.by}, who may not appoint"
         what = role_name(one.role)
-        told += f" {official} was made {what} by {by}: it does not count here ({one.source})."
-    return told.strip() or f"{official} holds no role here."
+        told += f" {official} was made {what} by {by}, which does not count here ({one.source})."
+    return told.strip() or f"{official} has no role here."
 
 
 def in_words(role: Role) -> str:
@@ -136,7 +136,7 @@ def _who_may(given: Collection[Role]) -> str:
     season = [one for one in given if one.game is None and one.has_authority]
     fitting = [one.official for one in season if one.role in OFFICES]
     if not fitting:
-        return "Nobody here holds one of these roles: add a line to officials.csv, and load it."
+        return "Nobody here has one of these roles. Add a line to officials.csv and load it."
     return f"Name one of them with --by: {', '.join(dict.fromkeys(fitting))}."
 
 

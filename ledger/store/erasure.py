@@ -88,7 +88,7 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
     """
     check_may(store, by, "redact")
     if not content:
-        hint = "Nothing was changed. Give the copy in which the name is made unreadable."
+        hint = "Nothing was changed. Give the copy with the name blacked out."
         raise InputError(f"{name}: this file is empty", hint=hint)
     after = sha256(content).hexdigest()
     if event_id := _redacted_by(store, before, after):
@@ -96,8 +96,8 @@ def redact(store: Store, before: str, content: bytes, name: str, *, by: str, rea
         return event_id
     before = find_exhibit(store, before)
     if after == before:
-        hint = "Nothing was changed. Give the copy in which the name is made unreadable."
-        raise InputError(f"{name}: this is the exhibit itself, letter for letter", hint=hint)
+        hint = "Nothing was changed. Give the copy with the name blacked out."
+        raise InputError(f"{name}: this file is the exhibit itself, unchanged", hint=hint)
     with store.writing() as writing:
         writing.keep_exhibit(after, name, content)
         writing.drop_exhibit(before)
@@ -123,16 +123,16 @@ def find_exhibit(store: Store, given: str) -> str:
     beginning = _beginning(given)
     fitting = [digest for digest in store.exhibits() if digest.startswith(beginning)]
     if len(beginning) < FEWEST_LETTERS:
-        hint = f"Give the first {FEWEST_LETTERS} characters of it, or more."
-        raise InputError(f"'{given}' is too little of an exhibit's SHA-256", hint=hint)
+        hint = f"Give the first {FEWEST_LETTERS} characters, or more."
+        raise InputError(f"'{given}' is too short for an exhibit's SHA-256", hint=hint)
     if not fitting:
         hint = (
             "weighbook erase lists the exhibits of a child's cases, weighbook case show a case's."
         )
         raise InputError(f"no exhibit {given} in this ledger", hint=hint)
     if len(fitting) > 1:
-        hint = f"Give more of it: {', '.join(fitting)}."
-        raise InputError(f"{given} fits {len(fitting)} exhibits", hint=hint)
+        hint = f"Give more characters: {', '.join(fitting)}."
+        raise InputError(f"{given} matches {len(fitting)} exhibits", hint=hint)
     return fitting[0]
 
 
@@ -144,8 +144,8 @@ def forget_old_bytes(store: Store, done: str) -> None:
         why = error.message if isinstance(error, StoreError) else "it was stopped"
         raise OldBytesError(
             f"{done}, but the old bytes are not gone yet: {why}",
-            hint="Close all else that uses the ledger, make room where the disk is full, and run "
-            "the same command again: it finishes this.",
+            hint="Close other programs that use the ledger and free disk space if it is full. "
+            "Then run the same command again to finish.",
         ) from error
 
 

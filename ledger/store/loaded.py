@@ -73,7 +73,7 @@ def differences(
         if before.get(key) != now.get(key):
             column = _OWN_COLUMN.get(key, key.replace("_clb", "_lb"))
             said, was = (_text(key, one.get(key), zone_name) for one in (now, before))
-            found = f"{said} where {was} was loaded"
+            found = f"{said}, but {was} was loaded"
             return [place.fault(column, found, right)]
     return []
 

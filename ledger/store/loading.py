@@ -40,17 +40,17 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     for accepted, place, key, if_new in _setup(folder):
         event = ledger.setup.get(key)
         if event:
-            right = "the row as it was loaded; tables and rules hold for the season"
+            right = "the row as it was loaded; tables and rules stay the same all season"
             faults += differences(accepted, event, personal, place, right, zone_name)
         elif key[0] == "player" and accepted.player in known.players:
-            found = f"'{accepted.player}', which enter_player has entered"
+            found = f"'{accepted.player}', already entered by enter_player"
             faults.append(place.fault("player", found, "a new id"))
         else:
             new_rows.append(accepted)
             faults += if_new
 
     def differ(line: Line, event: Event) -> list[Fault]:
-        right = "the line as it was loaded; withdraw it instead, by a new line"
+        right = "the line as it was loaded; to take it back, add a withdraw line"
         stated = _as_loaded(known, line, event.chain)
         return differences(stated, event, personal, line.place, right, zone_name)
 
@@ -103,7 +103,7 @@ def _vanished(loaded: Loaded, folder: Folder) -> list[Fault]:
     rows = {key for _, _, key, _ in _setup(folder)}
     return [
         Place(f"{key[0]}s.csv").fault("", f"no row for {' '.join(filter(None, key[1:]))}",
-                                      "every row that was loaded before")
+                                      "every row loaded before")
         for key in loaded.setup
         if key not in rows
     ]  # fmt: skip

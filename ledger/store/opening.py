@@ -20,8 +20,8 @@ def open_store(where: str | Path, *, tell: Tell | None = None) -> Store:
     `tell` hears in a line when the file is upgraded.
     """
     if "://" in str(where):
-        hint = "Only a file is known as a ledger so far; give its path."
-        raise StoreError(f"{where}: this kind of store is not known", hint=hint)
+        hint = "A ledger is a file; give its path."
+        raise StoreError(f"{where}: unknown kind of store", hint=hint)
     return open_file(Path(where), tell)
 
 

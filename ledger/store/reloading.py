@@ -71,13 +71,11 @@ def _copy_faults(loaded: Loaded, folder: Folder) -> list[Fault]:
             a.statement == b.statement for a, b in zip(lines, same, strict=False)
         ):
             continue
-        found = f"the lines of {first} again"
-        right = f"take {file if len(lines) <= len(same) else first} away"
+        found = f"the same lines as in {first}"
+        right = f"remove {file if len(lines) <= len(same) else first}"
         if first in old and len(lines) > len(same):  # what was loaded must stay where it is
-            right = (
-                f"its new lines at the end of {first}, or this file in its place under that name"
-            )
-        faults.append(lines[0].place.fault("", found, f"each line in one file: {right}"))
+            right = f"move its new lines to the end of {first}, or replace {first} with this file"
+        faults.append(lines[0].place.fault("", found, f"each line in only one file: {right}"))
     return faults
 
 
@@ -105,10 +103,10 @@ def _moved(
     ahead = range(at, at + _SURE)
     if alike((n, n + 1) for n in ahead) and not same(at + 1, at):
         found = f"no line where {_said(events[at], zone_name)} was loaded"
-        right = "that line before this one; a mistake is withdrawn by a new line, at the end"
+        right = "that line before this one; to withdraw a mistake, add a line at the end"
         return lines[at].place.fault("", found, right)
     if alike((n + 1, n) for n in ahead) and not same(at, at + 1):
-        right = "new lines after those loaded before"
+        right = "new lines only after those loaded before"
         return lines[at].place.fault("", "a line between those loaded before", right)
     return None
 

@@ -29,12 +29,12 @@ class Due:
     @property
     def sentence(self) -> str:
         if not self.keep_until:
-            return "The league gave no date (keep_personal_until): nothing is due by a rule."
+            return "The league set no date (keep_personal_until), so nothing is due."
         if not self.events and self.on <= self.keep_until:
             held = f"{count_of(self.texts, 'text')} {'is' if self.texts == 1 else 'are'} held"
             return f"Names and notes are kept until {self.keep_until}: {held}."
         if not self.events:
-            return f"Names and notes were kept until {self.keep_until}; none is left."
+            return f"Names and notes were kept until {self.keep_until}; none are left."
         due = count_of(self.texts, "name or note", "names and notes")
         were = "was" if self.texts == 1 else "were"
         return f"{due} {were} to be kept until {self.keep_until}: due now."

@@ -66,7 +66,7 @@ class Within(Store):
         for event_id in ids:
             found = list(self._seen(self._store.events_by_id([event_id])))
             if not found:
-                hint = "It was recorded later than the moment that is asked about."
+                hint = "It was recorded after the moment you asked about."
                 raise InputError(f"no event {event_id} in this ledger then", hint=hint)
             yield from found
 
@@ -80,7 +80,7 @@ class Within(Store):
     def last(self) -> Last:
         ends = [f"{chain}:{size}" for chain, size in self._lengths.items() if size]
         if not ends:
-            raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
+            raise StoreError("this ledger has no events", hint="weighbook load FOLDER fills it.")
         stored = max(self.events_by_id(ends))
         return Last(stored.id, leaf_hash(stored.body.encode()), stored.event.recorded)
 

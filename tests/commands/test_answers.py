@@ -154,9 +154,9 @@ def test_known_at_goes_by_the_ledgers_clock(run: Run, sample_ledger: Path) -> No
         ("", "Enter a time such as 2026-09-05 08:41:22 (an offset such as"),
         ("yesterday", "Enter a time such as 2026-09-05 08:41:22 (an offset such as"),
         ("2026-09-05", "Enter a time such as"),
-        ("2026-09-05 24:00", "Enter a date of the calendar and a time from 00:00:00"),
+        ("2026-09-05 24:00", "Enter a calendar date and a time from 00:00:00"),
         ("2026-03-08 02:30", "Enter this local time with its offset: it does not exist in Amer"),
-        ("2026-11-01 01:30", "Enter this local time with its offset: it comes twice in America"),
+        ("2026-11-01 01:30", "Enter this local time with its offset: it occurs twice in America"),
     ],
 )
 def test_a_moment_that_cannot_be_understood(

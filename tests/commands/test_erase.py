@@ -179,11 +179,11 @@ def test_an_exhibit_is_named_by_its_digest_or_the_beginning(
 @pytest.mark.parametrize(
     ("given", "told"),
     [
-        (DIGEST[:7], "is too little of an exhibit's SHA-256\nGive the first 8"),
-        ("", "is too little of an exhibit's SHA-256\nGive the first 8"),
+        (DIGEST[:7], "is too short for an exhibit's SHA-256\nGive the first 8"),
+        ("", "is too short for an exhibit's SHA-256\nGive the first 8"),
         ("0f" * 32, f"no exhibit {'0f' * 32} in this ledger\nweighbook erase lists"),
         (f"{DIGEST}0", f"no exhibit {DIGEST}0 in this ledger\nweighbook erase lists"),
-        (DIGEST[:8], f"{DIGEST[:8]} fits 2 exhibits\nGive more of it: {DIGEST[:8]}"),
+        (DIGEST[:8], f"{DIGEST[:8]} matches 2 exhibits\nGive more characters: {DIGEST[:8]}"),
     ],
 )
 def test_a_beginning_that_fits_none_or_several(
@@ -201,7 +201,7 @@ def test_a_beginning_that_fits_none_or_several(
 @pytest.mark.parametrize(
     ("file", "by", "told"),
     [
-        ("sheet.txt", "rg", "sheet.txt: this is the exhibit itself, letter for letter"),
+        ("sheet.txt", "rg", "sheet.txt: this file is the exhibit itself, unchanged"),
         ("empty.txt", "rg", "empty.txt: this file is empty"),
         ("large.txt", "rg", "large.txt: more than 32 bytes are too many to keep"),
         ("copy.txt", "nobody", "no official nobody in this ledger"),
@@ -254,7 +254,7 @@ def bytes_of(path: Path) -> bytes:
             "erase a1 --reason asked --by rg --yes",
             "There is nothing left to erase, and the ledger file",
         ),
-        ("retention --apply --by rg --yes", "none is left."),
+        ("retention --apply --by rg --yes", "none are left."),
     ],
 )
 def test_an_erasure_while_somebody_reads_is_finished_by_the_same_command_again(
@@ -269,7 +269,7 @@ def test_an_erasure_while_somebody_reads_is_finished_by_the_same_command_again(
         assert ran.status == 3
         assert ran.err.startswith("it is erased and recorded as office:")
         assert STILL_THERE in ran.err
-        assert "Close all else that uses the ledger" in ran.err
+        assert "Close other programs that use the ledger" in ran.err
         assert "run the same command again" in ran.err
         assert name in bytes_of(kept_until_july)
         ran = run(*words)

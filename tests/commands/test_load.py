@@ -60,8 +60,8 @@ def test_a_changed_line_is_refused_and_the_ledger_stays(
     before = files(tmp_path)
     ran = run("load", folder(day=day(CLOSE | {"team": "elm"}, CLOSE)))
     assert ran.status == 2
-    assert "found 'elm' where 'ash' was loaded" in ran.err
-    assert "withdraw it instead" in ran.err
+    assert "found 'elm', but 'ash' was loaded" in ran.err
+    assert "to take it back, add a withdraw line" in ran.err
     assert files(tmp_path) == before
 
 
@@ -70,7 +70,7 @@ def test_a_folder_that_is_none(run: Run, tmp_path: Path) -> None:
     ran = run("load", "empty")
     assert ran.status == 2
     assert ran.err == (
-        "empty: this folder holds no league.toml and no tables\n"
+        "empty: this folder has no league.toml and no tables\n"
         "Give a season folder, such as sample_season.\n"
     )
     (tmp_path / "empty" / "games.csv").touch()

@@ -160,7 +160,7 @@ def refused(ran: Ran) -> str:
         (["--number", "7"], "number: found 7, which is not on the roster of ash at the kickoff"),
         (["--number", "07"], "number: found '07'; expected a whole number from 0 to 99"),
         (["--player", "zz"], "player: found 'zz'; expected a player"),
-        ([], "player: found nothing; expected player, or number, or name with number"),
+        ([], "player: found nothing; expected a player id, a number, or a number with a name"),
         (["--number", "1", "--at", "noon"], "at: found 'noon'; expected a time such as"),
         (["--number", "1", "--by", "wx"], "by: found 'wx'; expected an offi"),
         (["--number", "1", "--value", "OK"], "value: found 'OK'; expected one of ok, over or no_s"),

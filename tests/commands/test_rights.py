@@ -143,7 +143,7 @@ def test_a_ledger_is_not_made_in_the_place_of_a_link(
     (tmp_path / "season.weighbook").symlink_to(tmp_path / "stick")
     ran = run("load", folder())
     assert (ran.status, ran.out) == (3, "")
-    assert ran.err.startswith("season.weighbook: this is a link that leads nowhere\nIt leads to ")
+    assert ran.err.startswith("season.weighbook: this link points nowhere\nIt leads to ")
     assert (tmp_path / "season.weighbook").is_symlink()
     assert {path.name for path in tmp_path.iterdir()} == {"season", "season.weighbook"}
 

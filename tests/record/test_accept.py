@@ -27,9 +27,9 @@ def fault(folder: Path) -> str:
 @pytest.mark.parametrize(
     ("cells", "told"),
     [
-        ({"game": "g9"}, "line 2, game: found 'g9'; expected a game of games"),
-        ({"team": "oak"}, "line 2, team: found 'oak'; expected a team of teams"),
-        ({"by": "xx"}, "line 2, by: found 'xx'; expected an official of offici"),
+        ({"game": "g9"}, "line 2, game: found 'g9'; expected a game in games"),
+        ({"team": "oak"}, "line 2, team: found 'oak'; expected a team in teams"),
+        ({"by": "xx"}, "line 2, by: found 'xx'; expected an official in offici"),
         ({"game": "g1", "team": "oak"}, "line 2, team: found 'oak'"),
     ],
 )
@@ -40,7 +40,7 @@ def test_what_is_not_known_is_refused(folder: Folder, cells: dict[str, str], tol
 def test_the_nearest_known_id_is_named(folder: Folder) -> None:
     officials = "official,name,role,team\nmeadow-wm1,Ana Thistlewood,weighmaster,ash\n"
     told = fault(folder(officials=officials, day=day(says("season_close", by="meadow-wm2"))))
-    assert told.endswith("or of an earlier appoint. Did you mean meadow-wm1?")
+    assert told.endswith("or an earlier appoint. Did you mean meadow-wm1?")
 
 
 def test_a_team_is_one_of_the_games_two(folder: Folder) -> None:
@@ -52,7 +52,8 @@ def test_a_team_is_one_of_the_games_two(folder: Folder) -> None:
 def test_a_ref_labels_a_line_once_in_a_chain(folder: Folder) -> None:
     told = fault(folder(day=day(says("close", **CLOSE, ref="x"), says("season_close", ref="x"))))
     assert (
-        told == "line 3, ref: found 'x', which office:21 has; expected a ref that no line has yet"
+        told
+        == "line 3, ref: found 'x', which office:21 already has; expected a ref not used before"
     )
 
 
@@ -99,7 +100,7 @@ OF_CASE = [
 
 def test_a_case_is_opened_once(folder: Folder) -> None:
     told = fault(folder(day=day(opening(), opening())))
-    assert told == "line 3, case: found 'c1' again; expected a new case"
+    assert told == "line 3, case: found 'c1', which is already taken; expected a new case"
 
 
 @pytest.mark.parametrize("line", OF_CASE, ids=lambda line: line["kind"])
@@ -143,14 +144,16 @@ def test_a_known_official_needs_no_name_and_a_new_one_does(folder: Folder) -> No
     known = says("appoint", value="wa", to="registrar", by="dp")
     assert len(loaded(folder(day=day(known)))) == 1
     told = fault(folder(day=day(says("appoint", value="bo", to="registrar", by="dp"))))
-    assert told.startswith("line 2, name: found nothing, and 'bo' is no official yet; expected the")
+    assert told.startswith(
+        "line 2, name: found nothing, and 'bo' is not an official yet; expected the"
+    )
 
 
 @pytest.mark.parametrize("kind", ["trained", "assign"])
 def test_who_was_trained_or_assigned_is_known_as_by_must_be(folder: Folder, kind: str) -> None:
     where = CLOSE if kind == "assign" else {}
     told = fault(folder(day=day(says(kind, value="bo", **where))))
-    assert told.startswith("line 2, value: found 'bo'; expected an official of")
+    assert told.startswith("line 2, value: found 'bo'; expected an official in")
     appoint = says("appoint", value="bo", to="weighmaster", team="elm", name="Bo Yarrow", by="dp")
     assert len(loaded(folder(day=day(appoint, says(kind, value="bo", **where))))) == 2
 

@@ -85,20 +85,23 @@ def test_cells_are_kept_as_they_are(tmp_path: Path) -> None:
         (b"a,b\n1,\xff\n", "x.csv, line 2: found bytes that are not UTF-8 (0xff)"),
         ("a,b\n1,2\n".encode("utf-16"), "x.csv: found text in UTF-16; expected the file saved as"),
         ("a,b\n1,2\n".encode("utf-16-be"), "x.csv, line 1: found a NUL character"),
-        (b"PK\x03\x04", "x.csv: found a spreadsheet, or another packed file; expected the file"),
+        (b"PK\x03\x04", "x.csv: found a spreadsheet or another zipped file; expected the file"),
         (b"a;b\n1;2\n", "x.csv, line 1: found columns separated by ';'; expected columns sepa"),
         (b'\n"a";"b"\r\n"1";"2"\r\n', "x.csv, line 1: found columns separated by ';'"),
         (b"a\tnots\n1\t2\n", "x.csv, line 1: found columns separated by tabs"),
         (b"a,b\n\n1,\0\n", "x.csv, line 3: found a NUL character; expected text without it"),
-        (b"a,b\r1,2\r", "x.csv, line 1: found a quote or a CR in a field without quotes"),
-        (b"a,b\n1,2\r", "x.csv, line 2: found a quote or a CR in a field without quotes"),
-        (b"a,b\n1,2\r\r\n", "x.csv, line 2: found a quote or a CR in a field without quotes"),
-        (b'a,b\n1,5" tape\n', "x.csv, line 2: found a quote or a CR in a field without quotes"),
-        (b'a,b\n1, "2"\n', "x.csv, line 2: found a quote or a CR in a field without quotes"),
+        (b"a,b\r1,2\r", "x.csv, line 1: found a quote or carriage return in an unquoted field"),
+        (b"a,b\n1,2\r", "x.csv, line 2: found a quote or carriage return in an unquoted field"),
+        (b"a,b\n1,2\r\r\n", "x.csv, line 2: found a quote or carriage return in an unquoted field"),
+        (
+            b'a,b\n1,5" tape\n',
+            "x.csv, line 2: found a quote or carriage return in an unquoted field",
+        ),
+        (b'a,b\n1, "2"\n', "x.csv, line 2: found a quote or carriage return in an unquoted field"),
         (b'a,b\n1,"2"x\n', "x.csv, line 2: found text after the closing quote of a field"),
         (b'a,b\n1,2\n3,"4\n5,6\n', "x.csv, line 3: found a quote that is never closed"),
-        (b"a,b\n1\n", "x.csv, line 2: found 1 field; expected 2 fields, as the header has"),
-        (b"a,b\n1,2,3\n", "x.csv, line 2: found 3 fields; expected 2 fields, as the header has"),
+        (b"a,b\n1\n", "x.csv, line 2: found 1 field; expected 2 fields, as in the header"),
+        (b"a,b\n1,2,3\n", "x.csv, line 2: found 3 fields; expected 2 fields, as in the header"),
         (b"a,nots\n1,2\n", "x.csv, line 1, 'nots': found an unknown column; expected one of the"),
         (b"a,b,\n1,2,\n", "x.csv, line 1, '': found an unknown column"),
         (b"a,a\n1,2\n", "x.csv, line 1, 'a': found the column twice; expected each column once"),
@@ -136,10 +139,8 @@ def test_a_field_holds_at_most_a_mebibyte(tmp_path: Path, letter: str) -> None:
 def test_a_file_that_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
     (tmp_path / "x.csv").mkdir()
     _, faults = read_records(tmp_path / "x.csv", "x.csv", COLUMNS)
-    found = "x.csv: found no file that can be read (Is a directory)"
-    assert [str(fault) for fault in faults] == [
-        f"{found}; expected a file that this program may read"
-    ]
+    found = "x.csv: found a file that cannot be read (Is a directory)"
+    assert [str(fault) for fault in faults] == [f"{found}; expected a file this program can read"]
 
 
 CELLS = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=8)

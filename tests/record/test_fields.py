@@ -88,7 +88,7 @@ def test_pounds_are_exact_hundredths(text: str, hundredths: int) -> None:
     "text", ["0", "0.00", "-1", "+1", "10.", ".5", "10.005", "1e1", "10,5", "ten", "", "NaN", "١"]
 )
 def test_no_pounds(text: str) -> None:
-    with pytest.raises(ValueError, match="over 0 with at most two places"):
+    with pytest.raises(ValueError, match="above 0 with at most two decimals"):
         parse_pounds(text)
 
 
@@ -107,12 +107,14 @@ def test_a_target(text: str) -> None:
     "text", ["office:0", "office:01", "office:", ":1", "a:1:2", "a:1\n", "a:١"]
 )
 def test_no_target(text: str) -> None:
-    assert "an event's id such as office:57" in wrong(Target, text)
+    assert "an event id such as office:57" in wrong(Target, text)
 
 
 def test_text_is_anything_but_nothing_and_nul() -> None:
     assert wrong(Text, "a\nb “c” 🏈") == ""
-    assert wrong(Text, "") == wrong(Text, "a\0") == "text that is not empty and holds no NUL"
+    assert (
+        wrong(Text, "") == wrong(Text, "a\0") == "text that is not empty and has no NUL character"
+    )
 
 
 def test_the_columns_are_these() -> None:

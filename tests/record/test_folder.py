@@ -49,7 +49,7 @@ def test_what_would_be_passed_over_by_its_name_is_refused(folder: Folder) -> Non
     path = folder(days=days)
     (path / "Days").mkdir()
     assert [fault.partition(";")[0] for fault in refused(path)] == [
-        "Days: found the name of no folder that is read",
+        "Days: found a folder name that is not read",
         "days/1.CSV: found a name that ends in '.CSV'",
         "days/2.xlsx: found a spreadsheet",
         "days/3.Ods: found a spreadsheet",
@@ -79,7 +79,7 @@ def test_tables_that_are_none_of_the_seasons_are_named_as_not_read(folder: Folde
 
 def test_a_folder_that_is_no_season_is_one_fault(folder: Folder) -> None:
     season = folder()
-    with pytest.raises(InputError, match=r"holds no league\.toml and no tables$") as caught:
+    with pytest.raises(InputError, match=r"has no league\.toml and no tables$") as caught:
         read_folder(season.parent)
     assert caught.value.hint == f"Give a season folder, {season}."
 
@@ -164,9 +164,9 @@ def test_one_fault_is_one(folder: Folder) -> None:
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="there is no such folder") as caught:
+    with pytest.raises(InputError, match="no such folder") as caught:
         read_folder(tmp_path / "nowhere")
-    assert caught.value.hint == "Give the folder that holds league.toml."
+    assert caught.value.hint == "Give the folder that contains league.toml."
 
 
 def test_odd_things_among_the_day_files_are_faults(folder: Folder) -> None:
@@ -177,8 +177,8 @@ def test_odd_things_among_the_day_files_are_faults(folder: Folder) -> None:
     faults = refused(path)
     assert [fault.partition(";")[0] for fault in faults] == [
         "days: found '\\udcff.csv'",
-        "days/02.csv: found no file that can be read (Is a directory)",
-        "days/03.csv: found no file that can be read (No such file or directory)",
+        "days/02.csv: found a file that cannot be read (Is a directory)",
+        "days/03.csv: found a file that cannot be read (No such file or directory)",
     ]
     assert count_lines(path) < 3
 

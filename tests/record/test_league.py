@@ -147,8 +147,8 @@ def test_the_league_is_needed() -> None:
     assert fault("") == "league.toml, league: found nothing; expected a value"
 
 
-POUNDS = "pounds: a number with at most two places, such as 10.0"
-STEPS = "steps with up_to, and one last step without"
+POUNDS = "pounds: a number with at most two decimals, such as 10.0"
+STEPS = "steps with up_to, then one last step without it"
 CARD_LINE = "a line of 1 to 120 characters, without a line break"
 ALLOWANCE = "[weigh_in]\nlimit_allowance = "
 SQUADS = "[plays]\nby_squad_size = "
@@ -196,7 +196,7 @@ SQUADS = "[plays]\nby_squad_size = "
             "[weigh_in]\ncheck_weight_lb = 10.000000000000000000000000000000000001",
             "weigh_in.check_weight_lb",
             "10.000000000000000000000000000000000001",
-            "pounds with at most two places, such as 10.25",
+            "pounds with at most two decimals, such as 10.25",
         ),
         (
             "[weigh_in]\ntraining_valid_days = 36501",
@@ -224,13 +224,13 @@ SQUADS = "[plays]\nby_squad_size = "
             ALLOWANCE + '[{from = "2026-09-31", lb = 2}]',
             "weigh_in.limit_allowance.0.from",
             "'2026-09-31'",
-            "a date of the calendar such as 2026-10-01",
+            "a calendar date such as 2026-10-01",
         ),
         (
             ALLOWANCE + '[{from = 2026-10-01, lb = 1}, {from = "2026-10-01", lb = 2}]',
             "weigh_in.limit_allowance",
             "[{'from'",
-            "one allowance a date",
+            "one allowance per date",
         ),
         ("[plays]\nminimum = 1.5", "plays.minimum", "1.5", "a whole number"),
         (
@@ -246,10 +246,10 @@ SQUADS = "[plays]\nby_squad_size = "
             SQUADS + "[{up_to = 20, minimum = 1}, {up_to = 20, minimum = 2}, {minimum = 3}]",
             "plays.by_squad_size",
             "[{'up_to'",
-            "steps whose up_to rises",
+            "steps with rising up_to values",
         ),
         ('[reviews]\nroster = ["president"]', "reviews.roster.0", "'president'", "one of weigh"),
-        ("[reviews]\nother = []", "reviews.other", "[]", "a list of at least one"),
+        ("[reviews]\nother = []", "reviews.other", "[]", "a list with at least one item"),
         (
             "[privacy]\nkeep_personal_until = 2027-06-30T00:00:00",
             "privacy.keep_personal_until",
@@ -274,7 +274,7 @@ def test_a_wrong_value_is_refused(more: str, where: str, found: str, right: str)
     ("line", "right"),
     [
         ('name = ""', "text that is not empty"),
-        ('name = "\\u0000"', "text that is not empty and holds no NUL"),
+        ('name = "\\u0000"', "text that is not empty and has no NUL character"),
         ("season = 2026", "text"),
         ('time_zone = "Central"', "a time zone such as America/Chicago"),
         ('time_zone = "../../etc"', "a time zone such as America/Chicago"),
@@ -302,14 +302,14 @@ def test_every_wrong_value_is_told_at_once() -> None:
     [(LEAGUE + "x =", ", line 5"), (LEAGUE + "name = 1\n", ", line 5"), ("a = 1\n\0", ", line 2")],
 )
 def test_a_toml_error_has_its_line(text: str, line: str) -> None:
-    assert fault(text).startswith(f"league.toml{line}: found no TOML (")
+    assert fault(text).startswith(f"league.toml{line}: found invalid TOML (")
 
 
 @pytest.mark.parametrize(
     "value", ["9" * 5000, "1e" + "9" * 30, "[" * 5000 + "]" * 5000], ids=["long", "huge", "deep"]
 )
 def test_what_no_computer_should_read_is_refused(value: str) -> None:
-    assert "too long, or brackets too deep" in fault(f"x = {value}\n")
+    assert "too long, or brackets nested too deeply" in fault(f"x = {value}\n")
 
 
 TOML = st.text(st.sampled_from("[]{}=\"'.,#-+:eTZ 0123456789abn_\n\\u"), max_size=60)

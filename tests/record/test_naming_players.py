@@ -14,7 +14,7 @@ Line = Mapping[str, str]
 KICKOFF = "2026-09-05T10:00"  # of g1; the game g2 is a week later
 EARLIER, LATER = "2026-09-05T09:59:59.999", "2026-09-05T10:00:00.001"
 NOT_ON = "which is not on the roster of ash at the kickoff of g1"
-OR_NAME = "a number that is, or name with number for somebody who is not on the roster"
+OR_NAME = "a number on the roster; for a player not on it, the name and the number"
 
 
 def weigh(**who: object) -> Line:
@@ -52,7 +52,7 @@ def test_a_number_that_is_not_found_is_refused(folder: Folder) -> None:
 def test_a_number_that_is_found_twice_is_refused(folder: Folder) -> None:
     told = fault(folder(day=day(add("u1", number=1), weigh(number=1))))
     assert "found 1 twice on the roster of ash at the kickoff of g1 (a1, u1)" in told
-    assert told.endswith("expected player, the id of one of them")
+    assert told.endswith("expected one of these ids as the player")
     assert who(folder(day=day(add("u1", number=1), weigh(player="u1", number=1)))) == ["u1"]
 
 
@@ -153,7 +153,7 @@ def test_a_number_is_looked_up_once(folder: Folder, tmp_path: Path) -> None:
 def test_a_player_with_a_number_that_is_not_theirs_there_is_refused(folder: Folder) -> None:
     assert who(folder(day=day(weigh(player="a1", number=1)))) == ["a1"]
     told = fault(folder(day=day(weigh(player="a1", number=2))))
-    assert "number: found 2, but a1 has 1 on ash at the kickoff of g1; expected the number" in told
+    assert "number: found 2, but a1 has 1 on ash at the kickoff of g1; expected that number" in told
     told = fault(folder(day=day(weigh(player="u1", number=2))))
     assert "found 2, but u1 has no number on ash" in told
     assert "e1 has no number on ash" in fault(folder(day=day(weigh(player="e1", number=1))))
@@ -208,14 +208,16 @@ def test_a_player_and_a_name_together_are_refused(folder: Folder, number: int | 
 
 def test_a_name_alone_is_refused(folder: Folder) -> None:
     told = fault(folder(day=day(weigh(name="Pip Quillfeather"))))
-    assert told.endswith("player: found nothing; expected player, or number, or name with number")
+    assert told.endswith(
+        "player: found nothing; expected a player id, a number, or a number with a name"
+    )
 
 
 def test_roster_statements_name_the_player_by_id_only(folder: Folder) -> None:
     told = fault(folder(day=day(add("", number=1))))
     assert told.endswith("player: found nothing; expected a value")
     told = fault(folder(day=day(add("u1", number=5, name="Wren Saltmarsh"))))
-    assert told.endswith("a line of kind roster_add does not use it")
+    assert told.endswith("roster_add lines do not use this column")
     # A number in them is the number given: it is not looked up, nor refused for being another's.
     assert len(loaded(folder(day=day(add("u1", number=1), drop("a1", number=77))))) == 2
 
@@ -240,21 +242,21 @@ def test_an_entered_player_without_a_team_is_known(folder: Folder) -> None:
 def test_an_entered_player_has_team_and_number_both_or_neither(
     folder: Folder, one: dict[str, object]
 ) -> None:
-    assert "expected team and number, both or neither" in fault(folder(day=day(enter(**one))))
+    assert "expected both team and number, or neither" in fault(folder(day=day(enter(**one))))
 
 
 def test_a_player_is_entered_before_lines_about_the_child(folder: Folder) -> None:
     told = fault(folder(day=day(weigh(player="b9"), enter())))
     assert "line 2, player: found 'b9'" in told
-    assert "a player of players.csv, or of an earlier enter_player" in told
+    assert "a player in players.csv or an earlier enter_player" in told
 
 
 def test_a_player_is_entered_once(folder: Folder) -> None:
     told = fault(folder(day=day(enter(), enter())))
-    assert "line 3, player: found 'b9', which is known already; expected a new id" in told
-    assert "which is known already" in fault(folder(day=day(enter(player="a1"))))
+    assert "line 3, player: found 'b9', which is already taken; expected a new id" in told
+    assert "which is already taken" in fault(folder(day=day(enter(player="a1"))))
 
 
 def test_an_entered_id_holds_no_word_of_the_name(folder: Folder) -> None:
     told = fault(folder(day=day(enter(player="YARROW-7"))))
-    assert "player: found 'YARROW-7'; expected an id without a word of the child's name" in told
+    assert "player: found 'YARROW-7'; expected an id without any part of the child's name" in told

@@ -92,7 +92,7 @@ def test_what_a_kind_needs_and_has_not_is_told(kind: str) -> None:
         faults = told({key: text for key, text in whole.items() if key != column})
         if column == "number" and "who" in NEEDS[kind][0]:
             assert faults == [
-                "player: found nothing; expected player, or number, or name with number"
+                "player: found nothing; expected a player id, a number, or a number with a name"
             ]
         else:
             assert faults == [f"{column}: found nothing; expected a value"]
@@ -104,7 +104,7 @@ def test_a_column_that_a_kind_does_not_use_must_be_empty(kind: str) -> None:
     used |= {"player", "number", "name"} if "who" in used else set()
     whole = cells_of(kind, full=False)
     for column in COLUMNS.keys() - used:
-        right = f"an empty cell; a line of kind {kind} does not use it"
+        right = f"an empty cell; {kind} lines do not use this column"
         text = CELLS[column]
         assert told(whole | {column: text}) == [f"{column}: found '{text}'; expected {right}"]
 
@@ -153,7 +153,7 @@ def test_an_appointed_weighmaster_or_coach_has_a_team() -> None:
     cells = cells_of("appoint", full=False)
     for role in ("weighmaster", "coach"):
         faults = told(cells | {"to": role})
-        assert faults == ["team: found nothing; expected a team, for a weighmaster or a coach"]
+        assert faults == ["team: found nothing; expected a team: weighmasters and coaches need one"]
         assert told(cells | {"to": role, "team": "ash"}) == []
 
 
@@ -166,11 +166,11 @@ def test_counts_are_whole_from_0_to_999(text: str, right: str) -> None:
 
 
 def test_an_unknown_kind_names_the_nearest() -> None:
-    right = "a kind of statement: weighbook record --help lists them. Did you mean weigh"
+    right = "a kind of entry; weighbook record --help lists them. Did you mean weigh"
     (fault,) = told(says("weight", game="g1"))
     assert fault.startswith(f"kind: found 'weight'; expected {right}")
     (fault,) = told({"at": "2026-09-05T08:40"})
-    assert fault.startswith("kind: found nothing; expected a kind of statement")
+    assert fault.startswith("kind: found nothing; expected a kind of entry")
 
 
 def test_every_fault_of_a_line_is_told_once() -> None:
@@ -189,7 +189,9 @@ def test_a_ruling_may_override_with_game_team_and_player_only() -> None:
     for says_what in ("may_play", "may_carry"):
         (fault,) = told(cells_of("ruling", full=False) | {says_what: whole[says_what]})
         word = whole[says_what]
-        assert fault == f"{says_what}: found '{word}'; expected game, team and player with it"
+        assert (
+            fault == f"{says_what}: found '{word}'; expected game, team, and player along with it"
+        )
     assert told(cells_of("ruling", full=False) | {"player": "a1"}) == []
 
 
@@ -199,8 +201,9 @@ def test_where_a_player_may_be_left_out(kind: str) -> None:
     assert told(cells | {"player": "a1"}) == []
     assert told(cells | {"team": "ash"}) == []
     (fault,) = told(cells | {"number": "1"})
-    assert fault.endswith("expected game and team with the number, to look it up")
+    assert fault.endswith("expected game and team along with the number, to look it up")
     (fault,) = told(cells | {"game": "g1", "team": "ash", "name": "Wren Saltmarsh"})
     assert fault == (
-        "name: found 'Wren Saltmarsh'; expected a number with the name, or a player's id instead"
+        "name: found 'Wren Saltmarsh'; expected a number along with the name, "
+        "or a player id instead"
     )

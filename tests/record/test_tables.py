@@ -107,57 +107,75 @@ def more(table: str, row: str) -> dict[str, str]:
     ("table", "row", "where", "found", "right"),
     [
         # An id twice.
-        ("divisions", "d1,Two,90", "line 3, division", "d1 a second time", "it stands on line 2"),
-        ("teams", "ash,,d1,Ash", "line 4, team", "ash a second time", "it stands on line 2"),
-        ("players", "a1,,,Bo Yarrow", "line 7, player", "a1 a second time", "stands on line 2"),
+        (
+            "divisions",
+            "d1,Two,90",
+            "line 3, division",
+            "d1 a second time",
+            "it is already on line 2",
+        ),
+        ("teams", "ash,,d1,Ash", "line 4, team", "ash a second time", "it is already on line 2"),
+        ("players", "a1,,,Bo Yarrow", "line 7, player", "a1 a second time", "already on line 2"),
         ("games", "g1,d1,2026-09-05,,ash,elm", "line 4, kickoff", "'2026-09-05'", "a time such"),
         ("games", "g1,d1,2026-09-06T10:00,,ash,elm", "line 4, game", "g1 a second", "on line 2"),
         # The same role for the same team twice for an official.
         ("officials", "wa,A,weighmaster,ash", "line 10, official", "wa weighmaster ash", "once"),
         ("officials", "rg,K,registrar,", "line 10, official", "rg registrar a second", "once"),
         # An unknown team, division.
-        ("teams", "oak,,d2,Oak", "line 4, division", "'d2'", "a division of divisions.csv"),
-        ("players", "b1,oak,3,Bo Yarrow", "line 7, team", "'oak'", "a team of teams.csv"),
-        ("officials", "wo,Bo Yarrow,coach,oak", "line 10, team", "'oak'", "a team of teams.csv"),
-        ("games", "g3,d1,2026-09-05T10:00,,ash,oak", "line 4, visitor", "'oak'", "a team of teams"),
-        ("games", "g3,d2,2026-09-05T10:00,,ash,elm", "line 4, division", "'d2'", "a division of"),
+        ("teams", "oak,,d2,Oak", "line 4, division", "'d2'", "a division in divisions.csv"),
+        ("players", "b1,oak,3,Bo Yarrow", "line 7, team", "'oak'", "a team in teams.csv"),
+        ("officials", "wo,Bo Yarrow,coach,oak", "line 10, team", "'oak'", "a team in teams.csv"),
+        ("games", "g3,d1,2026-09-05T10:00,,ash,oak", "line 4, visitor", "'oak'", "a team in teams"),
+        ("games", "g3,d2,2026-09-05T10:00,,ash,elm", "line 4, division", "'d2'", "a division in"),
         # Teams that are the same, or of another division.
-        ("games", "g3,d1,2026-09-05T10:00,,ash,ash", "line 4, visitor", "'ash'", "another team"),
+        ("games", "g3,d1,2026-09-05T10:00,,ash,ash", "line 4, visitor", "'ash'", "a team other"),
         # A number twice on a team.
-        ("players", "b1,ash,2,Bo Yarrow", "line 7, number", "2, which a2 of ash has", "once a tea"),
+        (
+            "players",
+            "b1,ash,2,Bo Yarrow",
+            "line 7, number",
+            "2, which a2 of ash already has",
+            "once per tea",
+        ),
         # Team and number both or neither.
         (
             "players",
             "b1,ash,,Bo Yarrow",
             "line 7, number",
             "nothing",
-            "team and number, both or n",
+            "both team and number, or n",
         ),
-        ("players", "b1,,3,Bo Yarrow", "line 7, number", "'3'", "team and number, both or neither"),
+        ("players", "b1,,3,Bo Yarrow", "line 7, number", "'3'", "both team and number, or neither"),
         # A team for a coach and a weighmaster.
         (
             "officials",
             "co,Bo Yarrow,coach,",
             "line 10, team",
             "nothing",
-            "a team, for a weighmaster",
+            "a team: weighmaster",
         ),
         (
             "officials",
             "co,Bo Yarrow,weighmaster,",
             "line 10, team",
             "nothing",
-            "a team, for a weigh",
+            "a team: weigh",
         ),
         # A word of the name in the id.
-        ("players", "yarrow7,ash,3,Bo Yarrow", "line 7, player", "'yarrow7'", "without a word of"),
+        (
+            "players",
+            "yarrow7,ash,3,Bo Yarrow",
+            "line 7, player",
+            "'yarrow7'",
+            "without any part of",
+        ),
         # Values.
         ("players", "unlisted-7,,,Bo Yarrow", "line 7, player", "'unlisted-7'", "does not begin"),
         ("players", "b1,ash,07,Bo Yarrow", "line 7, number", "'07'", "without leading zeros"),
         ("players", "b1,ash,100,Bo Yarrow", "line 7, number", "'100'", "from 0 to 99"),
         ("players", "b 1,ash,3,Bo Yarrow", "line 7, player", "'b 1'", "an id: 1 to 64"),
         ("players", ",ash,3,Bo Yarrow", "line 7, player", "nothing", "a value"),
-        ("divisions", "d2,Two,0", "line 3, carrier_limit_lb", "'0'", "a decimal over 0"),
+        ("divisions", "d2,Two,0", "line 3, carrier_limit_lb", "'0'", "a number above 0"),
         ("divisions", "d2,Two,", "line 3, carrier_limit_lb", "nothing", "a value"),
         ("divisions", "d2,,90", "line 3, name", "nothing", "a value"),
         ("teams", "oak,,,Oak", "line 4, division", "nothing", "a value"),
@@ -185,8 +203,8 @@ def test_a_row_is_refused(
 def test_a_game_of_two_divisions_is_refused(folder: Folder) -> None:
     two = more("divisions", "d2,Two,90") | more("teams", "oak,,d2,Oak Trees")
     faults = refused(folder(**two, **more("games", "g3,d1,2026-09-05T10:00,,ash,oak")))
-    found = "games.csv, line 4, visitor: found 'oak' of division d2"
-    assert faults == [f"{found}; expected a team of the game's division d1"]
+    found = "games.csv, line 4, visitor: found 'oak' in division d2"
+    assert faults == [f"{found}; expected a team in the game's division d1"]
 
 
 def test_an_official_may_have_several_lines(folder: Folder) -> None:
@@ -202,7 +220,7 @@ def test_an_official_may_have_several_lines(folder: Folder) -> None:
 
 def test_the_nearest_team_is_named(folder: Folder) -> None:
     (fault,) = refused(folder(**more("players", "b1,ashh,3,Bo Yarrow")))
-    assert fault.endswith("found 'ashh'; expected a team of teams.csv. Did you mean ash?")
+    assert fault.endswith("found 'ashh'; expected a team in teams.csv. Did you mean ash?")
 
 
 def test_every_fault_of_every_table_is_told_at_once(folder: Folder) -> None:

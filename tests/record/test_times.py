@@ -56,7 +56,7 @@ def test_kept_to_the_millisecond_and_further_digits_are_dropped(fraction: str, k
 
 
 FORM = "a time such as"
-CALENDAR = "a date of the calendar and a time from 00:00:00 to 23:59:59"
+CALENDAR = "a calendar date and a time from 00:00:00 to 23:59:59"
 
 
 @pytest.mark.parametrize(
@@ -87,9 +87,9 @@ CALENDAR = "a date of the calendar and a time from 00:00:00 to 23:59:59"
         ("", FORM),
         ("2026-09-05T10:00+24:00", "an offset from -23:59 to +23:59"),
         ("2026-09-05T10:00+05:60", "an offset from -23:59 to +23:59"),
-        ("0001-01-01T00:00+05:00", "a time of the years 1 to 9999"),
-        ("9999-12-31T23:00", "a time of the years 1 to 9999"),
-        ("0001-01-01T00:00Z", "a time of the years 1 to 9999"),  # it has no local time
+        ("0001-01-01T00:00+05:00", "a time in the years 1 to 9999"),
+        ("9999-12-31T23:00", "a time in the years 1 to 9999"),
+        ("0001-01-01T00:00Z", "a time in the years 1 to 9999"),  # it has no local time
     ],
 )
 def test_refused(text: str, right: str) -> None:
@@ -104,8 +104,8 @@ def test_refused(text: str, right: str) -> None:
         ("2026-03-08T02:00", "does not exist"),
         ("2026-03-08T02:30", "does not exist"),
         ("2026-03-08T02:59:59.999", "does not exist"),
-        ("2026-11-01T01:00", "comes twice"),
-        ("2026-11-01T01:59:59.999", "comes twice"),
+        ("2026-11-01T01:00", "occurs twice"),
+        ("2026-11-01T01:59:59.999", "occurs twice"),
     ],
 )
 def test_a_local_time_that_is_skipped_or_comes_twice_asks_for_the_offset(

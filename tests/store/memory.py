@@ -178,7 +178,7 @@ class MemoryStore(Store):
 
     def last(self) -> Last:
         if not self._now.rows:
-            raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
+            raise StoreError("this ledger has no events", hint="weighbook load FOLDER fills it.")
         row = self._now.rows[-1]
         return Last(f"{row.chain}:{row.seq}", row.hash, row.recorded)
 

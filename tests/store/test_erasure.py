@@ -131,6 +131,6 @@ def test_retention_by_the_leagues_rule(tmp_path: Path) -> None:
         assert len(list(store.disclosures())) == due.texts
         erase(store, due.events, by="registrar", rule="keep_personal_until", chain="office")
         assert list(store.disclosures()) == []
-        assert "none is left" in due_texts(store, "2027-07-01").sentence
+        assert "none are left" in due_texts(store, "2027-07-01").sentence
         with pytest.raises(InputError, match="--on"):
             due_texts(store, "July")

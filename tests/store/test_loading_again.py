@@ -24,8 +24,8 @@ LINES = [
     says("station", game="g1", reading="10.05", limit="100"),
     says("concern", game="g1", team="ash", player="a1", reason="helmet"),
 ]
-INSTEAD = "the line as it was loaded; withdraw it instead, by a new line"
-SEASON = "the row as it was loaded; tables and rules hold for the season"
+INSTEAD = "the line as it was loaded; to take it back, add a withdraw line"
+SEASON = "the row as it was loaded; tables and rules stay the same all season"
 
 
 @pytest.fixture
@@ -81,30 +81,30 @@ CHANGES: list[tuple[int, Mapping[str, object], str]] = [
     (
         0,
         {"at": "2026-09-05T08:41"},
-        "at: found '2026-09-05 08:41-05:00' where '2026-09-05 08:40-05:00'",
+        "at: found '2026-09-05 08:41-05:00', but '2026-09-05 08:40-05:00'",
     ),
     (0, {"entered": "2026-09-05T09:40"}, "entered: found '2026-09-05 09:40-05:00'"),
-    (0, {"by": "wa"}, "by: found 'wa' where 'we' was loaded"),
-    (0, {"kind": "strike_off"}, "kind: found 'strike_off' where 'list' was loaded"),
-    (0, {"game": "g2"}, "game: found 'g2' where 'g1' was loaded"),
-    (0, {"team": "elm"}, "team: found 'elm' where 'ash' was loaded"),
-    (0, {"number": "1"}, "number: found 1 where 2 was loaded"),
-    (0, {"number": "", "player": "a2"}, "number: found nothing where 2 was loaded"),
-    (0, {"reason": "over"}, "reason: found 'over' where 'absent' was loaded"),
-    (0, {"note": "a cough"}, "note: found 'a cough' where 'a cold' was loaded"),
-    (0, {"note": ""}, "note: found nothing where 'a cold' was loaded"),
-    (0, {"ref": "x"}, "ref: found 'x' where nothing was loaded"),
-    (1, {"name": "Bo Yarow"}, "name: found 'Bo Yarow' where 'Bo Yarrow' was loaded"),
-    (1, {"note": "late"}, "note: found 'late' where nothing was loaded"),
-    (1, {"number": "8"}, "number: found 8 where 7 was loaded"),
-    (1, {"name": "", "number": "1"}, "name: found nothing where 'Bo Yarrow' was loaded"),
-    (2, {"player": "b8"}, "player: found 'b8' where 'b9' was loaded"),
-    (2, {"team": "ash", "number": "9"}, "number: found 9 where nothing was loaded"),
-    (3, {"reason": "it fell"}, "reason: found 'it fell' where 'the beam broke' was loaded"),
-    (4, {"target": "office:22"}, "target: found 'office:22' where 'office:24' was loaded"),
-    (5, {"reading": "9.98"}, "reading: found 9.98 where 10.05 was loaded"),
-    (5, {"limit": "100.5"}, "limit: found 100.50 where 100.00 was loaded"),
-    (6, {"player": ""}, "player: found nothing where 'a1' was loaded"),
+    (0, {"by": "wa"}, "by: found 'wa', but 'we' was loaded"),
+    (0, {"kind": "strike_off"}, "kind: found 'strike_off', but 'list' was loaded"),
+    (0, {"game": "g2"}, "game: found 'g2', but 'g1' was loaded"),
+    (0, {"team": "elm"}, "team: found 'elm', but 'ash' was loaded"),
+    (0, {"number": "1"}, "number: found 1, but 2 was loaded"),
+    (0, {"number": "", "player": "a2"}, "number: found nothing, but 2 was loaded"),
+    (0, {"reason": "over"}, "reason: found 'over', but 'absent' was loaded"),
+    (0, {"note": "a cough"}, "note: found 'a cough', but 'a cold' was loaded"),
+    (0, {"note": ""}, "note: found nothing, but 'a cold' was loaded"),
+    (0, {"ref": "x"}, "ref: found 'x', but nothing was loaded"),
+    (1, {"name": "Bo Yarow"}, "name: found 'Bo Yarow', but 'Bo Yarrow' was loaded"),
+    (1, {"note": "late"}, "note: found 'late', but nothing was loaded"),
+    (1, {"number": "8"}, "number: found 8, but 7 was loaded"),
+    (1, {"name": "", "number": "1"}, "name: found nothing, but 'Bo Yarrow' was loaded"),
+    (2, {"player": "b8"}, "player: found 'b8', but 'b9' was loaded"),
+    (2, {"team": "ash", "number": "9"}, "number: found 9, but nothing was loaded"),
+    (3, {"reason": "it fell"}, "reason: found 'it fell', but 'the beam broke' was loaded"),
+    (4, {"target": "office:22"}, "target: found 'office:22', but 'office:24' was loaded"),
+    (5, {"reading": "9.98"}, "reading: found 9.98, but 10.05 was loaded"),
+    (5, {"limit": "100.5"}, "limit: found 100.50, but 100.00 was loaded"),
+    (6, {"player": ""}, "player: found nothing, but 'a1' was loaded"),
 ]
 
 
@@ -136,7 +136,7 @@ def test_lines_in_another_order_are_changed_lines(ledger: Path, folder: Folder) 
 
 
 GONE = "found no line where strike_off of g1 ash 2, 2026-09-05 08:42-05:00, was loaded"
-BETWEEN = "found a line between those loaded before; expected new lines after those"
+BETWEEN = "found a line between those loaded before; expected new lines only after those"
 MORNING = [
     *LINES[:3],
     says("strike_off", game="g1", team="ash", number=2, at="2026-09-05T08:42"),
@@ -152,7 +152,7 @@ def test_one_line_taken_out_is_one_fault(
     path = tmp_path / "season.weighbook"
     load(path, folder(day=day(*MORNING)))
     (fault,) = faults(path, folder(day=day(*LINES, *more)))
-    right = "that line before this one; a mistake is withdrawn by a new line, at the end"
+    right = "that line before this one; to withdraw a mistake, add a line at the end"
     assert fault == f"days/01.csv, line 5: {GONE}; expected {right}"
 
 
@@ -182,8 +182,8 @@ def test_a_copy_of_a_day_file_is_refused(
 ) -> None:
     """It would say the whole morning a second time; also as the file was before."""
     told = faults(ledger, folder(days={"01.csv": day(*LINES), name: day(*lines)}))
-    found = "found the lines of days/01.csv again"
-    right = f"each line in one file: take days/{name} away"
+    found = "found the same lines as in days/01.csv"
+    right = f"each line in only one file: remove days/{name}"
     assert told == [f"days/{name}, line 2: {found}; expected {right}"]
 
 
@@ -192,8 +192,9 @@ def test_a_day_file_downloaded_again_with_more_lines(ledger: Path, folder: Folde
     longer = [*LINES, says("close", game="g1", team="ash")]
     (told,) = faults(ledger, folder(days={"01.csv": day(*LINES), "01 (1).csv": day(*longer)}))
     assert told == (
-        "days/01 (1).csv, line 2: found the lines of days/01.csv again; expected each line in one "
-        "file: its new lines at the end of days/01.csv, or this file in its place under that name"
+        "days/01 (1).csv, line 2: found the same lines as in days/01.csv; expected each line in "
+        "only one file: move its new lines to the end of days/01.csv, or replace days/01.csv with "
+        "this file"
     )
     assert load(ledger, folder(days={"01.csv": day(*longer)})) == LoadCount(0, 1, 19, 8)
 
@@ -205,7 +206,7 @@ def test_of_two_new_files_the_longer_name_is_the_copy(folder: Folder, tmp_path: 
     (fault,) = caught.value.faults
     assert (fault.file, fault.right) == (
         "days/5 (1).csv",
-        "each line in one file: take days/5 (1).csv away",
+        "each line in only one file: remove days/5 (1).csv",
     )
 
 
@@ -213,7 +214,7 @@ def test_of_two_new_files_the_one_with_more_lines_is_kept(folder: Folder, tmp_pa
     days = {"5 (1).csv": day(*LINES), "5.csv": day(*LINES[:4])}
     with pytest.raises(FolderError) as caught:
         load(tmp_path / "x.weighbook", folder(days=days))
-    assert "take days/5.csv away" in [fault.right[23:] for fault in caught.value.faults]
+    assert "remove days/5.csv" in [fault.right[28:] for fault in caught.value.faults]
 
 
 def test_a_few_lines_stated_twice_are_facts(ledger: Path, folder: Folder) -> None:
@@ -266,17 +267,17 @@ def test_a_new_row_counts_for_the_lines_loaded_with_it(ledger: Path, folder: Fol
 @pytest.mark.parametrize(
     ("table", "old", "new", "told"),
     [
-        ("divisions", "100", "95.5", "line 2, carrier_limit_lb: found 95.50 where 100.00 was lo"),
-        ("teams", "Ash Trees", "Ash", "line 2, name: found 'Ash' where 'Ash Trees' was loaded"),
-        ("teams", "grove", "", "line 2, association: found nothing where 'grove' was loaded"),
-        ("players", "a1,ash,1", "a1,ash,11", "line 2, number: found 11 where 1 was loaded"),
-        ("players", "a1,ash,1", "a1,elm,11", "line 2, number: found 11 where 1 was loaded"),
-        ("players", "Pip", "Pipp", "line 2, name: found 'Pipp Quillfeather' where 'Pip Quillf"),
-        ("players", "u1,,", "u1,ash,5", "line 6, number: found 5 where nothing was loaded"),
-        ("officials", "Ivo", "Ivar", "line 3, name: found 'Ivar Larkspur' where 'Ivo Larkspur'"),
-        ("games", "Green", "Park", "line 2, site: found 'Park' where 'Green' was loaded"),
+        ("divisions", "100", "95.5", "line 2, carrier_limit_lb: found 95.50, but 100.00 was lo"),
+        ("teams", "Ash Trees", "Ash", "line 2, name: found 'Ash', but 'Ash Trees' was loaded"),
+        ("teams", "grove", "", "line 2, association: found nothing, but 'grove' was loaded"),
+        ("players", "a1,ash,1", "a1,ash,11", "line 2, number: found 11, but 1 was loaded"),
+        ("players", "a1,ash,1", "a1,elm,11", "line 2, number: found 11, but 1 was loaded"),
+        ("players", "Pip", "Pipp", "line 2, name: found 'Pipp Quillfeather', but 'Pip Quillf"),
+        ("players", "u1,,", "u1,ash,5", "line 6, number: found 5, but nothing was loaded"),
+        ("officials", "Ivo", "Ivar", "line 3, name: found 'Ivar Larkspur', but 'Ivo Larkspur'"),
+        ("games", "Green", "Park", "line 2, site: found 'Park', but 'Green' was loaded"),
         ("games", "05T10:00", "05T10:30", "line 2, kickoff: found '2026-09-05 10:30-05:00'"),
-        ("games", "Green,ash,elm", "Green,elm,ash", "line 2, home: found 'elm' where 'ash' was"),
+        ("games", "Green,ash,elm", "Green,elm,ash", "line 2, home: found 'elm', but 'ash' was"),
     ],
 )
 def test_a_row_that_changed_is_refused(
@@ -312,19 +313,19 @@ def test_a_row_that_vanished_is_refused(
     text = TEXTS[table].replace(row, "")
     first = faults(ledger, folder(day=day(*LINES), **{table: text}))[0]
     assert told in first
-    assert first.endswith("expected every row that was loaded before")
+    assert first.endswith("expected every row loaded before")
 
 
 @pytest.mark.parametrize(
     ("league", "told"),
     [
-        (LEAGUE.replace("Invented", "Other"), "name: found 'Other League' where 'Invented League'"),
-        (LEAGUE + "[weigh_in]\nattempts = 2\n", "weigh_in.attempts: found 2 where 1"),
+        (LEAGUE.replace("Invented", "Other"), "name: found 'Other League', but 'Invented League'"),
+        (LEAGUE + "[weigh_in]\nattempts = 2\n", "weigh_in.attempts: found 2, but 1"),
         (
             LEAGUE + "[weigh_in]\ncheck_weight_lb = 12.5\n",
-            "weigh_in.check_weight_lb: found 12.50 where 10.00",
+            "weigh_in.check_weight_lb: found 12.50, but 10.00",
         ),
-        (LEAGUE + "[plays]\nminimum = 8\n", "plays.minimum: found 8 where 10"),
+        (LEAGUE + "[plays]\nminimum = 8\n", "plays.minimum: found 8, but 10"),
     ],
 )
 def test_a_league_that_changed_is_refused(
@@ -376,7 +377,7 @@ def test_a_league_key_that_an_older_row_lacks_has_its_default(
     assert load(path, folder(day=day(*LINES))) == LoadCount(0, 0, 19, 7)
     asks = LEAGUE + "[weigh_in]\ntraining_valid_days = 365\n[card]\ngear = ['Helmet']\n"
     (told,) = faults(path, folder(day=day(*LINES), league=asks))
-    assert told.startswith("league.toml, card.gear: found ['Helmet'] where [] was loaded")
+    assert told.startswith("league.toml, card.gear: found ['Helmet'], but [] was loaded")
 
 
 @pytest.mark.parametrize(("was", "now"), [("", "Pip Quillfeather"), ("Pip Quillfeather", "")])
@@ -389,13 +390,14 @@ def test_a_name_put_in_or_taken_out_is_a_changed_row(
     assert load(path, folder(players=blank.format(was))).rows_added == 0
     (told,) = faults(path, folder(players=blank.format(now)))
     found, before = (f"'{text}'" if text else "nothing" for text in (now, was))
-    assert told.startswith(f"players.csv, line 2, name: found {found} where {before} was loaded")
+    assert told.startswith(f"players.csv, line 2, name: found {found}, but {before} was loaded")
 
 
 def test_a_child_who_was_entered_is_no_new_row(ledger: Path, folder: Folder) -> None:
     (fault,) = faults(ledger, folder(day=day(*LINES), **with_row("players", "b9,,,Kit Fallowell")))
     assert fault == (
-        "players.csv, line 7, player: found 'b9', which enter_player has entered; expected a new id"
+        "players.csv, line 7, player: found 'b9', already entered by enter_player; expected "
+        "a new id"
     )
 
 

@@ -84,7 +84,7 @@ def test_what_came_later_is_not_there(store: SqliteStore) -> None:
     view = Within(store, lengths)
     with pytest.raises(InputError, match="no event tablet:1 in this ledger then") as caught:
         list(view.events_by_id(["tablet:1"]))
-    assert "recorded later" in caught.value.hint
+    assert "recorded after" in caught.value.hint
     with pytest.raises(StoreError, match="no events"):
         Within(store, {}).last()
 

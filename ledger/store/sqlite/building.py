@@ -25,7 +25,7 @@ def make_building(building: Path, of: Path, connect: Connect) -> sqlite3.Connect
 
     `of` is the ledger's path. Raises OSError where no file can be made there.
     """
-    hint = f"Another load is at work. Wait for it to end. If there is none, delete {building}."
+    hint = f"Wait for the other load to end. If none is running, delete {building}."
     taken = StoreError(f"{of}: it is being made", hint=hint)
     if not (_make(building) or (_take_away_if_dead(building, connect) and _make(building))):
         raise taken

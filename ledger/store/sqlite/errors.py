@@ -37,7 +37,7 @@ def translated(error: Exception) -> StoreError:
         hint = "Make room on it, and run the same command again."
         return StoreError("the disk is full", hint=hint)
     busy = "locked" in str(error)
-    hint = "Another program is writing; try again." if busy else "Is it a ledger, and whole?"
+    hint = "Another program is writing; try again." if busy else "Is it an undamaged ledger?"
     return StoreError(f"the ledger's file cannot be used: {error}", hint=hint)
 
 

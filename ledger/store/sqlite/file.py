@@ -40,7 +40,9 @@ def open_file(path: Path, tell: Callable[[str], object] | None = None) -> Sqlite
         mark = connection.execute("pragma application_id").fetchone()[0]
         version = connection.execute("pragma user_version").fetchone()[0]
         if mark != APPLICATION_ID:
-            raise StoreError(f"{path}: this file is no ledger", hint="Is --store the right path?")
+            raise StoreError(
+                f"{path}: this file is not a ledger", hint="Is --store the right path?"
+            )
         if version not in FORMS:
             raise StoreError(f"{path}: a ledger of form {version}", hint=_newer(version))
         _set_up(connection)
@@ -61,14 +63,14 @@ def make_file(path: Path) -> Iterator[SqliteStore]:
             raise StoreError(f"{path.parent}: there is no such folder", hint="Make it first.")
         if path.is_symlink() and not path.exists():
             hint = f"It leads to {path.resolve()}. Remove the link, or choose another path."
-            raise StoreError(f"{path}: this is a link that leads nowhere", hint=hint)
+            raise StoreError(f"{path}: this link points nowhere", hint=hint)
         connection = make_building(building, path, _connect)
     before, is_made = len(WRITTEN), False
     try:
         for taken in (path, path.with_name(path.name + "-wal")):
             if taken.exists():
                 hint = "Choose another path."
-                raise StoreError(f"{taken}: there is something here already", hint=hint)
+                raise StoreError(f"{taken}: something is already here", hint=hint)
         _make_tables(connection)
         yield SqliteStore(connection)
         with translating():

@@ -155,7 +155,7 @@ class SqliteStore(Store):
         with translating():
             row = self.connection.execute(query).fetchone()
         if not row:
-            raise StoreError("this ledger holds no events", hint="weighbook load FOLDER fills it.")
+            raise StoreError("this ledger has no events", hint="weighbook load FOLDER fills it.")
         return Last(f"{row[0]}:{row[1]}", row[2], row[3])
 
     def lengths(self) -> Mapping[str, int]:
