@@ -38,7 +38,7 @@ PAPER = CardPaper(
     calls=(CallLine(role="Site official", about="Weigh-in (1st)"),),
 )
 COMMON_PRACTICE = (  # no source
-    "Put it on hard, level ground. Zero it.",
+    "On hard, level ground. Zero it.",
     "Coaches stay 50 feet away. Board members may be there if they do not coach.",
     "You weigh the opponents, not your own side.",
     "Each side brings its list: absent, injured, known to be over the limit.",
@@ -64,7 +64,7 @@ CAUTIONS = (
     "That takes two weeks",
     "Never write down a weight. No photos, no posts, no remarks about a body.",
     "Repair nothing and fit nothing.",
-    "The farther the limit is above it, the less the check says about the limit.",
+    "The farther the limit is above it, the less it says there.",
     "call 911 first.",
 )
 
