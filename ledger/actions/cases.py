@@ -160,7 +160,7 @@ def refer_case(store: Store, case_id: str, cells: Cells, acting: Acting = ACTING
     to = cells.get("to") or next_after(case.reviewers, roles_of(store, by, case.game))
     if to is None:
         hint = f"Name a role with --to, or rule on it: weighbook case rule {case_id}."
-        raise RuleError(f"{case_id} has no further reviewer to pass it to", hint=hint)
+        raise RuleError(f"no reviewer of {case_id} is left to pass it to", hint=hint)
     event_id = _state(store, case_id, "case_refer", {**cells, "to": to}, acting)
     after = _after(store, case_id)
     is_reviewer = to in [one.role for one in after.reviewers]

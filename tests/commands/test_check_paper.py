@@ -57,7 +57,7 @@ def test_the_clock_says_when_it_was_printed(
         run("print", "card", "--to", name, "--store", sample_ledger)
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
     ran = run("check", "a.pdf", "--store", sample_ledger)
-    assert "Printed Sat, Sep 5, 2026, 10:00 AM CDT, by that device's clock" in ran.out
+    assert "Printed Sat, Sep 5, 2026, 10:00 AM CDT (by that device's clock)" in ran.out
 
 
 def test_the_packet_of_a_bundle(run: Run, sample_ledger: Path, tmp_path: Path) -> None:
