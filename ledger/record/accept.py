@@ -1,8 +1,8 @@
-"""From statements that can be read to statements that this ledger accepts.
+"""Accept statements into a ledger: check ids, refs, and targets, then look up numbers.
 
-Two passes: the first looks at ids, refs and targets in ledger order; the second looks numbers
-up on rosters as *all* roster statements and game changes of the ledger and of the same load
-that are not withdrawn make them.
+Two passes: the first checks ids, refs, and targets in ledger order. The second looks up numbers on
+rosters, as made by all roster statements and game changes in the ledger and this load, except
+withdrawn ones.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from ledger.record.statements import (
 
 @dataclass(frozen=True)
 class Candidate:
-    """A statement to accept, where it stands, and the source to keep with it."""
+    """A statement to accept, its place, and its source: (day file, record number)."""
 
     statement: Statement
     place: Place
@@ -39,10 +39,10 @@ class Candidate:
 def accept(
     known: Known, candidates: Sequence[Candidate], *, chain: str, seq: int, clock: str
 ) -> tuple[list[Accepted], list[Fault]]:
-    """The statements as bodies of events of this chain, or every fault.
+    """Return the statements as event bodies for this chain, and every fault.
 
-    `seq` is what the first one will have, `clock` what all will have. `known` learns
-    the statements too, those that are refused as well: it serves once.
+    `seq` is the first one's number, `clock` is the same for all. `known` also learns the
+    statements, even refused ones: use it once.
     """
     accepted: list[Accepted] = []
     faults: list[Fault] = []
@@ -54,7 +54,7 @@ def accept(
         if more:
             faults += more
             wrong.add(index)
-        # What a faulty line enters or opens is learned all the same: one slip, one fault.
+        # Learn what a faulty line enters or opens: one slip, one fault.
         if not more or not isinstance(candidate.statement, Withdraw):
             known.learn(stated, f"{chain}:{seq + index}", (clock, chain, seq + index))
         accepted.append(stated)
@@ -75,7 +75,7 @@ def accept(
 
 
 def unlisted_id(game: str, team: str, number: int) -> str:
-    """The id of somebody who is not on the roster."""
+    """Return the id of a player who is not on the roster."""
     return f"{UNLISTED}{game}-{team}-{number}"
 
 

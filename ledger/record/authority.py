@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 OFFICES = ("registrar", "association_president", "division_president")
-"""Roles that may appoint anybody, and erase, redact, make keys for others and close the season."""
+"""Roles that may appoint anyone, and erase, redact, make keys for others and close the season."""
 APPOINT_AT_THE_TABLE = frozenset({"site_official", "board_member"})
 AT_THE_TABLE = frozenset({"weighmaster", "play_counter"})
 
@@ -30,7 +30,7 @@ def with_authority(
 ) -> list[bool]:
     """Whether each appointment has authority, given in ledger order.
 
-    `lines` are the (official, role) of officials.csv. Raises nothing: who holds no role has none.
+    `lines` are the (official, role) of officials.csv. Never raises.
     """
     held: defaultdict[str, set[tuple[str, str | None]]] = defaultdict(set)
     for official, role in lines:
@@ -46,7 +46,7 @@ def with_authority(
 
 
 def may_appoint(roles: Iterable[str], to: str) -> bool:
-    """Whether one of these roles, held with authority, lets an official appoint somebody `to`."""
+    """Whether one of these roles, held with authority, lets an official appoint someone `to`."""
     held = set(roles)
     return bool(held & {*OFFICES} or (to in AT_THE_TABLE and held & APPOINT_AT_THE_TABLE))
 

@@ -1,6 +1,6 @@
-"""A CSV file of the season folder: its records as cells, with the line each begins on.
+"""Read a CSV file of the season folder: its records as cells, with each one's first line.
 
-Text is UTF-8 (a byte-order mark is accepted), RFC 4180 with LF or CRLF; blank lines are nothing.
+UTF-8 (byte-order mark allowed), RFC 4180 with LF or CRLF. Blank lines are skipped.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class Record:
 
 
 def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Record], list[Fault]]:
-    """The records of a file under a header of these columns, in any order, or its faults."""
+    """Read a file's records and faults; its header names these columns, in any order."""
     text, faults = read_text(path, name)
     if separator := _other_separator(text, columns):
         right = "columns separated by commas; save the file as CSV (comma, UTF-8)"
@@ -63,7 +63,7 @@ def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Re
 
 
 def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
-    """The text of a UTF-8 file, without a byte-order mark, or the fault that it is none."""
+    """Read a UTF-8 file's text, without its byte-order mark; or return the fault."""
     try:
         data = path.read_bytes()
     except OSError as error:
@@ -87,7 +87,7 @@ def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
 
 
 def _other_separator(text: str, columns: Sequence[str]) -> str:
-    """What separates the header's columns, where it is not a comma; else ""."""
+    """Name the header's separator if it is not a comma, else ""."""
     header = text.lstrip().partition("\n")[0]
     for separator, shown_as in _SEPARATORS.items():
         names = [name.strip(' "\r') for name in header.split(separator)]
@@ -111,10 +111,10 @@ def _header_faults(place: Place, header: list[str], columns: Sequence[str]) -> l
 
 
 def _rows(text: str, name: str) -> Iterator[tuple[Place, list[str] | str]]:
-    """Rows with the line each begins on; where one is no CSV, a text that says why, and the end.
+    """Yield rows, each with its first line; at bad CSV, yield the reason and stop.
 
-    Not `csv.reader`: even its strict dialect lets a quote stand in a field that is not quoted,
-    and a CR at the end of a file, which RFC 4180 (section 2, rules 1 and 5) does not.
+    Rejected: `csv.reader`. Even its strict dialect allows a quote in an unquoted field and a CR at
+    the end of the file; RFC 4180 (section 2, rules 1 and 5) does not.
     """
     begins = line = 1
     position = 0

@@ -1,7 +1,7 @@
-"""The types of fields: how a cell's text becomes a value, and what would be right.
+"""Field types: how a cell's text becomes a value, and what to expect there.
 
-One table, `COLUMNS`, says how the text of each column of a day file is read; the models of
-`statements` then say which values a kind allows.
+`COLUMNS` says how to read each column of a day file. The models in `statements` then say which
+values a kind allows.
 """
 
 from __future__ import annotations
@@ -38,12 +38,12 @@ _TARGET = re.compile(_ID.pattern + r"(?::[1-9][0-9]{0,15})?")
 
 
 def misfit(column: str, right: str) -> PydanticCustomError:
-    """The error of fields that do not fit together; `column` is the one to look at."""
+    """Return the error for fields that do not fit together; `column` is the one to fix."""
     return PydanticCustomError("misfit", right, {"column": column})
 
 
 def is_id(text: str) -> bool:
-    """Whether the text has the form of an id."""
+    """Return whether the text is a valid id."""
     return bool(_ID.fullmatch(text)) and not text.startswith(UNLISTED)
 
 
@@ -99,21 +99,21 @@ Hundredths = Annotated[int, Field(gt=0, lt=10**9)]
 
 
 def parse_number(text: str) -> int:
-    """A player's number; ValueError with what would be right."""
+    """Read a player's number; ValueError says what to expect."""
     if not _PLAYER_NUMBER.fullmatch(text):
         raise ValueError("a whole number from 0 to 99 without leading zeros")
     return int(text)
 
 
 def parse_whole(text: str) -> int:
-    """A whole number of 0 or more; ValueError with what would be right."""
+    """Read a whole number of 0 or more; ValueError says what to expect."""
     if not _WHOLE.fullmatch(text):
         raise ValueError("a whole number")
     return int(text)
 
 
 def parse_pounds(text: str) -> int:
-    """Pounds as whole hundredths; ValueError with what would be right."""
+    """Read pounds as whole hundredths; ValueError says what to expect."""
     if not _POUNDS.fullmatch(text) or not (value := int(Decimal(text).scaleb(2))):
         raise ValueError("pounds: a number above 0 with at most two decimals, such as 10.05")
     return value
@@ -124,10 +124,7 @@ YEARS = range(2000, 2100)
 
 
 def over_limit(column: str, text: str) -> str:
-    """What would be right where a cell's text breaks a limit that holds for new lines only, or "".
-
-    For a cell that can be read: initials are short, and a year is the one written.
-    """
+    """Return what to expect if a readable cell breaks a limit for new lines only, else ""."""
     if column == "initials" and len(text) > MOST_INITIALS:
         return f"initials of at most {MOST_INITIALS} characters"
     if column in TIME_COLUMNS and int(text[:4]) not in YEARS:

@@ -1,4 +1,4 @@
-"""The season folder: league.toml, five tables and days/*.csv, read as one or refused as one."""
+"""Read or refuse a season folder as a whole: league.toml, five tables, and days/*.csv."""
 
 from __future__ import annotations
 
@@ -25,9 +25,9 @@ _LINE_BYTES = 72
 
 @dataclass(frozen=True)
 class Line:
-    """A statement of a day file, known by file and record number.
+    """A statement in a day file, identified by file and record number.
 
-    `if_new`: the faults of the line, unless it was loaded before.
+    `if_new`: the line's faults, unless it was loaded before.
     """
 
     statement: Statement
@@ -38,9 +38,9 @@ class Line:
 
 @dataclass(frozen=True)
 class Folder:
-    """A folder that can be understood, each row and line by itself.
+    """A season folder's contents; each row and line can be read.
 
-    `files` are its day files, `unread` what lies there too and is not read.
+    `files` are its day files, `unread` the other files there.
     """
 
     league: Accepted
@@ -51,18 +51,16 @@ class Folder:
 
 
 def count_lines(path: Path) -> int:
-    """About how many lines the day files have, for somebody who waits."""
+    """Estimate how many lines the day files have, for a progress display."""
     sizes = [file.stat().st_size for file in day_files(path) if file.is_file()]
     return sum(sizes) // _LINE_BYTES
 
 
 def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: None) -> Folder:
-    """The folder's contents; FolderError lists every fault of it in one go.
+    """Read the folder; FolderError lists all its faults at once.
 
-    `on_record` is told of every record of a day file that was read.
-
-    What depends on the ledger (known officials, numbers on rosters, lines loaded before) is
-    looked at when it is accepted.
+    Calls `on_record` for each day-file record read. Whatever depends on the ledger (known
+    officials, roster numbers, lines loaded before) is checked later, on acceptance.
     """
     refuse_other_folder(path)
     league, faults = _read_league(path)

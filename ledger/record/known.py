@@ -1,8 +1,8 @@
-"""What a ledger knows when it is asked to accept a statement.
+"""What a ledger knows when it accepts a statement.
 
-The load of a folder learns the whole ledger in one pass. A statement alone asks a `Source` for what
-it names, each name once; `topics_of` says which events belong to a name. Either way the same is
-known, and what was learned for one acceptance is thrown away with it.
+Loading a folder learns the whole ledger in one pass. A single statement asks a `Source` for each
+name it uses, once; `topics_of` says which events belong to a name. Both give the same result. Use
+each `Known` for one acceptance only.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ Value = TypeVar("Value")
 
 Topic = Literal["team", "game", "official", "player", "statement", "ref", "case",
                 "moves", "kickoffs", "withdrawals"]  # fmt: skip
-"""Names are ids: roster moves have the team's, changes of a kickoff the game's, statements the
-event's, withdrawals their target's. Before a ref or a case stand its chain and a colon."""
+"""Names are ids: the team's for roster moves, the game's for kickoff changes, the event's for
+statements, the target's for withdrawals. A ref or case starts with its chain and a colon."""
 
 
 class KnownGame(NamedTuple):
-    """A game as games.csv has it."""
+    """A game in games.csv."""
 
     home: str
     visitor: str
@@ -34,7 +34,7 @@ class KnownGame(NamedTuple):
 
 
 class Found(NamedTuple):
-    """An event to learn: what it states, its id, its place in ledger order, what it belongs to."""
+    """An event to learn: its content, its id, its place in ledger order, and its topics."""
 
     stated: Stated
     event: str
@@ -43,19 +43,19 @@ class Found(NamedTuple):
 
 
 class Source(Protocol):
-    """Where what is not known yet is looked up."""
+    """Looks up what is not known yet."""
 
     def find(self, topic: Topic, names: Collection[str]) -> Iterable[Found]:
-        """The events that belong to one of these names of the topic, in ledger order."""
+        """Return the topic's events under these names, in ledger order."""
         ...
 
     def find_all(self, topic: Topic, chain: str) -> Iterable[Found]:
-        """Those of every name of the topic (refs and cases: of that chain's), in ledger order."""
+        """Return all the topic's events (refs and cases: of that chain), in ledger order."""
         ...
 
 
 def topics_of(stated: Stated, event: str) -> Iterator[tuple[Topic, str]]:
-    """The topics and names that the event belongs to."""
+    """Yield the topics and names the event belongs to."""
     kind, data = stated.kind, stated.data
     chain = event.rpartition(":")[0]
     if kind not in SETUP + OWN:
@@ -77,7 +77,7 @@ def topics_of(stated: Stated, event: str) -> Iterator[tuple[Topic, str]]:
 
 
 class _Kickoff(NamedTuple):
-    """A game change that moves a kickoff; sorted, the one entered last is the last."""
+    """A game change that moves a kickoff; these sort by when they were entered."""
 
     entered: str
     order: Order
@@ -86,10 +86,9 @@ class _Kickoff(NamedTuple):
 
 
 class Names(Mapping[str, Value]):
-    """What has a name of one topic; a name that was not learned is asked for, and then known.
+    """Values of one topic by name; looks up names not learned yet.
 
-    Gone through, it gives every name there is, so that a slip can be told what was meant: of
-    players those that people chose, not `unlisted-…`.
+    Iterating yields every name (for players, not `unlisted-…`), to suggest one for a typo.
     """
 
     def __init__(self, known: Known, topic: Topic, chain: str = "") -> None:
@@ -120,7 +119,7 @@ class Names(Mapping[str, Value]):
 
 
 class InChain:
-    """What is unique within one chain: refs, each with its event's id, and cases."""
+    """Refs and cases of one chain, each with its event's id."""
 
     def __init__(self, known: Known, chain: str) -> None:
         self.refs = Names[str](known, "ref", chain)
@@ -137,7 +136,7 @@ class _Chains(dict[str, InChain]):
 
 
 class Known:
-    """Learns events in ledger order, all of them or those that it asks its source for."""
+    """Learns events in ledger order: all of them, or those it asks its source for."""
 
     def __init__(self, source: Source | None = None) -> None:
         self._source = source
@@ -153,9 +152,7 @@ class Known:
         self._withdrawals: dict[str, set[str]] = defaultdict(set)
 
     def learn(self, stated: Stated, event: str, order: Order) -> None:
-        """Take one event or statement in; `order` is its place in ledger order. Learned twice, it
-        counts once.
-        """
+        """Learn one event or statement at its place in ledger order; repeats count once."""
         self._learn(Found(stated, event, order, list(topics_of(stated, event))))
 
     def _learn(self, found: Found) -> None:
@@ -187,7 +184,7 @@ class Known:
                     self._rosters.learn(stated, event, order)
 
     def ask(self, topic: Topic, names: Collection[str]) -> None:
-        """Have the source tell what was not asked before."""
+        """Ask the source for names not asked for before."""
         if self._source is None:
             return
         fresh = [name for name in names if (topic, name) not in self._asked]
@@ -197,16 +194,16 @@ class Known:
                 self._learn(found)
 
     def ask_all(self, topic: Topic, chain: str) -> None:
-        """Have the source tell of every name of the topic."""
+        """Ask the source for every name of the topic."""
         if self._source is not None:
             for found in self._source.find_all(topic, chain):
                 self._learn(found)
 
     def roster(self, team: str, game: str) -> dict[str, int | None]:
-        """The team's players at the game's kickoff, each with the number, or None.
+        """Return the team's players at the game's kickoff, each with a number or None.
 
-        The kickoff is as games.csv and the latest entered game change have it. What was withdrawn
-        does not count.
+        The kickoff comes from games.csv or the game change entered last. Withdrawn statements do
+        not count.
         """
         self.ask("kickoffs", [game])
         self.ask("moves", [team])
@@ -217,7 +214,7 @@ class Known:
         return self._rosters.at(team, kickoff, gone)
 
     def _gone(self, ids: Iterable[str]) -> set[str]:
-        """Which of these events are withdrawn."""
+        """Return which of these events are withdrawn."""
         waiting, pairs = set(ids), []
         seen = set(waiting)
         while waiting:

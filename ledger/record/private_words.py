@@ -1,7 +1,7 @@
-"""Words that seem to be a body weight or a birth date: a person is asked before they are kept.
+"""Find words that look like a body weight or a birth date, to ask before keeping them.
 
-weighbook keeps neither. A program cannot be sure of what a text means, so nothing is refused here:
-`private_words` only names what to look at. In doubt it names it.
+weighbook keeps neither. A program cannot be sure what a text means, so this refuses nothing:
+`private_words` only names words to check, including doubtful ones.
 
 >>> private_words("About 95 lbs, born March 5, 2014", about_child=True, year=2026)
 ('95 lbs', 'born', 'March 5, 2014')
@@ -17,12 +17,11 @@ import re
 import unicodedata
 
 YOUNGEST = 4
-"""Years: who was born later is on no field, so a later date is another day. (Common practice, no
-source.)"""
+"""Years: no player is younger, so a later date is not a birth date (common practice, no source)."""
 LIGHTEST = 20.0
-"""Pounds or kilos: what weighs less is no child, in a text that is not about one."""
+"""Pounds or kilos: in a text not about a child, anything less is not a child's weight."""
 _LEAST_BARE = 30
-"""Without a unit, less is a time of day, a count or a player's number."""
+"""Without a unit, anything less is a time of day, a count, or a player's number."""
 
 _TENS = r"(?:twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred)"
 _WORD = (
@@ -50,7 +49,7 @@ _OF_CHILD = re.compile(
     r"(?P<bare>\d{2,3}(?:\.\d{1,2})?)(?![\d:])(?! ?[ap]\.?m\b)",
     re.IGNORECASE,
 )
-"""So a weight is told without its unit, or without a number. Of the scale alone it is no secret."""
+"""A weight without its unit or number. About the scale alone, it is not private."""
 _OF_THE_SCALE = r"(?:limit|check[ -]?weights?|test[ -]?weights?|allowance)"
 _JOINED = r"(?:is|was|of|set|set to|set at|now|reads?|reading|showed|shows|still|only|a|the)"
 _SCALE_BEFORE = re.compile(rf"\b{_OF_THE_SCALE}:?(?: {_JOINED}){{0,3}}[ :=]{{0,3}}$", re.IGNORECASE)

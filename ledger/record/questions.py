@@ -1,6 +1,6 @@
-"""Which texts of a statement or a season folder a person is asked about before they are kept.
+"""Find texts in a statement or season folder to ask about before keeping them.
 
-What is asked about is free text, and the initials, which can never be erased.
+These are free text, and initials, which can never be erased.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class Question:
 
 
 def questions_of(statement: Statement, place: Place | None = None) -> list[Question]:
-    """What to ask about this statement."""
+    """Return what to ask about this statement."""
     about_child = isinstance(statement, OfCase | Withdraw) or any(
         getattr(statement, column, None) is not None for column in ("player", "number")
     )

@@ -1,4 +1,4 @@
-"""From text to models: a line's cells become a statement, or faults that say what is right."""
+"""Turn a line's cells into a statement, or into faults that say what to expect."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def entry_place(number: int, of: int) -> Place:
 
 
 def shown(value: Any) -> str:
-    """What was found: text quoted, of bearable length, on one line, with nothing unprintable."""
+    """Show a value in an error: quoted, shortened, on one line, and printable."""
     text = str(value).lower() if isinstance(value, bool) else str(value)
     text = text if len(text) <= _LONGEST_SHOWN else f"{text[: _LONGEST_SHOWN - 1]}…"
     plain = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
@@ -62,7 +62,7 @@ def shown(value: Any) -> str:
 
 
 def one_of(known: Iterable[str], text: str, right: str) -> str:
-    """`right`, and what was probably meant, where something is close."""
+    """Return `right`, with "Did you mean …?" if an id is close."""
     meant = did_you_mean(text, known)
     return f"{right}. {meant}" if meant else right
 
@@ -81,7 +81,7 @@ def name_in_id_fault(place: Place, player: str) -> Fault:
 def read_statement(
     cells: Mapping[str, str], local: ZoneInfo, place: Place
 ) -> tuple[Statement | None, list[Fault]]:
-    """The new statement that non-empty cells make, or every fault in them."""
+    """Build a new statement from non-empty cells, or return all their faults."""
     statement, faults = read_line(cells, local, place)
     if statement is not None:
         faults = limit_faults(cells, place)
@@ -89,7 +89,7 @@ def read_statement(
 
 
 def limit_faults(cells: Mapping[str, str], place: Place) -> list[Fault]:
-    """What is wrong with cells that can be read, unless their line was loaded before."""
+    """Return the faults of readable cells that count only for new lines."""
     return [
         place.fault(column, shown(text), right)
         for column, text in cells.items()
@@ -100,7 +100,7 @@ def limit_faults(cells: Mapping[str, str], place: Place) -> list[Fault]:
 def read_line(
     cells: Mapping[str, str], local: ZoneInfo, place: Place
 ) -> tuple[Statement | None, list[Fault]]:
-    """The statement that non-empty cells make, or every fault in them but `limit_faults`."""
+    """Build a statement from non-empty cells, or return all faults except `limit_faults`."""
     kind = cells.get("kind", "")
     if kind not in KINDS:
         found = shown(kind) if kind else "nothing"
@@ -139,8 +139,8 @@ def build(
 ) -> tuple[Model | None, list[Fault]]:
     """A model of these values, or its faults.
 
-    `texts` holds what was found, as it was written; `unread` names columns that already have
-    their fault, so that nothing follows from their being missing here.
+    `texts` is what was found, as written. `unread` names columns that already have a fault;
+    they get no second one.
     """
     try:
         return model(**given), []

@@ -1,4 +1,4 @@
-"""Which files of a season folder are read, and which have a name that would be passed over."""
+"""Find the files of a season folder to read, and files whose name would hide them."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from ledger.record.tables import TABLES
 DAYS = "days"
 _SHEETS = frozenset({".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv"})
 _HIDDEN = (".", "~$")
-"""So begin hidden files and the locks of an open spreadsheet, which nobody can take away."""
+"""Prefixes of hidden files and of an open spreadsheet's lock files."""
 _READ_ABOVE = frozenset({LEAGUE_FILE, *(model.table for model in TABLES)})
 
 
 def refuse_other_folder(path: Path) -> None:
-    """InputError for what is no folder, or one that has nothing of a season in it."""
+    """Raise InputError unless this is a folder with some season file in it."""
     if not path.is_dir():
         hint = "Give the folder that contains league.toml."
         raise InputError(f"{path}: no such folder", hint=hint)
@@ -32,13 +32,13 @@ def refuse_other_folder(path: Path) -> None:
 
 
 def day_files(path: Path) -> list[Path]:
-    """The day files, in name order; not what a Mac leaves beside them on a stick ("._1.csv")."""
+    """Return the day files by name, without the files a Mac adds on a stick ("._1.csv")."""
     files = (file for file in _in_days(path) if file.name.endswith(".csv"))
     return [file for file in files if not file.name.startswith(_HIDDEN)]
 
 
 def misnamed(path: Path) -> list[Fault]:
-    """Faults of what is meant to be read, as it seems, and would be passed over."""
+    """Return faults for files that seem meant to be read but would be skipped."""
     faults = []
     own = path / DAYS
     for file in _listed(path, "It is the season folder."):
@@ -62,7 +62,7 @@ def misnamed(path: Path) -> list[Fault]:
 
 
 def unread(path: Path) -> list[str]:
-    """Files that lie where files are read, and are not; hidden ones aside."""
+    """Return the visible files next to the season's files that are not read."""
     here = _listed(path, "It is the season folder.")
     tables = {file.name for file in here if file.suffix.casefold() in {".csv", *_SHEETS}}
     days = {f"{DAYS}/{file.name}" for file in _in_days(path) if not file.name.endswith(".csv")}

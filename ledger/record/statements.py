@@ -35,7 +35,7 @@ Reason = Literal["over", "absent", "injured", "equipment", "other"]
 
 
 class Statement(BaseModel):
-    """What every statement has: when it happened, when it was written down, and by whom."""
+    """What every statement has: when it happened, when it was entered, and who entered it."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="forbid", defer_build=True)
     kind: ClassVar[str] = ""
@@ -246,7 +246,7 @@ class Initial(OfPlayer):
 
 
 class StrikeOff(OfPlayer):
-    """Crosses off the listings for that reason that stand; without one, absent and equipment."""
+    """Crosses off current listings for this reason; without one, absent and equipment."""
 
     kind = "strike_off"
     reason: Reason | None = None
@@ -265,7 +265,7 @@ class Close(OfTeam):
 
 
 class Countersign(OfTeam):
-    """This official signs this team's ineligible list as it stands."""
+    """This official signs this team's ineligible list as it is now."""
 
     kind = "countersign"
 
@@ -301,7 +301,7 @@ class Excuse(OfPlayer):
 
 
 class Concern(MayConcern):
-    """Noted and passed on; it disqualifies nobody."""
+    """Noted and passed on; disqualifies nobody."""
 
     kind = "concern"
     game: Id
@@ -361,13 +361,13 @@ class Ruling(OfCase, MayConcern):
 
 
 class CaseClose(OfCase):
-    """The case is closed; later statements are accepted all the same."""
+    """The case is closed; later statements are still accepted."""
 
     kind = "case_close"
 
 
 class Withdraw(Statement):
-    """An earlier statement was mistaken: it stays in the ledger and no longer counts."""
+    """Takes back an earlier statement: it stays in the ledger but no longer counts."""
 
     kind = "withdraw"
     personal = Statement.personal | {"reason"}

@@ -27,7 +27,7 @@ from ledger.record.reading import Place, build, name_in_id, name_in_id_fault, on
 
 
 class Row(BaseModel):
-    """A row of a table; `key` is what may stand in it once."""
+    """A row of a table; `key` is unique in its table."""
 
     model_config = ConfigDict(frozen=True, strict=True, extra="forbid", defer_build=True)
     table: ClassVar[str]
@@ -81,7 +81,7 @@ class Team(Row):
 class Player(Row):
     """A child; team and number both or neither (known, on no roster yet).
 
-    Without a name the child goes by number only.
+    Without a name, the child has only a number.
     """
 
     table = "players.csv"

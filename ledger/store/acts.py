@@ -33,7 +33,7 @@ class Signer(Protocol):
 
 
 class Role(NamedTuple):
-    """A role somebody was given: `game` is None unless it is for one game only.
+    """A role given to someone: `game` is None unless it is for one game only.
 
     `source` is the event's id, `by` None for a line of officials.csv.
     """

@@ -1,7 +1,7 @@
 """Chains and their checkpoints: each chain has a key of its own, made when the chain begins.
 
 The first event of a chain says which key that is (`chain_key`: origin and verifier key). The
-private key stays in the ledger's file: whoever holds the device can sign for it, which is why
+private key stays in the ledger's file: anyone with the device can sign for it, so
 officials cosign with keys of their own and take their copy home.
 """
 

@@ -18,7 +18,7 @@ from ledger.store.store import Store
 from ledger.store.withdrawals import with_withdrawals
 
 FEWEST_LETTERS = 8
-"""Of an exhibit's SHA-256: fewer could be a slip, and the file that it names goes for good."""
+"""Of an exhibit's SHA-256: fewer could be a typo, and its file would be gone for good."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""What of a season folder a ledger holds already, and how a row or line differs from it.
+"""Which rows and lines are already loaded, and how a row or line differs from them.
 
 Rows are known by their ids, lines by day file and record number. They are compared by what they
 say, so a spreadsheet may write a time in another form; personal text is compared as long as its

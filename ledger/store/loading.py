@@ -1,4 +1,4 @@
-"""How a whole season folder comes in, for the first time or again."""
+"""Load a whole season folder, for the first time or again."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class LoadCount(NamedTuple):
 
 
 def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
-    """Append what of the folder is not in the ledger yet; FolderError when it does not fit."""
+    """Append what the ledger lacks of the folder; FolderError if it does not fit."""
     known, ledger = _read_all(writing.store)
     personal = _personal_texts(writing.store)
     zone_name = str((ledger.setup.get(("league",)) or folder.league).data["time_zone"])

@@ -1,7 +1,7 @@
 """A folder loaded again: whether its day files still begin with the lines loaded before.
 
-One line taken out, or put in between, moves all that follow: that is one fault, not one for every
-line. A day file under a second name would say everything twice, for good: it is refused.
+A line removed or inserted moves all lines after it: this is one fault, not one per line. A day file
+under a second name would enter everything twice, so it is refused.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from ledger.store.loaded import Loaded, local_text
 
 Differ = Callable[[Line, Event], list[Fault]]
 _SURE = 3
-"""So many lines in a row must say what the neighbour's place says; at the end of a file, two."""
+"""Consecutive matches needed to call it a shift; two at the end of a file."""
 _COPY = 4
-"""A few lines may say what others say, as facts stated twice do; so many are a copy."""
+"""Matching lines needed to call a file a copy; fewer may be facts entered twice."""
 
 
 def check_lines(
@@ -56,7 +56,7 @@ def check_lines(
 
 
 def _copy_faults(loaded: Loaded, folder: Folder) -> list[Fault]:
-    """New day files that say all that another says, or all of which another says."""
+    """Return faults for new day files that repeat another, in whole or from its start."""
     faults = []
     old = {file for file, _ in loaded.lines}
     files = [(file, lines) for file, lines in _by_file(folder).items() if len(lines) >= _COPY]

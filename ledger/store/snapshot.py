@@ -14,7 +14,7 @@ from ledger.record.known import Found, Topic, topics_of
 from ledger.store.store import Store, Stored
 
 MOST_BEHIND = 10_000
-"""Events to catch up with one by one; behind more, it is quicker to ask anew."""
+"""Events to catch up with one by one; behind more, it is quicker to start over."""
 
 _ORDER = attrgetter("order")
 

@@ -31,7 +31,7 @@ from ledger.record.accepted import Accepted, Order, subject_of
 
 
 class Stored(NamedTuple):
-    """An event as it lies in the store; `body` is the canonical JSON text as hashed.
+    """An event in the store; `body` is the canonical JSON text as hashed.
 
     The first three are its place in ledger order: sorted, events are in that order. `clock` is the
     latest `recorded` of the chain up to the event.
@@ -53,7 +53,7 @@ class Stored(NamedTuple):
 
     @property
     def event(self) -> Event:
-        """The parsed body; IntegrityError when somebody has spoilt it."""
+        """The parsed body; IntegrityError if it was changed."""
         try:
             return parse_event(self.body.encode())
         except InputError as error:

@@ -1,6 +1,6 @@
 """Wait in short steps for another program that has the ledger, and say so.
 
-A database waits by itself too, but says nothing then, and Ctrl-C does not stop it.
+A database also waits, but says nothing meanwhile, and Ctrl-C does not stop it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from ledger.errors import StoreError
 
 Given = TypeVar("Given")
 STEP_SECONDS = 2
-"""How long the database waits by itself in each step (a connection's timeout)."""
+"""How long the database waits in each step (a connection's timeout)."""
 STEPS = 60
 _is_told: list[Callable[[], object]] = []
 

@@ -30,8 +30,8 @@ class Within(Store):
     """`lengths` names every chain that is seen, and how far.
 
     `keys` are the chains whose private keys it hands out (default: every one that is there).
-    With `hashes`, the hashes of each chain's events that somebody proved, every event and text
-    that is read is held against them: IntegrityError where it is not what was written.
+    With `hashes`, the hashes of each chain's proven events, every event and text read is
+    checked against them; IntegrityError if one was changed.
     """
 
     def __init__(
@@ -127,7 +127,7 @@ class Within(Store):
         raise StoreError("an earlier state of the ledger is for reading only")
 
     def close(self) -> None:
-        """Nothing: whoever opened the ledger closes it."""
+        """Do nothing: the code that opened the ledger closes it."""
 
     def _seen(self, found: Iterator[Stored]) -> Iterator[Stored]:
         for stored in found:

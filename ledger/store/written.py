@@ -1,4 +1,4 @@
-"""What this process has recorded for good, so that whoever stops it is told what stays.
+"""What this process has recorded for good, to report when someone stops it.
 
 Ctrl-C can come at any moment after a commit: the commit itself fills the list, nobody else has to
 remember it.

@@ -288,7 +288,7 @@ def test_the_ends_of_chains(store: Store) -> None:
 
 def test_a_ledger_without_events(backend: Backend) -> None:
     store = backend.open()
-    with pytest.raises(StoreError, match="holds no events"):
+    with pytest.raises(StoreError, match="has no events"):
         store.last()
     assert (list(store.events()), store.lengths()) == ([], {})
     store.close()
