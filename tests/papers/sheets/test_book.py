@@ -102,7 +102,7 @@ def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> N
         squeeze(text)
     )
     assert paper_of(sheet).marked == len(paper_of(sheet).lines)
-    assert "from Oct 1, 2026 on 97 lb" in paper_of(sheet).limit
+    assert "from Oct 1, 2026, 97 lb" in paper_of(sheet).limit
     assert [file.name for file in sheet.attachments] == ["checkpoint.txt", "paper.json"]
 
 
