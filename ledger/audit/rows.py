@@ -68,7 +68,7 @@ def open_to_read(path: Path) -> Iterator[sqlite3.Connection]:
         hint = RESTORE
         if _code(error) in (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY):
             beside = f"{path.resolve().name}-wal"
-            hint = f"Copy it, and {beside} if it exists, to a folder you may write to."
+            hint = f"Copy it, and {beside} with it if there is one, to a folder you may write to."
         raise StoreError(f"{path}: cannot read a ledger here: {error}", hint=hint) from error
 
 

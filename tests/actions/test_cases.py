@@ -236,7 +236,7 @@ def test_what_is_given_stays(tmp_path: Path, given: dict[str, str], filled: dict
 def test_a_question_about_no_child_cannot_fill_it_in(tmp_path: Path) -> None:
     with season(tmp_path, opens(player=None)) as store, pytest.raises(FolderError) as caught:
         rule_case(store, "c1", BY_SO | {"value": "upheld", "may_play": "full"})
-    assert "game, team and player" in str(caught.value)
+    assert "game, team, and player" in str(caught.value)
 
 
 def test_a_ruling_from_outside_is_kept_and_changes_nothing(tmp_path: Path) -> None:

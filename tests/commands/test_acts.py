@@ -116,7 +116,7 @@ def test_a_key_for_a_game_is_made_at_the_table(run: Run, ledger: Path) -> None:
     making = ["enroll", "x", "--game", "g1", "--passphrase-file", "secret", *words]
     assert run(*making, "--by", "we").err.startswith(f"{WHO.removesuffix(' may')}, or the official")
     ran = run(*making, "--by", "so")
-    assert "x has a key for g1 only since office:" in ran.out
+    assert "x has a key for g1 only, recorded as office:" in ran.out
     signing = ["sign", "g1", "ash", "--by", "x", "--passphrase-file", "secret", *words]
     assert run(*signing).status == 0
     assert "signed with a key (vouched for by so, for this game only)" in run(*signing).out

@@ -310,7 +310,7 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         ("refer late-plays", "no reviewer of late-plays is left", "--to"),
         ("exhibit late-plays no-such-file", "no-such-file: this file cannot", "Give the path"),
         ("rule late-plays --value perhaps", "upheld, denied or decided", "Correct"),
-        ("rule slow-answer --value denied --may-play none", "game, team and player", "Correct"),
+        ("rule slow-answer --value denied --may-play none", "game, team, and player", "Correct"),
         ("say late-plays --note Hello --chain tablet", "not opened in chain", "--chain office"),
     ],
 )

@@ -42,4 +42,4 @@ def test_a_changed_file_is_refused_before_it_is_written(run: Run, tmp_path: Path
     assert "weighbook audit" in refused.err
     audited = run("--store", path, "audit")
     assert (audited.status, form_of(path)) == (1, 1)
-    assert "altered: a table notes that a ledger does not have" in audited.out
+    assert "altered: the table notes does not belong in a ledger" in audited.out

@@ -70,7 +70,7 @@ def test_a_saturday(
     monkeypatch.setattr(many, "render_sheet", quickly)
     ran = run("print", "all", "--week", "3", "--to", "saturday", "--store", sample_ledger)
     assert ran.status == 0
-    assert ran.out == "Wrote 21 papers for 3 games of Sep 19, 2026 to saturday.\n"
+    assert ran.out == "Wrote 21 papers for 3 games on Sep 19, 2026 to saturday.\n"
     assert "oak-3b is called off: no papers.\n" in ran.err
     made = sorted(path.name for path in (tmp_path / "saturday").iterdir())
     assert len(made) == 21

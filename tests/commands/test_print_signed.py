@@ -44,7 +44,7 @@ def test_a_paper_is_signed(
     assert "anchored: yes" in audited.out
     checked = run("check", "a.pdf", "--store", sample_ledger)
     assert (checked.status, checked.err) == (0, "")
-    assert f"one signature by {LEAGUE}" in " ".join(checked.out.split())
+    assert f"The added signature is by {LEAGUE}" in " ".join(checked.out.split())
 
 
 def test_the_passphrase_is_asked_for(

@@ -58,7 +58,7 @@ def test_what_lies_in_the_log_beside_it_is_not_left_out(
     shelved.with_name("l.weighbook-wal").chmod(0)
     ran = weighbook(command, "--store", shelved, cwd=tmp_path, before=give_up_rights)
     assert (ran.returncode, ran.stdout) == (3, "")
-    assert "and l.weighbook-wal if it exists" in ran.stderr
+    assert "and l.weighbook-wal with it" in ran.stderr
 
 
 @pytest.mark.parametrize("command", READING, ids=" ".join)

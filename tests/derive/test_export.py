@@ -114,5 +114,5 @@ def test_no_table_of_a_season_folder_is_replaced(store: SqliteStore, tmp_path: P
 
 def test_a_place_that_cannot_be_written_to(store: SqliteStore, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    with pytest.raises(InputError, match="cannot be written"):
+    with pytest.raises(InputError, match="cannot write the tables there"):
         export_season(store, tmp_path / "file" / "tables")

@@ -110,7 +110,7 @@ def test_a_case_whose_opening_was_withdrawn_stays_visible(tmp_path: Path) -> Non
 
 
 def test_before_it_was_opened_there_is_no_case(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="c1 was not opened yet") as caught:
+    with pytest.raises(InputError, match="c1 was not open yet") as caught:
         look(tmp_path, as_of="2026-09-05T13:59:59.999Z")
     assert "--as-of" in caught.value.hint
 

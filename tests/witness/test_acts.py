@@ -106,7 +106,9 @@ def test_who_may_not_is_told_who_may(store: SqliteStore) -> None:
     )
     assert refused.value.hint == "Name one of them with --by: ap, dp, rg."
     appoint(store, "ca", "division_president", "ca")
-    with pytest.raises(RuleError, match="made division president by themselves: it does not count"):
+    with pytest.raises(
+        RuleError, match="made division president by themselves, which does not count"
+    ):
         check_may(store, "ca", "erase")
     with pytest.raises(InputError, match="no official zz"):
         check_may(store, "zz", "erase")

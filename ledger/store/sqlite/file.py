@@ -129,7 +129,7 @@ def _connect_as_may_be(path: Path) -> sqlite3.Connection:
         with _filing(path):
             whole = index.exists() and index.stat().st_size >= INDEX_BYTES
             if whole or (log.exists() and log.stat().st_size):
-                hint = f"Copy it, and {log.name} with it, to a folder that you may write to."
+                hint = f"Copy it, and {log.name} with it, to a folder you may write to."
                 raise StoreError(f"{path}: it cannot be opened where it is", hint=hint) from error
         connection = _connect(path, "mode=ro&immutable=1")
         connection.execute("pragma temp_store = memory")

@@ -177,7 +177,7 @@ def _try(commands: Sequence[Command]) -> Outcome:
     states = bool(classes)
     if found := seen.behind & set(recorded):
         classes.add("stated_behind_signature")
-    noted = [note for note in seen.notes if note.startswith("tent:1") and "clock" in note]
+    noted = [note for note in seen.notes if "tent:1" in note and "clocks disagree" in note]
     if noted:
         classes.add("note of the clock")
     noticed_by = FINDING if found else STATE if states else NOTE if noted else SAME

@@ -141,7 +141,7 @@ def test_none_is_never_printed() -> None:
 
 def test_an_unknown_code() -> None:
     lines = (*LINES, line(8, "Robin Sample", listing("heavy")))
-    with pytest.raises(ReportError, match="'heavy' is no reason"):
+    with pytest.raises(ReportError, match="unknown reason of a listing: 'heavy'"):
         compose("ineligible_list", {"paper": list_paper(lines=lines)}, stamp=STAMP)
 
 

@@ -178,7 +178,7 @@ def test_a_note_laid_over_the_page(signed: SqliteStore, paper: bytes) -> None:
 def test_a_paper_saved_again_is_not_the_same_bytes(signed: SqliteStore, paper: bytes) -> None:
     held = hold_paper(signed, spoiling.edited(paper, spoiling.change_nothing))
     assert where(held) == ("differs", None, None)
-    assert "the pages are the same" in sentence(held)
+    assert "the pages and the attached files are the same" in sentence(held)
 
 
 def test_a_changed_byte(signed: SqliteStore, paper: bytes) -> None:
@@ -218,7 +218,7 @@ def signed_by_league(pdf: bytes) -> bytes:
 def test_one_signature_behind_it_is_named_apart(signed: SqliteStore, paper: bytes) -> None:
     held = hold_paper(signed, signed_by_league(paper))
     assert (held.verdict, held.signer, held.ok) == ("same_signed", LEAGUE, True)
-    assert f"one signature by {LEAGUE}" in sentence(held)
+    assert f"The added signature is by {LEAGUE}" in sentence(held)
     assert as_json(held)["signed_by"] == LEAGUE
 
 

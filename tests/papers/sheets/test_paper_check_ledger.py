@@ -85,7 +85,7 @@ def test_made_by_other_versions(
     assert [(name, here) for name, _, here in held.others] == [
         ("Pango", "1.0"), ("templates", "0" * 64),
     ]  # fmt: skip
-    assert "what is printed was not compared" in sentence(held)
+    assert "the printed page was not compared" in sentence(held)
     monkeypatch.setattr(lists, "meaning_of", lambda team, side: "Seen.")
     held = hold_paper(signed, paper)
     assert (held.verdict, held.values_agree) == ("other_versions", False)

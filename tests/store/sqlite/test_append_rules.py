@@ -78,7 +78,7 @@ def test_rule_6_a_wrong_path_is_an_error_and_stays_as_it_is(
 
 
 def test_rule_6_a_url_of_another_kind_of_store_is_refused() -> None:
-    with pytest.raises(StoreError, match="this kind of store is not known"):
+    with pytest.raises(StoreError, match="unknown kind of store"):
         open_store("postgresql://field.example/season")
 
 
