@@ -7,6 +7,7 @@ import subprocess
 import sys
 import tempfile
 from collections import defaultdict
+from functools import cache
 from pathlib import Path
 
 from coverage import Coverage, CoverageData
@@ -63,9 +64,10 @@ def tests_by_line() -> dict[str, dict[int, set[str]]]:
     return found
 
 
+@cache
 def _node(context: str) -> str:
     """`tests.say.test_x.test_y` or `…TestZ.test_y` as a node id; "" for what is no test."""
-    parts = context.split(".")
+    parts = [part for part in context.split(".") if part]
     for end in range(len(parts), 0, -1):
         path = Path(*parts[:end]).with_suffix(".py")
         if (ROOT / path).is_file():
