@@ -65,7 +65,7 @@ def try_all(
         def try_one(one: tuple[str, Mutant]) -> Tried:
             file, mutant = one
             lines = covered.get(file, {})
-            # A table of the module runs when it is imported, in no test: then every test of the file.
+            # A table runs when its module is imported, in no test: then every test of the file.
             own = lines.get(mutant.line) or set().union(*lines.values())
             tests = _nearest(file, own)
             if not tests:
