@@ -53,7 +53,8 @@ Choices, where the text can be read in more than one way:
     counting one. protest_late: no finding while half 2 is not stated.
 24. stated_after_close: a second season_close entered later is itself a finding.
 25. scale_used_after_out: a station at the same `at` as the scale_out is not after it.
-26. One case id is one case in all chains; its case_open is the first (at, ledger order).
+26. One case id is one case in all chains; its case_open is the first (at, ledger order). A ruling
+    goes by the case_open of its own chain, whatever other chains opened under that id.
 27. exposure: rulings heard have `at` at or before the first half-2 statement; the team's count is
     over its rows of the game, players off the roster included.
 28. A game or team that the ledger never held raises KeyError; one it did not hold by the known-at

@@ -174,7 +174,8 @@ def has_authority(season: Season, ruling: Statement) -> bool:
     "where its case_open names that game, whatever the ruling names"; "a ruling whose case_open does
     not count has no authority".
     """
-    opened = case_open(season, ruling.data["case"])
+    openings = [one for one in season.of_kind("case_open") if one.chain == ruling.chain]
+    opened = first(one for one in openings if one.data["case"] == ruling.data["case"])
     if opened is None:
         return False
     reviewers = season.league["reviews"]["roster" if opened.reason == "roster" else "other"]
