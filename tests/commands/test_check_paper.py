@@ -12,8 +12,6 @@ from ledger.papers.press import heads
 from tests.commands.conftest import Run
 from tests.papers import spoiling
 
-pytestmark = pytest.mark.usefixtures("papers_set_once")
-
 
 def test_the_same_and_not_the_same(run: Run, sample_ledger: Path, tmp_path: Path) -> None:
     at = ("--store", sample_ledger)

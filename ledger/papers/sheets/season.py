@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
-from typing import Unpack
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
@@ -37,24 +36,24 @@ from ledger.papers.sheets.season_figures import (
     draw_times,
 )
 from ledger.papers.sheets.season_numbers import attached_numbers, in_words, lay_scope
-from ledger.papers.sheets.source import LeagueSource, Moments
+from ledger.papers.sheets.source import LeagueSource
 from ledger.say import codes, words
 from ledger.say.clock import local_time, plain_date
 from ledger.say.signing import worst_of
 
 
-def season_sheet(heads: Heads, **moments: Unpack[Moments]) -> Sheet:
+def season_sheet(heads: Heads, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
     """The season's summary; InputError for a `known_at` before the first row."""
     store = heads.store
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     first = min(event.recorded for event in setup)
-    if (moments.get("known_at") or first) < first:
+    if (known_at or first) < first:
         hint = f"Its first rows were recorded {local_time(first, 'UTC')}."
         raise InputError("the ledger was still empty at the moment of --known-at", hint=hint)
-    source = LeagueSource(heads, setup, chain, **moments)
+    source = LeagueSource(heads, setup, chain, as_of=as_of, known_at=known_at)
     stored = list(read_season(store))
-    engine = Engine(stored, **moments)
+    engine = Engine(stored, as_of=as_of, known_at=known_at)
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()

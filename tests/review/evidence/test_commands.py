@@ -16,8 +16,6 @@ from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import pages
 from tests.signed_season import CASE, receipt
 
-pytestmark = pytest.mark.usefixtures("papers_set_once")
-
 
 @pytest.fixture(scope="module")
 def store(ledger: SqliteStore, tmp_path_factory: pytest.TempPathFactory) -> Path:
