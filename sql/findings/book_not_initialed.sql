@@ -1,5 +1,4 @@
--- purpose: no initial in the book for the first game in which a player was
---   weighed on the scale
+-- purpose: a first game with a weigh on the scale and no initial in the book
 -- grain: one row per game, team and player
 -- inputs: roster, weighing, mark
 -- procedure: a player has an initial for the first game of a division (by
