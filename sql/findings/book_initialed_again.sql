@@ -25,7 +25,7 @@ final as (
         mark.player,
         mark.happened_at,
         [mark.position] as positions,
-        'The book has an initial from an earlier game already.' as detail,
+        'The book already has a mark from an earlier game.' as detail,
     from mark
     inner join first_mark using (division, player)
     where not mark.is_off and mark.kickoff_at > first_mark.kickoff_at

@@ -16,7 +16,7 @@ with final as (
         mark.happened_at,
         [mark.position] as positions,
         format(
-            'The book says {} where the weigh says {}.',
+            'The book says {}, but the weigh says {}.',
             mark.value, weighed.counts_value
         ) as detail,
     from mark

@@ -26,7 +26,7 @@ final as (
         roster.team,
         roster.player,
         list(weighing.position order by weighing.position) as positions,
-        'First game with a weigh on the scale, and no initial.' as detail,
+        'First game on the scale, but the book has no mark for it.' as detail,
     from roster
     inner join first_game using (game, player)
     inner join weighing using (game, player)

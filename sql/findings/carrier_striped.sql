@@ -16,7 +16,7 @@ with final as (
         weighed.player,
         [any_value(weighed.counts_position)] || list(statement.position)
             as positions,
-        'Weighed ok, and a stripe is recorded.' as detail,
+        'Weighed ok, but a stripe is recorded.' as detail,
     from weighed
     inner join statement using (game, team, player)
     where weighed.counts_value = 'ok' and statement.kind = 'stripe'

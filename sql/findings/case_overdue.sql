@@ -39,7 +39,7 @@ final as (
         due.case_id,
         list(due.position order by due.position) as positions,
         format(
-            'Not decided within {} days of its opening.',
+            'Not decided within {} days.',
             any_value(due.decide_within_days)
         ) as detail,
     from due

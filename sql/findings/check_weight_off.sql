@@ -15,7 +15,7 @@ with final as (
         happened_at,
         [position] as positions,
         format(
-            'The scale read {} lb for a check weight of {} lb; allowed: {} lb.',
+            'Read {} lb with a {} lb check weight; {} lb off is allowed.',
             reading_clb / 100, check_weight_clb / 100, tolerance_clb / 100
         ) as detail,
     from station

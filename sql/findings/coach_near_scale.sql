@@ -13,7 +13,7 @@ with final as (
         statement.game,
         statement.happened_at,
         [statement.position] as positions,
-        'A concern was noted that a coach was near the scale.' as detail,
+        'Someone noted a coach near the scale.' as detail,
     from statement
     inner join game on statement.game = game.game
     where

@@ -37,7 +37,7 @@ final as (
         team,
         player,
         flatten(list(positions order by half)) as positions,
-        'Two officials have different counts of plays for a half.' as detail,
+        'Two officials counted different plays for a half.' as detail,
     from differing
     group by game, team, player
 )

@@ -20,7 +20,7 @@ final as (
     select
         weighing.game,
         list(weighing.position order by weighing.position) as positions,
-        'Late weighs, and no statement of when the first half ended.' as detail,
+        'Weighed late, but the first half''s end is not recorded.' as detail,
     from weighing
     semi join second_half on weighing.game = second_half.game
     anti join (select game from half_end where half = 1) as first_half

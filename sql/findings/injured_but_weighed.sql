@@ -15,7 +15,7 @@ with final as (
         weighed.player,
         [any_value(weighed.first_position)] || list(listing.position)
             as positions,
-        'Weighed, and the list says injured.' as detail,
+        'Weighed, but the list says injured.' as detail,
     from weighed
     inner join listing using (game, team, player)
     where

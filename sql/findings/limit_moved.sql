@@ -13,7 +13,7 @@ with final as (
         game,
         list(position order by position) as positions,
         format(
-            'The scale was set to {} limits.', count(distinct limit_clb)
+            '{} limits were set in one game.', count(distinct limit_clb)
         ) as detail,
     from station
     group by game

@@ -15,7 +15,7 @@ with final as (
         happened_at,
         [position] as positions,
         format(
-            'The scale was set to {} lb; the limit of this game is {} lb.',
+            'The scale was set to {} lb; the limit for this game is {} lb.',
             limit_clb / 100, due_limit_clb / 100
         ) as detail,
     from station

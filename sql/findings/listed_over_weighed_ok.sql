@@ -16,7 +16,7 @@ with final as (
         weighed.player,
         [any_value(weighed.counts_position)] || list(listing.position)
             as positions,
-        'Weighed ok, and the list still says over.' as detail,
+        'Weighed ok, but the list still says over.' as detail,
     from weighed
     inner join listing using (game, team, player)
     where

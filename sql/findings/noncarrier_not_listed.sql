@@ -16,7 +16,7 @@ with final as (
         team,
         player,
         positions as positions,
-        'May play and not carry, and is not on the list as over.' as detail,
+        'May play but not carry, and is not on the list as over.' as detail,
     from entitlement
     where
         may_play != 'none'

@@ -16,7 +16,7 @@ with final as (
         team,
         player,
         positions as positions,
-        'May play and not carry, and no stripe is recorded.' as detail,
+        'May play but not carry, and no stripe is recorded.' as detail,
     from entitlement
     anti join (select * from statement where kind = 'stripe') as stripe
         using (game, team, player)

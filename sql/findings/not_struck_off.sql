@@ -17,7 +17,7 @@ with final as (
         weighed.player,
         [any_value(weighed.first_position)] || list(listing.position)
             as positions,
-        'Weighed, and the list still says absent or equipment.' as detail,
+        'Weighed, but the list still says absent or equipment.' as detail,
     from weighed
     inner join listing using (game, team, player)
     where

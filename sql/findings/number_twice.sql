@@ -23,7 +23,7 @@ final as (
         roster.team,
         roster.player,
         list(roster_move.position order by roster_move.position) as positions,
-        format('Another player of the team has number {} too.', roster.number)
+        format('Another player on the team also has number {}.', roster.number)
             as detail,
     from roster
     inner join twice using (game, team, number)

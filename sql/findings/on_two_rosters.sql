@@ -34,7 +34,7 @@ final as (
         player,
         list_sort(flatten(list(moves))) as positions,
         format(
-            'On the roster of {} too at kickoff.',
+            'Also on the roster of {} at kickoff.',
             string_agg(other_team, ', ' order by other_team)
         ) as detail,
     from elsewhere

@@ -16,7 +16,7 @@ with final as (
         play_count.player,
         [play_count.position] as positions,
         format(
-            '{} plays of the first half for a player of the second half.',
+            '{} plays in the first half; allowed only in the second.',
             play_count.plays
         ) as detail,
     from play_count

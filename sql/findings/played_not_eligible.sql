@@ -16,7 +16,7 @@ with final as (
         play_count.player,
         list(play_count.position order by play_count.position) as positions,
         format(
-            '{} plays recorded for somebody without leave to play.',
+            '{} plays recorded for a player who may not play.',
             sum(play_count.plays)
         ) as detail,
     from play_count

@@ -20,7 +20,7 @@ with final as (
             lambda position: position is not null
         ) as positions,
         format(
-            '{} plays counted of {} that are due.',
+            '{} of {} plays due are counted.',
             any_value(exposure.recorded), any_value(exposure.required)
         ) as detail,
     from exposure

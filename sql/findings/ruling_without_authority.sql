@@ -15,7 +15,7 @@ with final as (
         statement.happened_at,
         [statement.position] as positions,
         format(
-            'The ruling in case {} came from outside its reviewers.',
+            'The ruling in case {} is not by one of its reviewers.',
             authority.case_id
         ) as detail,
     from authority

@@ -23,7 +23,7 @@ final as (
     select
         weighing.game,
         list(weighing.position order by weighing.position) as positions,
-        'Weighs on the scale came before any check that it passed.' as detail,
+        'Players were weighed before the scale passed a check.' as detail,
     from weighing
     left join first_word using (game)
     where

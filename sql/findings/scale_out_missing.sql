@@ -20,7 +20,7 @@ final as (
     select
         weighing.game,
         list(weighing.position order by weighing.position) as positions,
-        'Weighs without a scale came before a notice that it was out.'
+        'Players came without a scale before it was recorded as out.'
             as detail,
     from weighing
     left join first_out using (game)

@@ -40,7 +40,7 @@ final as (
         weighing.player,
         list(distinct before_weigh.out_position)
         || list(weighing.position) as positions,
-        'Weighed on a scale that was out and not proved again.' as detail,
+        'Weighed on a scale that was out and not checked again.' as detail,
     from before_weigh
     inner join weighing on before_weigh.position = weighing.position
     where

@@ -16,7 +16,7 @@ with final as (
         behind.team,
         statement.happened_at,
         [statement.position] as positions,
-        'Recorded after the list was signed, and dated before it.' as detail,
+        'Recorded after the list was signed, but dated before.' as detail,
     from behind_signature as behind
     inner join statement on behind.position = statement.position
     semi join side

@@ -15,7 +15,7 @@ with final as (
         roster.team,
         roster.player,
         [team_weighed.first_position] as positions,
-        'On the roster, and neither weighed nor on the list.' as detail,
+        'On the roster, but neither weighed nor on the list.' as detail,
     from roster
     inner join team_weighed using (game, team)
     anti join weighed using (game, team, player)

@@ -26,7 +26,7 @@ final as (
         weighing.team,
         weighing.player,
         list(distinct closing.position) || list(weighing.position) as positions,
-        'Weighed after the close, and not stated as late.' as detail,
+        'Weighed after the close, but not recorded as a late weigh.' as detail,
     from weighing
     inner join closing using (game, team)
     where

@@ -46,7 +46,7 @@ final as (
         official,
         positions,
         format(
-            'No training within {} days before kickoff is recorded.',
+            'No training is recorded in the {} days before kickoff.',
             training_valid_days
         ) as detail,
     from asked

@@ -16,7 +16,7 @@ with final as (
         statement.happened_at,
         [statement.position] as positions,
         format(
-            'Statement {} was withdrawn by somebody else than who made it.',
+            'Statement {} was withdrawn by someone other than its author.',
             target.event_id
         ) as detail,
     from statement

@@ -119,7 +119,7 @@ def check_that_everybody_says_so(run: Run, path: Path, ids: list[str]) -> None:
         assert SAID in told, told
     assert shown.count("Changed after signing: No. 5.") == 4  # two keys, two on the sheet
     assert all(one in why for one in ids)
-    assert why.count("Recorded after the list was signed, and dated before it.") == 6
+    assert why.count("Recorded after the list was signed, but dated before.") == 6
     changes = as_one_line(run("changes", GAME, "--from", "2026-09-05 09:00", *store).out)
     assert "6 statements about acorn-1a were recorded after a signature, but say they" in changes
     assert f"were written down before it: {', '.join(ids)}. " in changes
