@@ -31,6 +31,8 @@ HEAD = PaperHead(
     zone="America/Chicago",
     head_id="office:57",
     head_hash="3f9a02bc77de1a40" * 4,
+    printed_at="Sat, Sep 5, 2026, 8:42 AM CDT",
+    rules="1",
     keep_until="Feb 1, 2027",
     checkpoint=CHECKPOINT,
 )

@@ -13,6 +13,7 @@ from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures
+from ledger.derive.signed_list import RULES
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sealing import seal
@@ -73,6 +74,8 @@ class LeagueSource:
             zone=self.zone,
             head_id=end.id,
             head_hash=end.hash,
+            printed_at=self.time(self.heads.printed_at),
+            rules=RULES,
             as_of=self.time(self.as_of),
             known_at=self.time(self.known_at),
             keep_until=plain_date(until) if until else "",
