@@ -15,6 +15,7 @@ from ledger.papers.press.render import compose, documents, typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import blank_book_sheet
 from ledger.papers.sheets.hold import hold_paper
+from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.resources import folder
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import STAMP, list_paper
@@ -55,6 +56,15 @@ def test_the_print_time_is_the_clocks_that_made_the_paper(store: SqliteStore) ->
 def test_a_check_makes_it_again_with_its_own_print_time(store: SqliteStore) -> None:
     held = hold_paper(store, typeset_sheet(form(store, NINE)))
     assert (held.verdict, held.paper.printed_at) == ("same", NINE)
+
+
+def test_each_half_of_a_receipt_says_it_too(store: SqliteStore) -> None:
+    """A receipt is cut in two and has no foot."""
+    signature = next(iter(store.events(kind=["countersign"]))).event.id
+    sheet = receipt_sheet(Heads(store, printed_at=NINE), signature)
+    html = compose("receipt", sheet.context, stamp=STAMP)
+    _, *halves = html.split('<section class="half">')
+    assert [half.count("Printed Sat, Oct 31, 2026, 9:00 AM CDT") for half in halves] == [1, 1]
 
 
 @pytest.mark.parametrize("document", documents())

@@ -56,7 +56,7 @@ def signature(store: SqliteStore, official: str, team: str) -> str:
 def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     """Printed name, date and time, meaning: 21 CFR 11.50(a), quoted; a model."""
     event_id = signature(signed, "marmots-wm3", "newts")
-    sheet = receipt_sheet(Heads(signed), event_id)
+    sheet = receipt_sheet(Heads(signed, printed_at="2026-12-01T18:00:00.000Z"), event_id)
     (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
     paper = paper_of(sheet)
     for said in (
