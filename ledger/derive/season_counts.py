@@ -1,8 +1,9 @@
 """Count the season by league, association and team, with small numbers of children hidden.
 
 A team's games are those it plays; its signatures those its own weighmasters owe, to its own and
-the opponents' lists; its findings, cases and statements those that name it. What names no team is
-in the league's numbers only. A game between two teams of one association counts once there.
+the opponents' lists, given or not; its other findings, its cases and its statements those that
+name it. What names no team is in the league's numbers only. A game between two teams of one
+association counts once there.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ NO_ASSOCIATION = ""
 SUMS = DUE, SHORT, LATE = "due", "short", "late"
 """Children with plays due, with fewer than are due, and late; the other measures are rules."""
 _Rows = list[dict[str, Any]]
-_OUTCOMES = ("upheld", "denied", "decided", "closed without a ruling", "withdrawn", "open")
+RULINGS = ("upheld", "denied", "decided")
+_OUTCOMES = (*RULINGS, "closed without a ruling", "withdrawn", "open")
 
 
 def child_rules() -> list[str]:
@@ -73,7 +75,12 @@ class CaseCounts:
 
     @property
     def answered(self) -> int:
+        """Those with a ruling, and those that were closed without one."""
         return len(self.minutes)
+
+    @property
+    def ruled(self) -> int:
+        return sum(count for outcome, count in self.outcomes if outcome in RULINGS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from ledger.derive.engine import Engine
-from ledger.derive.findings import rules
 from ledger.derive.scope import read_season
 from ledger.derive.season_counts import (
     LEAGUE,
@@ -76,12 +75,10 @@ def _paper(source: LeagueSource, tables: Tables) -> SeasonPaper:
         name = "Teams of no association" if association == NO_ASSOCIATION else association
         single = tuple(scope("team", team, source.team_name(team), {team}) for team in teams)
         parts.append((scope("association", association, name, teams), single))
-    every = len(rules())
-    found = {row["rule"] for row in tables.findings}
     return SeasonPaper(
         head=source.head(),
         state=_state(tables, league),
-        well=_went_well(league, every - len(found), every),
+        well=_went_well(league),
         done=draw_done(league),
         signatures=draw_signatures(league),
         findings=draw_findings(league),
@@ -108,7 +105,7 @@ def _state(tables: Tables, league: ScopeCounts) -> str:
     return f"After week {last} of {len(days)}: {games} weighed.{off * bool(steps.off)}"
 
 
-def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
+def _went_well(league: ScopeCounts) -> tuple[str, ...]:
     """Steps done in full, then steps done nine times in ten or more, a sentence each."""
     steps, cases = league.steps, league.cases
     shares = (
@@ -116,7 +113,7 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
         (steps.proved, steps.weighed, "The scale passed a check in {} weigh-ins."),
         (steps.signed, steps.due, "Lists were countersigned: {} signatures were given."),
         (steps.entries - steps.late, steps.entries, "{} statements were written down in time."),
-        (cases.answered, cases.cases, "Answers were given to {} questions put to review."),
+        (cases.ruled, cases.cases, "{} questions put to review got a ruling."),
         (cases.cases - cases.overdue, cases.cases, "{} questions stayed within the league’s time."),
     )
     full, nearly = [], []
@@ -125,8 +122,7 @@ def _went_well(league: ScopeCounts, clear: int, every: int) -> tuple[str, ...]:
             full.append(text.format(f"all {whole:,}"))
         elif done < whole and done * 10 >= whole * 9:
             nearly.append(text.format(f"{done:,} of {whole:,}"))
-    rest = [f"{clear} of the {every} rules have no finding at all."] * bool(clear and steps.weighed)
-    return tuple(words.upper_first(sentence) for sentence in full + nearly + rest)
+    return tuple(words.upper_first(sentence) for sentence in full + nearly)
 
 
 def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:

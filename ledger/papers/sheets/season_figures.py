@@ -24,7 +24,7 @@ def draw_done(league: ScopeCounts) -> Figure:
         Bar(label="Weigh-ins with a scale that passed", value=steps.proved, of=steps.weighed),
         Bar(label="Signatures given to lists", value=steps.signed, of=steps.due),
         Bar(label="Statements written in time", value=steps.entries - steps.late, of=steps.entries),
-        Bar(label="Questions answered", value=cases.answered, of=cases.cases),
+        Bar(label="Questions with a ruling", value=cases.ruled, of=cases.cases),
     )
     return draw_bars(
         bars,
@@ -80,7 +80,7 @@ def draw_by_week(tables: Tables, league: ScopeCounts) -> Figure | None:
 
 
 def draw_times(league: ScopeCounts) -> Figure | None:
-    """How long answers took; None if nothing was asked."""
+    """How long questions took to a ruling or a close; None if nothing was asked."""
     cases = league.cases
     if not cases.cases:
         return None
@@ -92,11 +92,11 @@ def draw_times(league: ScopeCounts) -> Figure | None:
     later = sum(1 for minutes in cases.minutes if minutes > before)
     for label, count in (
         ("Later", later),
-        ("No answer in the ledger", cases.cases - cases.answered),
+        ("Neither yet", cases.cases - cases.answered),
     ):
         bars.append(Bar(label=label, value=count, of=cases.cases))
     return draw_bars(
         bars,
-        title="Time from the question to the first answer",
+        title="Time from the question to the first ruling or close",
         caption="Each question counts once, in the first span that fits.",
     )

@@ -162,7 +162,7 @@ def test_findings_about_steps(numbers: dict[str, Any], events: Rows, found: Rows
         own = [
             row
             for row in found
-            if row["rule"] not in of_children and (teams is None or row["team"] in teams)
+            if row["rule"] not in of_children and (teams is None or counts_for(row) in teams)
         ]
         counted = scope(numbers, kind, name)
         assert counted["findings_by_rule"] == dict(Counter(row["rule"] for row in own))
@@ -170,6 +170,19 @@ def test_findings_about_steps(numbers: dict[str, Any], events: Rows, found: Rows
         weeks = Counter(days[row["game"][:-1]] for row in own if row["game"])
         assert counted["findings_by_week"] == [weeks[week] for week in range(7)]
         assert counted["findings_of_no_week"] == sum(1 for row in own if not row["game"])
+
+
+def counts_for(finding: dict[str, Any]) -> Any:
+    """The side that owes a missing signature, the team that any other finding names."""
+    return finding["side"] or finding["team"]
+
+
+def test_a_missing_signature_counts_for_the_side_that_owes_it(numbers: dict[str, Any]) -> None:
+    """Beside each other stand what a team gave of its signatures, and what it left out."""
+    missing = {one["id"]: one["steps"]["missing"] for one in numbers["scopes"]}
+    assert sum(missing.values()) > missing[""] > 0
+    for one in numbers["scopes"]:
+        assert one["findings_by_rule"].get("list_not_countersigned", 0) == missing[one["id"]]
 
 
 def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: Rows) -> None:
@@ -270,9 +283,12 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
         "Weigh-ins were held for all 27 games.",
         "Games weighed 27 of 27",
         "Signatures given to lists 105 of 108",
+        "11 of 12 questions put to review got a ruling.",
         "Of them short of plays",
     ):
         assert squeeze(said) in front
+    assert "Answers were given" not in front
+    assert "rules have no finding" not in " ".join(sheet.context["paper"].well)
     assert front.index("Whatwentwell") < front.index("Findingsaboutsteps")
     text = " ".join(" ".join(texts).split())
     assert "Children’s names" not in text
