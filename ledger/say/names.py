@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
@@ -10,12 +10,18 @@ from ledger.record.kinds import BRINGS_IN
 from ledger.store.store import Store
 
 ERASED = "erased"
+ON_SCREEN = "(name on the screen only)"
 
 
 class Names:
-    """The names of players and officials that these events disclose."""
+    """The names of players and officials that these events disclose.
 
-    def __init__(self, store: Store, events: Sequence[Event]) -> None:
+    `shown` is a name as a reader's page can show it, "" if it cannot; then words stand for it.
+    """
+
+    def __init__(
+        self, store: Store, events: Sequence[Event], shown: Callable[[str], str] = str
+    ) -> None:
         holders = [event for event in events if _has_name(event)]
         known = {event.player for event in holders}
         # A player who joined a roster later has the name in an event outside it.
@@ -31,15 +37,17 @@ class Names:
         for event in holders:
             data = event.data
             whose = event.player or (data["value"] if event.kind == "appoint" else data["official"])
-            self._names.setdefault(whose, texts.get(event.id, ERASED))
+            self._names.setdefault(whose, shown(texts.get(event.id, ERASED)))
 
     def of(self, whose: str) -> str:
         """The name of a player or an official by id; the id itself without a name."""
-        return self._names.get(whose, whose)
+        return self._names.get(whose, whose) or f"{whose} {ON_SCREEN}"
 
     def child(self, player: str, number: int | None) -> str:
         """The name of a player; without a name "No. 12"; without either the id."""
-        return self._names.get(player, player if number is None else f"No. {number}")
+        if number is None:
+            return self.of(player)
+        return self._names.get(player, f"No. {number}") or ON_SCREEN
 
 
 def _has_name(event: Event) -> bool:

@@ -3,8 +3,9 @@
 The fonts come from one package (SIL Open Font License 1.1): Noto Sans, emoji in one color,
 symbols, and twenty more scripts. Chinese, Japanese and Korean are left out: their font alone is
 20 MB. Arabic prints correctly, but its font builds letters from shared parts, so text copied from
-a paper has other letters. PDF/A forbids the .notdef glyph (ISO 19005-3, 6.2.11.8), so a character
-that no font has is shown as U+FFFD, and the paper says so.
+a paper has other letters. PDF/A forbids the .notdef glyph (ISO 19005-3, 6.2.11.8), so "[…]" stands
+for letters that no font has, and the paper says so. A name is shown by its other spelling, if it
+was given with one.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from ledger.errors import ReportError
 
 PACKAGE = "manimgx_fonts"
 FIRST = "NotoSans[wght].ttf"
-REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
+LEFT_OUT = "[…]"
 
 # Controls, direction marks (a name must not reorder its row), tags, and what XML forbids.
 # Joiners and variation selectors stay: names and emoji need them.
@@ -31,6 +32,8 @@ UNSEEN = re.compile(
 )
 LINES = re.compile("[\u0085\u2028\u2029]")
 JOINERS = frozenset("\t\n\r\u200c\u200d\ufe0e\ufe0f")
+SPELLINGS = re.compile(r"[()\[\]（）［］/／]")
+"""Between the spellings of one name: "みずたま ほしの (Hoshino Mizutama)"."""
 
 
 @cache
@@ -61,10 +64,28 @@ def _missing(characters: set[str]) -> set[str]:
 
 
 def printable(text: str) -> tuple[str, bool]:
-    """The text as the fonts can show it, and whether a character was replaced.
+    """The text as the fonts can show it, and whether letters were left out.
 
-    Controls and direction marks are left out; they do not count as replaced.
+    Controls and direction marks are left out; they do not count.
     """
     seen = UNSEEN.sub("", LINES.sub(" ", text))
     missing = _missing(set(seen))
-    return seen.translate(dict.fromkeys(map(ord, missing), REPLACEMENT)), bool(missing)
+    if not missing:
+        return seen, False
+    letter = f"[{re.escape(''.join(sorted(missing)))}]"
+    return re.sub(rf"{letter}+(?: +{letter}+)*", LEFT_OUT, seen), True
+
+
+def printable_name(name: str) -> str:
+    """The name, or those of its spellings that the fonts can show; "" if they can show none."""
+    if not printable(name)[1]:
+        return name
+    spellings = SPELLINGS.split(name)
+    if len(spellings) == 1:
+        return name if _has_letters(printable(name)[0]) else ""
+    shown = [one.strip() for one in spellings if not printable(one)[1] and _has_letters(one)]
+    return ", ".join(shown)
+
+
+def _has_letters(text: str) -> bool:
+    return any(map(str.isalpha, text))

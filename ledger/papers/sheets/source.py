@@ -16,6 +16,7 @@ from ledger.derive.signatures import Signatures
 from ledger.derive.signed_list import RULES
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
+from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sealing import seal
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
@@ -49,7 +50,7 @@ class LeagueSource:
         self.store = heads.store
         self.heads = heads
         self.as_of, self.known_at = moments.get("as_of"), moments.get("known_at")
-        self.names = Names(heads.store, events)
+        self.names = Names(heads.store, events, shown=printable_name)
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
         self._teams: dict[str, dict[str, Any]] = {}

@@ -7,7 +7,7 @@ import re
 import pytest
 from fontTools.ttLib import TTFont
 
-from ledger.papers.press.letters import REPLACEMENT, font_folder, printable
+from ledger.papers.press.letters import font_folder, printable, printable_name
 from ledger.resources import folder
 from tests.papers.samples import EMOJI, HOSTILE, NO_FONT, OTHER_SCRIPTS, RIGHT_TO_LEFT
 
@@ -32,11 +32,28 @@ def test_names_in_these_scripts_stay_as_they_are(name: str) -> None:
     assert printable(name) == (name, False)
 
 
-def test_a_letter_without_a_font_is_shown_as_such() -> None:
-    shown, replaced = printable(NO_FONT)
-    assert replaced
-    assert shown == f"{REPLACEMENT * 2} {REPLACEMENT * 2}"
-    assert printable(REPLACEMENT) == (REPLACEMENT, False)
+def test_letters_without_a_font_are_left_out_and_told() -> None:
+    assert printable(NO_FONT) == ("[…]", True)
+    assert printable(f"Kim {NO_FONT}-Ash, 見") == ("Kim […]-Ash, […]", True)
+    assert printable("\N{REPLACEMENT CHARACTER}") == ("\N{REPLACEMENT CHARACTER}", False)
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("Ana (Annie) Thistle/wood", "Ana (Annie) Thistle/wood"),
+        (EMOJI[4:], EMOJI[4:]),
+        (NO_FONT, ""),
+        (f"{NO_FONT} (Kim Placeholder)", "Kim Placeholder"),
+        (f"{NO_FONT}（Kim Placeholder）", "Kim Placeholder"),
+        (f"Kim Placeholder / {NO_FONT}", "Kim Placeholder"),
+        (f"Kim {NO_FONT}", f"Kim {NO_FONT}"),
+        (f"Kim {NO_FONT} ({NO_FONT})", ""),
+        (f"{NO_FONT} (2)", ""),
+    ],
+)
+def test_a_name_is_shown_by_the_spelling_that_can_be_shown(name: str, shown: str) -> None:
+    assert printable_name(name) == shown
 
 
 def test_marks_that_turn_a_line_are_left_out() -> None:

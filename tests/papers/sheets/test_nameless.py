@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 
 from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import compose
 from ledger.papers.sheets.books import BookPaper, blank_book_sheet, book_sheet
 from ledger.papers.sheets.lists import BlankPaper, ListPaper, blank_sheet, list_sheet
 from ledger.say.names import Names
 from ledger.store.sqlite.store import SqliteStore
+from tests.papers.samples import NO_FONT
 from tests.papers.sheets.packet_pages import print_packet
 from tests.review.cases_of import opens, season
 from tests.tiny import TEXTS, says
@@ -65,3 +67,26 @@ def test_a_number_that_was_never_given_leaves_the_id(store: SqliteStore) -> None
     assert names.child("a1", None) == "Pip Quillfeather"
     assert names.child("a2", 12) == "No. 12"
     assert names.child("a2", None) == "a2"
+
+
+NO_LETTERS = {
+    "players": TEXTS["players"]
+    .replace("Pip Quillfeather", f"{NO_FONT} (Kim Placeholder)")
+    .replace("Ottla Bramblewick", NO_FONT),
+    "officials": TEXTS["officials"].replace("Ivo Larkspur", NO_FONT),
+}
+
+
+def test_a_name_in_letters_that_no_font_has(tmp_path: Path) -> None:
+    """Papers show the spelling in brackets, else words; never boxes."""
+    with season(tmp_path, *LINES, **NO_LETTERS) as store:
+        book = book_sheet(Heads(store), "ash")
+        assert [(line.number, line.name, line.by) for line in book.context["paper"].lines] == [
+            (1, "Kim Placeholder", ""),
+            (2, "(name on the screen only)", "we (name on the screen only)"),
+        ]
+        html = compose(book.document, book.context, stamp=book.stamp)
+        assert "\N{REPLACEMENT CHARACTER}" not in html
+        assert "[…]" not in html
+        printed = print_packet(store, "c1", "review_packet", tmp_path / "packet.pdf")
+        assert printed.says("No. 2 (name on the screen only), Ash Trees:")

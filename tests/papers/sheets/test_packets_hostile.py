@@ -66,7 +66,7 @@ def test_text_is_text_and_nothing_else(hostile: Printed) -> None:
     for number, page in enumerate(hostile.pages, start=1):
         assert f"Page {number} of {len(hostile.pages)}" in page
         assert "Children’s names." in page
-    assert hostile.says("a letter that this paper’s fonts do not have")
+    assert hostile.says("letters that this paper’s fonts do not have")
 
 
 def test_every_line_of_forty_is_there_and_no_name_of_theirs(
