@@ -71,6 +71,14 @@ def read_official(store: Store, official: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_officials(store: Store) -> list[Stored]:
+    """Read what gives anyone a role: every official's lines and every appointment."""
+    found = _Found(store)
+    found.add(kind=BRINGS_IN["official"])
+    found.add_withdrawals()
+    return found.in_order()
+
+
 def read_statements(store: Store, stored: Iterable[Stored]) -> list[Stored]:
     """Read what findings about these statements, of no game and no case, need: the league's rules,
     whether the season was closed, and the roles of those who entered them."""

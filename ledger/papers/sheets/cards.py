@@ -1,4 +1,4 @@
-"""The card for weighmasters: the steps, what to keep in mind, and who to call."""
+"""The card for weighmasters: six steps in front, the reference and who to call behind."""
 
 from __future__ import annotations
 
@@ -8,22 +8,12 @@ from typing import Any
 from ledger.derive.engine import Engine
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.callers import CallLine, who_to_call
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource
-from ledger.record.authority import role_name
 from ledger.say import procedure, words
 from ledger.say.clock import plain_date
-
-_RANKS = ("1st", "2nd", "3rd", "4th", "5th", "6th", "7th", "8th", "9th")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CallLine:
-    """Who to ask, and about what; people write in name and number."""
-
-    role: str
-    about: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,8 +21,9 @@ class CardPaper:
     """`card`: what weighmasters do in one game, or in the league if `head.game` is "".
 
     `limits` are pairs of a division's name and its limit with its unit; one pair for a game.
-    `check_weight` and `passes` are texts with their unit. The other texts are the league's rules,
-    a sentence each. `calls` are in the order in which to ask.
+    `check_weight` and `passes` are texts with their unit. `gear`, `shoes`, `stripe` and `distance`
+    are the league's own lines; without any, the template has common practice. The other texts are
+    the league's rules, a sentence each. `calls` are in the order in which to ask.
     """
 
     head: PaperHead
@@ -47,6 +38,10 @@ class CardPaper:
     weighmasters: str
     minimum_plays: str
     calls: tuple[CallLine, ...]
+    gear: tuple[str, ...] = ()
+    shoes: tuple[str, ...] = ()
+    stripe: tuple[str, ...] = ()
+    distance: tuple[str, ...] = ()
 
 
 def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
@@ -67,15 +62,20 @@ def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
     limits = ((source.head().division, words.pounds(limit_of(source))),)
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
-    paper = _paper(source, source.engine, limits, f"The weigh-in opens at {opens}.")
+    paper = _paper(source, source.engine, limits, f"The weigh-in opens at {opens}.", source.game)
     return source.sheet("card", paper, game=source.game)
 
 
 def _paper(
-    source: LeagueSource, engine: Engine, limits: tuple[tuple[str, str], ...], opens: str
+    source: LeagueSource,
+    engine: Engine,
+    limits: tuple[tuple[str, str], ...],
+    opens: str,
+    game: str = "",
 ) -> CardPaper:
     league = source.league
     check_clb = league["weigh_in"]["check_weight_clb"]
+    own: dict[str, tuple[str, ...]] = {what: tuple(said) for what, said in league["card"].items()}
     return CardPaper(
         head=source.head(),
         limits=limits,
@@ -88,7 +88,8 @@ def _paper(
         late_players=procedure.late_players(league),
         weighmasters=procedure.weighmasters(league),
         minimum_plays=procedure.minimum_plays(league),
-        calls=tuple(_calls(league)),
+        calls=who_to_call(source, game),
+        **own,
     )
 
 
@@ -99,16 +100,3 @@ def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
         for step in steps
     ]
     return words.pounds(limit_clb) + "".join(later)
-
-
-def _calls(league: dict[str, Any]) -> list[CallLine]:
-    """The league's reviewers in their order, and the registrar."""
-    asked: dict[str, list[str]] = {}
-    for kind, about in (("other", "weigh-in, plays, safety"), ("roster", "roster")):
-        for rank, role in zip(_RANKS, league["reviews"][kind], strict=False):
-            asked.setdefault(role, []).append(f"{about} ({rank})")
-    asked.setdefault("registrar", []).append("names, numbers, papers")
-    return [
-        CallLine(role=words.upper_first(role_name(role)), about=words.upper_first("; ".join(about)))
-        for role, about in asked.items()
-    ]

@@ -138,9 +138,9 @@ DOCUMENTS = (
         maker="cards.card_sheet",
         may=("game",),
         label="The weigh-in step by step, by the league's rules.",
-        help="""The card for weighmasters: the weigh-in step by step, what to keep in mind,
-        and who to call (write in the phone numbers: the ledger has none). With GAME
-        it shows that game's limit and times. It names no child.
+        help="""The card for weighmasters: six steps in front; details, the league's own words
+        and who to call behind. Write in the phone numbers: the ledger has none. With
+        GAME it shows that game's limit and times. It names no child.
 
         Example: weighbook print card acorn-1a --to card.pdf
         """,

@@ -20,6 +20,7 @@ from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sealing import seal
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
+from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
 from ledger.say.moments import as_of_note
@@ -57,7 +58,7 @@ class LeagueSource:
         for event in events:
             data = dict(event.data)
             if event.kind == "league":
-                self.league = data
+                self.league = with_later_keys(data)
             elif event.kind == "team" and event.team:
                 self._teams[event.team] = data
             elif event.kind == "division":
