@@ -64,6 +64,21 @@ def read_book(store: Store, team: str) -> list[Stored]:
     return found.in_order()
 
 
+def read_book_notes(store: Store, team: str) -> list[Stored]:
+    """Read what notes on a team's book need: the book, weighs in games with marks, rulings."""
+    found = _Found(store, read_book(store, team))
+    marked = found.each("game")
+    found.add(kind=_SEASON)
+    found.add(kind=WEIGHS, game=marked, player=found.each("player"))
+    found.add(kind=["ruling"], player=found.each("player"))
+    found.add(kind=SCHEDULE, game=[game for game in found.each("game") if game not in marked])
+    cases = sorted({event.data["case"] for event in found.all() if event.kind == "ruling"})
+    found.add(kind=["case_open"], subject=cases)
+    found.add_withdrawals()
+    found.add_roles()
+    return found.in_order()
+
+
 def read_official(store: Store, official: str) -> list[Stored]:
     """Read what gives an official roles, and what gives roles to those who appointed."""
     found = _Found(store)

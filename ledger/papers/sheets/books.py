@@ -2,30 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Unpack
 
+from ledger.derive.book_notes import MarkNote, mark_notes
 from ledger.derive.engine import Engine
-from ledger.derive.scope import read_book
+from ledger.derive.scope import read_book, read_book_notes
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource, Moments
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
-from ledger.say import procedure
+from ledger.say import marks, procedure
 from ledger.say.clock import plain_date
+from ledger.store.store import Stored
 
 SPARE_ROWS = 2
-EMPTY_ROWS = 23
+EMPTY_ROWS = 26
 """One page of rows, enough for a whole team without a roster."""
+LEGEND = 4
+"""Weighmasters whose initials an empty form has room for: two teams of two."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BookLine:
     """One player in the book; `mark` is ok, over or "" for none yet.
 
-    `by` is the marker's printed name, `when` the local date, `game` the game's id.
+    `by` is the marker's printed name, `when` the local date, `game` the game's id. `notes` say
+    what to look at before the mark is relied on.
     """
 
     number: int | None
@@ -35,6 +41,7 @@ class BookLine:
     by: str = ""
     when: str = ""
     game: str = ""
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,23 +57,37 @@ class BookPaper:
     lines: tuple[BookLine, ...]
     spare_rows: int
     is_blank: bool = False
+    legend: int = LEGEND
 
     @property
     def marked(self) -> int:
         return sum(1 for line in self.lines if line.mark)
 
+    @property
+    def has_notes(self) -> bool:
+        return any(line.notes for line in self.lines)
+
 
 def book_sheet(heads: Heads, team: str, **moments: Unpack[Moments]) -> Sheet:
     """The team's book as of a moment; InputError for an unknown team."""
-    source, rows = _open(heads, team, **moments)
-    return source.sheet("book", _paper(source, team, rows), team=team)
+    stored = read_book_notes(heads.store, team)
+    engine = Engine(stored, **moments)
+    rows = engine.answer("book", team=team).dicts()
+    source = _source(heads, stored, rows, **moments)
+    notes = mark_notes(engine, team)
+    lines = tuple(_line(source, row, notes[row["player"]]) for row in rows)
+    return source.sheet("book", _paper(source, team, lines), team=team)
 
 
 def blank_book_sheet(heads: Heads, team: str | None = None) -> Sheet:
     """The book's empty form with the team's roster; without a team, all by hand."""
     if team is not None:
-        source, rows = _open(heads, team)
-        return source.sheet("book", _paper(source, team, rows, blank=True), team=team, blank=True)
+        stored = read_book(heads.store, team)
+        rows = Engine(stored).answer("book", team=team).dicts()
+        source = _source(heads, stored, rows)
+        lines = tuple(_empty_line(source, row) for row in rows)
+        paper = _paper(source, team, lines, blank=True)
+        return source.sheet("book", paper, team=team, blank=True)
     source = LeagueSource(heads, [one.event for one in heads.store.events(kind=["league"])])
     paper = BookPaper(
         head=source.head(), team="", limit="", lines=(), spare_rows=EMPTY_ROWS, is_blank=True
@@ -74,45 +95,51 @@ def blank_book_sheet(heads: Heads, team: str | None = None) -> Sheet:
     return source.sheet("book", paper, blank=True)
 
 
-def _open(
-    heads: Heads, team: str, **moments: Unpack[Moments]
-) -> tuple[LeagueSource, list[dict[str, Any]]]:
+def _source(
+    heads: Heads,
+    stored: Sequence[Stored],
+    rows: Sequence[dict[str, Any]],
+    **moments: Unpack[Moments],
+) -> LeagueSource:
     store = heads.store
-    stored = read_book(store, team)
-    rows = Engine(stored, **moments).answer("book", team=team).dicts()
     markers = sorted({row["by"] for row in rows if row["by"]})
     read = [
         *store.events(kind=["league", "division"]),
         *store.events(kind=BRINGS_IN["official"], subject=markers),
         *stored,
     ]
-    return LeagueSource(heads, [one.event for one in read], **moments), rows
+    return LeagueSource(heads, [one.event for one in read], **moments)
 
 
 def _paper(
-    source: LeagueSource, team: str, rows: list[dict[str, Any]], *, blank: bool = False
+    source: LeagueSource, team: str, lines: tuple[BookLine, ...], *, blank: bool = False
 ) -> BookPaper:
     division = source.division_of(team)
     return BookPaper(
         head=source.head(division=division["name"]),
         team=source.team_name(team),
         limit=procedure.limit(division["name"], division["carrier_limit_clb"], source.league),
-        lines=tuple(_line(source, row, blank) for row in rows),
-        spare_rows=SPARE_ROWS if rows else EMPTY_ROWS,
+        lines=lines,
+        spare_rows=SPARE_ROWS if lines else EMPTY_ROWS,
         is_blank=blank,
     )
 
 
-def _line(source: LeagueSource, row: dict[str, Any], blank: bool) -> BookLine:
-    name = source.names.child(row["player"], row["number"])
-    if blank or row["mark"] is None:
-        return BookLine(number=row["number"], name=name)
-    return BookLine(
-        number=row["number"],
-        name=name,
+def _line(source: LeagueSource, row: dict[str, Any], notes: Sequence[MarkNote]) -> BookLine:
+    empty, said = _empty_line(source, row), tuple(map(marks.note, notes))
+    if row["mark"] is None:
+        return replace(empty, notes=said)
+    return replace(
+        empty,
         mark=row["mark"],
         initials=row["initials"],
         by=source.names.of(row["by"]),
         when=plain_date(local_date(row["at"], source.zone)),
         game=row["game"],
+        notes=said,
     )
+
+
+def _empty_line(source: LeagueSource, row: dict[str, Any]) -> BookLine:
+    name = source.names.child(row["player"], row["number"])
+    return BookLine(number=row["number"], name=name)

@@ -114,7 +114,9 @@ DOCUMENTS = (
         has_moments=True,
         label="A team's book of first-game marks.",
         help="""TEAM's book: each player's first mark, ok or over, with its date and who
-        made it. With no usable scale, the book says who may carry the ball.
+        made it. With no usable scale, the book says who may carry the ball. A note
+        says if the player's own side made a mark, if that day's weigh differs, or
+        if a reviewer ruled since.
 
         Example: weighbook print book newts --to book.pdf
         """,

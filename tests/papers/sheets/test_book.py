@@ -10,9 +10,10 @@ import pytest
 
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import render_sheet
+from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import BookLine, BookPaper, blank_book_sheet, book_sheet
+from ledger.say.marks import DIFFERS, OWN_SIDE
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
@@ -28,6 +29,8 @@ from tests.papers.samples import (
     printed_sheet,
     squeeze,
 )
+from tests.review.cases_of import adds, opens, season
+from tests.tiny import says
 
 LINES = (
     BookLine(number=7, name="Robin Sample", mark="over", initials="AW", by="A. Weigher",
@@ -124,10 +127,61 @@ def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
     assert form.is_blank
     assert form.marked == 0
     assert len(form.lines) == 24
+    assert not any(line.notes for line in form.lines)
     (text,) = printed_sheet(blank_book_sheet(Heads(signed)), tmp_path / "blank.pdf")
     assert "Book by hand" in text
-    assert text.count("ok over") == 23
+    assert text.count("ok over") == 26
     assert "Team, division" in text
+    assert text.count("Printed name, team") == 4  # whose initials these are
+    assert text.count("Date") == 1
+
+
+def test_a_team_of_twenty_six_is_on_one_side(signed: SqliteStore, tmp_path: Path) -> None:
+    """The pangolins, the largest team, with two empty rows and, by hand, a legend of initials."""
+    for make in (book_sheet, blank_book_sheet):
+        sheet = make(Heads(signed), "pangolins")
+        assert len(paper_of(sheet).lines) == 26
+        assert len(printed_sheet(sheet, tmp_path / "book.pdf")) == 1
+
+
+MARK = {"game": "g1", "team": "ash", "value": "over", "initials": "X"}
+
+
+def test_a_note_beside_a_mark_that_needs_one(tmp_path: Path) -> None:
+    """Number 1 is marked by the ash weighmaster and was ok; 2 by elm, and over."""
+    lines = [
+        says("weigh", game="g1", team="ash", number=1, value="ok"),
+        says("weigh", game="g1", team="ash", number=2, value="over"),
+        says("initial", number=1, **MARK, by="wa"),
+        says("initial", number=2, **MARK),
+    ]
+    with season(tmp_path, *lines) as store:
+        assert [line.notes for line in paper_of(book_sheet(Heads(store), "ash")).lines] == [
+            (DIFFERS, OWN_SIDE),
+            (),
+        ]
+
+
+def test_a_note_beside_a_mark_with_a_ruling(tmp_path: Path) -> None:
+    """Of two rulings for one game the latest counts; another's ruling and a denial say nothing."""
+    ruling = {"kind": "ruling", "game": "g1", "team": "ash", "player": "a2", "value": "decided"}
+    lines = [
+        says("initial", number=2, **MARK),
+        opens(),
+        adds(**ruling, clock="09:10", by="so", may_carry="no"),
+        adds(**ruling, clock="09:20", by="so", may_carry="yes"),
+        adds(**ruling, clock="09:30", by="wa", may_carry="no"),
+        adds("ruling", "09:40", by="dp", value="denied"),
+    ]
+    note = "ruled in g1: may carry (case c1)"
+    with season(tmp_path, *lines) as store:
+        now = book_sheet(Heads(store), "ash")
+        assert [line.notes for line in paper_of(now).lines] == [(), (note,)]
+        html = compose(now.document, now.context, stamp=now.stamp)
+        assert f'<strong class="remark">Note: {note}</strong>' in html
+        assert "Read the note" in html
+        before = paper_of(book_sheet(Heads(store), "ash", as_of="2026-09-05T14:15:00.000Z"))
+        assert before.lines[1].notes == ("ruled in g1: may not carry (case c1)",)
 
 
 def test_an_unknown_team(signed: SqliteStore) -> None:

@@ -1,0 +1,59 @@
+"""What to look at before a mark in the book is relied on."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
+
+Kind = Literal["own_side", "differs", "ruled"]
+_RULES: Mapping[str, Kind] = {"initialed_by_own_side": "own_side", "book_mark_differs": "differs"}
+
+
+@dataclass(frozen=True, slots=True)
+class MarkNote:
+    """A fault of the mark, or a ruling about carrying in a game of the division.
+
+    `game` is the mark's or the ruling's. A ruling has its case and what it says: yes or no.
+    """
+
+    kind: Kind
+    game: str
+    may_carry: str = ""
+    case: str = ""
+
+
+def mark_notes(engine: Engine, team: str) -> Mapping[str, tuple[MarkNote, ...]]:
+    """The notes by player, over the events of `scope.read_book_notes`; none is an empty tuple."""
+    notes: dict[str, list[MarkNote]] = defaultdict(list)
+    book = engine.answer("book", team=team).dicts()
+    marked = {(row["player"], row["game"], row["at"]) for row in book}
+    for row in find(engine, among=_RULES).dicts():
+        if (row["player"], row["game"], row["at"]) in marked:
+            notes[row["player"]].append(MarkNote(_RULES[row["rule"]], row["game"]))
+    for player, note in _rulings(engine, team):
+        notes[player].append(note)
+    return defaultdict(tuple, {player: tuple(many) for player, many in notes.items()})
+
+
+def _rulings(engine: Engine, team: str) -> list[tuple[str, MarkNote]]:
+    """For each player and game of the team's division the latest ruling on who may carry."""
+    divisions = {row["team"]: row["division"] for row in engine.answer("team").dicts()}
+    games = {
+        row["game"]: row["kickoff_at"]
+        for row in engine.answer("game").dicts()
+        if row["division"] == divisions[team]
+    }
+    cases = {row["position"]: row["case_id"] for row in engine.answer("authority").dicts()}
+    latest: dict[tuple[str, str], MarkNote] = {}
+    rows = [row for row in engine.answer("ruling").dicts() if row["game"] in games]
+    for row in sorted(rows, key=lambda row: int(row["entered_rank"])):
+        if row["may_carry"]:
+            note = MarkNote("ruled", row["game"], row["may_carry"], cases[row["position"]])
+            latest[row["player"], row["game"]] = note
+    ordered = sorted(latest.items(), key=lambda one: (games[one[0][1]], one[0]))
+    return [(player, note) for (player, _), note in ordered]
