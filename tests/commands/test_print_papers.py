@@ -22,7 +22,7 @@ COMMANDS = {
     "card": "Weigh-in card",
     "card acorn-1a": "acorn-1a",
     "receipt office:406": "Receipt: a list was signed",
-    "blank-case": "Case by hand",
+    "blank-case": "Question or protest",
 }
 
 

@@ -1,4 +1,4 @@
-"""The empty form of a case: question, statements, determination."""
+"""The empty form of a case: question, receipt, statements, decision."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from ledger.say import procedure
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CasePaper:
-    """`blank_case`: a question and its determination, all by hand.
+    """`blank_case`: a question or protest and the decision, all by hand.
 
     `reviewers` are pairs: what is asked, and who decides it, in order. `protest` and `decide` are
     the league's rules, a sentence each.
@@ -24,7 +24,6 @@ class CasePaper:
     protest: str
     decide: str
     statement_rows: int = 3
-    exhibit_rows: int = 2
     referral_rows: int = 2
 
 

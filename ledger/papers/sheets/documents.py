@@ -163,9 +163,10 @@ DOCUMENTS = (
         command="blank-case",
         template="blank_case",
         maker="case_forms.blank_case_sheet",
-        label="A case's empty form: question and determination.",
-        help="""The empty form of a case: the question on the front, the determination on
-        the back, with the league's reviewers and time limits.
+        label="An empty form for a question or protest.",
+        help="""The empty form of a case: the question or protest and who received it when
+        on the front, the decision on the back, with the league's reviewers and time
+        limits.
 
         Example, to note what happened in acorn-1a by hand:
 

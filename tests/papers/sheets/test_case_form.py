@@ -10,24 +10,27 @@ from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import printed_sheet, squeeze
 
 
-def test_question_in_front_and_determination_behind(signed: SqliteStore, tmp_path: Path) -> None:
+def test_question_in_front_and_decision_behind(signed: SqliteStore, tmp_path: Path) -> None:
     """Decided and signed as 21 CFR 11.50(a) has it: name, date and time, meaning; a model."""
     front, back = printed_sheet(blank_case_sheet(Heads(signed)), tmp_path / "case.pdf")
     for said in (
         "A note or a question stops nobody from playing.",
         "Case, a short word for it",
         "About roster weigh-in plays safety protest other",
-        "2. What people say",
-        "3. Papers handed in",
+        "What is asked for: what should the reviewer decide",
+        "Received by, role Date and time A protest: in time until Decision due",
+        "File a protest within 48 hours of the end of the game.",
+        "A case is decided or closed within 7 days of its opening.",
+        "3. What people say and hand in",
         "Children’s names.",
     ):
         assert squeeze(said) in squeeze(front)
     for said in (
-        "A case is decided or closed within 7 days of its opening.",
-        "File a protest within 48 hours of the end of the game.",
         "A roster the association president, then the division president",
         "Anything else the site official, then the head official, then the division president",
+        "Next reviewer, role Passed on by, role Date and time Answer until",
         "The question upheld denied decided otherwise",
+        "Who disagrees asks: next reviewer, role Until: date and time",
         "May play whole game second half does not play nothing said",
         "May carry yes no nothing said",
         "Reviewer I decide this as written here.",
