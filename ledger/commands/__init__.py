@@ -41,6 +41,7 @@ COMMANDS = {
     "erase": "erase",
     "redact": "erase",
     "retention": "erase",
+    "help": "help_",
 }
 """The module of each command, in the order of a season."""
 
@@ -54,7 +55,7 @@ class _Late(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name in COMMANDS and cmd_name not in self.commands:
             module = import_module(f"ledger.commands.{COMMANDS[cmd_name]}")
-            name = "print_" if cmd_name == "print" else cmd_name  # print is Python's own
+            name = f"{cmd_name}_" if cmd_name in ("print", "help") else cmd_name  # Python's own
             self.add_command(getattr(module, name), cmd_name)
         return super().get_command(ctx, cmd_name)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 from zoneinfo import ZoneInfo
 
 from pydantic import BaseModel, ValidationError
@@ -25,7 +25,6 @@ _RIGHT = {
     "too_short": "a list with at least one item",
     "dict_type": "a table",
     "model_type": "a table",
-    "extra_forbidden": "nothing: there is no such setting",
     "decimal_type": "a number",
 }
 _BOUNDS = {
@@ -114,7 +113,8 @@ def read_line(
         if column == "kind":
             continue
         if column not in model.model_fields:
-            right = f"an empty cell; {kind} lines do not use this column"
+            uses = ", ".join(column for column in COLUMNS if column in model.model_fields)
+            right = f"an empty cell; {kind} lines do not use this column. They use {uses}"
             faults.append(place.fault(column, shown(text), right))
             continue
         try:
@@ -146,17 +146,42 @@ def build(
         return model(**given), []
     except ValidationError as error:
         return None, [
-            _fault(detail, place, texts)
+            _fault(detail, place, texts, model)
             for detail in error.errors()
             if not any(part in unread for part in detail["loc"] or (_misfit(detail), "number"))
         ]
 
 
-def _fault(detail: ErrorDetails, place: Place, texts: Mapping[str, Any]) -> Fault:
+def _fault(
+    detail: ErrorDetails, place: Place, texts: Mapping[str, Any], model: type[BaseModel]
+) -> Fault:
+    if detail["type"] == "extra_forbidden":
+        return _unknown_setting(detail, place, model)
     parts = [*detail["loc"], *filter(None, [_misfit(detail)])]
     column = ".".join(str(part) for part in parts)
     found = shown(texts[column]) if column in texts else _found(detail)
     return place.fault(column, found, _right(detail))
+
+
+def _unknown_setting(detail: ErrorDetails, place: Place, model: type[BaseModel]) -> Fault:
+    """The fault for a key that its table does not have; it names the keys there are."""
+    *tables, key = detail["loc"]
+    here: Any = model
+    for part in tables:  # a list's items are all of one model
+        here = here if isinstance(part, int) else _model_in(here.model_fields[part].annotation)
+    known = [field.alias or name for name, field in here.model_fields.items()]
+    of = f" of {'.'.join(map(str, tables))}" if tables else ""
+    what = "setting" if tables else "section"
+    column = ".".join(map(str, detail["loc"]))
+    right = one_of(known, str(key), f"one of the {what}s{of}: {', '.join(known)}")
+    return place.fault(column, f"an unknown {what}", right)
+
+
+def _model_in(annotation: Any) -> Any:
+    """The model of a table, or of the items of a list of tables."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next(filter(None, map(_model_in, get_args(annotation))), None)
 
 
 def _misfit(detail: ErrorDetails) -> str:

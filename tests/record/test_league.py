@@ -210,7 +210,7 @@ SQUADS = "[plays]\nby_squad_size = "
         (f'[card]\nshoes = ["{"x" * 121}"]', "card.shoes.0", "'xx", CARD_LINE),
         ('[card]\nstripe = ["front\\nback"]', "card.stripe.0", r"'front\nback'", CARD_LINE),
         ('[card]\nstripe = ["front\\u2028back"]', "card.stripe.0", "'front", CARD_LINE),
-        ("[card]\nscale = []", "card.scale", "", "nothing"),
+        ("[card]\nscale = []", "card.scale", "an unknown setting", "one of the settings of card"),
         (ALLOWANCE + "3", "weigh_in.limit_allowance", "3", "a list"),
         (ALLOWANCE + "[3]", "weigh_in.limit_allowance.0", "3", "a table"),
         (ALLOWANCE + "[{lb = 2}]", "weigh_in.limit_allowance.0.from", "nothing", "a value"),
@@ -256,8 +256,8 @@ SQUADS = "[plays]\nby_squad_size = "
             "2027-06-30 00:00:00",
             "a date such as 2026-10-01",
         ),
-        ("[weigh_in]\nattempt = 1", "weigh_in.attempt", "1", "nothing: there is no such"),
-        ("[weights]\nlimit = 1", "weights", "{'limit': 1}", "nothing: there is no such"),
+        ("[weigh_in]\nattempt = 1", "weigh_in.attempt", "an unknown setting", "one of the"),
+        ("[weights]\nlimit = 1", "weights", "an unknown section", "one of the sections"),
     ],
 )
 def test_a_wrong_value_is_refused(more: str, where: str, found: str, right: str) -> None:
@@ -319,3 +319,36 @@ TOML = st.text(st.sampled_from("[]{}=\"'.,#-+:eTZ 0123456789abn_\n\\u"), max_siz
 def test_any_text_is_a_league_or_faults(text: str) -> None:
     league, faults = read_league(text)
     assert (league is None) == bool(faults)
+
+
+SECTIONS = "league, weigh_in, plays, reviews, card, privacy"
+
+
+@pytest.mark.parametrize(
+    ("line", "column", "known"),
+    [
+        ("[weighin]", "weighin", f"sections: {SECTIONS}. Did you mean weigh_in?"),
+        (
+            "[plays]\nminumum = 3",
+            "plays.minumum",
+            "settings of plays: minimum, by_squad_size. Did you mean minimum?",
+        ),
+        (
+            "[plays]\nby_squad_size = [{minimum = 3, upto = 1}]",
+            "plays.by_squad_size.0.upto",
+            "settings of plays.by_squad_size.0: minimum, up_to. Did you mean up_to?",
+        ),
+        (
+            "[weigh_in]\nlimit_allowance = [{from = 2026-10-01, lb = 2, kg = 1}]",
+            "weigh_in.limit_allowance.0.kg",
+            "settings of weigh_in.limit_allowance.0: from, lb",
+        ),
+    ],
+)
+def test_an_unknown_key_is_answered_with_the_keys_there_are(
+    line: str, column: str, known: str
+) -> None:
+    number = (LEAGUE + line).count("\n") + 1
+    what = known.partition("s ")[0].partition("s:")[0]
+    expected = f"found an unknown {what}; expected one of the {known}"
+    assert fault(LEAGUE + line) == f"league.toml, line {number}, {column}: {expected}"

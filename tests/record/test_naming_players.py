@@ -217,7 +217,7 @@ def test_roster_statements_name_the_player_by_id_only(folder: Folder) -> None:
     told = fault(folder(day=day(add("", number=1))))
     assert told.endswith("player: found nothing; expected a value")
     told = fault(folder(day=day(add("u1", number=5, name="Wren Saltmarsh"))))
-    assert told.endswith("roster_add lines do not use this column")
+    assert "roster_add lines do not use this column. They use at, entered, team, " in told
     # A number in them is the number given: it is not looked up, nor refused for being another's.
     assert len(loaded(folder(day=day(add("u1", number=1), drop("a1", number=77))))) == 2
 

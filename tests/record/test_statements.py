@@ -103,8 +103,9 @@ def test_a_column_that_a_kind_does_not_use_must_be_empty(kind: str) -> None:
     used = {"at", "entered", "kind", "ref", "note", *" ".join(NEEDS[kind]).split()}
     used |= {"player", "number", "name"} if "who" in used else set()
     whole = cells_of(kind, full=False)
+    uses = ", ".join(column for column in COLUMNS if column in used - {"kind"})
     for column in COLUMNS.keys() - used:
-        right = f"an empty cell; {kind} lines do not use this column"
+        right = f"an empty cell; {kind} lines do not use this column. They use {uses}"
         text = CELLS[column]
         assert told(whole | {column: text}) == [f"{column}: found '{text}'; expected {right}"]
 
