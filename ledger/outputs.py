@@ -13,7 +13,9 @@ import errno
 import os
 import re
 import secrets
+import shutil
 import stat
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -85,6 +87,32 @@ def refuse_lost_link(to: Path) -> None:
     if to.is_symlink() and not to.exists():
         hint = f"It leads to {os.path.realpath(to)}. Remove the link, or choose another place."
         raise ReportError(f"{to} is a link that leads nowhere", hint=hint)
+
+
+@contextmanager
+def appearing(to: Path) -> Iterator[Path]:
+    """Yield a hidden folder that becomes `to` if the block succeeds, and is deleted if not.
+
+    ReportError if `to` exists and is not an empty folder.
+    """
+    try:
+        refuse_lost_link(to)
+        if to.exists() and (not to.is_dir() or any(to.iterdir())):
+            raise ReportError(f"{to} already exists", hint="Name a new folder, or an empty one.")
+        folder = Path(tempfile.mkdtemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent))
+        try:
+            yield folder
+            if to.exists():
+                to.rmdir()
+            folder.rename(to)
+        except BaseException:
+            shutil.rmtree(folder)
+            raise
+    except OSError as error:
+        raise ReportError(
+            f"{to} cannot be written: {error.strerror}",
+            hint="Name a new folder inside an existing one that you may write to.",
+        ) from error
 
 
 def make_folder(folder: Path) -> None:

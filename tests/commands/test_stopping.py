@@ -93,13 +93,13 @@ import os, signal, sys, time
 from pathlib import Path
 import click
 from ledger.commands import main, weighbook
-from ledger.papers.press.many import _appearing
+from ledger.outputs import appearing
 
 number, folder = sys.argv[1:]
 signal.signal(getattr(signal, number), signal.SIG_DFL)  # nohup has this process ignore SIGHUP
 
 def printing():
-    with _appearing(Path(folder) / "papers") as part:
+    with appearing(Path(folder) / "papers") as part:
         (part / "book.pdf").write_text("a child's name")
         os.kill(os.getpid(), getattr(signal, number))
         time.sleep(60)

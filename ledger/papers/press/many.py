@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-import shutil
 import signal
-import tempfile
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -19,7 +17,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from ledger.errors import LedgerError, ReportError
-from ledger.outputs import PDF, refuse_lost_link, write_output
+from ledger.outputs import PDF, appearing, write_output
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 
@@ -41,7 +39,7 @@ def render_all(
     """
     processes = processes or cores()
     count = 0
-    with _appearing(to) as folder:
+    with appearing(to) as folder:
         distinct = _distinct(papers)
         done = _here(distinct, folder) if processes == 1 else _spread(distinct, folder, processes)
         for name in done:
@@ -69,29 +67,6 @@ def _distinct(papers: Papers) -> Iterator[tuple[str, Sheet]]:
             )
         seen.add(name.casefold())
         yield name, sheet
-
-
-@contextmanager
-def _appearing(to: Path) -> Iterator[Path]:
-    """A folder that becomes `to` if the block succeeds, and is deleted if not."""
-    try:
-        refuse_lost_link(to)
-        if to.exists() and (not to.is_dir() or any(to.iterdir())):
-            raise ReportError(f"{to} already exists", hint="Name a new folder, or an empty one.")
-        folder = Path(tempfile.mkdtemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent))
-        try:
-            yield folder
-            if to.exists():
-                to.rmdir()
-            folder.rename(to)
-        except BaseException:
-            shutil.rmtree(folder)
-            raise
-    except OSError as error:
-        raise ReportError(
-            f"{to} cannot be written: {error.strerror}",
-            hint="Name a new folder inside an existing one that you may write to.",
-        ) from error
 
 
 def _here(papers: Papers, folder: Path) -> Iterator[str]:
