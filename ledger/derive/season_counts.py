@@ -40,20 +40,20 @@ class StepCounts:
     the teams' own weighmasters give. `findings` are about steps; `entries` are statements.
     """
 
-    games: int = 0
-    off: int = 0
-    weighed: int = 0
-    proved: int = 0
-    checks: int = 0
-    checks_passed: int = 0
-    outs: int = 0
-    key: int = 0
-    ink: int = 0
-    sheet: int = 0
-    missing: int = 0
-    findings: int = 0
-    entries: int = 0
-    late: int = 0
+    games: int
+    off: int
+    weighed: int
+    proved: int
+    checks: int
+    checks_passed: int
+    outs: int
+    key: int
+    ink: int
+    sheet: int
+    missing: int
+    findings: int
+    entries: int
+    late: int
 
     @property
     def signed(self) -> int:
@@ -68,10 +68,10 @@ class StepCounts:
 class CaseCounts:
     """Questions put to review. `minutes` are from the question to the first answer."""
 
-    cases: int = 0
-    outcomes: tuple[tuple[str, int], ...] = ()
-    overdue: int = 0
-    minutes: tuple[int, ...] = ()
+    cases: int
+    outcomes: tuple[tuple[str, int], ...]
+    overdue: int
+    minutes: tuple[int, ...]
 
     @property
     def answered(self) -> int:

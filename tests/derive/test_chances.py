@@ -242,6 +242,11 @@ def test_interval_of_what_is_certain() -> None:
     assert interval([1.0], 0.8) == (0, 0)
 
 
+def test_interval_where_the_outside_is_exactly_used_up() -> None:
+    assert interval([0.25, 0.5, 0.25], 0.5) == (1, 1)
+    assert interval([0.75, 0.25], 0.5) == (0, 0)
+
+
 def test_sum_of_two_dice() -> None:
     die = [0.0, *[1 / 6] * 6]
     assert [round(36 * p) for p in sum_of(die, die)] == [0, 0, 1, 2, 3, 4, 5, 6, 5, 4, 3, 2, 1]

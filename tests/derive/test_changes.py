@@ -75,6 +75,17 @@ def test_a_ruling_and_the_case_that_gives_it_authority() -> None:
     assert kinds(change) == [("office:2", "case_open"), ("office:3", "ruling")]
 
 
+def test_the_appointment_that_gives_a_ruling_its_authority_and_no_other() -> None:
+    text = (
+        "14:40 weigh ash a1 over\n14:50 case_open case=c1 weigh game=g1\n"
+        "14:52 appoint by=dp value=pc to=site_official\n"
+        "14:53 appoint by=dp value=wa2 to=site_official\n"
+        "14:55 ruling by=pc case=c1 decided game=g1 ash a1 may_carry=yes"
+    )
+    (change,) = changes(text, "14:45")
+    assert [event for event, kind in kinds(change) if kind == "appoint"] == ["office:3"]
+
+
 def test_the_end_of_the_half_stated_afterwards() -> None:
     text = "15:50 late_weigh ash a1 ok\n15:45 half half=1 entered=16:00\n15:51 stripe ash a1"
     (change,) = changes(text, "15:55")

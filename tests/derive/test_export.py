@@ -71,6 +71,12 @@ def test_every_column_is_described(folder: Path) -> None:
     assert "apostrophe" in dictionary
 
 
+def test_a_column_that_means_something_else_in_one_table(folder: Path) -> None:
+    dictionary = (folder / DICTIONARY).read_text(encoding="utf-8")
+    cases = " ".join(dictionary.split("\ncases\n")[1].split())
+    assert "what it is about: roster, weigh, plays, safety, protest, other" in cases
+
+
 def test_no_name_is_in_any_file(folder: Path) -> None:
     names = set()
     for file in ("players.csv", "officials.csv"):
