@@ -22,6 +22,9 @@ COMMANDS = {
     "card": "Weigh-in card",
     "card acorn-1a": "acorn-1a",
     "receipt office:406": "Receipt: a list was signed",
+    "board-page": "What weighbook keeps",
+    "parent-notice": "The weigh-in, for parents",
+    "pilot-plan": "Pilot plan",
     "blank-case": "Question or protest",
 }
 

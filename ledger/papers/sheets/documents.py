@@ -148,6 +148,39 @@ DOCUMENTS = (
         """,
     ),
     Document(
+        command="board-page",
+        template="board_page",
+        maker="notices.board_sheet",
+        label="For the board: what is kept, who sees it, how to stop.",
+        help="""One page for the board: what is kept, who sees it, until when, what to do if
+        a phone is lost, who to call, how to stop. It names no child.
+
+        Example: weighbook print board-page --to board.pdf
+        """,
+    ),
+    Document(
+        command="parent-notice",
+        template="parent_notice",
+        maker="notices.parent_sheet",
+        label="For parents: how the weigh-in goes, what is kept.",
+        help="""One page for parents, by the league's rules: how the weigh-in goes, what is
+        written down, who sees it, and what a parent can ask for. It names no child.
+
+        Example: weighbook print parent-notice --to parents.pdf
+        """,
+    ),
+    Document(
+        command="pilot-plan",
+        template="pilot_plan",
+        maker="notices.pilot_sheet",
+        label="A plan to try weighbook on two Saturdays.",
+        help="""One page to plan a first try: one site, two Saturdays, paper stays the
+        original. What to do when, what to count, when to stop, what to decide.
+
+        Example: weighbook print pilot-plan --to pilot.pdf
+        """,
+    ),
+    Document(
         command="receipt",
         template="receipt",
         maker="receipts.receipt_sheet",

@@ -13,6 +13,7 @@ from ledger.papers.sheets.cards import card_sheet
 from ledger.papers.sheets.case_forms import blank_case_sheet
 from ledger.papers.sheets.hold import Held
 from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.papers.sheets.season import season_sheet
@@ -31,6 +32,9 @@ SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
     "blank book of no team": lambda store: blank_book_sheet(at(store)),
     "card": lambda store: card_sheet(at(store)),
     "card of a game": lambda store: card_sheet(at(store), GAME),
+    "board page": lambda store: board_sheet(at(store)),
+    "parent notice": lambda store: parent_sheet(at(store)),
+    "pilot plan": lambda store: pilot_sheet(at(store)),
     "receipt": lambda store: receipt_sheet(at(store), signature_with_key(store)),
     "receipt of a sheet": lambda store: receipt_sheet(
         at(store), next(iter(store.events(kind=["countersign"], game=[GAME]))).event.id

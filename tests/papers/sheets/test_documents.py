@@ -56,7 +56,7 @@ def test_arguments_say_which_row(
 @pytest.mark.parametrize(
     ("template", "arguments", "hint"),
     [
-        ("menu", {}, "Papers are: blank_case, blank_list, book, card"),
+        ("menu", {}, "Papers are: blank_case, blank_list, board_page, book"),
         ("book", {}, "It needs: team or nothing. Optional: as_of, known_at, team."),
         ("card", {"team": "newts"}, "It needs: nothing. Optional: game."),
         ("receipt", {}, "It needs: event. Optional: nothing."),

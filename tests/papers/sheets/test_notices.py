@@ -1,0 +1,80 @@
+"""Pages for the board and for parents, and the plan of a first try: one side each, no child on it.
+
+Common practice, no source: two adults in the open, no coaxing, paper as the original of a first
+try. What they say of weight and heat rests on the sources named in test_card.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import compose
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
+from ledger.store.sqlite.store import SqliteStore
+from tests.papers.samples import printed_sheet, squeeze
+from tests.tiny import LEAGUE, TEXTS, tiny_store, write_folder
+
+Make = Callable[[Heads], Sheet]
+SAYS: dict[Make, tuple[str, ...]] = {
+    board_sheet: (
+        "A body weight. There is no place for one",
+        "Anyone who can open the device: the ledger is a plain file.",
+        "weighbook sends nothing anywhere.",
+        "Names and notes are kept until Jun 30, 2027, and then erased.",
+        "Call the registrar. Lock or wipe the device from afar.",
+        "Any minute: take the blank list and a pen, and go on.",
+        "not that an entry was true",
+        "Registrar Names, numbers, papers Godfrey Qamarwarda",
+    ),
+    parent_sheet: (
+        "Nobody writes down a weight.",
+        "Acorn: a ball carrier is not over 95 lb (43.1 kg); from Oct 1, 2026, 97 lb.",
+        "your child plays, and does not carry the ball",
+        "A player who was not weighed does not play.",
+        "Every player who may play gets at least 10 plays, late players too.",
+        "Let your child eat and drink as on any day.",
+        "Your child may step aside at any time. Nobody presses them.",
+        "Names and notes are kept until Jun 30, 2027, and then erased.",
+        "to have your child go by number, without a name, on every paper and screen;",
+        "File a protest within 48 hours of the end of the game.",
+        "Registrar: Godfrey Qamarwarda",
+    ),
+    pilot_sheet: (
+        "Paper stays the original:",
+        "No child waits for the device.",
+        "Stop at once, and go on with paper,",
+        "Lines where paper and device differ",
+        "After that go on two more Saturdays, with changes stop; delete all copies",
+        "The board We decide as ticked here.",
+    ),
+}
+
+
+@pytest.mark.parametrize("make", SAYS, ids=lambda make: make.__name__)
+def test_one_side_that_says_what_people_ask(
+    signed: SqliteStore, tmp_path: Path, make: Make
+) -> None:
+    (text,) = printed_sheet(make(Heads(signed)), tmp_path / "notice.pdf")
+    for said in SAYS[make]:
+        assert squeeze(said) in squeeze(text)
+    for no_child in ("Wolkenfänger", "Children’s names"):
+        assert squeeze(no_child) not in squeeze(text)
+
+
+def test_what_the_league_has_not_set_is_left_to_be_asked(tmp_path: Path) -> None:
+    """No date for erasing, two attempts, and no registrar: room to write in."""
+    officials = TEXTS["officials"].replace("rg,Kit Underbough,registrar,\n", "")
+    files = {"league": LEAGUE + "[weigh_in]\nattempts = 2\n", "officials": officials}
+    with tiny_store(write_folder(tmp_path / "season", **files)) as store:
+        parents, board = (make(Heads(store)) for make in (parent_sheet, board_sheet))
+        html = compose(parents.document, parents.context, stamp=parents.stamp)
+        assert "The league has not set yet how long names are kept. Ask the registrar." in html
+        assert "A player may be weighed twice" in html
+        assert '<p>Registrar: <strong></strong> <span class="write-in"></span></p>' in html
+        html = compose(board.document, board.context, stamp=board.stamp)
+        assert "It should set one (keep_personal_until)." in html
