@@ -4,8 +4,8 @@
     render_sheet(Sheet("ineligible_list", {"paper": ListPaper(...)}, stamp), path)
 
 A document is a folder of `report_templates/` with a `page.html`. Templates format and never
-decide. Everything is escaped, nothing is raw markup, and an unknown value is an error. The same
-values and stamp give the same bytes with the same versions of the libraries.
+decide. Everything is escaped, nothing that people typed is markup, and an unknown value is an
+error. The same values and stamp give the same bytes with the same versions of the libraries.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ import jinja2
 
 from ledger.errors import ReportError
 from ledger.outputs import PDF, write_output
+from ledger.papers.press.event_ids import small_ids
 from ledger.papers.press.finish import finish
 from ledger.papers.press.letters import printable
 from ledger.papers.press.qr import draw_qr
@@ -38,6 +39,7 @@ FILTERS = (
     words.pounds,
     words.short_hash,
     words.grouped,
+    small_ids,
 )
 
 

@@ -1,0 +1,18 @@
+"""Set the ids of events as small as a footnote: readers need the sentence, checkers the id."""
+
+from __future__ import annotations
+
+import re
+
+from markupsafe import Markup, escape
+
+_IN_TEXT = re.compile(r"(\[[A-Za-z0-9][\w.-]*:[0-9]+\])", re.ASCII)
+
+
+def small_ids(text: str) -> Markup:
+    """The text, escaped, with each id in brackets ("[office:57]") of the class `id`."""
+    pieces = _IN_TEXT.split(text)
+    return Markup("").join(
+        Markup('<span class="id">{}</span>').format(piece) if place % 2 else escape(piece)
+        for place, piece in enumerate(pieces)
+    )
