@@ -95,10 +95,8 @@ def appearing(to: Path) -> Iterator[Path]:
 
     ReportError if `to` exists and is not an empty folder.
     """
+    refuse_taken_folder(to)
     try:
-        refuse_lost_link(to)
-        if to.exists() and (not to.is_dir() or any(to.iterdir())):
-            raise ReportError(f"{to} already exists", hint="Name a new folder, or an empty one.")
         folder = Path(tempfile.mkdtemp(prefix=f".{to.name}.", suffix=".part", dir=to.parent))
         try:
             yield folder
@@ -109,10 +107,23 @@ def appearing(to: Path) -> Iterator[Path]:
             shutil.rmtree(folder)
             raise
     except OSError as error:
-        raise ReportError(
-            f"{to} cannot be written: {error.strerror}",
-            hint="Name a new folder inside an existing one that you may write to.",
-        ) from error
+        raise _no_folder(to, error) from error
+
+
+def refuse_taken_folder(to: Path) -> None:
+    """Raise ReportError if `to` exists and is not an empty folder, or is a link to nothing."""
+    refuse_lost_link(to)
+    try:
+        is_taken = to.exists() and (not to.is_dir() or any(to.iterdir()))
+    except OSError as error:
+        raise _no_folder(to, error) from error
+    if is_taken:
+        raise ReportError(f"{to} already exists", hint="Name a new folder, or an empty one.")
+
+
+def _no_folder(to: Path, error: OSError) -> ReportError:
+    hint = "Name a new folder inside an existing one that you may write to."
+    return ReportError(f"{to} cannot be written: {error.strerror}", hint=hint)
 
 
 def make_folder(folder: Path) -> None:

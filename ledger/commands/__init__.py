@@ -17,6 +17,7 @@ from ledger.errors import LedgerError
 from ledger.store import waiting, written
 
 COMMANDS = {
+    "begin": "begin",
     "load": "load",
     "status": "status",
     "eligibility": "eligibility",

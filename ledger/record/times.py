@@ -12,6 +12,8 @@ from importlib import resources
 from time import time_ns
 from zoneinfo import ZoneInfo
 
+from ledger.suggest import did_you_mean
+
 _TIME = re.compile(
     r"(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:\d\d)?", re.ASCII
 )
@@ -32,6 +34,19 @@ def zone(name: str) -> ZoneInfo:
         raise ValueError(f"no time zone {name!r}")
     with (resources.files("tzdata.zoneinfo").joinpath(*name.split("/"))).open("rb") as file:
         return ZoneInfo.from_file(file, key=name)
+
+
+def find_zone(text: str) -> str:
+    """The name of a zone that a person types, "chicago" too; ValueError says what to expect."""
+    names = zone_names()
+    wanted = text.strip().replace(" ", "_").casefold()
+    places = {name: name.rpartition("/")[2] for name in names}
+    known = [name for name in names if name.casefold() == wanted]
+    known = known or [name for name, place in places.items() if place.casefold() == wanted]
+    if len(known) == 1:
+        return known[0]
+    meant = did_you_mean(text, {*places, *places.values()})
+    raise ValueError(f"a time zone such as America/Chicago. {meant}".strip())
 
 
 def parse_time(text: str, local: ZoneInfo) -> str:
