@@ -1,8 +1,9 @@
 """Run the queries of `sql/` over events, in DuckDB in memory.
 
-An engine serves one question and is thrown away. Times go in and out as UTC without a zone; the
-machine's zone plays no part. Events travel through a nameless file of JSON lines: DuckDB reads it
-in parallel, and one game needs no import of Arrow.
+An engine serves one question and is thrown away; its tables and variables are its own and go with
+it. Times go in and out as UTC without a zone; the machine's zone plays no part. Events travel
+through a nameless file of JSON lines: DuckDB reads it in parallel, and one game needs no import of
+Arrow.
 """
 
 from __future__ import annotations
@@ -10,6 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
+from itertools import chain, islice
 from typing import Any
 
 import duckdb
@@ -27,6 +30,8 @@ _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "python_enable_replacements": "false",  # otherwise a Python name could stand in for a table
     "temp_directory": "",  # otherwise it writes rows into .tmp in the current folder
 }
+_FEW = 20_000
+"""Below so many events, threads cost more than they give: one scan reads six times as many."""
 
 
 @dataclass(frozen=True)
@@ -49,11 +54,17 @@ class Engine:
     def __init__(
         self, events: Iterable[Stored], *, as_of: str | None = None, known_at: str | None = None
     ) -> None:
-        self.connection = duckdb.connect(":memory:", config=_CONFIG)
+        events = iter(events)
+        first = list(islice(events, _FEW))
+        self.connection = _database(few=len(first) < _FEW).cursor()
         self._made: set[str] = set()
+        self._values: dict[str, Any] = {}
         for name, moment in (("as_of", as_of), ("known_at", known_at)):
             self._set(name, moment_of(moment).replace(tzinfo=None) if moment else None)
-        lines = (f'{{"clock":"{stored.clock}","event":{stored.body}}}\n' for stored in events)
+        lines = (
+            f'{{"clock":"{stored.clock}","event":{stored.body}}}\n'
+            for stored in chain(first, events)
+        )
         with passed(lines) as path:
             self._set("events_file", path)
             self.make("event")
@@ -87,7 +98,7 @@ class Engine:
             for query in () if name in MADE_BY_ENGINE else needed(name):
                 if query.name not in self._made:
                     self._make_own(query.inputs)
-                    self.run(f"create table {query.name} as {query.sql}")
+                    self.run(f"create temp table {query.name} as {query.sql}")
                     self._made.add(query.name)
 
     def unite(self, name: str, shape: Mapping[str, str], parts: Iterable[str]) -> None:
@@ -100,7 +111,7 @@ class Engine:
         empty = ", ".join(f"null::{kind} as {column}" for column, kind in shape.items())
         rows = [f"select {empty} where false"]
         rows += [f"select '{part.name}' as rule, * from ({part.sql})" for part in chosen]  # noqa: S608 - our own files
-        self.run(f"create or replace table {name} as " + " union all by name ".join(rows))
+        self.run(f"create or replace temp table {name} as " + " union all by name ".join(rows))
 
     def close(self) -> None:
         self.connection.close()
@@ -110,7 +121,9 @@ class Engine:
             self._set(key, parameters.get(key))
 
     def _set(self, name: str, value: Any) -> None:
-        self.run(f"set variable {name} = $value", {"value": value})
+        if name not in self._values or self._values[name] != value:
+            self.run(f"set variable {name} = $value", {"value": value})
+            self._values[name] = value
 
     def _make_withdrawn(self) -> None:
         """Make the table of withdrawn events; withdrawing a withdrawal restores, to any depth."""
@@ -122,7 +135,8 @@ class Engine:
         )
         gone = sorted(withdrawn((int(one), int(other)) for one, other in pairs))
         self.run(
-            "create table withdrawn as select unnest($gone::bigint[]) as position", {"gone": gone}
+            "create temp table withdrawn as select unnest($gone::bigint[]) as position",
+            {"gone": gone},
         )
 
     def _make_own(self, names: Iterable[str]) -> None:
@@ -144,7 +158,7 @@ class Engine:
         )
         found = with_authority(lines, [Appointment(*row[1:]) for row in made])
         self.run(
-            "create table appointment as select unnest($positions::bigint[]) as position, "
+            "create temp table appointment as select unnest($positions::bigint[]) as position, "
             "unnest($found::boolean[]) as has_authority",
             {"positions": [row[0] for row in made], "found": found},
         )
@@ -156,10 +170,19 @@ class Engine:
         games = self.run("select game, kickoff_at from game")
         dates = [local_date(_plain(kickoff), zone) for (zone,) in zones for _, kickoff in games]
         self.run(
-            "create table local_date as "
+            "create temp table local_date as "
             "select unnest($games::varchar[]) as game, unnest($dates::date[]) as local_date",
             {"games": [game for game, _ in games], "dates": dates},
         )
+
+
+@cache
+def _database(*, few: bool) -> duckdb.DuckDBPyConnection:
+    """The process's empty database: making one costs more than most questions.
+
+    Temporary tables are its connections' own.
+    """
+    return duckdb.connect(":memory:", config=_CONFIG | ({"threads": 1} if few else {}))
 
 
 def _plain(value: Any) -> Any:
