@@ -117,6 +117,17 @@ class Signatures:
             and self._stored[statement.event].event.data.get("how")
         )
 
+    def uncounted(self, game: str, team: str) -> tuple[tuple[Statement, str], ...]:
+        """Signatures to this list that count for neither side, each with how it was made."""
+        rows = self._engine.answer("list_signatures", game=game, team=team).dicts()
+        counted = {row["event_id"] for row in rows}
+        return tuple(
+            (statement, self._stored[statement.event].event.data.get("how", "sheet"))
+            for statement, _ in self._of_game.get(game, [])
+            if (statement.kind, statement.team, statement.stands) == ("countersign", team, True)
+            and statement.event not in counted
+        )
+
     def statement(self, event_id: str) -> Statement:
         return self._statements[event_id]
 

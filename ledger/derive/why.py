@@ -14,7 +14,7 @@ from ledger.derive.asked import not_held_yet, refuse_no_side
 from ledger.derive.engine import Engine
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.statements import Statement
-from ledger.derive.why_facts import CarryBy, Cited, Facts, PlayBy, Right, Undone
+from ledger.derive.why_facts import CarryBy, Cited, Facts, PlayBy, Right, Tables, Undone
 from ledger.errors import InputError
 from ledger.store.store import Stored
 
@@ -87,7 +87,7 @@ def explain(
     if known_at and known_at < held_since:
         raise not_held_yet(game, held_since)
     row = _row(engine, game, {"player": player, "team": team, "number": number})
-    facts = Facts(engine, row)
+    facts = Facts(Tables(engine), row)
     team, signatures = row["team"], Signatures(engine, events)
     why = Why(
         game=game,

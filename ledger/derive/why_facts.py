@@ -48,14 +48,29 @@ class Undone:
     without: Right
 
 
+class Tables:
+    """What `Facts` read of an engine, each table once for all rows."""
+
+    def __init__(self, engine: Engine) -> None:
+        self.engine = engine
+        self.statements = all_statements(engine)
+        self._made: dict[str, list[dict[str, Any]]] = {}
+
+    def rows(self, name: str) -> list[dict[str, Any]]:
+        if name not in self._made:
+            self._made[name] = self.engine.answer(name).dicts()
+        return self._made[name]
+
+
 class Facts:
     """One row of the eligibility answer, and every statement around it."""
 
-    def __init__(self, engine: Engine, row: Mapping[str, Any]) -> None:
-        self._engine = engine
+    def __init__(self, tables: Tables, row: Mapping[str, Any]) -> None:
+        self._tables = tables
+        self._engine = tables.engine
         self._row = row
         self._key = (row["game"], row["team"], row["player"])
-        self.statements = all_statements(engine)
+        self.statements = tables.statements
         self._at = {statement.position: statement for statement in self.statements}
         self._own = [
             t for t in self.statements if t.kind in _OWN and (t.game, t.team, t.player) == self._key
@@ -72,7 +87,7 @@ class Facts:
         self.crossed_off = tuple(sorted(gone))
 
     def _rows(self, name: str) -> list[dict[str, Any]]:
-        rows = self._engine.answer(name).dicts()
+        rows = self._tables.rows(name)
         return [r for r in rows if (r["game"], r["team"], r["player"]) == self._key]
 
     @cached_property
@@ -84,7 +99,7 @@ class Facts:
     @cached_property
     def half_ended(self) -> Statement | None:
         """The statement that the first half ended."""
-        rows = self._engine.answer("half_end").dicts()
+        rows = self._tables.rows("half_end")
         mine = [r for r in rows if r["game"] == self._row["game"] and r["half"] == 1]
         return self._at[mine[0]["position"]] if mine else None
 
@@ -104,7 +119,7 @@ class Facts:
                 return "declared"
             if self._row["listed"]:
                 return "listed"
-            teams = [(r["game"], r["team"]) for r in self._engine.answer("team_weighed").dicts()]
+            teams = [(r["game"], r["team"]) for r in self._tables.rows("team_weighed")]
             return "not_weighed" if self._key[:2] in teams else "nobody_yet"
         if self.presented.kind == "weigh":
             return "on_time"
@@ -208,7 +223,7 @@ class Facts:
         if statement.kind == "list":
             return "crossed_off"
         if statement.kind == "ruling" and statement.says.keys() & {"may_play", "may_carry"}:
-            authority = self._engine.answer("authority").dicts()
+            authority = self._tables.rows("authority")
             allowed = {row["position"] for row in authority if row["has_authority"]}
             return "replaced" if statement.position in allowed else "no_authority"
         return "stands"

@@ -37,6 +37,7 @@ REASONS = Codes(
     other="for another reason",
 )
 VALUES = Codes("result of a weigh", ok="not over the carrier limit", over="over the carrier limit")
+_MARKS = Codes("result of a weigh", ok="ok", over="over", no_scale="no usable scale")
 _PLAYS = Codes(
     "value of may_play", full="the whole game", second_half="the second half only", none=""
 )
@@ -156,6 +157,11 @@ def reason_alone(code: str) -> str:
 def reason(code: str) -> str:
     """The reason at the start of a line: "Incomplete gear"."""
     return upper_first(reason_alone(code))
+
+
+def weigh_mark(code: str) -> str:
+    """The result of a weigh as the book and the list mark it: "ok", "over"."""
+    return _MARKS[code]
 
 
 def plays(code: str, verb: str = "plays", negated: str = "does not play") -> str:

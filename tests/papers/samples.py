@@ -8,8 +8,10 @@ import pypdfium2
 
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.blank_lists import BlankPaper, RosterLine
 from ledger.papers.sheets.context import PaperHead, SignatureLine
-from ledger.papers.sheets.lists import BlankPaper, Listing, ListLine, ListPaper, RosterLine
+from ledger.papers.sheets.list_parts import ControlStrip, Verdict
+from ledger.papers.sheets.lists import Listing, ListLine, ListPaper
 from ledger.say.signing import PRESENTS, RECEIVES
 from tests.papers.pdf_checks import check_pdf
 
@@ -63,9 +65,18 @@ def listing(reason: str, **more: str) -> Listing:
     return Listing(reason=reason, at="8:12 AM CDT", by="A. Weigher", **more)
 
 
-def line(number: int | None, name: str, *listings: Listing, **more: str) -> ListLine:
-    verdict = {"may_play": "full", "may_carry": "no", "basis": "scale", **more}
-    return ListLine(number=number, name=name, listings=listings, **verdict)
+PLAYS = Verdict(text="Plays the whole game", holds_back=False)
+NO_BALL = Verdict(text="Does not carry the ball", holds_back=True)
+
+
+def line(
+    number: int | None,
+    name: str,
+    *listings: Listing,
+    verdicts: tuple[Verdict, ...] = (PLAYS, NO_BALL),
+    because: str = "",
+) -> ListLine:
+    return ListLine(number=number, name=name, listings=listings, verdicts=verdicts, because=because)
 
 
 LINES = (
@@ -74,11 +85,19 @@ LINES = (
         12,
         "Zoë Łukasz Inventado",
         listing("absent", struck_at="8:31 AM CDT", struck_by="B. Scale"),
-        may_play="second_half",
-        may_carry="yes",
-        basis="late_scale",
+        verdicts=(
+            Verdict(text="Plays the second half only", holds_back=True),
+            Verdict(text="May carry the ball", holds_back=False),
+        ),
+        because="weighed late, at 8:31 AM CDT; by the scale",
     ),
-    line(23, "Kim Placeholder", listing("injured"), may_play="none", basis="none"),
+    line(
+        23,
+        "Kim Placeholder",
+        listing("injured"),
+        verdicts=(Verdict(text="Does not play", holds_back=True),),
+        because="not weighed",
+    ),
     line(
         44,
         "Pat Example",
@@ -93,6 +112,14 @@ def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> L
         head=head,
         team="Hill Foxes",
         opponent="Brook Otters",
+        control=ControlStrip(
+            limit="105 lb",
+            checks="10 lb at 8:02 AM CDT",
+            weighed="21 of 22",
+            over=2,
+            absent=0,
+            weighed_by="B. Scale",
+        ),
         lines=lines,
         signatures=SIGNATURES,
         digest="7c01d2e3f4a5b697" * 4,

@@ -18,6 +18,7 @@ class PaperHead:
     `head_id` is the id of the last event (`office:57`), `head_hash` its 64 hex digits. `as_of` and
     `known_at` are set if the paper is as of a moment, `held_later` if the ledger got some of its
     statements after that. `keep_until` is the league's date for personal data, in words.
+    `off` says who called the game off, and when, if it `is_off`.
     `printed_at` is the time of printing by the device's clock, `rules` the version of the rules.
     `checkpoint` is the whole signed note, printed as a QR code; "" if this ledger has no key.
     """
@@ -36,6 +37,7 @@ class PaperHead:
     home: str = ""
     visitor: str = ""
     is_off: bool = False
+    off: str = ""
     as_of: str = ""
     known_at: str = ""
     held_later: str = ""

@@ -96,7 +96,7 @@ DOCUMENTS = (
     Document(
         command="blank-list",
         template="blank_list",
-        maker="lists.blank_sheet",
+        maker="blank_lists.blank_sheet",
         needs=("team",),
         options={"game": "For this game. Default: the next one not weighed yet."},
         label="The empty form, for a morning without the device.",

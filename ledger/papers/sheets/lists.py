@@ -1,4 +1,4 @@
-"""The ineligible list of a team in a game, and its empty form."""
+"""The ineligible list of a team in a game."""
 
 from __future__ import annotations
 
@@ -8,18 +8,29 @@ from itertools import groupby
 from typing import Any, Unpack
 
 from ledger.derive.engine import Engine
-from ledger.derive.scope import next_game
+from ledger.derive.list_state import ListState, read_list_state
 from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead, SignatureLine
+from ledger.papers.sheets.list_parts import (
+    ControlStrip,
+    LateLine,
+    OpenLine,
+    Verdict,
+    control_strip,
+    is_usual,
+    late_lines,
+    off_lines,
+    open_lines,
+    uncounted_signatures,
+    verdicts_of,
+)
 from ledger.papers.sheets.source import GameSource, LeagueSource, Moments
-from ledger.say import procedure, signing, stated, words
+from ledger.say import lists, signing, stated, verdicts, words
 from ledger.say.signing import Since
 from ledger.witness.vouching import is_key_signature
-
-HAND_ROWS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,70 +50,45 @@ class Listing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListLine:
-    """One player with at least one listing, also if it was struck off."""
+    """One player with at least one listing, also if it was struck off.
+
+    `verdicts` say what the player may do, `because` what decided unless that is the usual.
+    """
 
     number: int | None
     name: str
     listings: tuple[Listing, ...]
-    may_play: str
-    may_carry: str
-    basis: str
+    verdicts: tuple[Verdict, ...]
+    because: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListPaper:
-    """`ineligible_list`: one team in one game. `hand_rows` are empty rows for the pen.
+    """`ineligible_list`: one team in one game.
 
-    `digest` is the number of the list as it is now (64 hex digits), as a countersignature holds
-    it. `since` says what was entered after signatures. `typed_in` says if all lines were entered
-    from paper at once.
+    `waiting` are the large words before the weigh-in. `open` is what to settle before signing,
+    `off` why the game is off; `is_signed` if both sides signed. `digest` is the number of the list
+    as it is now (64 hex digits), as a countersignature holds it. `since` says what was entered
+    after signatures. `typed_in` says if all lines were entered from paper at once. `hand_rows` and
+    `late_rows` are empty rows for the pen.
     """
 
     head: PaperHead
     team: str
     opponent: str
+    control: ControlStrip
     lines: tuple[ListLine, ...]
     signatures: tuple[SignatureLine, ...]
     digest: str
+    waiting: str = ""
+    open: tuple[OpenLine, ...] = ()
+    late: tuple[LateLine, ...] = ()
+    off: tuple[str, ...] = ()
     since: tuple[Since, ...] = ()
     typed_in: str = ""
+    is_signed: bool = False
     hand_rows: int = 2
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RosterLine:
-    """One player of the roster at kickoff."""
-
-    number: int | None
-    name: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BlankPaper:
-    """`blank_list`: the empty form of one team in one game, for a morning without the device.
-
-    `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
-    "105 lb"). `opens` is the local time when the weigh-in opens.
-    """
-
-    head: PaperHead
-    team: str
-    opponent: str
-    roster: tuple[RosterLine, ...]
-    signatures: tuple[SignatureLine, ...]
-    check_weight: str
-    passes: str
-    limit: str
-    opens: str
-    first_to_weigh: str
-    attempts: str
-    late_players: str
-    scale_rows: int = 2
-
-    @property
-    def spare_rows(self) -> int:
-        """Rows for players not on the roster: a few, or a whole team's without a roster."""
-        return 4 if self.roster else 22
+    late_rows: int = 2
 
 
 def list_sheet(heads: Heads, game: str, team: str, **moments: Unpack[Moments]) -> Sheet:
@@ -120,62 +106,29 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     back = source.signatures.taken_back(source.game, team)
     zone, name_of = source.zone, source.names.of
     signatures = _given(source, team, opponents, signed, number)
+    state = read_list_state(source.engine, source.game, team)
     paper = ListPaper(
         head=source.head(),
         team=source.team_name(team),
         opponent=source.team_name(opponents),
+        control=control_strip(source, state, limit_of(source)),
         lines=tuple(
-            _line(source, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])
+            _line(source, state, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])
         ),
-        signatures=signatures,
+        signatures=(*signatures, *uncounted_signatures(source, team)),
         digest=number,
+        waiting=lists.not_weighed_yet(state),
+        open=open_lines(source, state),
+        late=late_lines(source, state),
+        off=off_lines(source, team),
         since=(
             *signing.taken_back(back, zone, name_of),
             *signing.since(signed, zone, name_of),
         ),
         typed_in=stated.recorded_together(_statements(source, rows, "event_id"), zone),
-        # Nobody adds by hand to a list that both sides signed.
-        hand_rows=0 if all(line.how for line in signatures) else HAND_ROWS,
+        is_signed=all(line.how for line in signatures),
     )
     return source.sheet("ineligible_list", paper, list_number=number, game=source.game, team=team)
-
-
-def blank_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
-    """The empty form of `team` for a game; by default its next game that is not weighed yet."""
-    return lay_blank(GameSource(heads, game or next_game(heads.store, team)), team)
-
-
-def lay_blank(source: GameSource, team: str) -> Sheet:
-    """The empty form of one side of the source's game."""
-    opponents = source.opponents_of(team)
-    weigh_in = source.league["weigh_in"]
-    paper = BlankPaper(
-        head=source.head(),
-        team=source.team_name(team),
-        opponent=source.team_name(opponents),
-        roster=roster_of(source, team),
-        signatures=(_room(source, team, team), _room(source, team, opponents)),
-        check_weight=words.pounds(weigh_in["check_weight_clb"]),
-        passes=passing_range(weigh_in["check_weight_clb"], source.engine),
-        limit=words.pounds(limit_of(source)),
-        opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
-        first_to_weigh=procedure.short(procedure.first_to_weigh(source.league)),
-        attempts=procedure.attempts(source.league),
-        late_players=procedure.short(procedure.late_players(source.league)),
-    )
-    return source.sheet("blank_list", paper, game=source.game, team=team)
-
-
-def roster_of(source: GameSource, team: str) -> tuple[RosterLine, ...]:
-    """The team's roster at kickoff, by number."""
-    here = (source.game, team)
-    every = source.engine.answer("roster").dicts()
-    rows = [row for row in every if (row["game"], row["team"]) == here]
-    rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
-    return tuple(
-        RosterLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
-        for row in rows
-    )
 
 
 def limit_of(source: GameSource) -> int:
@@ -196,8 +149,9 @@ def meaning_of(team: str, side: str) -> str:
     return signing.PRESENTS if side == team else signing.RECEIVES
 
 
-def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
+def _line(source: GameSource, state: ListState, listings: list[dict[str, Any]]) -> ListLine:
     first = listings[0]
+    decided = next(one for one in state.players if one.row["player"] == first["player"])
     return ListLine(
         number=first["number"],
         name=source.names.child(first["player"], first["number"]),
@@ -212,9 +166,8 @@ def _line(source: GameSource, listings: list[dict[str, Any]]) -> ListLine:
             )
             for row in listings
         ),
-        may_play=first["may_play"],
-        may_carry=first["may_carry"],
-        basis=first["basis"],
+        verdicts=verdicts_of(source, decided, state),
+        because="" if is_usual(decided) else verdicts.reason(decided, source.zone),
     )
 
 
@@ -256,9 +209,10 @@ def _given(
     for side in (team, opponents):
         own = [one for one in signatures if one.row["side"] == side]
         given = [signature_line(source, one, number) for one in own]
-        lines += given or [_room(source, team, side)]
+        lines += given or [room_to_sign(source, team, side)]
     return tuple(lines)
 
 
-def _room(source: GameSource, team: str, side: str) -> SignatureLine:
+def room_to_sign(source: GameSource, team: str, side: str) -> SignatureLine:
+    """Room in ink for a side's signature to a team's list."""
     return SignatureLine(side=source.team_name(side), meaning=meaning_of(team, side))

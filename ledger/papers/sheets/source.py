@@ -23,6 +23,7 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
+from ledger.say.lists import called_off
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
 
@@ -151,6 +152,14 @@ class GameSource(LeagueSource):
 
     def head(self, **more: Any) -> PaperHead:
         """The game and the state of the ledger."""
+        if off := self.called_off:
+            roles = [
+                row
+                for row in self.engine.answer("role").dicts()
+                if row["official"] == off["stated_by"] and row["game"] in (None, self.game)
+            ]
+            by, at = self.names.of(off["stated_by"]), self.clock(off["happened_at"])
+            more["off"] = called_off(by, [row["role"] for row in roles], at)
         if self.as_of:
             more["held_later"] = as_of_note(self.stored, self.as_of, self.game, self.zone)
         return super().head(**self.of_game(self._game), **more)
@@ -160,6 +169,15 @@ class GameSource(LeagueSource):
         visitor, home = self.sides
         refuse_no_side(self.game, team, self.sides)
         return home if team == visitor else visitor
+
+    @cached_property
+    def called_off(self) -> dict[str, Any] | None:
+        """The statement that called the game off, the first one entered; None if it is played."""
+        if not self._game["is_off"]:
+            return None
+        rows = self.engine.answer("statement").dicts()
+        offs = [row for row in rows if (row["kind"], row["game"]) == ("game_off", self.game)]
+        return min(offs, key=lambda row: int(row["entered_rank"]))
 
     @cached_property
     def signatures(self) -> Signatures:

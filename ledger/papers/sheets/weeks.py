@@ -9,9 +9,10 @@ from ledger.derive.engine import Engine
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.blank_lists import lay_blank
 from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.cards import lay_card
-from ledger.papers.sheets.lists import lay_blank, lay_list
+from ledger.papers.sheets.lists import lay_list
 from ledger.papers.sheets.source import GameSource
 from ledger.record.kinds import SCHEDULE
 from ledger.record.times import local_date, moment_of, zone

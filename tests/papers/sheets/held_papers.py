@@ -8,11 +8,12 @@ from pathlib import Path
 
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.blank_lists import blank_sheet
 from ledger.papers.sheets.books import blank_book_sheet, book_sheet
 from ledger.papers.sheets.cards import card_sheet
 from ledger.papers.sheets.case_forms import blank_case_sheet
 from ledger.papers.sheets.hold import Held
-from ledger.papers.sheets.lists import blank_sheet, list_sheet
+from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.papers.sheets.receipts import receipt_sheet

@@ -10,7 +10,7 @@ import pytest
 
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.lists import BlankPaper
+from ledger.papers.sheets.blank_lists import BlankPaper
 from ledger.say import procedure
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk

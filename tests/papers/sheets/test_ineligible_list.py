@@ -44,20 +44,27 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
         "Invented Valley Youth Football · 2026 · Division Ten (invented)",
         "Ineligible list: Hill Foxes",
         "Sat, Sep 5, 2026, 9:00 AM CDT",
-        "7Robin SampleOver the carrier limitListed 8:12 AM CDT, A. Weigher",
-        "Plays the whole gameDoes not carry the ball(by the scale)",
-        "Plays the second half onlyMay carry the ball(by the scale, weighed late)",
-        "23Kim PlaceholderInjuredListed 8:12 AM CDT, A. WeigherDoes not play",
-        "44Pat ExampleIncomplete gearListed 8:12 AM CDT, A. Weigher",
-        "Struck off 8:20 AM CDT, B. Scale",
-        "Added by hand.",
+        "Limit Check weight read Weighed Over Absent Weighed by",
+        "105 lb 10 lb at 8:02 AM CDT 21 of 22 2 0 B. Scale",
+        "Copy for Brook Otters Hill Foxes the league",
+        "7Robin SampleOver the carrier limit8:12 AM CDT, A. Weigher",
+        "Plays the whole gameDoes not carry the ball",
+        "Plays the second half onlyMay carry the ball(weighed late, at 8:31 AM CDT; by the scale)",
+        "23Kim PlaceholderInjured8:12 AM CDT, A. WeigherDoes not play",
+        "44Pat ExampleIncomplete gear8:12 AM CDT, A. Weigher",
+        "8:20 AM CDT B. Scale",
+        "Added by hand, before signing",
+        "Late arrivals, also after signing",
         "Signatures to this list: 4 printed lines",
         "For, and what it meansSignaturePrinted nameDate and time",
         "Hill FoxesHanded over by our team.",
         "Brook OttersRead and received as it stands.",
-        "Children’s names. Keep this with the game papers. Do not photograph, copy or post it.",
+        (
+            "Children’s names. Keep this with the game papers. Photograph or scan it only for the"
+            " league’s record, then delete the picture. Do not post it."
+        ),
         "keep until Feb 1, 2027",
-        "This printed list has the number 7c01 d2e3 f4a5 b697.",
+        "In the ledger it has the number 7c01 d2e3 f4a5 b697.",
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",
     ):
@@ -67,7 +74,7 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
 def test_what_was_struck_off_is_crossed_out_and_still_there() -> None:
     html = compose("ineligible_list", {"paper": list_paper()}, stamp=STAMP)
     assert '<span class="struck">Absent</span>' in html
-    assert "<strong>Struck off</strong> 8:31 AM CDT, B. Scale" in html
+    assert '<p class="small"><strong>8:31 AM CDT</strong></p>' in html
     assert '<span class="struck">Injured</span>' not in html
 
 
@@ -111,7 +118,7 @@ def test_a_usual_list_of_seven_fits_one_page_with_its_signatures(tmp_path: Path)
         replace(each, name="Invented Signer", signed_at=HEAD.kickoff, how="key", id="office:41")
         for each in SIGNATURES
     )
-    signed = replace(blank, signatures=given, hand_rows=0)
+    signed = replace(blank, signatures=given[1:3], is_signed=True)
     assert len(printed(signed, tmp_path / "signed.pdf")) == 1
 
 

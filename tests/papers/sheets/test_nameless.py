@@ -9,8 +9,9 @@ import pytest
 
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import compose
+from ledger.papers.sheets.blank_lists import BlankPaper, blank_sheet
 from ledger.papers.sheets.books import BookPaper, blank_book_sheet, book_sheet
-from ledger.papers.sheets.lists import BlankPaper, ListPaper, blank_sheet, list_sheet
+from ledger.papers.sheets.lists import ListPaper, list_sheet
 from ledger.say.names import Names
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import NO_FONT

@@ -1,0 +1,149 @@
+"""A team's ineligible list beside its roster: what decided for each player, and what is open.
+
+"Open" is what both sides settle before they sign: a player whom the answer holds back and whom no
+line of the list explains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from ledger.derive.engine import Engine
+from ledger.derive.statements import Statement
+from ledger.derive.why_facts import CarryBy, Facts, PlayBy, Tables
+
+OpenFor = Literal["missing", "over", "undecided", "ruled", "not_playing"]
+
+
+@dataclass(frozen=True)
+class Decided:
+    """A row of eligibility and what decided it, as `weighbook why` has it.
+
+    `lines` counts the player's lines on the list, struck off or not. `may_still_weigh` is true for
+    a player who was not weighed while the first half, as far as anyone entered, is not over.
+    """
+
+    row: Mapping[str, Any]
+    play_by: PlayBy
+    carry_by: CarryBy
+    presented: Statement | None
+    counts: Statement | None
+    half_ended: Statement | None
+    play_ruling: Statement | None
+    carry_ruling: Statement | None
+    lines: int
+    may_still_weigh: bool
+
+    @property
+    def open_for(self) -> OpenFor | None:
+        """Why this player is to be settled before signing; None if there is nothing to settle."""
+        play, carry, listed = (self.row[key] for key in ("may_play", "may_carry", "listed"))
+        if play == "none":
+            if self.presented is None and self.play_ruling is None:
+                return None if listed else "missing"
+            return None if self.lines else "ruled" if self.play_ruling else "not_playing"
+        if carry == "undecided":
+            return "undecided"
+        if carry == "yes" or "over" in listed:
+            return None
+        return "ruled" if self.carry_ruling else "over"
+
+    @property
+    def is_late(self) -> bool:
+        return self.presented is not None and self.presented.kind == "late_weigh"
+
+
+@dataclass(frozen=True)
+class ListState:
+    """A team in a game that is played.
+
+    `players` are its rows of eligibility, in their order. `weighed` counts players of the roster,
+    `weighed_others` those who are not on it; `over` counts both, by the scale or the book.
+    `stations` are rows of `station`; `weighed_by` has the officials who weighed this team, in the
+    order of their first weigh.
+    """
+
+    players: tuple[Decided, ...]
+    roster: int
+    weighed: int
+    weighed_others: int
+    over: int
+    absent: int
+    weighed_by: tuple[str, ...]
+    stations: tuple[Mapping[str, Any], ...]
+    is_other_side_weighed: bool
+    is_closed: bool
+
+    @property
+    def open(self) -> tuple[Decided, ...]:
+        return tuple(one for one in self.players if one.open_for)
+
+    @property
+    def is_before_weigh_in(self) -> bool:
+        """Whether nobody of the team was weighed and somebody still is to be."""
+        missing = any(one.open_for == "missing" for one in self.players)
+        is_weighed = self.weighed or self.weighed_others
+        return not is_weighed and (missing or not self.is_other_side_weighed)
+
+
+def read_list_state(engine: Engine, game: str, team: str) -> ListState:
+    """The state of this team's list."""
+    tables = Tables(engine)
+
+    def of_game(name: str) -> list[dict[str, Any]]:
+        return [row for row in tables.rows(name) if row["game"] == game]
+
+    def own(name: str) -> list[dict[str, Any]]:
+        return [row for row in of_game(name) if row["team"] == team]
+
+    rows = [r for r in engine.answer("eligibility", game=game).dicts() if r["team"] == team]
+    listing = own("listing")
+    is_first_half_over = bool(of_game("half_end")) or any(r["half"] > 1 for r in own("play_count"))
+    rights = own("entitlement")
+    on_roster = {row["player"] for row in rights if row["is_on_roster"]}
+    weighed = {row["player"] for row in own("weighed")}
+    weighs = sorted(own("weighing"), key=lambda row: int(row["happened_rank"]))
+    return ListState(
+        players=tuple(_decided(tables, row, listing, is_first_half_over) for row in rows),
+        roster=len(on_roster),
+        weighed=len(weighed & on_roster),
+        weighed_others=len(weighed - on_roster),
+        over=sum(row["counts_value"] == "over" for row in own("weighed"))
+        + sum((row["basis"], row["may_carry"]) == ("book", "no") for row in rights),
+        absent=len({row["player"] for row in listing if _is_absent(row)}),
+        weighed_by=tuple(dict.fromkeys(row["stated_by"] for row in weighs)),
+        stations=tuple(of_game("station")),
+        is_other_side_weighed=any(row["team"] != team for row in of_game("team_weighed")),
+        is_closed=any(
+            (one.kind, one.game, one.team) == ("close", game, team) and one.stands
+            for one in tables.statements
+        ),
+    )
+
+
+def _is_absent(row: Mapping[str, Any]) -> bool:
+    return bool(row["is_standing"]) and row["reason"] == "absent"
+
+
+def _decided(
+    tables: Tables,
+    row: Mapping[str, Any],
+    listing: Sequence[Mapping[str, Any]],
+    is_first_half_over: bool,
+) -> Decided:
+    facts = Facts(tables, row)
+    is_waiting = facts.presented is None and row["basis"] == "none"
+    return Decided(
+        row=row,
+        play_by=facts.play_by,
+        carry_by=facts.carry_by,
+        presented=facts.presented,
+        counts=facts.counts,
+        half_ended=facts.half_ended,
+        play_ruling=facts.ruling("may_play"),
+        carry_ruling=facts.ruling("may_carry"),
+        lines=sum(line["player"] == row["player"] for line in listing),
+        may_still_weigh=is_waiting and not is_first_half_over,
+    )

@@ -1,0 +1,188 @@
+"""What a list must not leave out or say wrongly, from a ledger to the paper's values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import pytest
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import compose
+from ledger.papers.sheets.list_parts import OpenLine
+from ledger.papers.sheets.lists import ListPaper, list_sheet
+from ledger.store.sqlite.store import SqliteStore
+from tests.papers.samples import STAMP
+from tests.review.cases_of import season
+from tests.tiny import LEAGUE, says
+
+ASH = {"game": "g1", "team": "ash"}
+WEIGHED = says("weigh", **ASH, player="a1", value="ok")
+ABSENT = says("list", **ASH, player="a2", reason="absent")
+
+
+def paper_of(store: SqliteStore, game: str, team: str, as_of: str | None = None) -> ListPaper:
+    paper = list_sheet(Heads(store), game, team, as_of=as_of).context["paper"]
+    assert isinstance(paper, ListPaper)
+    return paper
+
+
+def made(tmp_path: Path, *lines: Mapping[str, str], league: str = LEAGUE) -> ListPaper:
+    with season(tmp_path, *lines, league=league) as store:
+        return paper_of(store, "g1", "ash")
+
+
+def html_of(paper: ListPaper) -> str:
+    return " ".join(compose("ineligible_list", {"paper": paper}, stamp=STAMP).split())
+
+
+def test_the_words_beside_a_line_give_the_reason_that_decided(signed: SqliteStore) -> None:
+    """73 was weighed in time for nothing: after the half. A ruling gave 49 the second half, and
+    the scale the ball."""
+    lines = {line.number: line for line in paper_of(signed, "oak-1b", "capybaras").lines}
+    late = "weighed late, at 12:28 PM CDT, after the first half ended at 12:22 PM CDT"
+    assert (lines[73].verdicts[0].text, lines[73].because) == ("Does not play", late)
+    ruled = "playing: by a ruling in case clock-at-half; carrying: by the scale"
+    assert lines[49].because == ruled
+    assert lines[17].because == "weighed late, at 11:50 AM CDT; by the scale"
+    assert lines[30].because == ""  # the usual: over, by the scale, on time
+    assert lines[54].because == "by the scale"
+    assert lines[12].because == "not weighed"
+
+
+def test_a_ruling_on_carrying_alone_says_so(signed: SqliteStore) -> None:
+    lines = {line.number: line for line in paper_of(signed, "acorn-2b", "dormice").lines}
+    assert lines[18].because.startswith("carrying: by a ruling in case ")
+
+
+@pytest.mark.parametrize(
+    ("game", "team", "found"),
+    [
+        ("oak-3a", "pangolins", {"44": "Weighed over, and not listed as over."}),
+        ("acorn-2b", "dormice", {"11": "Neither weighed nor listed."}),
+        ("acorn-2a", "quokkas", dict.fromkeys(("14", "27"), "Carrying is not decided: ")),
+        ("acorn-2a", "newts", {"62": "Carrying is not decided: "}),
+        ("acorn-1a", "newts", {}),
+    ],
+)
+def test_what_eligibility_knows_and_the_list_does_not(
+    signed: SqliteStore, game: str, team: str, found: dict[str, str]
+) -> None:
+    paper = paper_of(signed, game, team)
+    assert [line.number for line in paper.open] == list(found)
+    assert all(line.what.startswith(found[line.number]) for line in paper.open)
+    assert ("Not on this list; settle before signing" in html_of(paper)) is bool(found)
+
+
+def test_what_to_do_about_it(signed: SqliteStore) -> None:
+    (newt,) = paper_of(signed, "acorn-2a", "newts").open
+    assert newt.todo == "Ask the site official for a ruling."
+    (pangolin,) = paper_of(signed, "oak-3a", "pangolins").open
+    assert pangolin.todo == "Add a line. Tape the helmet."
+
+
+def test_many_who_are_still_to_be_weighed_share_a_row(signed: SqliteStore) -> None:
+    """In the middle of the weigh-in of acorn-1a."""
+    paper = paper_of(signed, "acorn-1a", "newts", as_of="2026-09-05T13:42:00.000Z")
+    assert [line.name for line in paper.open] == ["17 players"]
+    assert paper.open[0].what.startswith("Neither weighed nor listed. No. 9, 10, 12,")
+
+
+def test_before_the_weigh_in_it_says_so_large(tmp_path: Path) -> None:
+    paper = made(tmp_path, says("list", **ASH, player="a2", reason="over"))
+    assert paper.waiting == "Not weighed yet: 0 of 2. Do not sign."
+    assert paper.open == ()
+    shown = html_of(paper)
+    assert paper.waiting in shown
+    assert "Signatures: only after the weigh-in" in shown
+    assert "Nobody is on this list." not in shown
+
+
+def test_an_empty_list_after_the_weigh_in_is_empty(tmp_path: Path) -> None:
+    paper = made(tmp_path, WEIGHED, says("weigh", **ASH, player="a2", value="ok"))
+    assert (paper.waiting, paper.lines, paper.open) == ("", (), ())
+    assert "Nobody is on this list." in html_of(paper)
+    missing = made(tmp_path, WEIGHED)
+    assert missing.open[0] == OpenLine(
+        number="2",
+        name="Ottla Bramblewick",
+        what="Neither weighed nor listed.",
+        todo="Weigh, or list with a reason.",
+    )
+    assert "Nobody is on this list." not in html_of(missing)
+
+
+@pytest.mark.parametrize(
+    ("late", "more", "said"),
+    [
+        ("second_half", [], "Does not play unless weighed before the first half ends"),
+        ("second_half", [says("half", game="g1", half=1, by="ho")], "Does not play"),
+        ("whole_game", [], "Does not play unless weighed before the first half ends"),
+        ("none", [], "Does not play unless weighed before the weigh-in closes"),
+        ("none", [says("close", **ASH)], "Does not play"),
+    ],
+)
+def test_until_when_an_absent_player_can_come(
+    late: str, more: list[Mapping[str, str]], said: str, tmp_path: Path
+) -> None:
+    league = f'{LEAGUE}[weigh_in]\nlate_players = "{late}"\n'
+    (line,) = made(tmp_path, WEIGHED, ABSENT, *more, league=league).lines
+    assert [one.text for one in line.verdicts] == [said]
+
+
+def test_nobody_asks_an_injured_player_to_the_scale(tmp_path: Path) -> None:
+    (line,) = made(tmp_path, WEIGHED, says("list", **ASH, player="a2", reason="injured")).lines
+    assert line.verdicts[0].text == "Does not play"
+
+
+def test_the_strip_has_what_both_sides_compare(signed: SqliteStore) -> None:
+    strip = paper_of(signed, "acorn-2b", "dormice").control
+    assert (strip.limit, strip.weighed, strip.over, strip.absent) == (
+        "95 lb", "17 of 18, and 1 not on it", 3, 0,
+    )  # fmt: skip
+    assert strip.checks.startswith("9.5 lb at ")
+    assert strip.weighed_by == "Tobias Eggleplum and Ignatius Larkspoon"
+    wrong = paper_of(signed, "acorn-5a", "newts").control.checks
+    assert "(set to 95 lb); " in wrong
+    assert "does not pass" in paper_of(signed, "oak-1a", "pangolins").control.checks
+
+
+def test_late_arrivals_stay_a_block_after_both_signed(signed: SqliteStore) -> None:
+    paper = paper_of(signed, "oak-1b", "capybaras")
+    assert paper.is_signed
+    assert [(one.number, one.result) for one in paper.late] == [
+        ("17", "ok"), ("39", "over"), ("49", "ok"), ("73", "ok"),
+    ]  # fmt: skip
+    shown = html_of(paper)
+    assert "Late arrivals," in shown
+    assert "Added by hand," not in shown
+
+
+def test_a_game_that_is_off_says_who_when_and_why_and_what_was_done(signed: SqliteStore) -> None:
+    """oak-3b: eleven snapdragons were weighed when lightning came."""
+    paper = paper_of(signed, "oak-3b", "snapdragons")
+    assert paper.head.off == "Tabitha Steinkløver (head official) called it off, 11:14 AM CDT."
+    assert paper.off == (
+        "The reason given: lightning; the field was cleared.",
+        (
+            "11 players of Mossbottom Snapdragons were weighed and 6 listed for it. Both stay in"
+            " the ledger."
+        ),
+    )
+    shown = html_of(paper)
+    assert all(said in shown for said in (paper.head.off, *paper.off))
+    assert "nobody is weighed" not in shown
+
+
+def test_a_signature_for_neither_side_is_shown_as_what_it_is(signed: SqliteStore) -> None:
+    """In oak-4b a board member signed both lists."""
+    for team in ("capybaras", "wombats"):
+        stray = paper_of(signed, "oak-4b", team).signatures[-1]
+        assert (stray.side, stray.name, stray.is_whole) == (
+            "For neither side", "Dorothy Lapluiedor", False,
+        )  # fmt: skip
+        assert stray.meaning == "Board member. Only its own weighmaster signs for a side."
+        assert stray.state == "Does not count for a side"
+    paper = paper_of(signed, "oak-4b", "capybaras")
+    assert not paper.is_signed
+    assert [one.how for one in paper.signatures] == ["", "sheet", "sheet"]
