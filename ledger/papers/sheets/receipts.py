@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, replace
 
 from ledger.chain.event import Event
+from ledger.derive.signed_list import list_content, list_number
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
@@ -19,8 +20,10 @@ class ReceiptPaper:
     """`receipt`: one countersignature, twice on a sheet, one for each side to take home.
 
     `head.checkpoint` is the note that the signer cosigned; without `is_cosigned` it is the ledger's
-    present one. `digest` is the list's (64 hex digits) or "", `scan` that of the signed paper. The
-    fields from `side` to `id`, `state`, `is_whole` and `key` are those of SignatureLine.
+    present one. `digest` is that of the list that was signed (64 hex digits), or "" for a signature
+    on the sheet; `digest_now` is that of the list as the ledger has it now. `scan` is that of the
+    signed paper. The fields from `side` to `id`, `state`, `is_whole` and `key` are those of
+    SignatureLine.
     """
 
     head: PaperHead
@@ -32,6 +35,7 @@ class ReceiptPaper:
     how: str
     id: str
     digest: str
+    digest_now: str
     scan: str
     is_cosigned: bool
     state: str
@@ -48,7 +52,8 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
         what = f"{event} is not a signature to a list, but a statement of the kind {found.kind}"
         raise InputError(what, hint=hint)
     source = GameSource(heads, found.game)
-    given = source.signatures.of(found.game, str(found.team))
+    content = list_content(source.engine, found.game, str(found.team))
+    given = source.signatures.of(found.game, str(found.team), content)
     signed = next((one for one in given if one.event_id == event), None)
     if signed is None:
         others = ", ".join(one.event_id for one in given) or "none"
@@ -66,6 +71,7 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
         head=head,
         team=source.team_name(signed.row["team"]),
         digest=found.data.get("list", ""),
+        digest_now=list_number(content),
         scan=found.data.get("scan", ""),
         is_cosigned=bool(note),
         **line,

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pikepdf
+import pypdfium2
 import pytest
 
 from ledger.papers.press.render import render_sheet
@@ -27,7 +29,8 @@ from tests.papers.samples import (
     squeeze,
 )
 
-NAMES = tuple(f"Player Invented{number:02d}" for number in range(22))
+NAMES = tuple(f"Player Invented{number:02d}" for number in range(26))
+MM = 72 / 25.4
 
 
 def printed(paper: BlankPaper, to: Path) -> list[str]:
@@ -48,9 +51,12 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
     assert len(texts) == 2
     whole = squeeze("".join(texts))
     for number, name in enumerate(NAMES):
-        assert f"{number}{squeeze(name)}" in whole
+        assert f"{number}{squeeze(name)}" in squeeze(texts[0])
     for said in (
         "Weigh-in by hand: Hill Foxes",
+        "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
+        "Weighed by Brook Otters · Scale set to 105 lb",
+        "Both sides’ initials on this side of the sheet Brook Otters Hill Foxes",
         "Level and zeroed, then the 10 lb check weight: it passes from 9.5 to 10.5 lb.",
         "Then set to 105 lb and left alone.",
         "Check weight readsLimit set to",
@@ -60,14 +66,31 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "Common practice, in short. Your league’s own rules come first.",
         "they disqualify nobody",
         "Nobody is kept from water.",
-        "No.Nameokoverlateabsentinjuredgear",
-        "4. Not on the roster",
+        "No.Nameokovertapedlateabsentinjuredgearother Book Initials Time",
+        "Not on the roster",
+        "scan it only for the league’s record, then delete the picture.",
         "Weigh-in closedFirst half endedSecond half endedScale out of use since",
         "For, and what it meansSignaturePrinted nameDate and time",
         "Children’s names.",
         "Ledger at office:57",
     ):
         assert squeeze(said) in whole
+    assert "Do not photograph" not in whole
+    assert "Never write a weight down." not in texts[0]
+
+
+def test_the_rows_of_the_first_side_are_tall_and_begin_below_the_clip(usual: Path) -> None:
+    """A clip takes 25 mm; a cold hand needs 8.5 mm."""
+    document = pypdfium2.PdfDocument(usual)
+    page, tops = document[0].get_textpage(), []
+    for name in NAMES:
+        found = page.search(name).get_next()
+        assert found is not None
+        tops.append(page.get_charbox(found[0])[3])
+    height = document[0].get_height()
+    document.close()
+    assert tops[0] < height - 25 * MM
+    assert min(a - b for a, b in pairwise(tops)) >= 8.5 * MM
 
 
 def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
@@ -77,8 +100,8 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             for row in walk(pdf.Root.StructTreeRoot)
             if kind(row) == "TR"
         ]
-    assert rows.count(["TD", "TH", *["TD"] * 8]) == len(NAMES)
-    assert rows.count(["TD"] * 10) == 4
+    assert rows.count(["TD", "TH", *["TD"] * 11]) == len(NAMES)
+    assert rows.count(["TD"] * 13) == 4
 
 
 @pytest.mark.parametrize(
@@ -128,13 +151,13 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 
 def test_an_empty_roster_is_still_a_form(tmp_path: Path) -> None:
     texts = printed(blank_paper(()), tmp_path / "blank.pdf")
-    assert "4. Not on the roster" in "".join(texts)
+    assert "The players" in "".join(texts)
     with pikepdf.open(tmp_path / "blank.pdf") as pdf:
         rows = [len(kids(row)) for row in walk(pdf.Root.StructTreeRoot) if kind(row) == "TR"]
-    assert rows.count(10) >= 22  # room for a whole team
+    assert rows.count(13) >= 22  # room for a whole team
 
 
 def test_a_game_that_is_off_says_so_first(tmp_path: Path) -> None:
     off = blank_paper((), head=replace(HEAD, is_off=True))
     text = printed(off, tmp_path / "blank.pdf")[0]
-    assert text.index("THIS GAME IS OFF.") < text.index("1. The scale")
+    assert text.index("THIS GAME IS OFF.") < text.index("The players")

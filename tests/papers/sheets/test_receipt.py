@@ -16,6 +16,7 @@ from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import ReceiptPaper, receipt_sheet
+from ledger.say.words import short_hash
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of
@@ -34,6 +35,7 @@ PAPER = ReceiptPaper(
     how="key",
     id="office:57",
     digest="7c01d2e3f4a5b697" * 4,
+    digest_now="7c01d2e3f4a5b697" * 4,
     scan="",
     is_cosigned=True,
     state="Signed, no changes since",
@@ -94,7 +96,8 @@ def test_the_list_shows_the_number_of_the_receipt(signed: SqliteStore) -> None:
 
 
 def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
-    """The day file says only that it was signed: the signed sheet is what holds the list."""
+    """The day file says only that it was signed: the signed sheet is what holds the list. The
+    ledger's number is on it, as the list says that it will be."""
     first = next(iter(signed.events(kind=["countersign"], game=[GAME]))).event
     sheet = receipt_sheet(Heads(signed), first.id)
     assert not paper_of(sheet).is_cosigned
@@ -103,7 +106,12 @@ def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
         == signed.head(CHAIN).seq
     )
     (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
-    assert "None: the list is the signed sheet." in text
+    paper, number = paper_of(sheet), list_sheet(Heads(signed), GAME, first.team or "").context
+    assert (paper.digest, paper.digest_now) == ("", number["paper"].digest)
+    squeezed = squeeze(text)
+    shown = f"Number of the list {short_hash(paper.digest_now)} {paper.digest_now[16:]}"
+    assert squeezed.count(squeeze(shown)) == 2
+    assert squeeze("the ledger’s, when this was printed; the signed sheet has none") in squeezed
     assert "Checkpoint, signed by the ledger" in " ".join(text.split())
 
 
