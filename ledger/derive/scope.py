@@ -29,16 +29,24 @@ def read_game(
     Pass the engine's `as_of` and `known_at`: whether a case is overdue depends on the statement
     entered last by then, in the whole ledger.
     """
+    return read_games(store, [game], as_of=as_of, known_at=known_at)
+
+
+def read_games(
+    store: Store, games: Sequence[str], *, as_of: str | None = None, known_at: str | None = None
+) -> list[Stored]:
+    """Read the same for several games at once."""
     found = _Found(store)
-    found.add(game=[game])
-    sides = [event.data for event in found.all() if event.kind == "game"]
-    if not sides:
-        raise unknown_game(store, game)
-    teams = [sides[0]["home"], sides[0]["visitor"]]
+    found.add(game=games)
+    sides = {str(event.game): event.data for event in found.all() if event.kind == "game"}
+    for game in games:
+        if game not in sides:
+            raise unknown_game(store, game)
+    teams = sorted({data[side] for data in sides.values() for side in ("home", "visitor")})
     found.add(kind=_SEASON)
     found.add(kind=("team", *ROSTER), team=teams, outside_games=["yes"])
     found.add(kind=(*MARKS, *ROSTER), player=found.each("player"))
-    found.add(kind=SCHEDULE, game=[other for other in found.each("game") if other != game])
+    found.add(kind=SCHEDULE, game=[other for other in found.each("game") if other not in sides])
     divisions = {e.data["division"] for e in found.all() if e.kind in ("team", "game")}
     found.add(kind=["division"], subject=sorted(divisions))
     cases = sorted({event.data["case"] for event in found.all() if "case" in event.data})

@@ -14,9 +14,11 @@ from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case, read_cases, read_official
+from ledger.derive.statements import all_statements
 from ledger.errors import InputError
 from ledger.record.times import now_utc
 from ledger.review.timeline import is_erased, said_in
+from ledger.review.touching import Touched, touching
 from ledger.store.erasure import redactions
 from ledger.store.store import Store
 
@@ -244,13 +246,15 @@ def _exhibits(store: Store, timeline: Sequence[Entry]) -> tuple[Exhibit, ...]:
 def _touching(
     row: Mapping[str, Any], timeline: Sequence[Entry], engine: Engine
 ) -> tuple[Mapping[str, Any], ...]:
-    """Return findings about the case or its statements, or about its game, team and player."""
-    own = {entry.event_id for entry in timeline}
-    about = [key for key in ("game", "team", "player") if row[key] is not None]
-    return tuple(
-        finding
-        for finding in find(engine).dicts()
-        if finding["case"] == row["case_id"]
-        or own & set(finding["events"])
-        or ("game" in about and all(finding[key] == row[key] for key in about))
+    """The findings about the case, and about what its question names in its game."""
+    game, team, player = row["game"], row["team"], row["player"]
+    touched = Touched(
+        case_id=row["case_id"],
+        own=frozenset(entry.event_id for entry in timeline),
+        games=frozenset([game] if game else []),
+        sides=frozenset([(game, team)] if game and team else []),
+        players=frozenset([player] if player else []),
+        is_for_all=player is None,
     )
+    statements = {one.event: one for one in all_statements(engine)}
+    return touching(find(engine).dicts(), touched, statements)

@@ -83,24 +83,31 @@ class Compared:
 @dataclass(frozen=True)
 class ListLineThen:
     """A line of a list. `standing`: signed, added (after the first signature), unsigned (no
-    signature yet), withdrawn (signed, but no longer on the list)."""
+    signature yet), withdrawn (signed, but no longer on the list). `row` is the line now, `then` as
+    it was first signed; the latter is None unless it was."""
 
     row: Row
     standing: str
+    then: Row | None = None
 
 
 @dataclass(frozen=True)
 class ListThen:
-    """A team's list of a game with its signatures, each with what has changed since."""
+    """A team's list of a game with its signatures, each with what has changed since.
+
+    `signed_at` is when the first signature was entered, None if there is none.
+    """
 
     game: str
     team: str
+    signed_at: str | None
     lines: tuple[ListLineThen, ...]
     signatures: tuple[SignedList, ...]
 
     @property
     def events(self) -> frozenset[str]:
-        found = {line.row[key] for line in self.lines for key in ("event_id", "strike_id")}
+        rows = [row for line in self.lines for row in (line.row, line.then) if row]
+        found = {row[key] for row in rows for key in ("event_id", "strike_id")}
         return frozenset((found | {signed.event_id for signed in self.signatures}) - {None})
 
 
@@ -188,13 +195,19 @@ def lists_then(
     for game, team in sides:
         now = engine.answer("ineligible_list", game=game, team=team).dicts()
         lines = [ListLineThen(row, "unsigned") for row in now]
-        if first := signed.get((game, team)):
+        first = signed.get((game, team))
+        if first:
             then = _lines_then(first, moments, game, team)
             here = {row["event_id"]: row for row in now}
-            lines = [ListLineThen(here[one], "signed" if one in then else "added") for one in here]
-            lines += [ListLineThen(then[one], "withdrawn") for one in then if one not in here]
+            lines = [
+                ListLineThen(here[one], "signed" if one in then else "added", then.get(one))
+                for one in here
+            ]
+            gone = [then[one] for one in then if one not in here]
+            lines += [ListLineThen(row, "withdrawn", row) for row in gone]
         lines.sort(key=lambda line: (_place(line.row["number"]), line.row["player"]))
-        found.append(ListThen(game, team, tuple(lines), signatures.of(game, team)))
+        signed_at = first.entered if first else None
+        found.append(ListThen(game, team, signed_at, tuple(lines), signatures.of(game, team)))
     return tuple(found)
 
 

@@ -5,12 +5,13 @@ From the rosters at kickoff, their changes, and the numbers that people entered.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from ledger.derive.engine import Engine
 from ledger.derive.statements import Statement, all_statements
 from ledger.record.kinds import ROSTER, ROSTER_CHANGES, SCHEDULE, TAKES_PART
+from ledger.review.packet_leads import Lead, Places, trace_leads
 from ledger.store.store import Store
 
 MOST = 8
@@ -54,13 +55,17 @@ class Move:
 
 @dataclass(frozen=True)
 class Numbers:
-    """The history of these players and numbers; `events` are what it rests on."""
+    """The history of these players and numbers; `events` are what it rests on.
+
+    `players` are those asked about, then their namesakes. `leads` are for the game in question.
+    """
 
     players: tuple[str, ...]
     numbers: tuple[int, ...]
     steps: tuple[GameNumbers | Move, ...]
     left_out: int
     events: frozenset[str]
+    leads: tuple[Lead, ...] = ()
 
 
 def trace_numbers(
@@ -68,28 +73,54 @@ def trace_numbers(
     teams: Collection[str],
     asked: Collection[str],
     *,
+    namesakes: Mapping[str, Collection[str]] | None = None,
+    game: str | None = None,
     as_of: str | None = None,
     known_at: str | None = None,
 ) -> Numbers:
-    """Trace the numbers of `asked` in all games of these teams and of any team they were on."""
-    mine = (one.event.team for one in store.events(kind=ROSTER, player=sorted(asked)))
-    teams = sorted({*teams, *filter(None, mine)})
-    every_game = (one.event for one in store.events(kind=["game"]))
-    games = [str(e.game) for e in every_game if {e.data["home"], e.data["visitor"]} & {*teams}]
+    """Trace the numbers of `asked` in all games of these teams and of any team they were on.
+
+    `namesakes` are others of the same name, by player. `game` is the one in question.
+    """
+    namesakes = namesakes or {}
+    others = frozenset[str]().union(*namesakes.values())
+    theirs, more = _teams_of(store, asked), _teams_of(store, others)
+    own, teams = {*teams, *theirs}, sorted({*teams, *theirs, *more})
     stored = {*store.events(kind=["league", "division", "withdraw"])}
     stored |= {*store.events(kind=["team", *ROSTER], team=teams, outside_games=["yes"])}
-    stored |= {*store.events(kind=[*SCHEDULE, *TAKES_PART], game=sorted(games))}
+    games = games_of_teams(store, teams)
+    stored |= {*store.events(kind=[*SCHEDULE, *TAKES_PART], game=games)}
     engine = Engine(sorted(stored), as_of=as_of, known_at=known_at)
-    found = _trace(engine, frozenset(teams), frozenset(asked))
+    found = _trace(engine, own, frozenset(teams), frozenset(asked), namesakes, game)
     engine.close()
-    followed = sorted(
-        {one.player for step in found.steps if isinstance(step, GameNumbers) for one in step.worn}
-    )
-    brought_in = store.events(kind=["player"], team=teams, player=followed)
+    shown = {one.player for step in found.steps if isinstance(step, GameNumbers)
+             for one in step.worn}  # fmt: skip
+    brought_in = store.events(kind=["player"], team=teams, player=sorted(shown))
     return replace(found, events=found.events | {one.event.id for one in brought_in})
 
 
-def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numbers:
+def _teams_of(store: Store, players: Collection[str]) -> set[str]:
+    if not players:
+        return set()
+    events = (one.event for one in store.events(kind=ROSTER, player=sorted(players)))
+    return {event.team for event in events if event.team}
+
+
+def games_of_teams(store: Store, teams: Collection[str]) -> list[str]:
+    """Every game that one of these teams plays."""
+    every_game = (one.event for one in store.events(kind=["game"]))
+    return sorted(str(e.game) for e in every_game if {e.data["home"], e.data["visitor"]} & {*teams})
+
+
+def _trace(
+    engine: Engine,
+    own: Collection[str],
+    teams: Collection[str],
+    asked: frozenset[str],
+    namesakes: Mapping[str, Collection[str]],
+    game: str | None,
+) -> Numbers:
+    """`own` are the teams whose numbers are followed; of the others only these players are."""
     statements = [one for one in all_statements(engine) if one.stands and one.team in teams]
     rosters = {
         (row["game"], row["team"], row["player"]): row["number"]
@@ -102,16 +133,17 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
     }
     called = {number for key, given in stated.items() if key[2] in asked for number in given}
     every = sorted((moved | called) - {None})
-    players, numbers = sorted(asked)[:MOST], every[:MOST]
+    ours = [*sorted(asked), *sorted(frozenset[str]().union(*namesakes.values()))]
+    players, numbers = ours[:MOST], every[:MOST]
     rests_on: set[str] = set()
     worn: dict[str, list[Worn]] = {}
     for key in sorted(rosters.keys() | stated.keys()):
-        game, team, player = key
+        at, team, player = key
         given = stated.get(key, {})
         held = {*given, rosters.get(key)}
-        if player in players or held & set(numbers):
+        if player in players or (team in own and held & set(numbers)):
             one = Worn(team, player, key in rosters, rosters.get(key), tuple(sorted(given)))
-            worn.setdefault(game, []).append(one)
+            worn.setdefault(at, []).append(one)
             rests_on |= set(given.values())
     games = [
         GameNumbers(row["game"], row["kickoff_at"], tuple(worn[row["game"]]))
@@ -122,15 +154,18 @@ def _trace(engine: Engine, teams: frozenset[str], asked: frozenset[str]) -> Numb
         Move(t.event, t.happened, t.kind, str(t.team), t.player, t.says.get("number"))
         for t in statements
         if t.kind in ROSTER_CHANGES and t.player
-        if t.player in players or t.says.get("number") in numbers
+        if t.player in players or (t.team in own and t.says.get("number") in numbers)
     ]
     rests_on |= {move.event for move in moves}
+    now = {(row["team"], row["player"]): row["number"] for row in engine.answer("book").dicts()}
+    places = Places(rosters, stated, now)
     return Numbers(
         players=tuple(players),
         numbers=tuple(numbers),
         steps=tuple(sorted([*games, *moves], key=lambda step: (step.at, isinstance(step, Move)))),
-        left_out=len(asked) - len(players) + len(every) - len(numbers),
+        left_out=len(ours) - len(players) + len(every) - len(numbers),
         events=frozenset(rests_on),
+        leads=trace_leads(places, game, players, namesakes) if game else (),
     )
 
 

@@ -25,8 +25,8 @@ from ledger.witness.prove import prove_statements
 def choose_shown(store: Store, packet: Packet) -> Choice:
     """Choose the events that the packet shows or rests on, and their personal text."""
     shown = [stored.event for stored in store.events_by_id(sorted(packet.shown_ids))]
-    if asked := sorted(packet.asked):
-        shown += [one.event for one in store.events(kind=BRINGS_IN["player"], player=asked)]
+    if named := sorted(packet.named):
+        shown += [one.event for one in store.events(kind=BRINGS_IN["player"], player=named)]
     choice = choose(store, shown, ("official", "note", "reason"))
     open_to_us = {one.statement.event for one in packet.timeline if one.said or one.is_erased}
     texts = {
@@ -37,7 +37,7 @@ def choose_shown(store: Store, packet: Packet) -> Choice:
     names = {
         (event.id, "name")
         for event in shown
-        if event.kind in BRINGS_IN["player"] and event.player in packet.asked
+        if event.kind in BRINGS_IN["player"] and event.player in packet.named
         if "name" in event.data.get("digests", {})
     }
     return Choice(ids=choice.ids, disclose=frozenset(texts | names))

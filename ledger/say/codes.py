@@ -110,13 +110,6 @@ STATEMENTS = Codes(
     no_authority="not by a reviewer of this case",
     replaced="replaced by a later ruling",
 )
-LINES = Codes(
-    "standing of a list's line",
-    signed="on the list",
-    added="added later",
-    unsigned="not signed",
-    withdrawn="on the list; withdrawn since",
-)
 SIGNATURES = Codes(
     "state of a signature",
     stands="signed, no changes since",
@@ -191,11 +184,16 @@ def both(play: str, carry: str, played: str, carried: str) -> str:
     return played + {"yes": " and ", "no": " but "}.get(carry, ", but ") + carried
 
 
-def row(answer: Mapping[str, Any], *, with_basis: bool = False) -> str:
-    """A row of eligibility: "plays the whole game and may carry the ball; listed as absent"."""
+def row(answer: Mapping[str, Any], *, with_basis: bool = False, ruled_in: str = "") -> str:
+    """A row of eligibility: "plays the whole game and may carry the ball; listed as absent".
+
+    `ruled_in` names the cases behind a ruling.
+    """
     play, carry = answer["may_play"], answer["may_carry"]
     rights = both(play, carry, plays(play), carries(carry))
     basis = BASES[answer["basis"]] if with_basis else ""
+    if basis and ruled_in and answer["basis"] == "ruling":
+        basis += f" in {ruled_in}"
     return "; ".join(filter(None, [rights, basis, listed(answer["listed"])]))
 
 

@@ -6,12 +6,16 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
+from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.record.times import moment_of
+from ledger.review.packet_cases import Shares
+from ledger.review.packet_leads import Lead
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, stated, words
 from ledger.say.clock import local_time
+from ledger.say.lines import UNLISTED
 
 GAP_MINUTES = 60
 """From this gap on, a statement says how much later it is; the number is our own choice."""
@@ -25,6 +29,17 @@ _QUESTIONS = {
     "other": "What should be done about this question{about}{where}?",
 }
 
+FROM_OUTSIDE = "This did not come from a reviewer of that question, so it changes nothing."
+FIRST_MARK = "the book mark"
+HAS_FINDING = "see findings"
+SAME_NAME = "The same name does not prove that it is the same child. People decide."
+ENTERED_BY_NAME = (
+    "“Entered by name” means: someone wrote down this number and name for a child who was not on"
+    " the roster. The ledger made an id for these entries."
+)
+LINE_WITHDRAWN = "Withdrawn: no longer on the list"
+NOT_CROSSED_OFF = "No longer crossed off"
+_RESULTS = {"ok": "Not over", "over": "Over", "no_scale": "Came; scale out of use"}
 _PLAIN = {
     "case_statement": "Said",
     "case_exhibit": "Handed in a file",
@@ -56,7 +71,7 @@ def what(shown: TimelineEntry, zone: str) -> str:
             return _PLAIN[kind]
         case "case_refer":
             return f"Passed to the {role_name(says['to_role'])}"
-        case "ruling":
+        case "ruling" if shown.is_own:
             return stated.what(statement, zone).replace(f" in case {says['case_id']}", "")
         case "station":
             reading, limit = words.pounds(data["reading_clb"]), words.pounds(data["limit_clb"])
@@ -76,7 +91,7 @@ def what(shown: TimelineEntry, zone: str) -> str:
 
 
 def times(shown: TimelineEntry, zone: str, *, recorded_too: bool) -> str:
-    """When it was written down and recorded, if that was not at once."""
+    """When it was written down, and with `recorded_too` when recorded, if that was not at once."""
     statement = shown.statement
     happened, entered, recorded = (
         local_time(utc, zone) for utc in (statement.happened, statement.entered, statement.recorded)
@@ -98,9 +113,52 @@ def later(before: str, after: str) -> str:
     return f"{' '.join(parts)} later"
 
 
-def eligible(row: Mapping[str, Any] | None) -> str:
-    """A row of eligibility in words; "No row" for None."""
-    return "No row" if row is None else words.upper_first(codes.row(row, with_basis=True))
+def eligible(row: Mapping[str, Any] | None, ruled_in: str = "") -> str:
+    """A row of eligibility in words; "No row" for None. `ruled_in` names the cases of a ruling."""
+    if row is None:
+        return "No row"
+    return words.upper_first(codes.row(row, with_basis=True, ruled_in=ruled_in))
+
+
+def weighed(one: Statement) -> str:
+    """A weigh in two words: "Not over", "Late: over"."""
+    result = _RESULTS[one.says["value"]]
+    return f"Late: {words.lower_first(result)}" if one.kind == "late_weigh" else result
+
+
+def marked(one: Statement) -> str:
+    """A mark in the book in short: "Over, initials CZ"."""
+    return f"{_RESULTS[one.says['value']]}, initials {one.says['initials']}"
+
+
+def crossed_off(when_and_by: str) -> str:
+    """A line crossed off after the list was signed."""
+    return f"Crossed off {when_and_by}"
+
+
+def shares(what: Shares, *, is_earlier: bool) -> str:
+    """What another case has in common with this one: "Earlier, same player"."""
+    return f"{'Earlier' if is_earlier else 'Later'}, same {what}"
+
+
+def is_entered_by_name(player: str) -> bool:
+    """Whether the id was made for a child who is on no roster."""
+    return player.startswith(UNLISTED)
+
+
+def known_as(player: str) -> str:
+    """What follows a player's name where the id matters."""
+    return " (entered by name)" if is_entered_by_name(player) else f" ({player})"
+
+
+def looked_up(lead: Lead, name: str, *, is_named: bool) -> str:
+    """What was looked up: "No. 30", "The name …", "The id k12"."""
+    if lead.by == "number":
+        return f"No. {lead.number}"
+    if lead.by == "name":
+        return f"The name {name}"
+    which = f"The id {lead.player}"
+    return which if is_named else f"{which}, {name}"
 
 
 def plays_due(row: Mapping[str, Any]) -> str:

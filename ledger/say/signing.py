@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -20,6 +21,7 @@ from ledger.witness.vouching import role_behind, vouched
 PRESENTS = "Handed over by our team."
 RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
+_NOT_KEPT = "the ledger does not keep what was signed"
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
 
 
@@ -47,11 +49,17 @@ def who(changed: Changed) -> str:
 
 
 def since(
-    signatures: Iterable[SignedList], zone: str, name_of: NameOf, *, player: str | None = None
+    signatures: Iterable[SignedList],
+    zone: str,
+    name_of: NameOf,
+    *,
+    player: str | None = None,
+    recorded: str = "",
 ) -> tuple[Since, ...]:
     """The changes after signatures to a list, each once; only those of `player` if given.
 
-    A signature that keeps what was signed goes before one that does not.
+    A signature that keeps what was signed goes before one that does not. `recorded` is the local
+    time of recording that is told elsewhere, so no statement repeats it.
     """
     found: dict[tuple[object, ...], Changed] = {}
     for signed in signatures:
@@ -60,7 +68,7 @@ def since(
             if key not in found or not found[key].is_kept:
                 found[key] = one
     return tuple(
-        _since(one, zone, name_of)
+        _since(one, zone, name_of, recorded)
         for one in found.values()
         if player is None or one.player == player
     )
@@ -74,18 +82,32 @@ def taken_back(
         Since(
             f"A signature was withdrawn: {name_of(signed.by)}, "
             f"{local_time(signed.happened, zone)} ({signed.event}).",
-            (_stated(withdrawal, False, zone, name_of),),
+            (_stated(withdrawal, False, zone, name_of, ""),),
         )
         for signed, withdrawal in pairs
     )
 
 
-def _since(changed: Changed, zone: str, name_of: NameOf) -> Since:
+def mostly_recorded(signatures: Iterable[SignedList], zone: str) -> str:
+    """The local time when most changes after these signatures were recorded; "" if no two agree."""
+    changes = {
+        statement.event: local_time(statement.recorded, zone)
+        for signed in signatures
+        for one in signed.changes
+        for statement in one.statements
+    }
+    times = Counter(changes.values()).most_common(1)
+    return times[0][0] if times and times[0][1] > 1 else ""
+
+
+def _since(changed: Changed, zone: str, name_of: NameOf, recorded: str) -> Since:
     late = changed.is_late_arrival
-    stated = tuple(_stated(statement, late, zone, name_of) for statement in changed.statements)
+    stated = tuple(
+        _stated(statement, late, zone, name_of, recorded) for statement in changed.statements
+    )
     if late:
         return Since(f"{who(changed)}: late arrival.", stated)
-    then = f"signed as: {_row(changed.before)}" if changed.is_kept else "what was signed is lost"
+    then = f"signed as: {_row(changed.before)}" if changed.is_kept else _NOT_KEPT
     text = f"{who(changed)}: {then}. Now: {_row(changed.after)}."
     return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
@@ -124,12 +146,14 @@ def _row(row: Mapping[str, Any] | None) -> str:
     return "not on this list" if row is None else codes.row(row)
 
 
-def _stated(statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf) -> str:
+def _stated(
+    statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf, told: str
+) -> str:
     said = f"{stated.what(statement, zone)}, by {name_of(statement.by)}"
     if is_late_arrival and not statement.is_late:
         return f"{said}, {local_time(statement.happened, zone)}."
     written, recorded = (local_time(one, zone) for one in (statement.entered, statement.recorded))
-    return f"{said}. Written down {written}; recorded {recorded}."
+    return f"{said}. Written down {written}{f'; recorded {recorded}' * (recorded != told)}."
 
 
 def key_words(store: Store, event_id: str, name_of: NameOf) -> str:

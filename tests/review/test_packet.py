@@ -371,8 +371,11 @@ def test_the_proof_discloses_what_the_packet_shows_and_no_other_childs_name(
     _, checked = proved
     assert packet.shown_ids <= {event.id for event in checked.events}
     names = [told for told in checked.texts if word_of(told.event, told.field) == "name"]
-    on_a_roster = {player for player in packet.asked if not player.startswith("unlisted-")}
+    on_a_roster = {player for player in packet.named if not player.startswith("unlisted-")}
     assert {told.event.player for told in names} == on_a_roster
+    assert {told.value for told in names} == {
+        "Tilda Thistlequill", "Tilly Thistlequill", "Juniper Raincobble",
+    }  # fmt: skip
     said = {told.value for told in checked.texts if told.field in ("note", "reason")}
     assert said == {one.said for one in packet.timeline if one.said}
 

@@ -18,6 +18,8 @@ from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
 
 ABOUT_THE_CHILD = {"a2 in g1": True, "a1 in g1": False, "a2 in g2": False}
+WITH_A_FINDING = ABOUT_THE_CHILD | {"a2 in g2": True}
+"""In g2 it breaks a rule, and a packet has every finding about the child with what it rests on."""
 ABOUT_THE_TEAM = {"ash in g1": True, "elm in g1": False, "ash in g2": False}
 ABOUT_THE_GAME = {"g1": True, "g2": False}
 ON_THE_ROSTER = {"a2 of ash": True, "a1 of ash": False}
@@ -27,11 +29,11 @@ NEVER = {"once": False}
 SHOWN: dict[str, dict[str, bool]] = {
     "weigh": ABOUT_THE_CHILD,
     "late_weigh": ABOUT_THE_CHILD,
-    "initial": ABOUT_THE_CHILD,
+    "initial": WITH_A_FINDING,
     "list": ABOUT_THE_CHILD,
-    "strike_off": ABOUT_THE_CHILD,
+    "strike_off": WITH_A_FINDING,
     "stripe": ABOUT_THE_CHILD,
-    "plays": ABOUT_THE_CHILD,
+    "plays": WITH_A_FINDING,
     "excuse": ABOUT_THE_CHILD,
     "concern": ABOUT_THE_CHILD | ABOUT_THE_GAME,
     "at_scale": ABOUT_THE_TEAM,

@@ -23,11 +23,13 @@ class Fact:
 class Moment:
     """A statement of the timeline.
 
-    `day` is set at the first of a day, `later` after a long pause. `times` say when it was written
-    down and recorded, `struck` what withdrew it.
+    `day` is set at the first of a day, `recorded` too if the ledger recorded all of that day at one
+    moment. `later` comes after a long pause. `times` say when it was written down and recorded,
+    `struck` what withdrew it.
     """
 
     day: str
+    recorded: str
     later: str
     when: str
     times: str
@@ -76,20 +78,74 @@ class ComparedTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListEntry:
+    """A line of a list. `struck` is what crossed it off before the list was signed; `later` is
+    what was entered after that, such as "Crossed off …"."""
+
     player: str
     is_asked: bool
     reason: str
     listed: str
     struck: str
-    standing: str
+    later: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListShown:
+    """A list as it was first signed, at `signed_at`; a list that nobody signed, as it is.
+
+    `lines` have what came later beside them, `added` are the lines that came later. `unsigned` are
+    the teams that did not sign. `since` are the changes after signatures, `recorded` when most of
+    them were recorded; the others say it themselves.
+    """
+
     title: str
+    is_signed: bool
+    signed_at: str
     lines: tuple[ListEntry, ...]
+    added: tuple[ListEntry, ...]
     signatures: tuple[SignatureLine, ...]
-    told: tuple[str, ...]
+    unsigned: tuple[str, ...]
+    since: tuple[str, ...]
+    recorded: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistoryLine:
+    """A game of a player's history; `remarks` are short and stand out."""
+
+    when: str
+    weighed: str
+    mark: str
+    held: str
+    is_asked: bool
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistoryTable:
+    player: str
+    lines: tuple[HistoryLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadLine:
+    """What was looked up, and the players it leads to in three places, each a text."""
+
+    looked_up: str
+    at_kickoff: tuple[str, ...]
+    entered: tuple[str, ...]
+    now: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherCaseShown:
+    """Another case: what both are about, its question, its state, and its rulings."""
+
+    case_id: str
+    shares: str
+    question: str
+    stands: str
+    rulings: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,8 +266,12 @@ class PacketPaper:
     outside: tuple[str, ...]
     compared: tuple[ComparedTable, ...]
     lists: tuple[ListShown, ...]
+    history: tuple[HistoryTable, ...]
+    leads: tuple[LeadLine, ...]
+    leads_notes: tuple[str, ...]
     numbers: tuple[NumbersTable, ...]
     numbers_note: str
+    others: tuple[OtherCaseShown, ...]
     findings: tuple[FindingShown, ...]
     exhibits: tuple[ExhibitShown, ...]
     decides: str

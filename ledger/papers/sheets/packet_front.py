@@ -94,7 +94,7 @@ def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
         number = "one without a number" if row.number is None else f"No. {row.number}"
         where = f" in game {table.game}" if len(packet.games) > 1 else ""
         name = whom.named(row.player, row.number)
-        holds = f"{words.lower_first(packets.eligible(row.now))}."
+        holds = f"{words.lower_first(whom.eligible(row.now))}."
         yield Fact(
             label=f"What holds for {number}{where}",
             text=f"{name}, {whom.team(table.team)}: {holds}",

@@ -6,13 +6,10 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
 
-from ledger.derive.rule_header import rule_header
 from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
     ExhibitShown,
-    FindingShown,
-    Moment,
     ReviewerLine,
     StateShown,
 )
@@ -24,14 +21,12 @@ from ledger.review.cases import Entry
 from ledger.review.packet import Packet
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets, stated, words
-from ledger.say.clock import local_clock, local_date
 from ledger.say.names import ERASED as ERASED_NAME
 from ledger.say.words import join
 from ledger.witness.checked import CheckedProof
 
 ERASED = "(what was said here was erased)"
 TIMELINE = "What the ledger shows"
-MOST_EVENTS = 6
 MOST_LETTERS = 400
 """Letters of a remark shown outside the timeline; the length is ours."""
 _MOST_SAID = 4
@@ -53,8 +48,13 @@ class Whom:
                 self._roles.setdefault(row["official"], []).append(row)
 
     def player(self, player: str, number: int | None) -> str:
-        """ "No. 46 Name" for a player in question, else "No. 46" or the id."""
+        """ "No. 46 Name" for a player in question, else "No. 46" or the id.
+
+        A namesake has the id too: "No. 46 Name (k12)".
+        """
         called = "" if number is None else f"No. {number}"
+        if player in self.packet.namesakes:
+            return f"{called} {self.named(player, number)} ({player})".strip()
         if player in self.packet.asked:
             named = self.named(player, number)
             return named if named == called else f"{called} {named}".strip()
@@ -82,6 +82,14 @@ class Whom:
         ]
         return ", ".join([self.source.names.of(official), *([join(held)] if held else [])])
 
+    def eligible(self, row: Mapping[str, Any] | None) -> str:
+        """A row of eligibility in words; a ruling with its case."""
+        own = self.packet.case.case_id
+        cases = self.packet.rulings_of(row) if row else ()
+        return packets.eligible(
+            row, join(["this case" if one == own else f"case {one}" for one in cases])
+        )
+
     def team(self, team: str) -> str:
         return self._teams.get(team, team)
 
@@ -92,34 +100,6 @@ class Whom:
             return self.player(statement.player, shown.number)
         is_teams = statement.team and statement.kind != "case_open"
         return self.team(str(statement.team)) if is_teams else ""
-
-
-def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
-    """The timeline, and when all of it was recorded, if that was within one minute."""
-    zone = whom.source.zone
-    recorded = {whom.source.time(one.statement.recorded) for one in packet.timeline}
-    many = len(recorded) > 1
-    moments, day, before = [], "", ""
-    for shown in packet.timeline:
-        statement = shown.statement
-        today = local_date(statement.happened, zone)
-        subject, what = whom.subject(shown), packets.what(shown, zone)
-        moments.append(
-            Moment(
-                day=today if today != day else "",
-                later=packets.later(before, statement.happened) if before else "",
-                when=local_clock(statement.happened, zone),
-                times=packets.times(shown, zone, recorded_too=many),
-                what=f"{subject}: {words.lower_first(what)}" if subject else what,
-                who=whom.official(statement.by),
-                id=statement.event,
-                said=said_words(shown.said, shown.is_erased),
-                struck=struck_words(statement),
-                is_own=shown.is_own,
-            )
-        )
-        day, before = today, statement.happened
-    return tuple(moments), "" if many else recorded.pop()
 
 
 def struck_words(statement: Statement) -> str:
@@ -193,28 +173,6 @@ def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     when = whom.source.time(entry.happened_at)
     by = whom.source.names.of(entry.by)
     return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
-
-
-def lay_finding(row: Mapping[str, Any], whom: Whom) -> FindingShown:
-    header = rule_header(row["rule"])
-    number = whom.packet.numbers_of.get((row["game"], row["team"], row["player"]))
-    parts = [
-        row["game"] or "",
-        whom.team(row["team"]) if row["team"] else "",
-        whom.player(row["player"], number) if row["player"] else "",
-        whom.source.names.of(row["official"]) if row["official"] else "",
-        f"for {whom.team(row['side'])}" if row["side"] else "",
-    ]
-    look = [role_name(role) for role in header.look]
-    events = row["events"]
-    return FindingShown(
-        whom=", ".join(part for part in parts if part),
-        purpose=words.upper_first(header.what) + ".",
-        detail=row["detail"],
-        look=f"For the {join(look, 'or the')}",
-        events=tuple(events[:MOST_EVENTS]),
-        more=f"and {len(events) - MOST_EVENTS} more" if len(events) > MOST_EVENTS else "",
-    )
 
 
 def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:

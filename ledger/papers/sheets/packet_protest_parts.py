@@ -104,7 +104,7 @@ def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:
         title=f"{player}, {whom.team(first.team)}, game {first.game}",
         now=TriedLine(
             ruling="As it is now",
-            eligible=packets.eligible(row.now),
+            eligible=whom.eligible(row.now),
             due=packets.plays_due(first.before),
             others="",
             differs=False,

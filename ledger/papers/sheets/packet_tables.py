@@ -1,26 +1,27 @@
-"""A packet's tables: eligibility then and now, the lists as signed, who wore which number."""
+"""A packet's tables: eligibility then and now, a player's history, who wore which number."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Any
 
 from ledger.errors import count_of
-from ledger.papers.sheets.lists import signature_line
 from ledger.papers.sheets.packet_context import (
     ComparedLine,
     ComparedTable,
-    ListEntry,
-    ListShown,
+    HistoryLine,
+    HistoryTable,
+    LeadLine,
     NumbersRow,
     NumbersTable,
 )
 from ledger.papers.sheets.packet_parts import Whom
-from ledger.review.packet_lists import Compared, ComparedRow, ListThen
+from ledger.review.packet import Packet
+from ledger.review.packet_leads import Held
+from ledger.review.packet_lists import Compared, ComparedRow
 from ledger.review.packet_numbers import GameNumbers, Move, Numbers, Worn
-from ledger.say import codes, packets, signing, words
-from ledger.say.clock import local_date, time_beside
+from ledger.say import packets, words
+from ledger.say.clock import local_date, local_day
 from ledger.say.words import join
 
 _FIRST = "When the list was first signed"
@@ -39,9 +40,7 @@ def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
     now = f"As of {whom.source.time(whom.packet.as_of)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
-        same = all(
-            packets.eligible(row.recorded) == packets.eligible(row.then) for row in table.rows
-        )
+        same = all(whom.eligible(row.recorded) == whom.eligible(row.then) for row in table.rows)
         clock = (
             f"By its own clock the ledger received that signature {recorded_at}. What it had"
             f" received by then gives the same as under “{_FIRST if same else now}”."
@@ -72,45 +71,63 @@ def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
     return ComparedLine(
         player=whom.player(row.player, row.number),
         is_asked=row.is_asked,
-        then=packets.eligible(row.then) if signed else "–",
-        recorded=packets.eligible(row.recorded),
-        now=packets.eligible(row.now),
+        then=whom.eligible(row.then) if signed else "–",
+        recorded=whom.eligible(row.recorded),
+        now=whom.eligible(row.now),
         differs=signed and row.differs,
     )
 
 
-def lay_list(one: ListThen, whom: Whom) -> ListShown:
-    source = whom.source
-    game = next(row for row in whom.packet.games if row["game"] == one.game)
-    sides = sorted((game["visitor"], game["home"]), key=lambda side: side != one.team)
-    own_first = sorted(one.signatures, key=lambda signed: sides.index(signed.row["side"]))
-    signed_for = {signed.row["side"] for signed in own_first}
-    since = signing.since(one.signatures, source.zone, source.names.of)
-    return ListShown(
-        title=f"{whom.team(one.team)}, game {one.game}",
-        lines=tuple(_list_entry(line.row, line.standing, game, whom) for line in one.lines),
-        signatures=tuple(signature_line(source, signed, "") for signed in own_first),
-        told=(
-            *(f"No weighmaster of {whom.team(x)} signed it." for x in sides if x not in signed_for),
-            *(" ".join([line.text, *line.statements]) for line in since),
-        ),
+def lay_history(packet: Packet, whom: Whom) -> tuple[HistoryTable, ...]:
+    """Every game of each player in question, a line each."""
+    tables: dict[str, list[HistoryLine]] = {}
+    found = {(row["game"], row["player"]) for row in packet.case.findings}
+    for one in packet.history:
+        remarks = [packets.FIRST_MARK] * one.is_first_mark
+        remarks += [packets.HAS_FINDING] * ((one.game, one.player) in found)
+        number = "no number" if one.number is None else f"No. {one.number}"
+        tables.setdefault(one.player, []).append(
+            HistoryLine(
+                when=f"{local_day(one.kickoff, whom.source.zone)}, {one.game}, {number}",
+                weighed="; ".join(packets.weighed(weigh) for weigh in one.weighs),
+                mark="; ".join(packets.marked(mark) for mark in one.marks),
+                held=whom.eligible(one.row),
+                is_asked=one.game == packet.case.game,
+                remarks=tuple(remarks),
+            )
+        )
+    return tuple(
+        HistoryTable(player=whom.player(player, None), lines=tuple(lines))
+        for player, lines in tables.items()
     )
 
 
-def _list_entry(
-    row: Mapping[str, Any], standing: str, game: Mapping[str, Any], whom: Whom
-) -> ListEntry:
-    clock = partial(time_beside, game["kickoff_at"], zone_name=whom.source.zone)
-    by = whom.source.names.of
-    struck = f"{clock(row['struck_at'])}, {by(row['struck_by'])}" if row["struck_at"] else ""
-    return ListEntry(
-        player=whom.player(row["player"], row["number"]),
-        is_asked=row["player"] in whom.packet.asked,
-        reason=row["reason"],
-        listed=f"{clock(row['listed_at'])}, {by(row['listed_by'])}",
-        struck=struck,
-        standing=words.upper_first(codes.LINES[standing]),
-    )
+def lay_leads(packet: Packet, whom: Whom) -> tuple[tuple[LeadLine, ...], tuple[str, ...]]:
+    """Where number, name and id lead, and what to keep in mind about it."""
+    leads = packet.numbers.leads if packet.numbers else ()
+    named = {lead.player for lead in leads if lead.by == "name"}
+
+    def held(places: Sequence[Held]) -> tuple[str, ...]:
+        return tuple(
+            whom.player(*one)
+            + ("" if one.player in packet.namesakes else packets.known_as(one.player))
+            for one in places
+        )
+
+    lines = [
+        LeadLine(
+            looked_up=packets.looked_up(
+                lead, whom.named(lead.player, lead.number), is_named=lead.player in named
+            ),
+            at_kickoff=held(lead.at_kickoff),
+            entered=held(lead.entered),
+            now=held(lead.now),
+        )
+        for lead in leads
+    ]
+    notes = [packets.ENTERED_BY_NAME] * any(map(packets.is_entered_by_name, packet.asked))
+    notes += [packets.SAME_NAME] * bool(packet.namesakes)
+    return tuple(lines), tuple(notes)
 
 
 def lay_numbers(numbers: Numbers, whom: Whom) -> tuple[NumbersTable, ...]:

@@ -10,21 +10,27 @@ from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.packet_case_parts import lay_others
 from ledger.papers.sheets.packet_context import PacketPaper
 from ledger.papers.sheets.packet_front import decides, lay_facts, lay_signatures, who_in_question
+from ledger.papers.sheets.packet_list_parts import lay_list
 from ledger.papers.sheets.packet_parts import (
     TIMELINE,
     Whom,
     lay_exhibits,
-    lay_finding,
     lay_outside,
     lay_reviewers,
     lay_states,
-    lay_timeline,
     said_briefly,
 )
 from ledger.papers.sheets.packet_protest_parts import lay_protest
-from ledger.papers.sheets.packet_tables import lay_compared, lay_list, lay_numbers
+from ledger.papers.sheets.packet_record_parts import lay_findings, lay_timeline
+from ledger.papers.sheets.packet_tables import (
+    lay_compared,
+    lay_history,
+    lay_leads,
+    lay_numbers,
+)
 from ledger.papers.sheets.source import LeagueSource, Moments
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
@@ -40,10 +46,12 @@ _SECTIONS = (
     ("agreed", "What is agreed, and what is not"),
     ("tried", "What each ruling would change"),
     ("then-and-now", "Eligibility then and now"),
+    ("history", "Marks and weighs in this division"),
     ("numbers", "Who wore which number"),
     ("timeline", TIMELINE),
     ("lists", "The lists as signed"),
     ("findings", "Findings that touch it"),
+    ("others", "Other cases about the same player, list or game"),
     ("exhibits", "Exhibits"),
     ("determination", "Determination"),
     ("check", "How to check this paper"),
@@ -127,6 +135,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
     protest = lay_protest(build_protest(packet), whom) if is_protest else None
     of_game = source.of_game(packet.games[0]) if packet.games else {}
     moments, recorded = lay_timeline(packet, whom)
+    leads, leads_notes = lay_leads(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
         head=source.head(**of_game),
@@ -143,9 +152,13 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
         outside=lay_outside(packet, whom),
         compared=tuple(lay_compared(table, whom) for table in packet.compared),
         lists=tuple(lay_list(one, whom) for one in packet.lists),
+        history=lay_history(packet, whom),
+        leads=leads,
+        leads_notes=leads_notes,
         numbers=lay_numbers(packet.numbers, whom) if packet.numbers else (),
         numbers_note=f"{left_out} more players or numbers are not shown." if left_out else "",
-        findings=tuple(lay_finding(row, whom) for row in case.findings),
+        others=lay_others(packet, whom),
+        findings=lay_findings(packet, whom),
         exhibits=lay_exhibits(packet, whom),
         decides=decides(case),
         about_players=bool(packet.sides),
@@ -163,5 +176,7 @@ def _sections(packet: Packet, is_protest: bool) -> tuple[tuple[str, str], ...]:
     left_out = set() if is_protest else set(_ONLY_PROTEST)
     left_out |= set() if packet.numbers else {"numbers"}
     left_out |= set() if packet.sides else {"then-and-now", "lists"}
+    left_out |= set() if packet.history else {"history"}
+    left_out |= set() if packet.games or packet.asked else {"others"}
     left_out |= {"determination"} if packet.case.state == "withdrawn" else set()
     return tuple(section for section in _SECTIONS if section[0] not in left_out)

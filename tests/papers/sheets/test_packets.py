@@ -111,7 +111,7 @@ def test_eligibility_of_the_players_asked_about(either: Printed) -> None:
     shown = 0
     for row in rows(either, "eligibility", game=either.packet.games[0]["game"]):
         if row["player"] in either.packet.asked:
-            assert either.says(packets.eligible(row))
+            assert either.says(packets.eligible(row, "this case"))
             shown += 1
     assert shown == len(either.packet.asked)
 
@@ -186,7 +186,19 @@ def test_both_sides_and_what_each_ruling_would_change(protest: Printed) -> None:
 def test_who_wore_which_number(review: Printed) -> None:
     assert review.says("Sep 14, 2026, roster Becomes 81")
     assert review.says("Juniper Raincobble (as entered; on no roster)")
-    assert review.says("another player, k178")
+    assert review.says("Sep 14, 2026, roster Juniper Raincobble (k178): on the roster of")
+    assert not review.says("another player, k178")
+
+
+def test_where_number_name_and_id_lead(review: Printed) -> None:
+    here = "Nobody No. 30 Juniper Raincobble (entered by name)"
+    for looked_up, now in (
+        ("No. 30", "No. 30 Juniper Raincobble (k178)"),
+        ("The name Juniper Raincobble", "No. 30 Juniper Raincobble (k178)"),
+        ("The id unlisted-acorn-2b-dormice-30", "Nobody"),
+    ):
+        assert review.says(f"{looked_up} {here} {now}")
+    assert review.says("Juniper Raincobble (k178): added to the roster as number 30")
 
 
 # Who decides

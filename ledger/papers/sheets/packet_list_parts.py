@@ -1,0 +1,61 @@
+"""A packet's lists as they were first signed, with what was entered later marked as later."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from ledger.papers.sheets.lists import signature_line
+from ledger.papers.sheets.packet_context import ListEntry, ListShown
+from ledger.papers.sheets.packet_parts import Whom
+from ledger.review.packet_lists import ListLineThen, ListThen
+from ledger.say import packets, signing
+from ledger.say.clock import time_beside
+
+
+def lay_list(one: ListThen, whom: Whom) -> ListShown:
+    source = whom.source
+    game = next(row for row in whom.packet.games if row["game"] == one.game)
+    sides = sorted((game["visitor"], game["home"]), key=lambda side: side != one.team)
+    own_first = sorted(one.signatures, key=lambda signed: sides.index(signed.row["side"]))
+    signed_for = {signed.row["side"] for signed in own_first}
+    recorded = signing.mostly_recorded(one.signatures, source.zone)
+    since = signing.since(one.signatures, source.zone, source.names.of, recorded=recorded)
+    return ListShown(
+        title=f"{whom.team(one.team)}, game {one.game}",
+        is_signed=one.signed_at is not None,
+        signed_at=source.time(one.signed_at),
+        lines=tuple(_entry(line, game, whom) for line in one.lines if line.standing != "added"),
+        added=tuple(_entry(line, game, whom) for line in one.lines if line.standing == "added"),
+        signatures=tuple(signature_line(source, signed, "") for signed in own_first),
+        unsigned=tuple(whom.team(side) for side in sides if side not in signed_for),
+        since=tuple(" ".join([line.text, *line.statements]) for line in since),
+        recorded=recorded,
+    )
+
+
+def _entry(line: ListLineThen, game: Mapping[str, Any], whom: Whom) -> ListEntry:
+    clock = partial(time_beside, game["kickoff_at"], zone_name=whom.source.zone)
+    row = line.then or line.row
+
+    def struck(row: Mapping[str, Any]) -> str:
+        by = whom.source.names.of(row["struck_by"])
+        return f"{clock(row['struck_at'])}, {by}"
+
+    is_struck, was_struck = line.row["strike_id"], row["strike_id"]
+    later = ""
+    if line.standing == "withdrawn":
+        later = packets.LINE_WITHDRAWN
+    elif is_struck and is_struck != was_struck:
+        later = packets.crossed_off(struck(line.row))
+    elif was_struck and not is_struck:
+        later = packets.NOT_CROSSED_OFF
+    return ListEntry(
+        player=whom.player(row["player"], row["number"]),
+        is_asked=row["player"] in whom.packet.asked,
+        reason=row["reason"],
+        listed=f"{clock(row['listed_at'])}, {whom.source.names.of(row['listed_by'])}",
+        struck=struck(row) if was_struck else "",
+        later=later,
+    )

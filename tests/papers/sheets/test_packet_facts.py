@@ -1,0 +1,158 @@
+"""What the full record of a packet says: values before typesetting, from tiny seasons.
+
+Game g1 is on Saturday 5 September 2026, g2 a week later; both have ash at home.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.sheets.packet_context import PacketPaper
+from ledger.papers.sheets.packets import packet_sheet
+from ledger.record.folder import read_folder
+from ledger.store.loading import load_folder
+from ledger.store.opening import open_or_make
+from ledger.store.sqlite.store import SqliteStore
+from tests.review.cases_of import OFFICIALS, opens, season
+from tests.tiny import day, says, write_folder
+
+SIGNED = (
+    says("weigh", at="2026-09-05T08:30", game="g1", team="ash", player="a2", value="over"),
+    says("initial", at="2026-09-05T08:30", game="g1", team="ash", player="a2", value="over",
+         initials="QX"),
+    says("list", at="2026-09-05T08:31", game="g1", team="ash", player="a2", reason="over"),
+    says("list", at="2026-09-05T08:32", game="g1", team="ash", player="a1", reason="absent"),
+    says("list", at="2026-09-05T08:33", game="g1", team="ash", player="a1", reason="injured",
+         ref="slip"),
+    says("countersign", at="2026-09-05T08:50", game="g1", team="ash", by="wa"),
+    says("countersign", at="2026-09-05T08:51", game="g1", team="ash"),
+)  # fmt: skip
+FIRST = (
+    opens("c0", at="2026-09-05T09:00"),
+    says("ruling", at="2026-09-05T09:05", case="c0", by="so", value="upheld", game="g1",
+         team="ash", player="a2", may_carry="yes", note="Read both."),
+    says("ruling", at="2026-09-05T09:05", case="c0", by="so", value="decided", game="g1",
+         team="ash", player="a1", may_play="none", note="About the other."),
+    says("ruling", at="2026-09-05T09:06", case="c0", by="ap", value="denied", game="g1",
+         team="ash", player="a2", may_carry="no"),
+)  # fmt: skip
+
+
+def paper_of(store: SqliteStore, case: str = "c1") -> PacketPaper:
+    paper = packet_sheet(Heads(store), case).context["paper"]
+    assert isinstance(paper, PacketPaper)
+    return paper
+
+
+def test_a_second_case_about_the_same_child_names_the_first_and_its_ruling(tmp_path: Path) -> None:
+    """The presidents who get the protest must see that a reviewer has ruled before."""
+    asks = opens(reason="protest", at="2026-09-06T09:00")
+    with season(tmp_path, *SIGNED, *FIRST, asks) as store:
+        paper = paper_of(store)
+    (other,) = paper.others
+    assert (other.case_id, other.shares, other.stands) == (
+        "c0", "Earlier, same player", "Ruled, decided",
+    )  # fmt: skip
+    assert other.question.startswith("About the weigh-in: No. 2, Ash Trees, g1. Asked by Ivo")
+    upheld, decided, denied = other.rulings
+    assert "Ruled: upheld. ash 2 in g1 may carry. “Read both.”" in upheld
+    assert "Ruled: decided. ash 1 in g1 does not play. [" in decided
+    assert "it changes nothing" in denied
+    now = "Plays the whole game and may carry the ball; by a ruling in case c0"
+    assert paper.compared[0].lines[0].now.startswith(now)
+    ruled = [one.what for one in paper.moments if "ruling" in one.what]
+    assert [text.partition(";")[0] for text in ruled] == [
+        "No. 2 Ottla Bramblewick: ruling in case c0: upheld",
+        "No. 2 Ottla Bramblewick: ruling in case c0: denied",
+    ]
+
+
+def test_a_ruling_of_this_case_is_named_as_such(tmp_path: Path) -> None:
+    with season(tmp_path, *SIGNED, *FIRST) as store:
+        paper = paper_of(store, "c0")
+    assert "by a ruling in this case" in paper.compared[0].lines[0].now
+    assert not paper.others
+
+
+def test_the_list_is_as_it_was_signed_and_later_changes_are_marked(tmp_path: Path) -> None:
+    later = (
+        says("late_weigh", at="2026-09-05T10:20", game="g1", team="ash", player="a1", value="over"),
+        says("strike_off", at="2026-09-05T10:20", game="g1", team="ash", player="a1",
+             reason="absent"),
+        says("list", at="2026-09-05T10:21", game="g1", team="ash", player="a1", reason="over"),
+        says("withdraw", at="2026-09-05T10:22", target="slip", reason="wrong child"),
+    )  # fmt: skip
+    with season(tmp_path, *SIGNED, *later, opens()) as store:
+        (one,) = paper_of(store).lists
+    assert (one.is_signed, one.signed_at) == (True, "Sat, Sep 5, 2026, 8:50 AM CDT")
+    assert {line.reason: (line.struck, line.later) for line in one.lines} == {
+        "absent": ("", "Crossed off 10:20 AM CDT, Ivo Larkspur"),
+        "injured": ("", "Withdrawn: no longer on the list"),
+        "over": ("", ""),
+    }
+    assert [(line.reason, line.later) for line in one.added] == [("over", "")]
+
+
+def test_a_list_that_nobody_signed_has_nothing_later(tmp_path: Path) -> None:
+    struck = says("strike_off", at="2026-09-05T10:20", game="g1", team="ash", player="a1",
+                  reason="absent")  # fmt: skip
+    with season(tmp_path, *SIGNED[:4], struck, opens()) as store:
+        (one,) = paper_of(store).lists
+    assert (one.is_signed, one.added, one.unsigned) == (False, (), ("Ash Trees", "Elm Trees"))
+    assert [(line.struck, line.later) for line in one.lines] == [
+        ("10:20 AM CDT, Ivo Larkspur", ""), ("", ""),
+    ]  # fmt: skip
+
+
+def test_the_history_is_short_and_marks_what_decides(tmp_path: Path) -> None:
+    lines = (
+        says("scale_out", at="2026-09-12T09:30", game="g2", reason="no power"),
+        says("late_weigh", at="2026-09-12T09:40", game="g2", team="ash", player="a2",
+             value="no_scale"),
+        opens(game="g2", at="2026-09-12T10:00"),
+    )  # fmt: skip
+    with season(tmp_path, *SIGNED, *lines) as store:
+        (table,) = paper_of(store).history
+    assert table.player == "Ottla Bramblewick"
+    first, second = table.lines
+    assert (first.when, first.weighed, first.mark, first.is_asked) == (
+        "Sep 5, 2026, g1, No. 2", "Over", "Over, initials QX", False,
+    )  # fmt: skip
+    assert "the book mark" in first.remarks
+    assert (second.weighed, second.mark, second.is_asked) == (
+        "Late: came; scale out of use", "", True,
+    )  # fmt: skip
+    assert second.held.endswith("by the book, scale out of use")
+
+
+def test_findings_of_one_rule_about_the_same_thing_are_one_line(tmp_path: Path) -> None:
+    lines = [
+        says("at_scale", at=f"2026-09-05T08:{minute}", entered="2026-09-05T12:00", game="g1",
+             team="ash", by="wa")
+        for minute in (20, 21, 22)
+    ]  # fmt: skip
+    with season(tmp_path, *SIGNED, *lines, opens()) as store:
+        found = [one for one in paper_of(store).findings if one.detail.endswith("are alike.")]
+    assert [len(one.events) for one in found] == [3]
+
+
+def test_a_day_that_was_recorded_later_at_one_moment_says_so_once(tmp_path: Path) -> None:
+    """Saturday's sheet is typed in on Sunday; Monday's question is recorded as it is asked."""
+    folder, path = tmp_path / "season", tmp_path / "tiny.weighbook"
+    asks = opens(at="2026-09-07T09:00")
+    for clock, days in (
+        ("2026-09-06T20:00:00.000Z", {"01.csv": day(*SIGNED)}),
+        ("2026-09-07T14:00:00.000Z", {"01.csv": day(*SIGNED), "02.csv": day(asks)}),
+    ):
+        write_folder(folder, days=days, officials=OFFICIALS)
+        with open_or_make(path) as store:
+            store.clock = lambda now=clock: now
+            with store.writing() as writing:
+                load_folder(writing, read_folder(folder), chain="office")
+            paper = paper_of(store) if "02.csv" in days else None
+    assert paper is not None
+    assert paper.recorded == ""
+    saturday, *rest = paper.moments
+    assert saturday.recorded == "Sun, Sep 6, 2026, 3:00 PM CDT"
+    assert not any(one.recorded or "recorded" in one.times for one in rest)
