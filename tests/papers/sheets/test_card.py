@@ -20,6 +20,7 @@ from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.callers import CallLine
 from ledger.papers.sheets.cards import CardPaper, card_sheet
+from ledger.papers.sheets.source import LeagueSource
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import HEAD, HOSTILE, NO_FONT, STAMP, pages, printed_sheet, squeeze
@@ -180,5 +181,15 @@ def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])
 def test_hostile_names(name: str, tmp_path: Path) -> None:
     head = replace(HEAD, league=name, division=name, site=name, home=name)
-    text = squeeze("".join(printed(replace(PAPER, head=head), tmp_path / "card.pdf")))
-    assert text.count(squeeze(name)) >= 4
+    calls = (CallLine(role="Site official", about="", names=(name,)),)
+    paper = replace(PAPER, head=head, calls=calls, gear=(name,), stripe=(name,))
+    text = squeeze("".join(printed(paper, tmp_path / "card.pdf")))
+    assert text.count(squeeze(name)) >= 7
+
+
+def test_a_ledger_from_before_there_were_cards(tmp_path: Path) -> None:
+    with tiny_store(write_folder(tmp_path / "season")) as store:
+        (league,) = [one.event for one in store.events(kind=["league"])]
+        older = {key: value for key, value in league.data.items() if key != "card"}
+        source = LeagueSource(Heads(store), [replace(league, data=older)])
+        assert source.league["card"] == {"gear": [], "shoes": [], "stripe": [], "distance": []}
