@@ -34,7 +34,8 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
         statement = shown.statement
         today = local_date(statement.happened, zone)
         together = _recorded_together(recorded[today], today) if len(every) > 1 else ""
-        where = "" if statement.game in asked_about else f"game {statement.game}"
+        is_told = statement.game in asked_about or statement.kind == "initial"
+        where = "" if is_told else f"game {statement.game}"
         subject = ", ".join(filter(None, [whom.subject(shown), where]))
         what = packets.what(shown, zone)
         moments.append(
