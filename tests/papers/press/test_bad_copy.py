@@ -10,7 +10,8 @@ from PIL import Image
 
 from ledger.papers.press import render as rendering
 from ledger.papers.press.printing import print_html
-from tests.papers.bad_copy import copied, drawn, lines, lost, sharp
+from tests.papers import bad_copy
+from tests.papers.bad_copy import copied, drawn, faint, lines, lost, sharp
 from tests.papers.samples import STAMP, list_paper
 
 PAGE = """
@@ -23,6 +24,7 @@ PAGE = """
 {% endfor %}
 </tbody></table>
 <p>Form</p>
+<p style="font-size: 8pt; color: var(--quiet)">Recorded on Sunday</p>
 <table class="form"><tbody><tr><td></td><td></td></tr><tr><td></td><td></td></tr></tbody></table>
 {{ part.room("Room", 2) }}
 <p><span class="struck">Over the carrier limit</span></p>
@@ -33,11 +35,16 @@ PAGE = """
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Image.Image:
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path: Path = tmp_path_factory.mktemp("copy") / "lines.pdf"
     html = rendering._templates().from_string(PAGE)
     given = {"paper": list_paper(), "stamp": STAMP[:19] + "Z", "unprintable": False}
     path.write_bytes(print_html(html.render(given), STAMP))
+    return path
+
+
+@pytest.fixture(scope="module")
+def page(path: Path) -> Image.Image:
     return drawn(path)
 
 
@@ -63,6 +70,16 @@ def test_every_upright_line_too(page: Image.Image) -> None:
     before, after = (np.transpose(dark) for dark in (sharp(page), copied(page)))
     assert len(lines(before)) >= 3
     assert lost(before, after) == []
+
+
+def test_small_quiet_text_can_still_be_read(path: Path) -> None:
+    assert faint(path) == []
+
+
+def test_text_in_a_lighter_gray_is_noticed(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Under a stricter limit than any text meets, every line is faint."""
+    monkeypatch.setattr(bad_copy, "READABLE", 1)
+    assert "Recorded on Sunday" in faint(path)
 
 
 def test_a_faint_line_is_noticed() -> None:
