@@ -31,7 +31,13 @@ _CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "temp_directory": "",  # otherwise it writes rows into .tmp in the current folder
 }
 _FEW = 20_000
-"""Below so many events, threads cost more than they give: one scan reads six times as many."""
+"""Below so many events, planning costs more than running: no threads, and fewer optimizers."""
+_FEW_OPTIMIZERS = (
+    "column_lifetime", "common_aggregate", "common_subexpressions", "cte_inlining", "deliminator",
+    "expression_rewriter", "extension", "filter_pushdown", "in_clause", "limit_pushdown",
+    "materialized_cte", "regex_range", "top_n", "unnest_rewriter", "unused_columns",
+    "window_rewriter",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -182,7 +188,15 @@ def _database(*, few: bool) -> duckdb.DuckDBPyConnection:
 
     Temporary tables are its connections' own.
     """
-    return duckdb.connect(":memory:", config=_CONFIG | ({"threads": 1} if few else {}))
+    database = duckdb.connect(":memory:", config=_CONFIG)
+    if few:
+        others = database.execute(
+            "select list(name) from duckdb_optimizers() where not list_contains($kept, name)",
+            {"kept": _FEW_OPTIMIZERS},
+        ).fetchall()[0][0]
+        database.execute("set global threads = 1")
+        database.execute(f"set global disabled_optimizers = '{','.join(others)}'")
+    return database
 
 
 def _plain(value: Any) -> Any:
