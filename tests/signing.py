@@ -6,7 +6,8 @@ stands at 14:30 until a test sets it; from then on statements are dated after 14
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import shutil
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.note import format_verifier_key
 from ledger.record.accepted import Accepted
 from ledger.store.chains import begin_chain, origin_in
+from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import Signed, countersign, show_list
 from ledger.witness.officials import OfficialKey, key_name
@@ -80,3 +82,24 @@ def morning(folder: Path) -> Iterator[Morning]:
     with tiny_store(write_folder(folder / "season")) as store:
         store.clock = lambda: SIGNED_AT
         yield Morning(store)
+
+
+class Begun:
+    """A morning that many tests go on with, each on a copy of its own."""
+
+    def __init__(self, folder: Path, begin: Callable[[Morning], object]) -> None:
+        with morning(folder) as one:
+            begin(one)
+            self._keys, self._minute = one.keys, one.minute
+        self._ledger = folder / "tiny.weighbook"
+
+    @contextmanager
+    def copied(self, to: Path) -> Iterator[Morning]:
+        store = open_store(Path(shutil.copy(self._ledger, to)))
+        store.clock = lambda: SIGNED_AT
+        one = Morning(store)
+        one.keys, one.minute = dict(self._keys), self._minute
+        try:
+            yield one
+        finally:
+            store.close()

@@ -17,7 +17,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.signed_list import FORM, RULES, list_content, list_contents, list_number
 from ledger.store.sqlite.store import SqliteStore
 from tests.random_seasons import random_season
-from tests.signing import Morning, morning
+from tests.signing import Begun, Morning
 from tests.stored import stored_events
 
 
@@ -36,12 +36,20 @@ def test_the_audits_reading_gives_what_sql_gives(seed: int) -> None:
     engine.close()
 
 
+def _list_two(one: Morning) -> None:
+    one.state("list", player="a2", reason="absent", by="wa")
+    one.state("weigh", player="a1", value="over", by="we")
+    one.state("list", player="a1", reason="over", by="we")
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Begun:
+    return Begun(tmp_path_factory.mktemp("listed"), _list_two)
+
+
 @pytest.fixture
-def signed(tmp_path: Path) -> Iterator[Morning]:
-    with morning(tmp_path) as one:
-        one.state("list", player="a2", reason="absent", by="wa")
-        one.state("weigh", player="a1", value="over", by="we")
-        one.state("list", player="a1", reason="over", by="we")
+def signed(begun: Begun, tmp_path: Path) -> Iterator[Morning]:
+    with begun.copied(tmp_path / "listed.weighbook") as one:
         yield one
 
 

@@ -20,18 +20,26 @@ from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import RULES, list_content, list_number
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.vouching import is_key_signature
-from tests.signing import SIGNED_AT, Morning, morning
+from tests.signing import SIGNED_AT, Begun, Morning
+
+
+def _sign(one: Morning) -> None:
+    one.state("list", player="a2", reason="absent", by="wa")
+    one.state("weigh", player="a1", value="over", by="we")
+    one.state("initial", player="a1", value="over", initials="WE", by="we")
+    one.state("list", player="a1", reason="over", by="we")
+    one.sign("wa")
+    one.sign("we")
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Begun:
+    return Begun(tmp_path_factory.mktemp("signed"), _sign)
 
 
 @pytest.fixture
-def signed(tmp_path: Path) -> Iterator[Morning]:
-    with morning(tmp_path) as one:
-        one.state("list", player="a2", reason="absent", by="wa")
-        one.state("weigh", player="a1", value="over", by="we")
-        one.state("initial", player="a1", value="over", initials="WE", by="we")
-        one.state("list", player="a1", reason="over", by="we")
-        one.sign("wa")
-        one.sign("we")
+def signed(begun: Begun, tmp_path: Path) -> Iterator[Morning]:
+    with begun.copied(tmp_path / "signed.weighbook") as one:
         yield one
 
 
