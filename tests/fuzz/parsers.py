@@ -38,6 +38,9 @@ from ledger.record.csvfile import read_records
 from ledger.record.fields import COLUMNS
 from ledger.record.league import read_league
 from ledger.record.reading import read_statement
+from ledger.record.roster_layout import find_blocks, lay_out
+from ledger.record.roster_rows import read_block
+from ledger.record.spreadsheet import read_sheets
 from ledger.review.evidence.archive import parse_zip
 from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
@@ -45,6 +48,7 @@ from ledger.say.bundles import bundle_texts
 from ledger.witness.check import check_proof
 from ledger.witness.proof import format_proof, pack_proof, parse_proof, unpack_proof
 from tests.papers import certificates
+from tests.record.sheets import first_sheet, with_first_sheet, write_csv, write_workbook
 from tests.signed_season import CASE, FOLDER, receipt, season
 from tests.witness.small import small_proof
 
@@ -111,6 +115,8 @@ def parsers() -> dict[str, Parser]:
         "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
         "paper": Parser(parse_paper, [format_paper(_PAPER)]),
         "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),
+        "rosters": Parser(_in_a_file(_read_rosters), _rosters()),
+        "roster_sheet": Parser(_read_roster_sheet, [_roster_sheet()]),
         "day_file": Parser(_in_a_file(_read_day), [days[0].read_bytes()[:4000]]),
     }
 
@@ -142,6 +148,36 @@ def _in_a_file(read: Callable[[Path], object]) -> Callable[[bytes], object]:
 def _read_day(path: Path) -> list[Any]:
     records, faults = read_records(path, "days/01.csv", ("kind", *COLUMNS))
     return faults + [read_statement(one.cells, _LOCAL, one.place) for one in records]
+
+
+_ROSTER = [["Newts"], ["No.", "Name", "Team", "DOB"], [12.0, "Pip Quill", "Newts", "5/1/2014"]]
+
+
+def _workbook(folder: Path) -> Path:
+    return write_workbook(folder / "r.xlsx", {"Newts": _ROSTER}, ["A1:C1"])
+
+
+def _rosters() -> list[bytes]:
+    with tempfile.TemporaryDirectory() as made:
+        text = write_csv(Path(made) / "r.csv", _ROSTER, separator=";", encoding="utf-16")
+        return [_workbook(Path(made)).read_bytes(), text.read_bytes()]
+
+
+def _roster_sheet() -> bytes:
+    with tempfile.TemporaryDirectory() as made:
+        return first_sheet(_workbook(Path(made)))
+
+
+def _read_roster_sheet(markup: bytes) -> object:
+    with tempfile.TemporaryDirectory() as made:
+        return _read_rosters(with_first_sheet(_workbook(Path(made)), markup))
+
+
+def _read_rosters(path: Path) -> object:
+    for sheet in read_sheets(path):
+        for block in find_blocks(sheet):
+            read_block(block, lay_out(block, {}), "Newts")
+    return None
 
 
 def _open_cheap_key(data: bytes) -> bytes:

@@ -16,7 +16,7 @@ NAMES = (
     "canonical", "event", "disclosure", "note", "checkpoint", "cosignatures", "verifier_key",
     "sealed_key", "certificate", "others", "proof", "proof_file", "bundle", "kept_copy",
     "paper", "league",
-    "day_file",
+    "rosters", "roster_sheet", "day_file",
 )  # fmt: skip
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 
+_FIRST = "xl/worksheets/sheet1.xml"
 Rows = Sequence[Sequence[Any]]
 
 
@@ -34,4 +36,27 @@ def write_csv(path: Path, rows: Rows, *, separator: str = ",", encoding: str = "
     text = io.StringIO()
     csv.writer(text, delimiter=separator).writerows(rows)
     path.write_bytes(text.getvalue().encode(encoding))
+    return path
+
+
+def rewrite(path: Path, old: bytes, new: bytes) -> Path:
+    """Exchange bytes of the workbook's first sheet, which other programs write differently."""
+    sheet = first_sheet(path)
+    assert old in sheet
+    return with_first_sheet(path, sheet.replace(old, new))
+
+
+def first_sheet(path: Path) -> bytes:
+    """The markup of the workbook's first sheet."""
+    with zipfile.ZipFile(path) as parts:
+        return parts.read(_FIRST)
+
+
+def with_first_sheet(path: Path, markup: bytes) -> Path:
+    """The workbook with this markup for its first sheet."""
+    with zipfile.ZipFile(path) as parts:
+        held = {name: parts.read(name) for name in parts.namelist()}
+    with zipfile.ZipFile(path, "w") as parts:
+        for name, data in (held | {_FIRST: markup}).items():
+            parts.writestr(name, data)
     return path
