@@ -14,6 +14,8 @@ from ledger.record.times import now_utc
 
 _BLANKS = frozenset({"", "-", "--", "–", "—", "?", "x", "na", "n/a", "none", "tbd", "tba"})
 _NUMBER = re.compile(r"(?:no\.?|#)?\s*(\d+)(?:\.0+)?", re.IGNORECASE)
+_NUMBER_IN_NAME = re.compile(r"\S*\d{2,}\S*")
+"""A jersey, a year of birth or a weight, but not "3rd"."""
 _FORMULA_SIGNS = "=+-@"
 
 
@@ -82,8 +84,8 @@ class _Reader:
         self._fills_down = self._is_merged_team()
         self._year = int(now_utc()[:4])
 
-    def remark(self, code: str, row: SheetRow, about: str = "") -> None:
-        self.remarks.append(Remark(code, self._block.sheet.title, row.number, about))
+    def remark(self, code: str, row: SheetRow, about: str = "", other: str = "") -> None:
+        self.remarks.append(Remark(code, self._block.sheet.title, row.number, about, other))
 
     def read(self, row: SheetRow) -> None:
         number_text, name_text = self._cell(row, "number"), self._cell(row, "name")
@@ -99,9 +101,9 @@ class _Reader:
         for column in (one for columns in self._by_use.values() for one in columns):
             if (row.number, column.index) in self._block.sheet.uncomputed:
                 self.remark("uncomputed", row, column.letter)
-        if code:
-            self.remark(code, row, number_text if code != "no_number" else name)
         team = self._team_of(row)
+        if code:
+            self.remark(code, row, number_text, " ".join(filter(None, [team, name])) or "A player")
         if not team:
             self.remark("no_team", row, name or f"#{number}")
         division, association = self._cell(row, "division"), self._cell(row, "association")
@@ -124,7 +126,10 @@ class _Reader:
         name = clean_name(text)
         if name != text:
             self.remark("sign_dropped", row, name)
-        return name
+        plain = " ".join(_NUMBER_IN_NAME.sub(" ", name).split())
+        if plain != name:
+            self.remark("number_in_name", row, plain)
+        return plain
 
     def _team_of(self, row: SheetRow) -> str:
         if not self._by_use["team"]:

@@ -61,12 +61,12 @@ _LEFT_OUT = Codes(
     birth="birth dates: weighbook keeps none",
     weight="weights: weighbook keeps none; ok or over is all the procedure needs",
 )
-_REMARKS = Codes(
+REMARKS = Codes(
     "remark",
-    no_number="{about} has no number. The child is in players.csv without team and number: fill "
+    no_number="{other} has no number. The child is in players.csv without team and number: fill "
     "in both.",
-    bad_number="“{about}” is not a number from 0 to 99. The child is in players.csv without team "
-    "and number: fill in both.",
+    bad_number="{other}: “{about}” is not a number from 0 to 99. The child is in players.csv "
+    "without team and number: fill in both.",
     leading_zero="The number is written “{about}”. weighbook keeps it without the zero.",
     not_taken="Not taken: no number and no name of a player{about_too}.",
     section="“{about}” stands alone: taken as the team of the rows below.",
@@ -75,6 +75,7 @@ _REMARKS = Codes(
     no_team="{about} has no team. The child is in players.csv without team and number: fill in "
     "both.",
     team_from_above="No team in this row: taken from above, {about}.",
+    number_in_name="The name had a number in it, which is left out: {about}.",
     private_name="The name seems to hold a weight or a birth date. weighbook keeps neither, so "
     "the name is left out.",
     sign_dropped="The name began with a sign that makes a spreadsheet run it. It is now {about}.",
@@ -140,7 +141,7 @@ def remark_words(remark: Remark) -> str:
         "other": remark.other,
         "about_too": about_too,
     }
-    return f"{where}: {printable(_REMARKS[remark.code].format(**words))}"
+    return f"{where}: {printable(REMARKS[remark.code].format(**words))}"
 
 
 def done_lines(folder: str, season: NewSeason, to_settle: int) -> list[str]:

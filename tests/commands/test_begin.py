@@ -73,7 +73,7 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
     ]
     settle = " ".join((fall / "to_settle.txt").read_text(encoding="utf-8").split())
     assert "row 6: Newts #12 Bo Wick: this number is taken (Newts #12 Pip Thimbleberry" in settle
-    assert "row 7: Ana Quill has no number." in settle
+    assert "row 7: Newts Ana Quill has no number." in settle
     assert "row 8: Not taken: no number and no name of a player (“Coach, Max”)." in settle
 
     players[2] |= {"team": "newts", "number": "21"}

@@ -186,6 +186,7 @@ Coach | Max Marrow | Newts
 5 | | Newts
 6 | Ana, 95 lb, born 2014 | Newts
 7 | =Cal Reed | Newts
+8 | Ida Reed (2014) 3rd | Newts
 Total | 15 |
 """
     children, remarks = read(text)
@@ -196,6 +197,7 @@ Total | 15 |
         ("Newts", 5, ""),
         ("Newts", 6, ""),
         ("Newts", 7, "Cal Reed"),
+        ("Newts", 8, "Ida Reed 3rd"),
     ]
     assert codes(remarks) == [
         (3, "no_number"),
@@ -204,7 +206,8 @@ Total | 15 |
         (6, "not_taken"),
         (8, "private_name"),
         (9, "sign_dropped"),
-        (10, "not_taken"),
+        (10, "number_in_name"),
+        (11, "not_taken"),
     ]
 
 

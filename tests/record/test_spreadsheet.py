@@ -131,6 +131,23 @@ def test_a_row_that_claims_to_be_far_down_does_not_take_forever(tmp_path: Path) 
         read_sheets(path)
 
 
+@pytest.mark.parametrize(
+    "entity",
+    [
+        b'<!ENTITY a "lol"><!ENTITY b "%b"><!ENTITY c "%b"><!ENTITY d "%b"><!ENTITY x "%b">'
+        % tuple(b"&%c;" % one * 200 for one in b"abcd"),
+        b'<!ENTITY x SYSTEM "file:///etc/hostname">',
+    ],
+    ids=["a bomb", "a file of this machine"],
+)
+def test_entities_are_not_followed(tmp_path: Path, entity: bytes) -> None:
+    path = write_workbook(tmp_path / "a.xlsx", {"A": [["Name"]]})
+    rewrite(path, b"<worksheet", b"<!DOCTYPE w [" + entity + b"]><worksheet")
+    rewrite(path, b"Name", b"&x;")
+    with pytest.raises(InputError, match="cannot be read as a spreadsheet"):
+        read_sheets(path)
+
+
 def test_columns_are_lettered_as_a_spreadsheet_does() -> None:
     assert [column_letter(at) for at in (0, 25, 26, 51, 52, 701, 702)] == [
         "A", "Z", "AA", "AZ", "BA", "ZZ", "AAA",
