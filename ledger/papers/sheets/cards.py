@@ -50,12 +50,16 @@ def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
         return lay_card(GameSource(heads, game))
     stored = list(heads.store.events(kind=["league", "division"]))
     source = LeagueSource(heads, [one.event for one in stored])
-    limits = tuple(
+    opens = procedure.opens(source.league)
+    return source.sheet("card", _paper(source, Engine(stored), season_limits(source), opens))
+
+
+def season_limits(source: LeagueSource) -> tuple[tuple[str, str], ...]:
+    """Each division's name and its limit, with the dates on which it changes."""
+    return tuple(
         (division["name"], _through_the_season(division["carrier_limit_clb"], source.league))
         for _, division in sorted(source.divisions.items())
     )
-    opens = procedure.opens(source.league)
-    return source.sheet("card", _paper(source, Engine(stored), limits, opens))
 
 
 def lay_card(source: GameSource) -> Sheet:

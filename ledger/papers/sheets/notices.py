@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.callers import CallLine, who_to_call
+from ledger.papers.sheets.cards import season_limits
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
 from ledger.record.authority import role_name
@@ -26,10 +27,12 @@ class BoardPaper:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ParentPaper:
-    """`parent_notice`: the weigh-in for parents. `limits` and the rules are sentences."""
+    """`parent_notice`: the weigh-in for parents. `limits` are pairs as on the card.
+
+    The rules are sentences."""
 
     head: PaperHead
-    limits: tuple[str, ...]
+    limits: tuple[tuple[str, str], ...]
     attempts: str
     late_players: str
     not_weighed: str
@@ -62,10 +65,7 @@ def parent_sheet(heads: Heads) -> Sheet:
     league = source.league
     paper = ParentPaper(
         head=source.head(),
-        limits=tuple(
-            procedure.limit(division["name"], division["carrier_limit_clb"], league)
-            for _, division in sorted(source.divisions.items())
-        ),
+        limits=season_limits(source),
         attempts=procedure.attempts(league),
         late_players=procedure.late_players(league),
         not_weighed=procedure.not_weighed(league),

@@ -14,6 +14,7 @@ import pytest
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import compose
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.cards import card_sheet
 from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import printed_sheet, squeeze
@@ -33,7 +34,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
     ),
     parent_sheet: (
         "Nobody writes down a weight.",
-        "Acorn: a ball carrier is not over 95 lb (43.1 kg); from Oct 1, 2026, 97 lb.",
+        "Limits for ball carriers: Acorn 95 lb; from Oct 1, 2026 on 97 lb · Oak 125 lb; from",
         "your child plays, and does not carry the ball",
         "A player who was not weighed does not play.",
         "Every player who may play gets at least 10 plays, late players too.",
@@ -75,6 +76,19 @@ def test_what_the_league_has_not_set_is_left_to_be_asked(tmp_path: Path) -> None
         html = compose(parents.document, parents.context, stamp=parents.stamp)
         assert "The league has not set yet how long names are kept. Ask the registrar." in html
         assert "A player may be weighed twice" in html
-        assert '<p>Registrar: <strong></strong> <span class="write-in"></span></p>' in html
+        assert "<p>Registrar: <strong></strong></p>" in html
         html = compose(board.document, board.context, stamp=board.stamp)
         assert "It should set one (keep_personal_until)." in html
+
+
+def test_one_side_for_a_league_of_eight_divisions(tmp_path: Path) -> None:
+    names = ("Sapling", "Acorn", "Oak", "Pine", "Larch", "Hemlock", "Tamarack", "Sycamore")
+    rows = [f"d{n},{name} Division,{70 + n}" for n, name in enumerate(names, start=1)]
+    divisions = "\n".join(["division,name,carrier_limit_lb", *rows, ""])
+    league = LEAGUE + '[weigh_in]\nlimit_allowance = [{from = "2026-10-01", lb = 2}]\n'
+    files = {"league": league, "divisions": divisions}
+    with tiny_store(write_folder(tmp_path / "season", **files)) as store:
+        (text,) = printed_sheet(parent_sheet(Heads(store)), tmp_path / "notice.pdf")
+        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026 on 80 lb.") in squeeze(text)
+        front, _ = printed_sheet(card_sheet(Heads(store)), tmp_path / "card.pdf")
+        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026 on 80 lb") in squeeze(front)
