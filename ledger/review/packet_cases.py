@@ -46,6 +46,8 @@ def find_other_cases(
     known_at: str | None = None,
 ) -> tuple[OtherCase, ...]:
     """Return the cases about these players, lists or games, the earliest first."""
+    if not (games or players):
+        return ()
     stored = read_cases(store, as_of=as_of, known_at=known_at)
     engine = Engine(stored, as_of=as_of, known_at=known_at)
     events = {one.id: one.event for one in stored}

@@ -103,6 +103,28 @@ def test_no_such_case(sample: SqliteStore) -> None:
         build_packet(sample, "late-play")
 
 
+@pytest.mark.parametrize(
+    ("case", "rules", "weighs"),
+    [
+        # The mark of September 5 says over, the weigh beside it ok; the case is of September 12.
+        ("wrong-mark", {("book_mark_differs", "acorn-1b")}, {"acorn-1b", "acorn-2a", "acorn-4b"}),
+        # A scale set to last month's limit, then to the right one.
+        (
+            "old-limit",
+            {("limit_wrong", "acorn-5a"), ("limit_moved", "acorn-5a")},
+            {"acorn-1a", "acorn-5a"},
+        ),
+    ],
+)
+def test_what_decides_stands_in_the_packet(
+    sample: SqliteStore, case: str, rules: set[tuple[str, str]], weighs: set[str]
+) -> None:
+    packet = build_packet(sample, case)
+    assert rules <= {(row["rule"], row["game"]) for row in packet.case.findings}
+    shown = [one.statement for one in packet.timeline]
+    assert {one.game for one in shown if one.kind == "weigh"} == weighs
+
+
 # The timeline
 
 

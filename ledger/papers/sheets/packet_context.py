@@ -267,6 +267,7 @@ class PacketPaper:
     compared: tuple[ComparedTable, ...]
     lists: tuple[ListShown, ...]
     history: tuple[HistoryTable, ...]
+    history_note: str
     leads: tuple[LeadLine, ...]
     leads_notes: tuple[str, ...]
     numbers: tuple[NumbersTable, ...]

@@ -25,6 +25,8 @@ from ledger.say.clock import local_date, local_day
 from ledger.say.words import join
 
 _FIRST = "When the list was first signed"
+_HISTORIES = 8
+"""The most players whose games are listed; what decides about the others is in the timeline."""
 _COLUMNS = 4
 """Columns beside the first that stay readable."""
 Step = GameNumbers | Move
@@ -78,8 +80,8 @@ def _compared_line(row: ComparedRow, whom: Whom, signed: bool) -> ComparedLine:
     )
 
 
-def lay_history(packet: Packet, whom: Whom) -> tuple[HistoryTable, ...]:
-    """Every game of each player in question, a line each."""
+def lay_history(packet: Packet, whom: Whom) -> tuple[tuple[HistoryTable, ...], str]:
+    """Every game of each player in question, a line each; and how many players are left out."""
     tables: dict[str, list[HistoryLine]] = {}
     found = {(row["game"], row["player"]) for row in packet.case.findings}
     for one in packet.history:
@@ -96,9 +98,11 @@ def lay_history(packet: Packet, whom: Whom) -> tuple[HistoryTable, ...]:
                 remarks=tuple(remarks),
             )
         )
-    return tuple(
-        HistoryTable(player=whom.player(player, None), lines=tuple(lines))
-        for player, lines in tables.items()
+    shown = list(tables.items())[:_HISTORIES]
+    left_out = len(tables) - len(shown)
+    return (
+        tuple(HistoryTable(player=whom.player(one, None), lines=tuple(of)) for one, of in shown),
+        f"{count_of(left_out, 'more player')}: not shown." if left_out else "",
     )
 
 

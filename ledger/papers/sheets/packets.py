@@ -135,6 +135,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
     protest = lay_protest(build_protest(packet), whom) if is_protest else None
     of_game = source.of_game(packet.games[0]) if packet.games else {}
     moments, recorded = lay_timeline(packet, whom)
+    history, history_note = lay_history(packet, whom)
     leads, leads_notes = lay_leads(packet, whom)
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
@@ -152,7 +153,8 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
         outside=lay_outside(packet, whom),
         compared=tuple(lay_compared(table, whom) for table in packet.compared),
         lists=tuple(lay_list(one, whom) for one in packet.lists),
-        history=lay_history(packet, whom),
+        history=history,
+        history_note=history_note,
         leads=leads,
         leads_notes=leads_notes,
         numbers=lay_numbers(packet.numbers, whom) if packet.numbers else (),

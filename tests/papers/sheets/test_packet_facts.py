@@ -126,6 +126,19 @@ def test_the_history_is_short_and_marks_what_decides(tmp_path: Path) -> None:
     assert second.held.endswith("by the book, scale out of use")
 
 
+def test_of_many_players_eight_have_their_games_listed(tmp_path: Path) -> None:
+    """Ten children whom nobody knows: a roster question without a player asks about all of them."""
+    strangers = [
+        says("weigh", at=f"2026-09-05T09:{number}", game="g1", team="ash", number=number,
+             name=f"Invented {number}", value="ok")
+        for number in range(20, 30)
+    ]  # fmt: skip
+    with season(tmp_path, *strangers, opens(reason="roster", player=None)) as store:
+        paper = paper_of(store)
+    assert len(paper.history) == 8
+    assert paper.history_note == "2 more players: not shown."
+
+
 def test_findings_of_one_rule_about_the_same_thing_are_one_line(tmp_path: Path) -> None:
     lines = [
         says("at_scale", at=f"2026-09-05T08:{minute}", entered="2026-09-05T12:00", game="g1",
