@@ -23,7 +23,7 @@ _OF_GAME = frozenset({*MARKS, *ON_LIST})
 class GameHistory:
     """A player in one game: weighs and initials that stand, and the row of eligibility.
 
-    `kickoff` is UTC text. `row` is None for a player without one, such as in a game that is off.
+    `kickoff` is UTC text. `row` is None for a player without one; a game that `is_off` has none.
     `is_first_mark` is true if the book mark, which later games go by, was made here.
     """
 
@@ -36,6 +36,7 @@ class GameHistory:
     marks: tuple[Statement, ...]
     row: Row | None
     is_first_mark: bool
+    is_off: bool
 
     @property
     def events(self) -> frozenset[str]:
@@ -111,6 +112,7 @@ def trace_history(
                     marks=marks,
                     row=row,
                     is_first_mark=any(one.position in first_marks for one in marks),
+                    is_off=bool(game["is_off"]),
                 )
             )
     return tuple(sorted(found, key=lambda one: one.player))

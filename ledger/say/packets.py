@@ -30,6 +30,7 @@ _QUESTIONS = {
 }
 
 FROM_OUTSIDE = "This did not come from a reviewer of that question, so it changes nothing."
+GAME_OFF = "The game is off. A mark made in it stays in the book."
 FIRST_MARK = "the book mark"
 HAS_FINDING = "see findings"
 SAME_NAME = "The same name does not prove that it is the same child. People decide."

@@ -87,13 +87,13 @@ def lay_history(packet: Packet, whom: Whom) -> tuple[tuple[HistoryTable, ...], s
     for one in packet.history:
         remarks = [packets.FIRST_MARK] * one.is_first_mark
         remarks += [packets.HAS_FINDING] * ((one.game, one.player) in found)
-        number = "no number" if one.number is None else f"No. {one.number}"
+        number = [f"No. {one.number}"] if one.number is not None else []
         tables.setdefault(one.player, []).append(
             HistoryLine(
-                when=f"{local_day(one.kickoff, whom.source.zone)}, {one.game}, {number}",
+                when=", ".join([local_day(one.kickoff, whom.source.zone), one.game, *number]),
                 weighed="; ".join(packets.weighed(weigh) for weigh in one.weighs),
                 mark="; ".join(packets.marked(mark) for mark in one.marks),
-                held=whom.eligible(one.row),
+                held=packets.GAME_OFF if one.is_off else whom.eligible(one.row),
                 is_asked=one.game == packet.case.game,
                 remarks=tuple(remarks),
             )

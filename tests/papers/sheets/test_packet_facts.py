@@ -126,6 +126,15 @@ def test_the_history_is_short_and_marks_what_decides(tmp_path: Path) -> None:
     assert second.held.endswith("by the book, scale out of use")
 
 
+def test_a_game_that_is_off_is_in_the_history_and_says_so(tmp_path: Path) -> None:
+    off = says("game_off", at="2026-09-05T09:50", game="g1", by="so", reason="lightning")
+    with season(tmp_path, *SIGNED, off, opens(game="g2", at="2026-09-12T10:00")) as store:
+        ((first, *_),) = (table.lines for table in paper_of(store).history)
+    assert (first.when, first.mark) == ("Sep 5, 2026, g1", "Over, initials QX")
+    assert first.held == "The game is off. A mark made in it stays in the book."
+    assert first.remarks[0] == "the book mark"
+
+
 def test_of_many_players_eight_have_their_games_listed(tmp_path: Path) -> None:
     """Ten children whom nobody knows: a roster question without a player asks about all of them."""
     strangers = [
