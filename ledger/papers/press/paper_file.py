@@ -76,9 +76,10 @@ def digest_values(context: Mapping[str, Any]) -> str:
 
 
 def _plain(value: Any) -> Any:
-    """Dataclasses, mappings and tuples as plain JSON values."""
+    """Dataclasses, mappings and tuples as plain JSON values, without uncounted fields."""
     if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+        counted = (one for one in fields(value) if one.metadata.get("is_counted", True))
+        return {one.name: _plain(getattr(value, one.name)) for one in counted}
     if isinstance(value, Mapping):
         return {key: _plain(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

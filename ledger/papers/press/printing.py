@@ -1,8 +1,8 @@
 """Turn HTML into a PDF with WeasyPrint, with our fonts and none of the machine's.
 
-A page can open the font package's files (`font:NAME`) and its own drawings
-(`data:image/svg+xml`); any other address is an error. The machine's fonts are hidden, so a
-missing letter never comes from one of them.
+A page can open the font package's files (`font:NAME`), its own drawings (`data:image/svg+xml`) and
+pictures drawn anew (`ledger.papers.press.pictures`); any other address is an error. The machine's
+fonts are hidden, so a missing letter never comes from one of them.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from contextlib import contextmanager
 from urllib.parse import unquote
 
 from ledger.papers.press.letters import font_folder
+from ledger.papers.press.pictures import PICTURE
 from ledger.record.times import moment_of
 from ledger.resources import folder
 
@@ -48,7 +49,7 @@ class ClosedFetcher(URLFetcher):  # type: ignore[misc]
                 raise ValueError(f"no font file {name}")
             content = (font_folder() / name).read_bytes()
             return URLFetcherResponse(url, content, {"Content-Type": "font/ttf"})
-        if url.startswith(DRAWING):
+        if url.startswith((DRAWING, PICTURE)):
             return super().fetch(url, headers)
         raise ValueError(f"a paper may not open an address: {url[:80]}")
 

@@ -23,6 +23,7 @@ from ledger.outputs import PDF, write_output
 from ledger.papers.press.event_ids import small_ids
 from ledger.papers.press.finish import finish
 from ledger.papers.press.letters import printable
+from ledger.papers.press.pictures import picture_address
 from ledger.papers.press.qr import draw_qr
 from ledger.papers.press.sheet import Sheet
 from ledger.record.times import is_utc_text
@@ -111,6 +112,7 @@ def _templates() -> jinja2.Environment:
     )
     environment.filters.update({words_of.__name__: words_of for words_of in FILTERS})
     environment.filters["svg_address"] = _svg_address
+    environment.filters["picture_address"] = picture_address
     environment.globals["draw_qr"] = draw_qr
     return environment
 

@@ -24,6 +24,7 @@ PACKAGES = {
     "fonttools": "fonttools",
     "fonts": "manimgx-fonts",
     "pikepdf": "pikepdf",
+    "Pillow": "pillow",
 }
 _PANGO = (
     "libpango-1.0.so.0", "libpango-1.0.dylib", "libpango-1.0-0.dll", "libpango-1.0-0",

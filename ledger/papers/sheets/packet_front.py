@@ -1,22 +1,50 @@
-"""A packet's first page and its last: the question and its answers; who decides and signs."""
+"""A packet's first page: the question, its limits, its story, and what each answer would change."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
+from typing import Any
 
-from ledger.papers.sheets.context import SignatureLine
-from ledger.papers.sheets.packet_context import Fact
-from ledger.papers.sheets.packet_parts import Whom, said_briefly, shown_of
+from ledger.errors import count_of
+from ledger.papers.sheets.packet_context import (
+    AnswerRow,
+    AnswersShown,
+    Fact,
+    FrontShown,
+    StoryLine,
+)
+from ledger.papers.sheets.packet_parts import Whom, said_briefly, said_words, shown_of
 from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
+from ledger.review.packet_cases import OtherCase
+from ledger.review.packet_protest import Protest, Tried
+from ledger.review.packet_story import Told, choose_story
+from ledger.review.rulings import ruling_of, rulings_of
+from ledger.review.timeline import TimelineEntry
+from ledger.say import packet_front as say
 from ledger.say import packets, words
 
-MOST_RULINGS, MOST_PLAYERS = 3, 6
-"""What fits on the first page; the sections have the rest."""
-_DECIDES = "I decide this question as written here."
-_TOLD = "I was told this decision."
-_ENTERED = "Enter the decision in the ledger afterwards, with its time."
+MOST_RULINGS, MOST_OTHERS = 3, 3
+"""What fits on the page; the sections have the rest."""
+_MOST_SAID = 160
+"""Letters of a remark in the story."""
+
+
+def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
+    case = packet.case
+    plain = say.plain_note(case.opening.said)
+    return FrontShown(
+        question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
+        asked=f"Asked by {whom.official(case.opened_by)}, {whom.source.time(case.opened_at)}",
+        said=f"{say.FROM_FINDING}{plain}"
+        if plain
+        else said_briefly(case.opening.said, case.opening.is_erased),
+        facts=tuple(_facts(packet, whom)),
+        story=tuple(_told(one, whom) for one in choose_story(packet)),
+        answers=_answers(packet, tried, whom),
+        meanings=() if case.state == "withdrawn" else say.meanings(case.reason),
+    )
 
 
 def who_in_question(packet: Packet, whom: Whom) -> str:
@@ -29,42 +57,74 @@ def who_in_question(packet: Packet, whom: Whom) -> str:
     return f"{who} of {team}" if team else who
 
 
-def lay_facts(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
-    """The first page's answers, the most important first."""
-    rulings = _rulings(packet.case)
-    return (
-        Fact(label="Where it stands", text=_stands(packet.case, rulings, whom), strong=True),
-        *(
-            Fact(label="Ruling", text=_ruled(ruling, packet, whom))
-            for ruling in rulings[-MOST_RULINGS:]
+def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
+    case, zone = packet.case, whom.source.zone
+    rulings = rulings_of(case)
+    yield Fact(label="Where it stands", text=_stands(case, rulings, whom), strong=True)
+    for ruling in rulings[-MOST_RULINGS:]:
+        yield Fact(label="What was ruled", text=ruled(ruling, packet, whom))
+    yield from _closing(case, rulings, whom)
+    yield from _outside(case, packet, whom)
+    if case.reason == "protest":
+        text, strong = say.in_time(case, zone)
+        text += f" {say.HEAR_LATE}" if case.is_protest_late else ""
+        yield Fact(label="In time?", text=text, strong=strong)
+    yield _before(packet, whom)
+    if case.due_at:
+        text, strong = say.to_decide(case, zone)
+        text += "" if case.reason == "protest" else f" {say.NO_LIMIT}"
+        yield Fact(label="To be decided by", text=text, strong=strong)
+
+
+def _before(packet: Packet, whom: Whom) -> Fact:
+    """Whether the same question was ruled on before; the closest other cases."""
+    same = [one for one in packet.others if _is_same(one, packet)]
+    others = [*same, *(one for one in packet.others if one not in same)]
+    told = [_other(one, packet, whom) for one in others[:MOST_OTHERS]]
+    if len(others) > MOST_OTHERS:
+        told.append(f"{count_of(len(others) - MOST_OTHERS, 'more case')}: see the full record.")
+    opened = packet.case.opening.entered_at
+    ruled = [ruling for one in same if (ruling := ruling_of(one.case))]
+    return Fact(
+        label="Answered before?",
+        text=say.answered_before(
+            told, is_same=bool(same), is_before=any(one.entered_at < opened for one in ruled)
         ),
-        *_closing(packet.case, rulings, whom),
-        *_holding(packet, whom),
-        *_due(packet.case, whom),
+        strong=bool(same),
     )
 
 
-def _rulings(case: Case) -> list[Entry]:
-    """The rulings that count, in the order they were entered."""
-    counting = [one for one in case.timeline if one.has_authority and not one.withdrawn_by]
-    return sorted(counting, key=lambda entry: entry.entered_at)
+def _is_same(other: OtherCase, packet: Packet) -> bool:
+    return other.shares == "player" and other.case.game == packet.case.game
 
 
-def _stands(case: Case, rulings: Sequence[Entry], whom: Whom) -> str:
+def _other(other: OtherCase, packet: Packet, whom: Whom) -> str:
+    ruling = ruling_of(other.case)
+    shares = "player_here" if _is_same(other, packet) else other.shares
+    if ruling is None:
+        return say.other_case(other.case, shares, None, whom.source.zone, "", "")
+    # A remark may be about a child of the other question.
+    is_ours = other.shares == "player" and other.case.player in packet.asked
+    said = said_briefly(ruling.said, ruling.is_erased) if is_ours else ""
+    by = whom.official(ruling.by)
+    return say.other_case(other.case, shares, ruling, whom.source.zone, by, said)
+
+
+def _stands(case: Case, rulings: list[Entry], whom: Whom) -> str:
     if case.state == "withdrawn":
         return "Withdrawn by the person who asked."
-    ruled = "No reviewer has ruled."
+    decided = "No reviewer has ruled."
     if rulings:
         when = whom.source.time(rulings[-1].happened_at)
-        ruled = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
+        decided = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
     if case.state == "closed":
-        return f"Closed. {ruled}"
+        return f"Closed. {decided}"
     if case.state == "ruled":
-        return f"{ruled} Not closed yet."
-    return f"Open, with the {role_name(str(case.with_role))}. {ruled}"
+        return f"{decided} Not closed yet."
+    return f"Open, with the {role_name(str(case.with_role))}. {decided}"
 
 
-def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
+def ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     """ "No. 8 Name: decided; the player does not carry the ball. “Because.”" """
     shown = shown_of(packet, ruling)
     what = packets.what(shown, whom.source.zone).removeprefix("Ruling: ")
@@ -74,7 +134,16 @@ def _ruled(ruling: Entry, packet: Packet, whom: Whom) -> str:
     return f"{words.upper_first(what)}. {said}".rstrip()
 
 
-def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]:
+def _outside(case: Case, packet: Packet, whom: Whom) -> Iterator[Fact]:
+    """Rulings that no reviewer of such a question gave."""
+    found = [one for one in case.timeline if one.has_authority is False]
+    for entry in found[-MOST_RULINGS:]:
+        what = packets.what(shown_of(packet, entry), whom.source.zone).removeprefix("Ruling: ")
+        text = say.no_authority(whom.official(entry.by), what)
+        yield Fact(label="Does not count", text=text)
+
+
+def _closing(case: Case, rulings: list[Entry], whom: Whom) -> Iterator[Fact]:
     """Why a question without a ruling was closed."""
     closes = [one for one in case.timeline if one.kind == "case_close" and not one.withdrawn_by]
     if case.state == "closed" and not rulings:
@@ -84,82 +153,109 @@ def _closing(case: Case, rulings: Sequence[Entry], whom: Whom) -> Iterator[Fact]
         yield Fact(label="Closed by", text=f"{whom.official(last.by)}, {when}. {said}".rstrip())
 
 
-def _holding(packet: Packet, whom: Whom) -> Iterator[Fact]:
-    """What holds now for the players in question; their plays if the question is about plays."""
-    plays = {(row["game"], row["team"], row["player"]): row for row in packet.exposure}
-    asked = [
-        (table, row) for table in packet.compared for row in table.rows if row.is_asked and row.now
+def _told(told: Told, whom: Whom) -> StoryLine:
+    zone, first = whom.source.zone, told.entries[0]
+    parts, before = [], ""
+    for one in told.entries:
+        subject = _subject(one, whom)
+        where = _elsewhere(one, whom.packet)
+        parts.append(say.moment(one, subject if subject != before else "", zone) + where)
+        before = subject
+    by = {one.statement.by for one in told.entries} - {first.statement.by}
+    who = whom.source.names.of(first.statement.by) + (f" and {len(by)} more" if by else "")
+    is_short = not first.said or len(first.said) <= _MOST_SAID
+    is_above = first.statement.kind in ("case_open", "case_close", "ruling")
+    is_told = len(told.entries) == 1 and is_short and not is_above
+    return StoryLine(
+        when=say.day_and_clock(first.statement.happened, zone),
+        what=say.moments(parts, told.more),
+        who=who,
+        said=said_words(first.said, is_erased=False) if is_told else "",
+    )
+
+
+def _elsewhere(shown: TimelineEntry, packet: Packet) -> str:
+    """The game of a statement about another one; a mark says it itself."""
+    game = shown.statement.game
+    is_here = game in (None, packet.case.game) or shown.statement.kind == "initial"
+    return "" if is_here else f", in game {game}"
+
+
+def _subject(shown: TimelineEntry, whom: Whom) -> str:
+    """A player by number; the answers below have the name."""
+    is_numbered = shown.statement.player and shown.number is not None
+    return f"No. {shown.number}" if is_numbered else whom.subject(shown)
+
+
+def _answers(packet: Packet, protest: Protest, whom: Whom) -> AnswersShown:
+    """Each answer for one player; for several, what holds now."""
+    tried: dict[tuple[str, str, str], list[Tried]] = {}
+    for one in sorted(protest.tried, key=_by_number):
+        tried.setdefault((one.game, one.team, one.player), []).append(one)
+    rows = {
+        (table.game, table.team, row.player): row.now
+        for table in packet.compared
+        for row in table.rows
+    }
+    is_one = len(tried) == 1
+    now = tuple(_now(rows[about], packet, brief=not is_one) for about in tried)
+    shown = [AnswerRow(answer="As it is now", cells=now)]
+    answers = [(packets.ruling(one.key, one.value), one) for one in protest.tried if is_one]
+    shown += [
+        AnswerRow(answer=answer, cells=(_after(one),)) for answer, one in answers if one.changed
     ]
-    for table, row in asked[:MOST_PLAYERS]:
-        number = "one without a number" if row.number is None else f"No. {row.number}"
-        where = f" in game {table.game}" if len(packet.games) > 1 else ""
-        name = whom.named(row.player, row.number)
-        holds = f"{words.lower_first(whom.eligible(row.now))}."
-        yield Fact(
-            label=f"What holds for {number}{where}",
-            text=f"{name}, {whom.team(table.team)}: {holds}",
-            strong=True,
-        )
-        due = plays.get((table.game, table.team, row.player))
-        if due and packet.case.reason in ("plays", "protest"):
-            text = f"{packets.plays_due(due)}."
-            yield Fact(label=f"Plays of {number}{where}", text=text, strong=True)
-    if len(asked) > MOST_PLAYERS:
-        more = f"{len(asked) - MOST_PLAYERS} more: see eligibility then and now."
-        yield Fact(label="What holds for others", text=more)
+    idle = [f"“{answer}”" for answer, one in answers if not one.changed]
+    return AnswersShown(
+        players=tuple(_heading(one[0], packet, whom) for one in tried.values()),
+        rows=tuple(shown) if tried else (),
+        notes=tuple(_notes(packet, protest, idle, is_one=is_one)),
+    )
 
 
-def _due(case: Case, whom: Whom) -> Iterator[Fact]:
-    if case.due_at:
-        done = " The time is over." if case.is_time_over else ""
-        when = whom.source.time(case.answered_at)
-        if when and case.state == "open":
-            done = f" A ruling came {when}, but not from a reviewer.{done}"
-        elif when:
-            late = "after the time to answer" if case.is_overdue else "in time"
-            done = f" Answered {when}, {late}."
-        yield Fact(label="To be answered by", text=f"{whom.source.time(case.due_at)}.{done}")
-    if case.protest_due_at:
-        late = "It came later." if case.is_protest_late else "It came in time."
-        until = whom.source.time(case.protest_due_at)
-        yield Fact(label="Protests until", text=f"{until}. {late}")
+def _now(row: Mapping[str, Any] | None, packet: Packet, *, brief: bool) -> str:
+    cases = packet.rulings_of(row) if row else ()
+    return say.as_now(row, words.join(list(cases)), brief=brief)
 
 
-def decides(case: Case) -> str:
-    """Who fills in the determination, and what happens to it."""
-    role = _next(case)
-    if case.state == "open":
-        if role is None:
-            who = "the next reviewer; everyone in the league’s order has had it"
-        elif role == case.with_role:
-            who = f"the {role_name(role)}, who has the question now"
-        else:
-            who = f"the {role_name(role)}, who is next in the league’s order"
-        return f"To be filled in by {who}. {_ENTERED}"
-    if case.state == "ruled":
-        done = "was ruled on"
-    else:
-        done = "is ruled on and closed" if case.ruling else "is closed without a ruling"
-    again = "To be filled in only if a reviewer takes it up again."
-    return f"The question {done}, as the first page says. {again} {_ENTERED}"
+def _heading(one: Tried, packet: Packet, whom: Whom) -> str:
+    where = f", game {one.game}" if len(packet.games) > 1 else ""
+    return whom.player(one.player, one.number) + where
 
 
-def _next(case: Case) -> str | None:
-    """The role that decides: the reviewer who has the question, else the next in order."""
-    if case.with_role in [one.role for one in case.reviewers]:
-        return case.with_role
-    return case.next_reviewer
+def _by_number(one: Tried) -> tuple[str, str, int]:
+    return one.game, one.team, 100 if one.number is None else one.number
 
 
-def lay_signatures(packet: Packet, whom: Whom) -> tuple[SignatureLine, ...]:
-    """Room for the reviewer, and for those who hear the decision."""
-    role = _next(packet.case)
-    reviewer = words.upper_first(role_name(role)) if role else "Reviewer"
-    lines = [SignatureLine(side=reviewer, meaning=_DECIDES)]
-    for game in packet.games[:1]:
-        lines += [
-            SignatureLine(side=whom.team(game[side]), meaning=_TOLD) for side in ("visitor", "home")
-        ]
-    if not packet.games:
-        lines.append(SignatureLine(side="Who asked", meaning=_TOLD))
-    return tuple(lines)
+def _after(one: Tried) -> str:
+    own = [row for row in one.changed if (row.team, row.player) == (one.team, one.player)]
+    said = say.rights(own[0].after) if own else "As now"
+    others = len(one.changed) - len(own)
+    return f"{said}; changes {count_of(others, 'more player')}" if others else said
+
+
+def _notes(packet: Packet, protest: Protest, idle: list[str], *, is_one: bool) -> Iterator[str]:
+    if packet.case.state == "withdrawn":
+        yield "The question was withdrawn, so nobody rules on it."
+        return
+    if not protest.tried:
+        yield say.NO_PLAYER
+        return
+    if idle:
+        yield f"{words.join(idle)}: as it is now."
+    if not is_one:
+        yield say.EACH
+    yield say.TICK
+    if packet.case.reason in ("plays", "protest"):
+        plays = {(one.game, one.team, one.player): one for one in protest.tried}.values()
+        for one in plays:
+            number = "without a number" if one.number is None else f"No. {one.number}"
+            yield f"Plays of {number}: {words.lower_first(packets.plays_due(one.before))}."
+    if not any(row.before["required"] != row.after["required"] for row in _all_changed(protest)):
+        yield "No answer changes how many plays were due."
+    if protest.left_out:
+        yield f"{count_of(protest.left_out, 'more player')} in question: see the full record."
+
+
+def _all_changed(protest: Protest) -> Iterator[Any]:
+    for one in protest.tried:
+        yield from one.changed

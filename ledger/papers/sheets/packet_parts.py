@@ -9,7 +9,6 @@ from typing import Any
 from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.papers.sheets.packet_context import (
-    ExhibitShown,
     ReviewerLine,
     StateShown,
 )
@@ -173,26 +172,6 @@ def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     when = whom.source.time(entry.happened_at)
     by = whom.source.names.of(entry.by)
     return f"{when}, {by}: {what}{about}. {said}{gone} [{entry.event_id}]".replace("  ", " ")
-
-
-def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
-    entries = {entry.event_id: entry for entry in packet.case.timeline}
-    found = []
-    for one in packet.case.exhibits:
-        kept = "The ledger keeps the file." if one.kept_as else "The ledger keeps its number only."
-        if one.copy_sha256:
-            kept = "A redacted copy replaces it; the second number is the copy’s."
-        found.append(
-            ExhibitShown(
-                id=one.event_id,
-                by=f"Handed in by {whom.official(one.by)}.",
-                said=said_words(entries[one.event_id].said, entries[one.event_id].is_erased),
-                kept=kept,
-                digest=one.sha256,
-                copy=one.copy_sha256 or "",
-            )
-        )
-    return tuple(found)
 
 
 def lay_states(checked: CheckedProof, whom: Whom) -> tuple[StateShown, ...]:

@@ -6,22 +6,23 @@ import json
 from dataclasses import replace
 from typing import Literal, Unpack
 
+from ledger.chain.event import Event
 from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.packet_case_parts import lay_others
 from ledger.papers.sheets.packet_context import PacketPaper
-from ledger.papers.sheets.packet_front import decides, lay_facts, lay_signatures, who_in_question
+from ledger.papers.sheets.packet_decision import deciding_role, lay_decision
+from ledger.papers.sheets.packet_exhibits import lay_exhibits
+from ledger.papers.sheets.packet_front import lay_front
 from ledger.papers.sheets.packet_list_parts import lay_list
 from ledger.papers.sheets.packet_parts import (
     TIMELINE,
     Whom,
-    lay_exhibits,
     lay_outside,
     lay_reviewers,
     lay_states,
-    said_briefly,
 )
 from ledger.papers.sheets.packet_protest_parts import lay_protest
 from ledger.papers.sheets.packet_record_parts import lay_findings, lay_timeline
@@ -32,10 +33,12 @@ from ledger.papers.sheets.packet_tables import (
     lay_numbers,
 )
 from ledger.papers.sheets.source import LeagueSource, Moments
+from ledger.record.kinds import BRINGS_IN
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
-from ledger.say import codes, packets, words
+from ledger.say import codes, words
+from ledger.store.store import Store
 from ledger.witness.proof import pack_proof
 
 Kind = Literal["review_packet", "protest_packet"]
@@ -52,8 +55,6 @@ _SECTIONS = (
     ("lists", "The lists as signed"),
     ("findings", "Findings that touch it"),
     ("others", "Other cases about the same player, list or game"),
-    ("exhibits", "Exhibits"),
-    ("determination", "Determination"),
     ("check", "How to check this paper"),
 )
 _ONLY_PROTEST = ("sides", "agreed", "tried")
@@ -118,10 +119,11 @@ def _whom(heads: Heads, packet: Packet) -> Whom:
     """The names on the paper: teams are those in the packet's events and in officials' roles."""
     read = {event.team for event in packet.events.values() if event.kind == "team"}
     named = {team for team in read | {row["team"] for row in packet.roles} if team}
-    teams = [one.event for one in heads.store.events(kind=["team"], team=sorted(named))]
+    store = heads.store
+    teams = [one.event for one in store.events(kind=["team"], team=sorted(named))]
     source = LeagueSource(
         heads,
-        [*packet.events.values(), *teams],
+        [*packet.events.values(), *teams, *_officials(store, packet)],
         packet.case.timeline[0].event_id.rpartition(":")[0],
         as_of=packet.as_of,
         known_at=packet.known_at,
@@ -132,7 +134,7 @@ def _whom(heads: Heads, packet: Packet) -> Whom:
 def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
     case, source = packet.case, whom.source
     is_protest = kind == "protest_packet"
-    protest = lay_protest(build_protest(packet), whom) if is_protest else None
+    built = build_protest(packet)
     of_game = source.of_game(packet.games[0]) if packet.games else {}
     moments, recorded = lay_timeline(packet, whom)
     history, history_note = lay_history(packet, whom)
@@ -142,11 +144,10 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
         head=source.head(**of_game),
         title=words.upper_first(codes.DOCUMENTS[kind]),
         case_id=case.case_id,
+        front=lay_front(packet, built, whom),
+        decision=lay_decision(packet, _holders(packet, whom), whom),
+        exhibits=lay_exhibits(packet, whom),
         sections=_sections(packet, is_protest),
-        question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
-        asked=f"Asked by {whom.official(case.opened_by)}, {source.time(case.opened_at)}",
-        said=said_briefly(case.opening.said, case.opening.is_erased),
-        facts=lay_facts(packet, whom),
         moments=moments,
         recorded=recorded,
         reviewers=lay_reviewers(packet, whom),
@@ -161,16 +162,12 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
         numbers_note=f"{left_out} more players or numbers are not shown." if left_out else "",
         others=lay_others(packet, whom),
         findings=lay_findings(packet, whom),
-        exhibits=lay_exhibits(packet, whom),
-        decides=decides(case),
-        about_players=bool(packet.sides),
-        signatures=lay_signatures(packet, whom),
         states=(),
         statements_name=STATEMENTS,
         proof_name="",
         proof_says="",
         no_proof="",
-        protest=protest,
+        protest=lay_protest(built, whom) if is_protest else None,
     )
 
 
@@ -180,5 +177,24 @@ def _sections(packet: Packet, is_protest: bool) -> tuple[tuple[str, str], ...]:
     left_out |= set() if packet.sides else {"then-and-now", "lists"}
     left_out |= set() if packet.history else {"history"}
     left_out |= set() if packet.games or packet.asked else {"others"}
-    left_out |= {"determination"} if packet.case.state == "withdrawn" else set()
     return tuple(section for section in _SECTIONS if section[0] not in left_out)
+
+
+def _holders(packet: Packet, whom: Whom) -> list[str]:
+    """The officials who were ever given the role that decides."""
+    role = deciding_role(packet.case)
+    found = set()
+    for event in _officials(whom.source.store, packet):
+        if role in (event.data.get("role"), event.data.get("to")):
+            found.add(event.data["value" if event.kind == "appoint" else "official"])
+    return sorted(found)
+
+
+def _officials(store: Store, packet: Packet) -> list[Event]:
+    """What made officials of people, as far as it was known at the packet's moment."""
+    return [
+        one.event
+        for one in store.events(kind=list(BRINGS_IN["official"]))
+        if (packet.known_at is None or one.event.recorded <= packet.known_at)
+        and (packet.as_of is None or (one.event.entered or "") <= packet.as_of)
+    ]

@@ -1,0 +1,187 @@
+"""A packet's decision form, filled in with all that the ledger knows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ledger.papers.sheets.packet_context import (
+    Choice,
+    DecisionShown,
+    Fact,
+    PlayerChoice,
+    ToSign,
+)
+from ledger.papers.sheets.packet_front import who_in_question
+from ledger.papers.sheets.packet_parts import Whom, said_words
+from ledger.record.authority import role_name
+from ledger.review.cases import Case, Entry
+from ledger.review.packet import Packet
+from ledger.review.packet_protest import MOST_PLAYERS
+from ledger.review.rulings import ruling_of, rulings_of
+from ledger.say import packet_front as say
+from ledger.say import words
+
+_DECIDES = "I decide this question as written here."
+_TOLD = "I was told this decision."
+_ENTERED = "Enter the decision in the ledger afterwards, with its time."
+_VERDICTS = {"upheld": "upheld", "denied": "denied", "decided": "decided otherwise"}
+_LINES = (5, 5, 3, 2)
+"""Lines to write on, by the number of players: the form fits on a page."""
+_SILENT = "nothing"
+_PLAYS = {
+    "full": "whole game",
+    "second_half": "second half",
+    "none": "does not play",
+    _SILENT: "nothing said",
+}
+_CARRIES = {"yes": "yes", "no": "no", _SILENT: "nothing said"}
+
+
+def lay_decision(packet: Packet, reviewers: Sequence[str], whom: Whom) -> DecisionShown | None:
+    """The form; None if the question was withdrawn.
+
+    `reviewers` are the officials who hold the role that decides.
+    """
+    case = packet.case
+    if case.state == "withdrawn":
+        return None
+    ruling, players = ruling_of(case), tuple(_players(packet, whom))
+    return DecisionShown(
+        decides=decides(case),
+        known=_known(packet, whom),
+        verdict=_ticked("The question", _VERDICTS, ruling.value if ruling else None),
+        players=players,
+        lines=_LINES[len(players)],
+        because=said_words(ruling.said, ruling.is_erased) if ruling else "",
+        pass_on=_pass_on(case),
+        signatures=_signatures(packet, ruling, reviewers, whom),
+        command=_command(packet),
+    )
+
+
+def deciding_role(case: Case) -> str | None:
+    """The role that decides: the reviewer who has the question, else the next in order."""
+    if case.with_role in [one.role for one in case.reviewers]:
+        return case.with_role
+    return case.next_reviewer
+
+
+def decides(case: Case) -> str:
+    """Who fills in the form, and what happens to it."""
+    role = deciding_role(case)
+    if case.state == "open":
+        if role is None:
+            who = "the next reviewer; everyone in the league’s order has had it"
+        elif role == case.with_role:
+            who = f"the {role_name(role)}, who has the question now"
+        else:
+            who = f"the {role_name(role)}, who is next in the league’s order"
+        return f"To be filled in by {who}. {_ENTERED}"
+    if case.state == "ruled":
+        done = "was ruled on"
+    else:
+        done = "is ruled on and closed" if case.ruling else "is closed without a ruling"
+    again = "Change it only if a reviewer takes it up again."
+    return f"The question {done}. {again} {_ENTERED}"
+
+
+def _known(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
+    case, source = packet.case, whom.source
+    found = [Fact(label="Case", text=case.case_id)]
+    for game in packet.games[:1]:
+        sides = f"{whom.team(game['visitor'])} at {whom.team(game['home'])}"
+        found.append(
+            Fact(label="Game", text=f"{game['game']}, {source.time(game['kickoff_at'])}, {sides}")
+        )
+    who = who_in_question(packet, whom) if case.player else whom.team(case.team or "")
+    if who:
+        found.append(Fact(label="About", text=words.upper_first(who)))
+    asked = f"{whom.official(case.opened_by)}, {source.time(case.opened_at)}"
+    found.append(Fact(label="Asked by", text=asked))
+    if case.reason == "protest":
+        in_time, is_late = say.in_time(case, source.zone)
+        found.append(Fact(label="In time?", text=in_time, strong=is_late))
+    if case.due_at:
+        text, strong = say.to_decide(case, source.zone)
+        found.append(Fact(label="To be decided by", text=text, strong=strong))
+    return tuple(found)
+
+
+def _ticked(label: str, named: dict[str, str], value: str | None) -> Choice:
+    return Choice(label=label, words=tuple((word, code == value) for code, word in named.items()))
+
+
+def _players(packet: Packet, whom: Whom) -> list[PlayerChoice]:
+    """The players in question; room for one if the question has teams but no player."""
+    if not packet.sides:
+        return []
+    decided: dict[tuple[str | None, str | None, str | None], dict[str, str]] = {}
+    for entry in rulings_of(packet.case):
+        one = packet.events[entry.event_id]
+        about = decided.setdefault((one.game, one.team, one.player), {})
+        about |= {key: one.data[key] for key in ("may_play", "may_carry") if key in one.data}
+    asked = [
+        (table.game, table.team, row)
+        for table in packet.compared
+        for row in table.rows
+        if row.is_asked
+    ]
+    is_ruled = bool(packet.case.ruling)
+    found = []
+    for game, team, row in asked[:MOST_PLAYERS]:
+        said = decided.get((game, team, row.player), {})
+        named = f"{whom.player(row.player, row.number)}, {whom.team(team)}, game {game}"
+        found.append(PlayerChoice(player=named, choices=_rights(said, is_ruled)))
+    return found or [PlayerChoice(player="", choices=_rights({}, is_ruled))]
+
+
+def _rights(said: dict[str, str], is_ruled: bool) -> tuple[Choice, ...]:
+    """May play and may carry; a ruling that is silent on one has said nothing of it."""
+    unsaid = _SILENT if is_ruled else None
+    return (
+        _ticked("May play", _PLAYS, said.get("may_play", unsaid)),
+        _ticked("May carry", _CARRIES, said.get("may_carry", unsaid)),
+    )
+
+
+def _pass_on(case: Case) -> str:
+    """The reviewer after the one who decides now; "" if nobody is next."""
+    if case.state != "open":
+        return ""
+    order = [one.role for one in case.reviewers]
+    role = deciding_role(case)
+    after = order[order.index(role) + 1 :] if role in order else []
+    return role_name(after[0]) if after else ""
+
+
+def _signatures(
+    packet: Packet, ruling: Entry | None, reviewers: Sequence[str], whom: Whom
+) -> tuple[ToSign, ...]:
+    """Room for the reviewer, and for those who hear the decision."""
+    case, names = packet.case, whom.source.names
+    role = deciding_role(case)
+    reviewer = ToSign(
+        side=words.upper_first(role_name(role)) if role else "Reviewer",
+        meaning=_DECIDES,
+        name=names.of(reviewers[0]) if len(reviewers) == 1 else "",
+        when="",
+    )
+    if ruling:
+        reviewer = ToSign(
+            side=words.upper_first(ruling.capacity) if ruling.capacity else "Reviewer",
+            meaning=_DECIDES,
+            name=names.of(ruling.by),
+            when=whom.source.time(ruling.happened_at),
+        )
+    asked = ToSign(side="Who asked", meaning=_TOLD, name=names.of(case.opened_by), when="")
+    told = [
+        ToSign(side=whom.team(game[side]), meaning=_TOLD, name="", when="")
+        for game in packet.games[:1]
+        for side in ("visitor", "home")
+    ]
+    return reviewer, asked, *told
+
+
+def _command(packet: Packet) -> str:
+    rights = " --may-play … --may-carry …" if packet.sides else ""
+    return f"weighbook case rule {packet.case.case_id} --value …{rights} --by … --close"

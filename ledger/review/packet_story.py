@@ -1,0 +1,114 @@
+"""The few statements of a packet that tell its story: what decides, what was signed, asked, ruled.
+
+Statements of one kind by one official on one day are told in one line; so are plays, no matter who
+counted them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ledger.record.kinds import WEIGHS
+from ledger.review.packet import Packet
+from ledger.review.timeline import TimelineEntry
+
+MOST_MOMENTS, MOST_TOLD = 5, 3
+"""Lines on a first page; statements in a line. Both numbers are ours."""
+_CASE, _DECIDES, _FOUND, _SIGNED, _SAID, _AROUND = range(6)
+_SCALE = ("scale_out", "game_off")
+_LISTED = ("list", "strike_off")
+
+
+@dataclass(frozen=True)
+class Told:
+    """A moment of the story: its first statements, and how many more of the kind there are."""
+
+    entries: tuple[TimelineEntry, ...]
+    more: int
+
+
+def choose_story(packet: Packet) -> tuple[Told, ...]:
+    """The moments, in the order in which they happened."""
+    ranked = _Ranks(packet)
+    moments: dict[tuple[str, str, str], list[TimelineEntry]] = {}
+    for shown in _without_earlier_counts(packet.timeline):
+        one = shown.statement
+        if one.stands and ranked.of(shown) is not None:
+            by = "" if one.kind == "plays" else one.by
+            moments.setdefault((one.kind, by, one.happened[:10]), []).append(shown)
+    chosen = sorted(moments.values(), key=ranked.best)[:MOST_MOMENTS]
+    chosen.sort(key=lambda told: (told[0].statement.happened, told[0].statement.position))
+    return tuple(Told(tuple(told[:MOST_TOLD]), max(0, len(told) - MOST_TOLD)) for told in chosen)
+
+
+def _without_earlier_counts(timeline: Sequence[TimelineEntry]) -> list[TimelineEntry]:
+    """The timeline with the latest count only of a player's plays in a half."""
+    found: dict[tuple[object, ...], TimelineEntry] = {}
+    for shown in timeline:
+        one = shown.statement
+        key: tuple[object, ...] = (one.event,)
+        if one.kind == "plays" and one.stands:
+            key = (one.game, one.team, one.player, one.says["half"])
+            found.pop(key, None)
+        found[key] = shown
+    return list(found.values())
+
+
+class _Ranks:
+    """How much a statement says about the question; the lowest rank is told first."""
+
+    def __init__(self, packet: Packet) -> None:
+        asked = [row for table in packet.compared for row in table.rows if row.is_asked and row.now]
+        self._asked = packet.asked
+        self._games = {game["game"] for game in packet.games}
+        self._is_of_plays = packet.case.reason in ("plays", "protest")
+        self._decides = {event for row in asked if row.now for event in row.now["events"]}
+        self._found = {
+            event
+            for row in packet.case.findings
+            for event in row["events"]
+            if row["player"] in packet.asked or not packet.asked
+        }
+        self._counting = {one.event_id for one in packet.case.timeline if one.has_authority}
+        signed = [one for one in packet.timeline if one.statement.kind == "countersign"]
+        self._signed = signed[0].statement.event if signed else ""
+        rulings = [one for one in packet.timeline if one.statement.event in self._counting]
+        self._is_ruled = bool(rulings)
+
+    def of(self, shown: TimelineEntry) -> int | None:
+        """The rank; None for a statement that tells nothing of the question."""
+        one = shown.statement
+        if one.kind == "ruling" and shown.is_own:
+            return _CASE if one.event in self._counting else _SAID
+        if one.kind == "case_open" and shown.is_own:
+            return _CASE
+        if one.kind == "case_close":
+            return None if self._is_ruled else _CASE
+        if one.kind in _SCALE:
+            return _FOUND
+        if one.event in self._decides and one.kind not in _LISTED:
+            return _DECIDES
+        if one.event in self._found and self._is_ours(one.player):
+            return _DECIDES if one.kind == "plays" and self._is_of_plays else _FOUND
+        if one.event in self._decides:
+            return _FOUND
+        if one.player in self._asked and one.kind in WEIGHS and one.game in self._games:
+            return _FOUND
+        if one.event == self._signed:
+            return _SIGNED
+        return _SAID if shown.is_own else None
+
+    def _is_ours(self, player: str | None) -> bool:
+        return player is None or player in self._asked or not self._asked
+
+    def best(self, told: Sequence[TimelineEntry]) -> tuple[int, str, int]:
+        return min(self._key(shown) for shown in told)
+
+    def _key(self, shown: TimelineEntry) -> tuple[int, str, int]:
+        rank = self.of(shown)
+        return (
+            _AROUND if rank is None else rank,
+            shown.statement.happened,
+            shown.statement.position,
+        )

@@ -1,0 +1,174 @@
+"""A packet's first page in words: its time limits, other cases, the story, what an answer means."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.errors import count_of
+from ledger.record.authority import role_name
+from ledger.record.times import moment_of
+from ledger.review.cases import Case, Entry
+from ledger.review.timeline import TimelineEntry
+from ledger.say import codes, packets, words
+from ledger.say.clock import local_clock, local_date, local_time
+
+_MEANINGS = {
+    "roster": (
+        "The number, name or roster is wrong, as the question says.",
+        "The number, name and roster are right as they are.",
+    ),
+    "weigh": (
+        "Something at this weigh-in was missed or wrong, as the question says.",
+        "This weigh-in was in order.",
+    ),
+    "plays": (
+        "The player did not get the plays that were due.",
+        "The player got them, or none were due.",
+    ),
+    "safety": ("What people saw was not safe.", "What people saw was safe."),
+    "protest": ("The protest is right.", "The protest is not right."),
+    "other": ("You agree with the person who asked.", "You do not agree."),
+}
+_OTHERWISE = "Neither fits: write down what you decide."
+_SHARES = {
+    "player_here": "the same player in this game",
+    "player": "the same player",
+    "list": "this team in this game",
+    "game": "this game",
+}
+EACH = "What you tick for a player holds for that player; the rest stays as it is."
+TICK = "Upheld or denied alone changes nobody’s eligibility: tick who plays or carries, too."
+NO_PLAYER = "The question names no player in a game, so no answer changes who plays or carries."
+FROM_FINDING = "The ledger points out: "
+NO_LIMIT = "Asking has no time limit, except for protests."
+HEAR_LATE = "The ledger takes late protests. Whether you hear it is for you, by your league’s rule."
+
+
+def meanings(reason: str) -> tuple[tuple[str, str], ...]:
+    """What upheld, denied and decided otherwise mean for a question of this reason."""
+    upheld, denied = _MEANINGS[reason]
+    return ("Upheld", upheld), ("Denied", denied), ("Decided otherwise", _OTHERWISE)
+
+
+def plain_note(said: str | None) -> str:
+    """What a note from a finding says, without rule and event ids; "" for any other note.
+
+    `review/routes.py` writes such notes: “Finding RULE (who): words [events]”.
+    """
+    if not said or not said.startswith("Finding ") or not said.rstrip().endswith(("]", "more.")):
+        return ""
+    details = [part.partition(": ")[2] for part in said.split("Finding ")[1:]]
+    plain = [detail.rpartition(" [")[0] for detail in details]
+    return " ".join(dict.fromkeys(plain)) if all(plain) else ""
+
+
+def in_time(case: Case, zone: str) -> tuple[str, bool]:
+    """Whether a protest came in time, and whether that needs a second look."""
+    if case.protest_due_at is None:
+        return "Not known: the end of the game is not entered.", True
+    entered = case.opening.entered_at
+    until, when = local_time(case.protest_due_at, zone), local_time(entered, zone)
+    limits = f"Protests about this game were due {until}. This one came {when}"
+    if not case.is_protest_late:
+        return f"Yes. {limits}.", False
+    return f"No. {limits}, {_after(case.protest_due_at, entered)}.", True
+
+
+def _after(limit: str, moment: str) -> str:
+    """How long after the limit: "5 hours late", "69 days late", "12 minutes late"."""
+    minutes = int((moment_of(moment) - moment_of(limit)).total_seconds() // 60)
+    for noun, length in (("day", 24 * 60), ("hour", 60)):
+        if minutes >= length:
+            return f"{count_of(minutes // length, noun)} late"
+    return f"{count_of(max(1, minutes), 'minute')} late"
+
+
+def to_decide(case: Case, zone: str) -> tuple[str, bool]:
+    """Until when it is to be decided, what became of it, and whether that is over."""
+    until = local_time(str(case.due_at), zone)
+    answered = local_time(case.answered_at, zone) if case.answered_at else ""
+    over = " The time is over." if case.is_time_over else ""
+    if answered and case.state == "open":
+        return f"{until}. A ruling came {answered}, but not from a reviewer.{over}", True
+    if answered and case.is_overdue:
+        return f"{until}. Answered {answered}: late.", True
+    done = f" Answered {answered}, in time." if answered else over
+    return f"{until}.{done}", bool(over)
+
+
+def answered_before(told: list[str], *, is_same: bool, is_before: bool) -> str:
+    """Whether the same question was ruled on before; `told` are sentences about other cases."""
+    if not told:
+        return "No. No other case is about this player, list or game."
+    begin = "No, but asked again." if is_same else "Not this question."
+    return " ".join(["Yes." if is_before else begin, *told])
+
+
+def other_case(case: Case, shares: str, ruling: Entry | None, zone: str, by: str, said: str) -> str:
+    """Another case in a sentence or two; `by` ruled, `said` is the ruling's remark."""
+    where = f" in game {case.game}" if shares == "player" and case.game else ""
+    asked = f"Case {case.case_id} asked about {_SHARES[shares]}{where}"
+    if ruling:
+        when = local_time(ruling.happened_at, zone)
+        return f"{asked}: {ruling.value}, by {by}, {when}. {said}".rstrip()
+    if case.state in ("closed", "withdrawn"):
+        return (
+            f"{asked}: {'withdrawn' if case.state == 'withdrawn' else 'closed without a ruling'}."
+        )
+    return f"{asked}: open, with the {role_name(str(case.with_role))}."
+
+
+def no_authority(by: str, what: str) -> str:
+    """A ruling that nobody entitled to it gave."""
+    return f"{by}, entered a ruling: {what}. Not a reviewer of such a question: it changes nothing."
+
+
+def day_and_clock(utc: str, zone: str) -> str:
+    """ "Sat, Sep 19, 2:38 PM CDT": on this page the game's head has the year."""
+    return f"{local_date(utc, zone).rpartition(', ')[0]}, {local_clock(utc, zone)}"
+
+
+def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
+    """A statement of the story: "No. 46: weighed late, not over the carrier limit"."""
+    statement = shown.statement
+    says = statement.says
+    match statement.kind:
+        case "case_open":
+            return "The question was asked"
+        case "plays":
+            what = f"{count_of(says['count'], 'play')} in {codes.HALVES[says['half']]}"
+        case "countersign":
+            what = "the list was signed for the first time"
+        case "ruling":
+            ruled = packets.what(shown, zone).removeprefix("Ruling: ")
+            where = "" if shown.is_own else f" in case {says['case_id']}"
+            return f"Ruled{where}: {ruled.replace('the player', subject or 'the player')}"
+        case _:
+            what = words.lower_first(packets.what(shown, zone)).replace(": ", ", ", 1)
+    return f"{subject}: {what}" if subject else words.upper_first(what)
+
+
+def moments(told: list[str], more: int) -> str:
+    """Several statements of one kind in a line."""
+    first, *others = told
+    if first.startswith("Ruled"):
+        line = ". ".join(told)
+    else:
+        rest = [one if one.startswith("No. ") else words.lower_first(one) for one in others]
+        line = "; ".join([first, *rest])
+    return f"{line}; {more} more." if more else f"{line}."
+
+
+def rights(row: Mapping[str, Any]) -> str:
+    """What a row of eligibility lets a player do."""
+    play, carry = row["may_play"], row["may_carry"]
+    return words.upper_first(codes.both(play, carry, codes.plays(play), codes.carries(carry)))
+
+
+def as_now(row: Mapping[str, Any] | None, case_id: str, *, brief: bool) -> str:
+    """The same, with the listings unless `brief`, and the case whose ruling decided, if any."""
+    if row is None:
+        return "No entry"
+    said = rights(row) if brief else words.upper_first(codes.row(row))
+    return f"{said}; by the ruling in case {case_id}" if case_id else said

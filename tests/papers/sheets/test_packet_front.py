@@ -1,0 +1,188 @@
+"""A packet's first page and its decision form, before they are set."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import asdict
+from pathlib import Path
+
+import pytest
+
+from ledger.derive.queries import queries
+from ledger.papers.press.heads import Heads
+from ledger.papers.sheets.packet_context import FrontShown, PacketPaper
+from ledger.papers.sheets.packets import packet_sheet
+from ledger.say import packet_front as say
+from ledger.store.sqlite.store import SqliteStore
+from tests.review.cases_of import adds, opens, season
+from tests.tiny import says
+
+ABOUT = {"game": "g1", "team": "ash", "player": "a2"}
+PLAYED = (
+    says("list", **ABOUT, at="2026-09-05T08:20", by="ca", reason="absent"),
+    says("close", game="g1", team="ash", at="2026-09-05T09:30"),
+    says("countersign", game="g1", team="ash", at="2026-09-05T09:31", by="wa"),
+    says("late_weigh", **ABOUT, at="2026-09-05T10:10", value="ok"),
+    says("plays", **ABOUT, at="2026-09-05T10:20", by="pc", half=1, count=2),
+    says("plays", **ABOUT, at="2026-09-05T10:30", by="pc", half=1, count=4),
+    says("half", game="g1", at="2026-09-05T10:40", half=1),
+    says("half", game="g1", at="2026-09-05T11:30", half=2),
+)
+PROTEST = {"reason": "protest", "by": "we"}
+IN_TIME = opens(**PROTEST, at="2026-09-06T09:00", note="2 had plays before the half.")
+LATE = opens("c2", **PROTEST, at="2026-09-09T09:00", note="Finding played_first_half (ash 2): "
+             "4 plays of the first half for a player of the second half. [office:5]")  # fmt: skip
+UPHELD = adds("ruling", at="2026-09-08T09:00", by="dp", value="upheld", note="Four too many.")
+AGAIN = adds("ruling", case="c2", at="2026-09-10T09:00", by="ho", value="denied", **ABOUT,
+             may_play="full")  # fmt: skip
+
+
+def paper(store: SqliteStore, case: str) -> PacketPaper:
+    found = packet_sheet(Heads(store), case).context["paper"]
+    assert isinstance(found, PacketPaper)
+    return found
+
+
+def facts(front: FrontShown) -> dict[str, tuple[str, bool]]:
+    return {fact.label: (fact.text, fact.strong) for fact in front.facts}
+
+
+@pytest.fixture(scope="module")
+def asked_twice(tmp_path_factory: pytest.TempPathFactory) -> tuple[PacketPaper, PacketPaper]:
+    """The same question in time, and again when it was too late."""
+    folder = tmp_path_factory.mktemp("twice")
+    with season(folder, *PLAYED, IN_TIME, UPHELD, LATE, AGAIN) as store:
+        return paper(store, "c1"), paper(store, "c2")
+
+
+def test_a_protest_in_time(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    text, strong = facts(asked_twice[0].front)["In time?"]
+    assert text == (
+        "Yes. Protests about this game were due Mon, Sep 7, 2026, 11:30 AM CDT."
+        " This one came Sun, Sep 6, 2026, 9:00 AM CDT."
+    )
+    assert not strong
+
+
+def test_a_late_protest_stands_out(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    text, strong = facts(asked_twice[1].front)["In time?"]
+    assert text.startswith("No. ")
+    assert "This one came Wed, Sep 9, 2026, 9:00 AM CDT, 1 day late." in text
+    assert say.HEAR_LATE in text
+    assert strong
+
+
+def test_what_was_ruled_before_stands_out(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    """The second case of a child and a game was silent about the first."""
+    text, strong = facts(asked_twice[1].front)["Answered before?"]
+    assert text == (
+        "Yes. Case c1 asked about the same player in this game: upheld, by Eve Merriweather,"
+        " division president, Tue, Sep 8, 2026, 9:00 AM CDT. “Four too many.”"
+    )
+    assert strong
+
+
+def test_what_was_ruled_later_is_no_earlier_answer(
+    asked_twice: tuple[PacketPaper, PacketPaper],
+) -> None:
+    text, _ = facts(asked_twice[0].front)["Answered before?"]
+    assert text.startswith("No, but asked again. Case c2 asked about the same player in this game:")
+
+
+def test_the_ruling_that_holds_names_its_case(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    """c2 decides; a reader of c1 must learn that."""
+    now = asked_twice[0].front.answers.rows[0]
+    assert now.answer == "As it is now"
+    assert now.cells[0].endswith("by the ruling in case c2")
+
+
+def test_the_story_in_five_dated_lines(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    assert [(line.when, line.what) for line in asked_twice[0].front.story] == [
+        ("Sat, Sep 5, 10:10 AM CDT", "No. 2: weighed late, not over the carrier limit."),
+        ("Sat, Sep 5, 10:30 AM CDT", "No. 2: 4 plays in the first half."),
+        ("Sun, Sep 6, 9:00 AM CDT", "The question was asked."),
+        ("Tue, Sep 8, 9:00 AM CDT", "Ruled: upheld."),
+        ("Thu, Sep 10, 9:00 AM CDT", "Ruled in case c2: denied; No. 2 plays the whole game."),
+    ]
+
+
+def test_the_question_has_no_rule_and_no_event_id(
+    asked_twice: tuple[PacketPaper, PacketPaper],
+) -> None:
+    first = asked_twice[1].front
+    assert first.said == (
+        "The ledger points out: 4 plays of the first half for a player of the second half."
+    )
+    text = str(asdict(first))
+    assert not re.search(r"\b(office|table):\d", text)
+    assert not [rule for rule in queries() if "_" in rule and rule in text]
+
+
+def test_a_persons_own_words_stay_as_they_are() -> None:
+    for note in ("Finding him took a while [sic]", "Finding a", "8 wore 18", "", None):
+        assert say.plain_note(note) == ""
+
+
+def test_each_answer_and_what_the_words_mean(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    answers = asked_twice[0].front.answers
+    assert answers.players == ("No. 2 Ottla Bramblewick",)
+    assert [(row.answer, *row.cells) for row in answers.rows[1:]] == [
+        ("Plays the second half only", "Plays the second half only and may carry the ball"),
+        ("Does not play", "Does not play"),
+        ("Does not carry the ball", "Plays the whole game but does not carry the ball"),
+    ]
+    assert answers.notes[0] == "“Plays the whole game” and “May carry the ball”: as it is now."
+    assert asked_twice[0].front.meanings[:2] == (
+        ("Upheld", "The protest is right."),
+        ("Denied", "The protest is not right."),
+    )
+
+
+def test_the_form_has_what_was_ruled(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
+    form = asked_twice[1].decision
+    assert form is not None
+    ticked = [word for word, is_ticked in form.verdict.words if is_ticked]
+    assert ticked == ["denied"]
+    (player,) = form.players
+    assert player.player == "No. 2 Ottla Bramblewick, Ash Trees, game g1"
+    assert [[word for word, yes in choice.words if yes] for choice in player.choices] == [
+        ["whole game"],
+        ["nothing said"],
+    ]
+    assert form.signatures[0].name == "Sol Bramblecote"
+
+
+def test_an_open_question_leaves_the_form_open(tmp_path: Path) -> None:
+    """Only one official is a division president here besides `both`, so the name is left open."""
+    with season(tmp_path, *PLAYED[:1], opens(reason="roster")) as store:
+        first = paper(store, "c1")
+    form = first.decision
+    assert form is not None
+    boxes = [form.verdict, *form.players[0].choices]
+    assert not [word for choice in boxes for word, is_ticked in choice.words if is_ticked]
+    assert (form.because, form.lines, form.pass_on) == ("", 5, "division president")
+    assert form.signatures[0].side == "Association president"
+    assert form.signatures[0].name == "Per Hollowell"
+    assert form.signatures[1].name == "Ivo Larkspur"
+    assert "No reviewer has ruled." in first.front.facts[0].text
+
+
+def test_a_ruling_without_authority_is_told_and_counts_for_nothing(tmp_path: Path) -> None:
+    other = adds("ruling", "09:20", by="ap", value="upheld", **ABOUT, may_carry="no")
+    with season(tmp_path, *PLAYED, opens(), other) as store:
+        first = paper(store, "c1")
+    assert facts(first.front)["Does not count"][0] == (
+        "Per Hollowell, association president, entered a ruling: upheld; the player does not carry"
+        " the ball. Not a reviewer of such a question: it changes nothing."
+    )
+    assert first.decision is not None
+    assert not any(is_ticked for _, is_ticked in first.decision.verdict.words)
+
+
+def test_a_question_about_no_player(tmp_path: Path) -> None:
+    with season(tmp_path, opens(reason="safety", team=None, player=None)) as store:
+        first = paper(store, "c1")
+    assert first.front.answers.rows == ()
+    assert first.front.answers.notes == (say.NO_PLAYER,)
+    assert first.decision is not None
+    assert first.decision.players == ()
