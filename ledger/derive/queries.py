@@ -26,7 +26,9 @@ MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding"}
 """Tables that no file of sql/ makes; `engine` and `findings` do."""
 _KEY = re.compile(r"-- ([a-z]+): (.+)")
 _KEYS = frozenset({"purpose", "grain", "inputs", "columns"})
-_RULE_KEYS = frozenset({"procedure", "source", "about", "events", "look", "reason"})
+_RULE_KEYS = frozenset(
+    {"procedure", "source", "about", "area", "sentence", "events", "look", "reason"}
+)
 _MAY_HAVE = frozenset({"todo"})
 
 

@@ -13,13 +13,17 @@ from ledger.derive.queries import queries
 from ledger.errors import ReportError
 
 ABOUT = ("child", "team", "scale", "game", "case", "season")
+AREAS = ("plays", "scale", "people", "order", "book", "list", "stripes", "late", "signatures",
+         "rosters", "reviews", "entries")  # fmt: skip
+"""The parts of the procedure, as a board reads them: plays first, then as a morning goes."""
 
 
 @dataclass(frozen=True)
 class RuleHeader:
     """One rule: what it finds, what the procedure asks, the source of that, and who should look.
 
-    `todo` is the step still to do; None for a rule that finds slips.
+    `sentence` says of one finding what was seen. `todo` is the step still to do; None for a rule
+    that finds slips.
     """
 
     rule: str
@@ -29,6 +33,8 @@ class RuleHeader:
     look: tuple[str, ...]
     grain: str
     about: str
+    area: str
+    sentence: str
     events: tuple[str, ...]
     reason: str
     todo: str | None
@@ -38,12 +44,15 @@ class RuleHeader:
 def rule_header(rule: str) -> RuleHeader:
     """Return the header of the rule's file.
 
-    InputError for an unknown rule, ReportError for a rule about something not in ABOUT.
+    InputError for an unknown rule, ReportError for one about something not in ABOUT, or of a part
+    of the procedure not in AREAS.
     """
     refuse_unknown(rule)
     query, header = queries()[rule], queries()[rule].header
     if header["about"] not in ABOUT:
         raise ReportError(f"{rule}.sql: about is one of {', '.join(ABOUT)}")
+    if header["area"] not in AREAS:
+        raise ReportError(f"{rule}.sql: area is one of {', '.join(AREAS)}")
     return RuleHeader(
         rule=rule,
         what=header["purpose"],
@@ -52,6 +61,8 @@ def rule_header(rule: str) -> RuleHeader:
         look=tuple(header["look"].split(", ")),
         grain=header["grain"].removeprefix("one row per "),
         about=header["about"],
+        area=header["area"],
+        sentence=header["sentence"],
         events=tuple(header["events"].split(", ")),
         reason=header["reason"],
         todo=header.get("todo"),

@@ -24,7 +24,7 @@ SUMS = DUE, SHORT, LATE = "due", "short", "late"
 """Children with plays due, with fewer than are due, and late; the other measures are rules."""
 _Rows = list[dict[str, Any]]
 RULINGS = ("upheld", "denied", "decided")
-_OUTCOMES = (*RULINGS, "closed without a ruling", "withdrawn", "open")
+OUTCOMES = (*RULINGS, "closed without a ruling", "withdrawn", "open")
 
 
 def child_rules() -> list[str]:
@@ -226,7 +226,7 @@ def _cases(rows: _Rows) -> CaseCounts:
     ended = outcomes(rows)
     return CaseCounts(
         cases=_sum(rows, "cases"),
-        outcomes=tuple((outcome, ended[outcome]) for outcome in _OUTCOMES if ended[outcome]),
+        outcomes=tuple((outcome, ended[outcome]) for outcome in OUTCOMES if ended[outcome]),
         overdue=_sum(rows, "overdue"),
         minutes=tuple(sorted(minutes for row in rows for minutes in row["minutes"])),
     )

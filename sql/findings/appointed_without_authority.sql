@@ -7,6 +7,8 @@
 --   appoints themselves
 -- source: common practice
 -- about: season
+-- area: entries
+-- sentence: Someone gave out a role who may not.
 -- events: appoint
 -- look: registrar
 -- reason: other

@@ -5,6 +5,8 @@
 --   none
 -- source: common practice
 -- about: child
+-- area: book
+-- sentence: The book was initialed again after a child's first game.
 -- events: initial
 -- look: weighmasters, division_president
 -- reason: weigh

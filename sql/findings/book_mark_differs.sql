@@ -4,6 +4,8 @@
 -- procedure: the book shows the result of that game's scale weigh that counts
 -- source: common practice
 -- about: child
+-- area: book
+-- sentence: A mark in the book differs from the weigh.
 -- events: initial
 -- look: weighmasters, division_president
 -- reason: weigh

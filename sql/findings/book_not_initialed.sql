@@ -5,6 +5,8 @@
 --   kickoff, then game id), for any team, with a weigh of ok or over
 -- source: common practice
 -- about: child
+-- area: book
+-- sentence: A child's first game has no mark in the book.
 -- events: weigh, late_weigh
 -- look: weighmasters, division_president
 -- reason: weigh

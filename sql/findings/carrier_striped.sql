@@ -5,6 +5,8 @@
 --   from a child who may carry it
 -- source: common practice
 -- about: child
+-- area: stripes
+-- sentence: A child who weighed ok got a stripe.
 -- events: weigh, late_weigh, stripe
 -- look: weighmasters, head_official
 -- reason: weigh

@@ -6,6 +6,8 @@
 --   mark, someone has to
 -- source: common practice
 -- about: child
+-- area: book
+-- sentence: Nobody decided whether a child may carry the ball.
 -- events: weigh, late_weigh
 -- look: head_official, division_president
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   after the opening; the case is overdue once something later is entered
 -- source: common practice
 -- about: case
+-- area: reviews
+-- sentence: A question was not decided in time.
 -- events: case_open
 -- look: division_president, association_president
 -- reason: other

@@ -5,6 +5,8 @@
 --   maintenance tolerance for class III
 -- source: NIST Handbook 44 (2023) 2.20, Table 6 and T.N.3.2, quoted
 -- about: scale
+-- area: scale
+-- sentence: The scale did not pass its check.
 -- events: station
 -- look: site_official
 -- reason: weigh

@@ -4,6 +4,8 @@
 -- procedure: coaches stay away from the scale; the concern is passed on
 -- source: common practice
 -- about: game
+-- area: people
+-- sentence: Someone noted a coach near the scale.
 -- events: concern
 -- look: site_official
 -- reason: weigh

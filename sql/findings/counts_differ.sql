@@ -4,6 +4,8 @@
 -- procedure: the latest counts that two officials entered for a half agree
 -- source: common practice
 -- about: child
+-- area: plays
+-- sentence: Two officials counted a child's plays differently.
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays

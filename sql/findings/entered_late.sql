@@ -5,6 +5,8 @@
 --   training is entered when the office hears of it
 -- source: common practice
 -- about: season
+-- area: entries
+-- sentence: An entry was written down long after it happened.
 -- events: any
 -- look: registrar
 -- reason: other

@@ -6,6 +6,9 @@
 --   entered, the end of half 1 is entered too
 -- source: common practice
 -- about: game
+-- area: late
+-- sentence: Nobody entered the end of the first half, and a late child's game
+--   depends on it.
 -- events: late_weigh
 -- look: head_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   of the player's team does so only if also one of the opponents'
 -- source: common practice
 -- about: child
+-- area: book
+-- sentence: A child's mark in the book was made by their own side.
 -- events: initial
 -- look: site_official
 -- reason: weigh

@@ -4,6 +4,8 @@
 -- procedure: a player is not weighed while listed as injured
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child was listed as injured and weighed.
 -- events: weigh, late_weigh, list
 -- look: weighmasters, head_official
 -- reason: safety

@@ -4,6 +4,8 @@
 -- procedure: a late player is presented by the end of the first half
 -- source: common practice
 -- about: child
+-- area: late
+-- sentence: A child came to be weighed after the first half.
 -- events: late_weigh, half
 -- look: site_official, head_official
 -- reason: weigh

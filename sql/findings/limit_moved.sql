@@ -4,6 +4,8 @@
 -- procedure: the scale is set once and left alone
 -- source: common practice
 -- about: scale
+-- area: scale
+-- sentence: The scale was set to more than one limit in a game.
 -- events: station
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   force on the game's local date; the league chooses the date of an allowance
 -- source: common practice
 -- about: scale
+-- area: scale
+-- sentence: The scale was not set to the limit of the game.
 -- events: station
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   listed
 -- source: common practice
 -- about: child
+-- area: signatures
+-- sentence: A line was added to a list after it was signed.
 -- events: list
 -- look: weighmasters, site_official
 -- reason: weigh

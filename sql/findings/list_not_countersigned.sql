@@ -5,6 +5,8 @@
 --   weighmasters signs each team's list, empty lists too
 -- source: common practice
 -- about: team
+-- area: signatures
+-- sentence: One side did not sign a list.
 -- events: weigh, late_weigh
 -- look: weighmasters, site_official
 -- reason: weigh

@@ -4,6 +4,8 @@
 -- procedure: a player who weighed ok has no standing listing for over
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child was listed as over and weighed ok.
 -- events: weigh, late_weigh, list
 -- look: weighmasters
 -- reason: weigh

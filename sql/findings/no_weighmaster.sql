@@ -5,6 +5,8 @@
 --   own weighmasters at the scale
 -- source: common practice
 -- about: team
+-- area: people
+-- sentence: A team had none of its own weighmasters at the scale.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   listing for over
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child who may not carry the ball was not listed as over.
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters
 -- reason: weigh

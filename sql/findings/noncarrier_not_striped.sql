@@ -5,6 +5,8 @@
 --   stripe on the helmet
 -- source: common practice
 -- about: child
+-- area: stripes
+-- sentence: A child who may not carry the ball got no stripe.
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters, head_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   team's roster at kickoff
 -- source: common practice
 -- about: child
+-- area: rosters
+-- sentence: A child took part without being on the roster.
 -- events: weigh, late_weigh, list, plays
 -- look: association_president, division_president
 -- reason: roster

@@ -5,6 +5,8 @@
 -- procedure: a player listed for absent or equipment is struck off once weighed
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child came, and their line on the list was not struck off.
 -- events: weigh, late_weigh, list
 -- look: weighmasters
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   players without a number do not count
 -- source: common practice
 -- about: child
+-- area: rosters
+-- sentence: Two children on a team had the same number.
 -- events: player, enter_player, roster_add, roster_drop, number_change
 -- look: registrar, association_president
 -- reason: roster

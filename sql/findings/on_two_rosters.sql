@@ -5,6 +5,8 @@
 --   team's roster is read at the same moment, whether or not it plays
 -- source: common practice
 -- about: child
+-- area: rosters
+-- sentence: A child was on the rosters of two teams.
 -- events: player, enter_player, roster_add, roster_drop
 -- look: registrar, association_president
 -- reason: roster

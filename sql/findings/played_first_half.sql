@@ -5,6 +5,8 @@
 --   the end of the game, has no plays in the first
 -- source: common practice
 -- about: child
+-- area: plays
+-- sentence: A child played in the first half who was due only in the second.
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays

@@ -5,6 +5,8 @@
 --   has no plays
 -- source: common practice
 -- about: child
+-- area: plays
+-- sentence: A child played who was not to play in this game.
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays

@@ -4,6 +4,8 @@
 -- procedure: if anyone on a team was weighed, its plays are counted
 -- source: common practice
 -- about: team
+-- area: plays
+-- sentence: Nobody counted a team's plays.
 -- events: weigh, late_weigh
 -- look: head_official, division_president
 -- reason: plays

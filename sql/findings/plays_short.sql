@@ -5,6 +5,8 @@
 --   number of plays; the league chooses the minimum
 -- source: common practice
 -- about: child
+-- area: plays
+-- sentence: A child got fewer plays than the minimum.
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays

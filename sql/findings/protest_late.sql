@@ -5,6 +5,8 @@
 --   hours after its end
 -- source: common practice
 -- about: case
+-- area: reviews
+-- sentence: A protest came in too late.
 -- events: case_open, half
 -- look: division_president
 -- reason: other

@@ -5,6 +5,8 @@
 --   league chooses its reviewers
 -- source: common practice
 -- about: case
+-- area: reviews
+-- sentence: Someone ruled who does not review such questions.
 -- events: ruling
 -- look: division_president
 -- reason: other

@@ -5,6 +5,8 @@
 --   passed, or a notice that the scale is out
 -- source: common practice
 -- about: game
+-- area: scale
+-- sentence: Weighing began before the scale had passed its check.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh

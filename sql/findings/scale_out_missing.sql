@@ -6,6 +6,8 @@
 --   scale is out
 -- source: common practice
 -- about: game
+-- area: scale
+-- sentence: The scale could not be used, and nobody entered that it was out.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh

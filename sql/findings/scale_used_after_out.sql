@@ -5,6 +5,8 @@
 --   next weigh of ok or over
 -- source: common practice
 -- about: child
+-- area: scale
+-- sentence: A child was weighed on a scale that was out of use.
 -- events: weigh, late_weigh, scale_out
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   cases, rulings and withdrawals are entered
 -- source: common practice
 -- about: season
+-- area: entries
+-- sentence: An entry came in after the season was closed.
 -- events: any
 -- look: registrar
 -- reason: other

@@ -6,6 +6,8 @@
 --   statement
 -- source: common practice
 -- about: game
+-- area: signatures
+-- sentence: An entry dated before a signature came in after it.
 -- events: weigh, late_weigh, initial, list, strike_off, stripe, withdraw
 -- look: weighmasters, site_official, division_president
 -- reason: weigh

@@ -4,6 +4,8 @@
 -- procedure: a player is weighed before being struck off
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child was struck off the list without being weighed.
 -- events: strike_off
 -- look: weighmasters
 -- reason: weigh

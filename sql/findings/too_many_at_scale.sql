@@ -6,6 +6,8 @@
 --   count
 -- source: common practice
 -- about: game
+-- area: people
+-- sentence: A team had more weighmasters at the scale than the league allows.
 -- events: at_scale
 -- look: site_official
 -- reason: weigh

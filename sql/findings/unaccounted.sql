@@ -5,6 +5,8 @@
 --   kickoff was weighed or has a standing listing
 -- source: common practice
 -- about: child
+-- area: list
+-- sentence: A child on the roster was neither weighed nor listed.
 -- events: weigh, late_weigh
 -- look: weighmasters
 -- reason: weigh

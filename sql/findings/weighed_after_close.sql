@@ -5,6 +5,8 @@
 --   weigh
 -- source: common practice
 -- about: child
+-- area: late
+-- sentence: A child was weighed after the close and not entered as late.
 -- events: weigh, close
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   of the player's team does so only if also one of the opponents'
 -- source: common practice
 -- about: child
+-- area: people
+-- sentence: A child was weighed by their own side.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh

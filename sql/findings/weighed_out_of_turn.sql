@@ -5,6 +5,8 @@
 --   weighs of players listed absent or equipment by then, struck off or not
 -- source: common practice
 -- about: game
+-- area: order
+-- sentence: The second team began before the first was done.
 -- events: weigh
 -- look: site_official
 -- reason: weigh

@@ -5,6 +5,8 @@
 --   late weighs do not count
 -- source: common practice
 -- about: game
+-- area: order
+-- sentence: Weighing began before the weigh-in opened.
 -- events: weigh
 -- look: site_official
 -- reason: weigh

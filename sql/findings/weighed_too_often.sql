@@ -4,6 +4,8 @@
 -- procedure: a player gets the league's number of attempts
 -- source: common practice
 -- about: child
+-- area: order
+-- sentence: A child was weighed more often than the league allows.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh

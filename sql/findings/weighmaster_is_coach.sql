@@ -5,6 +5,8 @@
 --   neither of its teams
 -- source: common practice
 -- about: game
+-- area: people
+-- sentence: A coach of one of the two teams worked at the weigh-in.
 -- events: weigh, late_weigh, initial, at_scale
 -- look: site_official
 -- reason: weigh

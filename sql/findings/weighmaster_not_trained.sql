@@ -6,6 +6,9 @@
 --   someone else entered; 0 means the league asks for no training
 -- source: common practice
 -- about: game
+-- area: people
+-- sentence: Someone worked at the weigh-in without training that is still
+--   valid.
 -- events: weigh, late_weigh, initial, at_scale
 -- look: association_president
 -- reason: weigh

@@ -6,6 +6,8 @@
 -- source: 21 CFR 11.10(e), read; a model: a change does not obscure what was
 --   there
 -- about: season
+-- area: entries
+-- sentence: An entry was withdrawn by someone other than its author.
 -- events: withdraw
 -- look: registrar
 -- reason: other

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import get_args
 
@@ -26,6 +27,7 @@ def test_every_rule_says_what_why_from_where_and_who_should_look(rule: str) -> N
     assert header.procedure
     assert header.source
     assert header.look
+    assert re.fullmatch(r"[A-Z][^.]{10,85}\.", header.sentence)
     assert "(common practice" not in header.procedure
     assert "(source" not in header.procedure
     assert not header.procedure.endswith((" ", ";", "."))
@@ -58,6 +60,12 @@ def test_no_such_rule(rule: str, hint: str) -> None:
     [
         ("-- about: child\n", "", "the header lacks about"),
         ("-- about: child\n", "-- about: horse\n", "about is one of child, team"),
+        ("-- area: list\n", "-- area: lists\n", "area is one of plays, scale"),
+        (
+            "-- sentence: A child came, and their line on the list was not struck off.\n",
+            "",
+            "the header lacks sentence",
+        ),
         ("-- todo: ", "-- to_do: ", "not a header line: -- to_do: "),
         ("-- todo: ", "-- later: ", "unknown in the header: later"),
         ("-- todo: ", "-- look: ", "the header has look twice"),

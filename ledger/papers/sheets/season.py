@@ -1,8 +1,9 @@
 """The season summary: how the procedure went in the league, each association and each team.
 
-For those who run the league. It starts with what went well, names no child, gives no player's id
-and ranks nobody: associations and teams are in the order of their names. Its numbers are attached
-as JSON; small numbers of children are hidden there too.
+For those who run the league. Two pages are for the board: plays first, what went well, what to
+improve, and the teams; the rest is an appendix. It names no child, gives no player's id and ranks
+nobody: associations and teams are in the order of their names. Its numbers are attached as JSON;
+small numbers of children are hidden there too.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from ledger.derive.scope import read_season
 from ledger.derive.season_counts import (
     LEAGUE,
     NO_ASSOCIATION,
+    OUTCOMES,
     Tables,
     count_scope,
     hidden_children,
@@ -27,18 +29,21 @@ from ledger.errors import InputError, count_of
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season_context import ScopeCounts, SeasonPaper
-from ledger.papers.sheets.season_figures import (
-    draw_by_week,
-    draw_done,
-    draw_findings,
-    draw_signatures,
-    draw_times,
-)
+from ledger.papers.sheets.season_figures import draw_by_week
+from ledger.papers.sheets.season_front import lay_areas, lay_findings, lay_plays, lay_teams
 from ledger.papers.sheets.season_numbers import attached_numbers, in_words, lay_scope
 from ledger.papers.sheets.source import LeagueSource
-from ledger.say import codes, words
+from ledger.say import codes, procedure, words
 from ledger.say.clock import local_time, plain_date
+from ledger.say.season import times
 from ledger.say.signing import worst_of
+
+_SPANS = (
+    ("within an hour", 60),
+    ("within a day", 24 * 60),
+    ("within three days", 3 * 24 * 60),
+    ("within seven days", 7 * 24 * 60),
+)
 
 
 def season_sheet(heads: Heads, *, as_of: str | None = None, known_at: str | None = None) -> Sheet:
@@ -78,12 +83,16 @@ def _paper(source: LeagueSource, tables: Tables) -> SeasonPaper:
     return SeasonPaper(
         head=source.head(),
         state=_state(tables, league),
+        plays_due=procedure.minimum_plays(source.league),
+        plays=lay_plays(league),
         well=_went_well(league),
-        done=draw_done(league),
-        signatures=draw_signatures(league),
-        findings=draw_findings(league),
+        areas=lay_areas(league),
+        teams=lay_teams(league, parts),
+        findings=lay_findings(league),
         by_week=draw_by_week(tables, league),
-        times=draw_times(league),
+        checks=times(league.steps.checks),
+        outs=times(league.steps.outs),
+        times=_times(league),
         outcomes=_outcomes(tables),
         weeks=tuple(plain_date(day) for day in tables.days),
         league=league,
@@ -111,8 +120,8 @@ def _went_well(league: ScopeCounts) -> tuple[str, ...]:
     shares = (
         (steps.weighed, steps.games, "Weigh-ins were held for {} games."),
         (steps.proved, steps.weighed, "The scale passed a check in {} weigh-ins."),
-        (steps.signed, steps.due, "Lists were countersigned: {} signatures were given."),
-        (steps.entries - steps.late, steps.entries, "{} statements were written down in time."),
+        (steps.signed, steps.due, "{} signatures to lists were given."),
+        (steps.entries - steps.late, steps.entries, "{} entries were written down in time."),
         (cases.ruled, cases.cases, "{} questions put to review got a ruling."),
         (cases.cases - cases.overdue, cases.cases, "{} questions stayed within the league’s time."),
     )
@@ -144,7 +153,18 @@ def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:
         rows = [row for row in tables.cases if row["reason"] == reason]
         if rows:
             cases = sum(row["cases"] for row in rows)
-            counted = sorted(outcomes(rows).items())
-            ended = ", ".join(f"{count} {in_words(outcome)}" for outcome, count in counted)
+            counted = outcomes(rows)
+            ended = ", ".join(f"{counted[one]} {in_words(one)}" for one in OUTCOMES if counted[one])
             lines.append((codes.case_heading(reason), str(cases), ended))
     return tuple(lines)
+
+
+def _times(league: ScopeCounts) -> str:
+    """How long questions took to the first ruling or close: "6 within an hour, 1 later"."""
+    minutes, parts, before = league.cases.minutes, [], -1
+    for label, most in (*_SPANS, ("later", max((*minutes, 0)))):
+        count = sum(1 for one in minutes if before < one <= most)
+        parts += [f"{count} {label}"] * bool(count)
+        before = most
+    waiting = league.cases.cases - league.cases.answered
+    return ", ".join(parts + [f"{waiting} not yet"] * bool(waiting))

@@ -9,17 +9,52 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.derive.season_counts import CaseCounts, StepCounts
+from ledger.derive.suppress import FEWER_WORDS
 from ledger.papers.press.charts import Figure
 from ledger.papers.sheets.context import PaperHead
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RuleCount:
-    """A rule with findings; `count` is of findings, or of children if the rule is about them."""
+    """A rule with findings; `count` is of findings, or of children if the rule is about them.
+
+    `what` is a sentence, `often` is the count with its noun.
+    """
 
     rule: str
+    area: str
     what: str
     count: str
+    often: str
+
+    @property
+    def seen(self) -> str:
+        """The sentence with its number, and without one for fewer than 5 children."""
+        if self.count == FEWER_WORDS:
+            return self.what
+        return f"{self.what.removesuffix('.')}: {self.often}."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AreaShown:
+    """A part of the procedure on the front: what was seen, and what we recommend.
+
+    `more` is how many rules of this part are only in the appendix.
+    """
+
+    heading: str
+    seen: tuple[str, ...]
+    more: int
+    advice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TeamRow:
+    """A line of the table of teams: the league, an association or a team."""
+
+    kind: str
+    name: str
+    cells: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,24 +82,37 @@ class ScopeCounts:
 
     @property
     def ways(self) -> str:
-        """How signatures were given, in words: "4 by key, 50 on the sheet"."""
+        """How signatures were given, in words: "4 by key, 50 on the sheet, 2 missing"."""
         steps = self.steps
-        counted = ((steps.key, "by key"), (steps.ink, "in ink"), (steps.sheet, "on the sheet"))
+        counted = (
+            (steps.key, "by key"),
+            (steps.ink, "in ink"),
+            (steps.sheet, "on the sheet"),
+            (steps.missing, "missing"),
+        )
         return ", ".join(f"{count:,} {words}" for count, words in counted if count) or "–"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonPaper:
-    """`season_summary`. `weeks` are the local dates with games, in words."""
+    """`season_summary`. `weeks` are the local dates with games, in words.
+
+    `plays_due` is the league's rule. `plays` are labels and numbers of the front. `findings` are
+    the league's rules with findings, by part of the procedure.
+    """
 
     head: PaperHead
     state: str
+    plays_due: str
+    plays: tuple[tuple[str, str], ...]
     well: tuple[str, ...]
-    done: Figure
-    signatures: Figure
-    findings: tuple[Figure, ...]
+    areas: tuple[AreaShown, ...]
+    teams: tuple[TeamRow, ...]
+    findings: tuple[tuple[str, tuple[RuleCount, ...]], ...]
     by_week: Figure | None
-    times: Figure | None
+    checks: str
+    outs: str
+    times: str
     outcomes: tuple[tuple[str, str, str], ...]
     weeks: tuple[str, ...]
     league: ScopeCounts

@@ -13,7 +13,7 @@ from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
 from ledger.papers.sheets.season_context import RuleCount, ScopeCounts, SeasonPaper
-from ledger.say import words
+from ledger.say.season import times
 
 NUMBERS = "season-summary.json"
 _UNITS = (("day", 24 * 60), ("hour", 60), ("minute", 0))
@@ -33,17 +33,29 @@ def lay_scope(numbers: ScopeNumbers, *, kind: str, key: str, name: str) -> Scope
         due=str(children[DUE]),
         short=str(children[SHORT]),
         late=str(children[LATE]),
-        step_rules=tuple(_rule(rule, count) for rule, count in numbers.by_rule.items()),
+        step_rules=tuple(
+            lay_rule(rule, str(count), times(count)) for rule, count in numbers.by_rule.items()
+        ),
         child_rules=tuple(
-            _rule(rule, count) for rule, count in children.items() if rule not in SUMS
+            lay_rule(rule, str(count), of_children(count))
+            for rule, count in children.items()
+            if rule not in SUMS
         ),
         weeks=numbers.weeks,
         no_week=numbers.no_week,
     )
 
 
-def _rule(rule: str, count: int | str) -> RuleCount:
-    return RuleCount(rule=rule, what=words.upper_first(rule_header(rule).what), count=str(count))
+def lay_rule(rule: str, count: str, often: str) -> RuleCount:
+    header = rule_header(rule)
+    return RuleCount(rule=rule, area=header.area, what=header.sentence, count=count, often=often)
+
+
+def of_children(count: int | str) -> str:
+    """A number of children with its noun, or "number not shown"."""
+    if count == WITHHELD_WORDS:
+        return f"number {count}"
+    return f"{count:,} children" if isinstance(count, int) else f"{count} children"
 
 
 def _outcome_words(cases: CaseCounts) -> str:

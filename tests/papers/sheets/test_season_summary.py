@@ -18,6 +18,8 @@ import pikepdf
 import pytest
 
 from ledger.chain.disclosure import open_disclosure
+from ledger.derive.findings import rules
+from ledger.derive.rule_header import AREAS, rule_header
 from ledger.derive.season_counts import child_rules
 from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.papers.press.charts import WIDTH, Bar, draw_bars
@@ -26,8 +28,9 @@ from ledger.papers.press.paper_file import NAME
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season import season_sheet
-from ledger.papers.sheets.season_numbers import NUMBERS, duration
+from ledger.papers.sheets.season_numbers import NUMBERS, duration, lay_rule, of_children
 from ledger.record.kinds import OWN
+from ledger.say import season as say
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from tests.bench.big_season import big_store
@@ -35,6 +38,7 @@ from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import pages, printed_sheet, squeeze
 from tests.reference_rules import exposure, findings
 from tests.review.cases_of import adds, opens, season
+from tests.tiny import says
 
 Rows = list[dict[str, Any]]
 OFF = "oak-3b"
@@ -270,8 +274,7 @@ def test_minutes_to_an_answer_are_whole_and_never_less_than_none(tmp_path: Path)
         sheet = season_sheet(Heads(store))
     cases = scope(read_numbers(sheet), "league")["cases"]
     assert cases["minutes_to_answer"] == [0, 0, 119]
-    figure = sheet.context["paper"].times
-    assert "Within an hour: 2 of 3; Within a day: 1 of 3" in figure.alt
+    assert sheet.context["paper"].times == "2 within an hour, 1 within a day"
 
 
 def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
@@ -279,21 +282,81 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     front = squeeze(texts[0])
     for said in (
         "After week 7 of 7: 27 of 27 games weighed. 1 game is off.",
-        "What went well",
-        "Weigh-ins were held for all 27 games.",
-        "Games weighed 27 of 27",
-        "Signatures given to lists 105 of 108",
-        "11 of 12 questions put to review got a ruling.",
+        "Every player who may play gets at least 10 plays, late players too.",
         "Of them short of plays",
+        "Weigh-ins were held for all 27 games.",
+        "105 of 108 signatures to lists were given.",
+        "11 of 12 questions put to review got a ruling.",
+        "The scale did not pass its check: once.",
     ):
         assert squeeze(said) in front
     assert "Answers were given" not in front
     assert "rules have no finding" not in " ".join(sheet.context["paper"].well)
-    assert front.index("Whatwentwell") < front.index("Findingsaboutsteps")
+    order = ("Plays first", "What went well", "What to improve", "To improve")
+    places = [front.index(squeeze(heading)) for heading in order]
+    assert places == sorted(places)
+    assert "One side did not sign a list: 3 times." in squeezed_back(texts[1])
+    assert "Theteams" in squeeze(texts[1])
+    assert [n for n, text in enumerate(texts, 1) if "Appendix:" in text] == [3]
     text = " ".join(" ".join(texts).split())
     assert "Children’s names" not in text
     assert FEWER_WORDS in text
     assert WITHHELD_WORDS in text
+
+
+def squeezed_back(text: str) -> str:
+    """With one space for each line break."""
+    return " ".join(text.split())
+
+
+def test_the_table_of_teams_has_the_attached_numbers(sheet: Sheet, numbers: dict[str, Any]) -> None:
+    rows = {row.name: row for row in sheet.context["paper"].teams}
+    assert list(rows)[-1] == "The league"
+    for one in numbers["scopes"]:
+        name = "The league" if one["kind"] == "league" else one["name"]
+        steps, children, row = one["steps"], one["children"], rows[name]
+        given = sum(steps[how] for how in ("key", "ink", "sheet"))
+        assert row.cells[0] == f"{steps['weighed']} of {steps['games']}"
+        assert row.cells[2] == f"{given} of {given + steps['missing']}"
+        assert row.cells[3:5] == (str(steps["late"]), str(steps["findings"]))
+        shown = (children[key] for key in ("plays_due", "plays_short", "late"))
+        assert row.cells[5:8] == tuple("1 to 4" if n == FEWER_WORDS else str(n) for n in shown)
+        assert row.cells[8] == str(one["cases"]["cases"])
+
+
+def test_each_part_of_the_procedure_has_its_advice(sheet: Sheet) -> None:
+    """What is seen is a sentence, with a number of times or of children that may be shown."""
+    areas = {area.heading: area for area in sheet.context["paper"].areas}
+    assert next(iter(areas)) == "Plays"
+    assert areas["Plays"].seen[0] == "A child got fewer plays than the minimum: 6 children."
+    assert areas["Stripes"].seen == (
+        "A child who weighed ok got a stripe.",
+        "A child who may not carry the ball got no stripe.",
+    )
+    shown = [rule.rule for _, rules in sheet.context["paper"].findings for rule in rules]
+    assert len(shown) == len(set(shown))
+    assert sum(len(area.seen) + area.more for area in areas.values()) == len(shown)
+
+
+def test_every_part_of_the_procedure_has_a_heading_and_advice() -> None:
+    assert tuple(say.AREAS) == tuple(say.ADVICE) == AREAS
+    assert {rule_header(rule).area for rule in rules()} == set(AREAS)
+
+
+def test_a_number_of_children_not_shown_is_said_to_be_so() -> None:
+    """A rule that concerns none is left out; one whose number is hidden may concern none, too."""
+    hidden = lay_rule("plays_short", WITHHELD_WORDS, of_children(WITHHELD_WORDS))
+    assert hidden.seen == "A child got fewer plays than the minimum: number not shown."
+    many = lay_rule("plays_short", "12", of_children(12))
+    assert many.seen == "A child got fewer plays than the minimum: 12 children."
+
+
+def test_bars_compare_weeks_or_are_left_out(tmp_path: Path) -> None:
+    weigh = says("weigh", at="2026-09-05T09:40", game="g1", team="ash", player="a2", value="ok")
+    with season(tmp_path, weigh) as store:
+        paper = season_sheet(Heads(store)).context["paper"]
+    assert len([count for count in paper.league.weeks if count]) == 1
+    assert paper.by_week is None
 
 
 def test_no_child_is_named(signed: SqliteStore, sheet: Sheet, events: Rows, tmp_path: Path) -> None:
@@ -363,7 +426,7 @@ def test_a_season_of_24_teams(tmp_path: Path) -> None:
     assert len(teams) == 24
     assert scope(numbers, "league")["steps"]["weighed"] == 3 * 27
     text = squeeze(" ".join(pages(tmp_path / "season.pdf")))
-    assert text.count("Nettlehop Dormice".replace(" ", "")) == 3
+    assert text.count("Nettlehop Dormice".replace(" ", "")) == 3 * 2  # table, appendix
 
 
 def test_teams_stand_in_the_order_of_their_names(sheet: Sheet) -> None:
@@ -375,14 +438,13 @@ def test_teams_stand_in_the_order_of_their_names(sheet: Sheet) -> None:
 
 
 def test_bars_have_their_numbers_beside_them_and_in_words() -> None:
-    bars = (Bar(label="Signed & kept", value=1, of=900), Bar(label="Missing", value=899, of=900))
-    figure = draw_bars(bars, title="Lists", caption="")
-    assert figure.alt == "Lists. Signed & kept: 1 of 900; Missing: 899 of 900."
-    assert ">Signed &amp; kept</text>" in figure.svg
-    assert ">1 of 900</text>" in figure.svg
-    whole, one, _, most = (int(w) for w in re.findall(r'width="(\d+)" height="11"', figure.svg))
-    # One of many is seen, and so is one that is missing.
-    assert 0 < one < most < whole < WIDTH
+    bars = (Bar(label="Week 1 & 2", value=1), Bar(label="Week 3", value=1900))
+    figure = draw_bars(bars, title="Findings", caption="")
+    assert figure.alt == "Findings. Week 1 & 2: 1; Week 3: 1,900."
+    assert ">Week 1 &amp; 2</text>" in figure.svg
+    assert ">1,900</text>" in figure.svg
+    one, most = (int(w) for w in re.findall(r'width="(\d+)" height="11"', figure.svg))
+    assert 0 < one < most < WIDTH  # one of many is seen
     assert draw_bars((), title="None", caption="").alt == "None. ."
 
 
