@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import pty
+import json
 import re
 import shlex
 import shutil
+import subprocess
 import sys
 from pathlib import Path
 
@@ -17,7 +17,6 @@ from ledger.commands import weighbook
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-PASSPHRASE = b"a sunny morning\n"
 CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
 
 
@@ -28,44 +27,18 @@ def commands() -> list[str]:
     return [line for line in lines if not line.startswith("make ")]
 
 
-def on_a_terminal(line: str, folder: Path) -> tuple[int, str]:
-    """Exit status and output of a command; every passphrase it asks for is given."""
-    weighbook = f'weighbook() {{ {shlex.quote(sys.executable)} -m ledger.commands "$@"; }}'
-    arguments = ["sh", "-c", f"{weighbook}; {line}"]
-    child, terminal = pty.fork()
-    if child == 0:
-        os.chdir(folder)
-        os.environ.pop("WEIGHBOOK_STORE", None)
-        os.execvp("sh", arguments)
-    shown = b""
-    while True:
-        try:
-            data = os.read(terminal, 4096)
-        except OSError:  # how Linux says that the other end of a terminal is closed
-            break
-        if not data:
-            break
-        shown += data
-        if re.search(rb"assphrase[^\n]*: $|confirmation: $", shown):
-            os.write(terminal, PASSPHRASE)
-            shown += b"\n"
-        elif shown.endswith(b"[y/N]: "):
-            os.write(terminal, b"y\n")
-            shown += b"\n"
-    os.close(terminal)
-    _, status = os.waitpid(child, 0)
-    return os.waitstatus_to_exitcode(status), shown.decode()
-
-
 @pytest.mark.long
-@pytest.mark.filterwarnings("ignore:This process:DeprecationWarning")  # pty.fork with threads
 def test_every_command_of_the_readme_runs(tmp_path: Path) -> None:
     shutil.copytree(ROOT / "sample_season", tmp_path / "sample_season")
     lines = commands()
     assert len(lines) > 10
-    for line in lines:
-        status, shown = on_a_terminal(line, tmp_path)
+    program = [sys.executable, "-m", "tests.on_a_terminal", str(tmp_path)]
+    ran = subprocess.run(program, input="\n".join(lines), capture_output=True, text=True, cwd=ROOT)
+    assert ran.returncode == 0, ran.stderr
+    outcomes = json.loads(ran.stdout)
+    for line, (status, shown) in zip(lines, outcomes, strict=False):
         assert status == 0, f"{line}\n{shown}"
+    assert len(outcomes) == len(lines)
 
 
 def test_the_slip_of_the_readme_is_seen_and_taken_back(sample_copy: Path) -> None:
