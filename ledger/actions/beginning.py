@@ -15,17 +15,18 @@ from ledger.actions.beginning_rosters import ReadRosters, read_rosters
 from ledger.actions.season_questions import Wanted, need
 from ledger.outputs import Kind, appearing, write_output
 from ledger.record.fields import parse_pounds
-from ledger.record.new_season import NewSeason, make_id, player_ids
-from ledger.record.roster import RosterTeam
+from ledger.record.new_season import Cells, NewSeason, make_id, player_ids
+from ledger.record.roster import Roster, RosterTeam
 from ledger.record.roster_columns import name_key
-from ledger.record.roster_rows import Remark
 from ledger.record.season_files import DAYS
 from ledger.record.spreadsheet import Sheet
-from ledger.record.times import find_zone, now_utc
-from ledger.say.begin_words import HARMLESS, remark_words
+from ledger.record.times import find_zone, now_utc, zone
 from ledger.say.new_season import folder_texts
 from ledger.say.practice import practice_season
+from ledger.say.roster_remarks import HARMLESS, remark_lines
 
+_REGISTRAR = "registrar"
+"""The role, and the id: an id never holds a name."""
 _PRACTICE_ZONE = "America/Chicago"
 _NEW = Kind("a new season's file", None)
 
@@ -49,12 +50,8 @@ def plan(wanted: Wanted, sheets: Sequence[Sheet] = ()) -> Plan:
     teams = _teams(wanted, divisions, read.roster.teams)
     division_ids = _ids(divisions, "division")
     team_ids = _ids({key: team.name for key, team in teams.items()}, "team")
-    players = []
-    ids = player_ids(len(read.roster.children))
-    for player, child in zip(ids, read.roster.children, strict=True):
-        on_team = child in read.roster.on_team
-        team, number = (team_ids[name_key(child.team)], str(child.number)) if on_team else ("", "")
-        players.append((player, team, number, child.name))
+    players, joins = _players(read.roster, team_ids, time_zone)
+    registrar = need(wanted, "registrar", default=None if joins else "")
     planned = NewSeason(
         league,
         season,
@@ -65,6 +62,8 @@ def plan(wanted: Wanted, sheets: Sequence[Sheet] = ()) -> Plan:
             for key, team in teams.items()
         ),
         tuple(players),
+        ((_REGISTRAR, registrar, _REGISTRAR, ""),) if registrar else (),
+        joins=tuple(joins),
     )
     return Plan(planned, read)
 
@@ -77,9 +76,9 @@ def practice_plan(time_zone: str | None) -> Plan:
     return Plan(practice_season(datetime.now(UTC), name), read_rosters((), Wanted()))
 
 
-def to_settle(planned: Plan) -> list[Remark]:
-    """The remarks that a person has to settle before the folder is loaded."""
-    return [one for one in planned.read.remarks if one.code not in HARMLESS]
+def to_settle(planned: Plan) -> list[str]:
+    """What a person has to settle before the folder is loaded."""
+    return remark_lines(one for one in planned.read.remarks if one.code not in HARMLESS)
 
 
 def begin(folder: Path, planned: Plan) -> list[str]:
@@ -87,12 +86,32 @@ def begin(folder: Path, planned: Plan) -> list[str]:
 
     ReportError if the folder exists and holds anything.
     """
-    texts = folder_texts(planned.season, [remark_words(one) for one in to_settle(planned)])
+    texts = folder_texts(planned.season, to_settle(planned))
     with appearing(folder) as part:
+        (part / DAYS).mkdir(0o700)
         for name, text in texts.items():
             write_output(text.encode(), part / name, _NEW)
-        (part / DAYS).mkdir(0o700)
     return list(texts)
+
+
+def _players(
+    roster: Roster, team_ids: dict[str, str], time_zone: str
+) -> tuple[list[Cells], list[Cells]]:
+    """The rows of players.csv; and roster lines for those whom it cannot have on a team.
+
+    players.csv has a team only with a number, and a number once in a team.
+    """
+    rows: list[Cells] = []
+    joins: list[Cells] = []
+    now = datetime.now(zone(time_zone)).isoformat(" ", "minutes")
+    for player, child in zip(player_ids(len(roster.children)), roster.children, strict=True):
+        team = team_ids.get(name_key(child.team), "")
+        if child in roster.on_team:
+            rows.append((player, team, str(child.number), child.name))
+        else:
+            rows.append((player, "", "", child.name))
+            joins += [(now, "roster_add", team, player, "", _REGISTRAR)] if team else []
+    return rows, joins
 
 
 def _divisions(wanted: Wanted, teams: Sequence[RosterTeam]) -> dict[str, str]:

@@ -45,7 +45,8 @@ class AskForSeasonError(AskError):
     ) -> None:
         self.what, self.about = what, about
         self.columns, self.default, self.problem = tuple(columns), default, problem
-        super().__init__(question(what, about, choices), hint=f"Add {option(what, about)}.")
+        words = question(what, about, choices, is_optional=default == "")
+        super().__init__(words, hint=f"Add {option(what, about)}.")
 
 
 def need(

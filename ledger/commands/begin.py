@@ -28,6 +28,7 @@ _USES = ("number", "name", "team", "division", "association")
 @click.option("--league", metavar="NAME", help="The league's name.")
 @click.option("--season", metavar="YEAR", help="The season.")
 @click.option("--time-zone", metavar="ZONE", help="Such as America/Chicago.")
+@click.option("--registrar", metavar="NAME", help="The registrar's name.")
 @click.option(
     "--division",
     "divisions",
@@ -67,6 +68,7 @@ def begin(
     league: str | None,
     season: str | None,
     time_zone: str | None,
+    registrar: str | None,
     divisions: tuple[tuple[str, str], ...],
     teams: tuple[tuple[str, str], ...],
     rosters: tuple[Path, ...],
@@ -100,7 +102,12 @@ def begin(
         return
     answers: dict[Key, str] = {
         (what, ""): text
-        for what, text in (("league", league), ("season", season), ("time_zone", time_zone))
+        for what, text in {
+            "league": league,
+            "season": season,
+            "time_zone": time_zone,
+            "registrar": registrar,
+        }.items()
         if text is not None
     }
     answers |= {("limit", name): pounds for name, pounds in divisions}
@@ -154,9 +161,10 @@ def _ask(asked: AskForSeasonError) -> str:
 
 def _say_read(planned: Plan) -> None:
     """Show which column was taken for what, and every row that was not taken as it stands."""
-    from ledger.say.begin_words import remark_words, taken_lines
+    from ledger.say.begin_words import taken_lines
+    from ledger.say.roster_remarks import remark_lines
 
     for one in planned.read.taken:
         show_lines(taken_lines(one.sheet, one.layout, one.team, one.count))
-    for remark in planned.read.remarks:
-        click.echo(paragraph(remark_words(remark), hang=2))
+    for line in remark_lines(planned.read.remarks):
+        click.echo(paragraph(line, hang=2))

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from ledger.record.fields import is_id
 from ledger.record.tables import TABLES
 
+JOINS_FILE = "days/rosters.csv"
+_JOIN_COLUMNS = ("at", "kind", "team", "player", "number", "by")
 _LONGEST = 40
 Cells = tuple[str, ...]
 
@@ -28,14 +30,19 @@ class NewSeason:
     players: tuple[Cells, ...] = ()
     officials: tuple[Cells, ...] = ()
     games: tuple[Cells, ...] = ()
+    joins: tuple[Cells, ...] = ()
+    """Lines of days/rosters.csv: children who are on a roster without a number."""
 
     def tables(self) -> dict[str, str]:
-        """The text of each table, by file."""
+        """The text of each table and of days/rosters.csv, by file."""
         rows = (self.divisions, self.teams, self.players, self.officials, self.games)
-        return {
+        texts = {
             model.table: csv_text(list(model.model_fields), table)
             for model, table in zip(TABLES, rows, strict=True)
         }
+        if self.joins:
+            texts[JOINS_FILE] = csv_text(_JOIN_COLUMNS, self.joins)
+        return texts
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

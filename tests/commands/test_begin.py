@@ -16,7 +16,7 @@ from tests.commands.conftest import Ran, Run
 from tests.record.sheets import write_csv, write_workbook
 
 LEAGUE = ("--league", "Invented League", "--time-zone", "chicago")
-ACORN = (*LEAGUE, "--division", "Acorn", "95")
+ACORN = (*LEAGUE, "--registrar", "Kit Underbough", "--division", "Acorn", "95")
 HEAD = ["Jersey #", "First Name", "Last Name", "DOB", "Weight", "Parent email"]
 NEWTS = [
     ["Glimmerfen Newts - Roster 2026"],
@@ -73,27 +73,33 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
     ]
     settle = " ".join((fall / "to_settle.txt").read_text(encoding="utf-8").split())
     assert "row 6: Newts #12 Bo Wick: this number is taken (Newts #12 Pip Thimbleberry" in settle
-    assert "row 7: Newts Ana Quill has no number." in settle
-    assert "row 8: Not taken: no number and no name of a player (“Coach, Max”)." in settle
+    assert "row 7: Newts Ana Quill has no number, and is on the roster without one." in settle
+    assert "row 8: Not taken: it does not look like a player (“Coach, Max”)." in settle
 
-    players[2] |= {"team": "newts", "number": "21"}
-    players[3] |= {"team": "newts", "number": "34"}
-    (fall / "players.csv").write_text(
-        "\n".join(",".join(row) for row in [list(players[0]), *(row.values() for row in players)])
-    )
-    (fall / "officials.csv").write_text("official,name,role\nreg,Kit Underbough,registrar\n")
+    joins = rows(fall / "days" / "rosters.csv")
+    assert [(row["kind"], row["team"], row["player"], row["by"]) for row in joins] == [
+        ("roster_add", "newts", "p003", "registrar"),
+        ("roster_add", "newts", "p004", "registrar"),
+    ]
+    assert rows(fall / "officials.csv") == [
+        {"official": "registrar", "name": "Kit Underbough", "role": "registrar", "team": ""}
+    ]
+
+    day = (fall / "days" / "rosters.csv").read_text(encoding="utf-8")
+    (fall / "days" / "rosters.csv").write_text(day.replace("p003,,", "p003,21,"))
     (fall / "games.csv").write_text(
         "game,division,kickoff,site,home,visitor\n"
-        "acorn-1a,acorn,2026-09-05 09:00,Green,newts,marmots\n"
+        "acorn-1a,acorn,2099-09-05 09:00,Green,newts,marmots\n"
     )
-    assert script("load", "fall").out.startswith("Added 18 setup rows and 0 entries")
-    by = ("--by", "reg", "--at", "2026-09-01 09:00")
+    assert script("load", "fall").out.startswith("Added 18 setup rows and 2 entries")
+    by = ("--by", "registrar")
     number = ("--team", "newts", "--player", "p001", "--number", "13")
     assert script("record", "number_change", *number, *by).status == 0
-    moved = ("--game", "acorn-1a", "--kickoff", "2026-09-05 10:30", "--reason", "wet field")
+    moved = ("--game", "acorn-1a", "--kickoff", "2099-09-05 10:30", "--reason", "wet field")
     assert script("record", "game_change", *moved, *by).status == 0
     shown = script("eligibility", "acorn-1a", "--format", "csv").out
-    assert "newts,p001,13," in shown
+    newts = [line.split(",")[1:3] for line in shown.splitlines() if ",newts," in line]
+    assert newts == [["newts", one] for one in ("p002", "p001", "p003", "p004")]
 
 
 def test_it_shows_what_it_took_and_what_it_left_out(script: Run, four_teams: Path) -> None:
@@ -186,7 +192,7 @@ def test_several_files_and_a_team_for_each(script: Run, tmp_path: Path) -> None:
             [["No.", "Name", "Team"], ["1", "Pip", "Newts"]],
             LEAGUE,
             [
-                "Which divisions are there? (with commas, such as Acorn, Oak; Enter: none yet)",
+                "Which divisions are there? (with commas, such as Acorn, Oak)",
                 "Add --division NAME POUNDS.",
             ],
         ),
@@ -228,7 +234,7 @@ def test_the_questions_of_a_season_without_a_spreadsheet(
     run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     answers = ["Invented League", "", "chigago", "chicago", "Acorn,  Oak", "95 lb", "much", "125",
-               "Newts, Marmots", ""]  # fmt: skip
+               "Newts, Marmots", "", ""]  # fmt: skip
     ran = typing(run, monkeypatch, answers, "begin", "fall")
     assert ran.status == 0, ran.err
     assert "found 'chigago'; expected a time zone" in ran.err

@@ -8,7 +8,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-Row = tuple[str, int, str]
+Row = tuple[str, int | None, str]
 """Team, number, name."""
 
 _TEAMS = ("Glimmerfen Newts", "小さなカエル", "Бобры", "O'Dell's 10U", "Ñandúes")
@@ -51,11 +51,11 @@ class Written:
 
 @st.composite
 def rosters(draw: st.DrawFn) -> list[Row]:
-    """Teams with children; a number once in a team, a name once in the league."""
+    """Teams with children; a name once in the league, a number perhaps twice or missing."""
     found: list[Row] = []
     seen: set[str] = set()
     for team in draw(st.lists(st.sampled_from(_TEAMS), min_size=1, max_size=3, unique=True)):
-        numbers = draw(st.lists(st.integers(0, 99), min_size=1, max_size=5, unique=True))
+        numbers = draw(st.lists(st.none() | st.integers(0, 99), min_size=1, max_size=5))
         for number in numbers:
             name = draw(names.filter(lambda one: _key(one) not in seen))
             seen.add(_key(name))
@@ -97,7 +97,9 @@ def _table(draw: st.DrawFn, rows: Sequence[Row], with_team: bool) -> Sheet:
     return sheet
 
 
-def _as_written(number: int) -> st.SearchStrategy[Any]:
+def _as_written(number: int | None) -> st.SearchStrategy[Any]:
+    if number is None:
+        return st.sampled_from([None, "", "-", "TBD"])
     return st.sampled_from([number, float(number), str(number), f"#{number}", f" {number} "])
 
 

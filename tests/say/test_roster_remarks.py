@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.actions.beginning_rosters import SKIP, read_rosters
 from ledger.actions.season_questions import Wanted
 from ledger.record.spreadsheet import Sheet, SheetRow
-from ledger.say.begin_words import HARMLESS, REMARKS, remark_words
+from ledger.say.roster_remarks import HARMLESS, REMARKS, remark_lines
 
 COLUMNS = """
 No. | Name | Team | Division | Club
@@ -49,9 +49,9 @@ def test_every_remark_can_be_made_and_has_words() -> None:
     remarks = read_rosters(SHEETS, Wanted({(SKIP, "Old"): ""})).remarks
     assert {one.code for one in remarks} == set(REMARKS)
     assert set(REMARKS) > HARMLESS
-    said = [remark_words(one) for one in remarks]
+    said = remark_lines(remarks)
     assert not [one for one in said if "{" in one or "  " in one or not one.endswith(".")]
-    assert "r.xlsx, sheet All, row 4: Newts Ana Reed has no number. The child is in players" in (
+    assert "r.xlsx, sheet All, row 4: Newts Ana Reed has no number, and is on the roster" in (
         "\n".join(said)
     )
     assert "r.xlsx, sheet All, row 5: Newts Lu Ember: “120” is not a number from 0" in "\n".join(
@@ -64,3 +64,19 @@ def test_remarks_are_in_the_order_of_sheets_and_rows() -> None:
     order = [one.title for one in SHEETS]
     places = [(order.index(one.sheet), one.row) for one in remarks]
     assert places == sorted(places)
+
+
+def test_many_alike_on_a_sheet_are_one_remark() -> None:
+    """A league that has no numbers yet: one line for each sheet, not one for each child."""
+    names = ["Pip", "Bo", "Ana", "Lu", "Cal"]
+    rows = [f" | {name} Quill" for name in names]
+    rows.insert(3, "9 | Ida Quill")
+    text = "\n".join(["No. | Name", *rows])
+    few = "\n".join(["No. | Name", *rows[:3]])
+    sheets = [sheet("Newts", text), sheet("Marmots", few)]
+    lines = remark_lines(read_rosters(sheets, Wanted()).remarks)
+    assert lines[0] == (
+        "r.xlsx, sheet Newts, rows 2 to 4 and 6 to 7: 5 players have no number, and are on the "
+        "roster without one. Write their numbers in days/rosters.csv."
+    )
+    assert sum("no number" in line for line in lines) == 4
