@@ -18,13 +18,15 @@ TAKEN = ("number", "name", "first", "last", "team", "division", "association")
 PRIVATE = ("birth", "weight")
 """What weighbook never keeps."""
 
+BLANKS = frozenset({"", "-", "--", "–", "—", "?", "x", "na", "n/a", "none", "tbd", "tba"})
+"""What people write in a cell that they leave blank."""
 _WORDS: Mapping[str, str] = {
     "number": "# no num nr nbr number jersey jersey# jerseyno jerseynum jerseynumber uniform "
     "uniform# uniformno uniformnumber shirt shirt# shirtno shirtnumber player# playerno "
     "playernumber",
     "name": "name names player players playername playersname fullname child childname childsname "
     "athlete athletename participant participantname kid lastnamefirstname lastfirst firstlast "
-    "firstandlastname",
+    "firstandlastname namelastfirst namefirstlast playernamelastfirst playernamefirstlast",
     "first": "first firstname givenname forename playerfirst playerfirstname childfirstname "
     "athletefirstname participantfirstname",
     "last": "last lastname surname familyname playerlast playerlastname childlastname "

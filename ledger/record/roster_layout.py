@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ledger.record.roster_columns import PRIVATE, TAKEN, name_key, use_of
+from ledger.record.roster_columns import BLANKS, PRIVATE, TAKEN, name_key, use_of
 from ledger.record.spreadsheet import Sheet, SheetRow, column_letter
 
 NONE = "none"
@@ -147,8 +147,7 @@ def _block(
         example = next((row.cells[index] for row in rows if any(row.cells[index : index + 1])), "")
         if head or example:
             cells = [row.cells[index] for row in rows if any(row.cells[index : index + 1])]
-            use = (use_of(head) if head else "") or ("birth" if _are_dates(cells) else "")
-            columns.append(Column(index, head, use, example))
+            columns.append(Column(index, head, _use(head, cells), example))
     return Block(
         sheet,
         clean_title(" ".join(_filled(title_row))) if title_row else "",
@@ -157,6 +156,17 @@ def _block(
         tuple(rows),
         heading is not None,
     )
+
+
+def _use(heading: str, cells: Sequence[str]) -> str:
+    """What the column holds by its heading, unless its cells contradict it."""
+    use = use_of(heading) or ("birth" if _are_dates(cells) else "")
+    held = "".join(cell for cell in cells if cell.casefold() not in BLANKS)
+    if use == "number" and held and not any(map(str.isdigit, held)):
+        return ""  # "Jersey" may be its size
+    if use == "name" and held and not any(map(str.isalpha, held)):
+        return ""  # "Player" may be a number of the office
+    return use
 
 
 def _are_dates(cells: Sequence[str]) -> bool:

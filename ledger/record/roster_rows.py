@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ledger.record.private_words import private_words
+from ledger.record.roster_columns import BLANKS
 from ledger.record.roster_layout import Block, Column, Layout
 from ledger.record.spreadsheet import SheetRow
 from ledger.record.times import now_utc
 
-_BLANKS = frozenset({"", "-", "--", "–", "—", "?", "x", "na", "n/a", "none", "tbd", "tba"})
 _NUMBER = re.compile(r"(?:no\.?|#)?\s*(\d+)(?:\.0+)?", re.IGNORECASE)
 _NUMBER_IN_NAME = re.compile(r"\S*\d{2,}\S*")
 """A jersey, a year of birth or a weight, but not "3rd"."""
@@ -65,7 +65,7 @@ def read_number(text: str) -> tuple[int | None, str]:
     ((None, 'no_number'), (None, 'not_a_player'), (None, 'bad_number'))
     """
     plain = unicodedata.normalize("NFKC", text).strip()
-    if plain.casefold() in _BLANKS:
+    if plain.casefold() in BLANKS:
         return None, "no_number"
     found = _NUMBER.fullmatch(plain)
     if not found:

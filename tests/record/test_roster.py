@@ -80,7 +80,7 @@ def test_a_heading_says_what_its_column_holds(heading: str, use: str) -> None:
     ],
 )  # fmt: skip
 def test_columns_come_in_any_order(head: str, expected: dict[str, str]) -> None:
-    found = layout(f"{head}\na | b | c | d")
+    found = layout(f"{head}\n1a | 1b | 1c | 1d")
     assert uses(found) == expected
     assert found.unsure == ()
 
@@ -100,7 +100,7 @@ def test_what_is_not_sure_is_asked_and_never_of_a_private_column(
     head: str, use: str, among: str
 ) -> None:
     """An answer settles it: a letter, a heading, two columns, or none."""
-    text = f"{head}\n" + " | ".join("abcd"[: head.count("|") + 1])
+    text = f"{head}\n" + " | ".join(["1a", "1b", "1c", "1d"][: head.count("|") + 1])
     (unsure,) = layout(text).unsure
     assert (unsure.use, "".join(one.letter for one in unsure.among)) == (use, among)
     for answer in (among[-1], unsure.among[-1].heading.upper(), "none"):
@@ -108,6 +108,14 @@ def test_what_is_not_sure_is_asked_and_never_of_a_private_column(
         assert settled.unsure == ()
         assert uses(settled).get(use, "none") in (among[-1], "none")
     assert uses(layout(text, {"name": "A + C"}))["name"] == "A+C"
+
+
+def test_a_heading_that_its_cells_contradict_is_asked_about() -> None:
+    (unsure,) = layout("Jersey | Name\nYM | Pip\nYL | Bo").unsure
+    assert (unsure.use, [one.heading for one in unsure.among]) == ("number", ["Jersey"])
+    (unsure,) = layout("No. | Player\n1 | 90417").unsure
+    assert (unsure.use, [one.heading for one in unsure.among]) == ("name", ["Player"])
+    assert layout("No. | Name\n | Pip").unsure == ()
 
 
 def test_a_private_column_is_never_used_even_if_chosen() -> None:
