@@ -104,8 +104,8 @@ def _team_of(block: Block, here: Sequence[Block], sheets: Sequence[Sheet], wante
     """The team that the block's title, its sheet or its file names; asks if two may be it."""
     sheet = block.sheet
     siblings = [one for one in sheets if one.file == sheet.file]
-    titles = Counter(block_.title for one in siblings for block_ in find_blocks(one))
-    title = block.title if titles[block.title] == 1 else ""
+    titles = Counter(block_.titles.team for one in siblings for block_ in find_blocks(one))
+    title = block.titles.team if titles[block.titles.team] == 1 else ""
     tab = "" if _NO_NAME.fullmatch(sheet.name) else sheet.name
     if len(here) > 1:
         tab = ""

@@ -1,7 +1,6 @@
-"""Where a roster stands on a sheet: its title, its heading, its columns.
+"""Where a roster stands on a sheet: its titles, its heading, its columns.
 
-A sheet may hold one roster or several, each below a heading of its own. A title is a row with one
-cell above a heading; in a workbook it is often merged over many columns.
+A sheet may hold one roster or several, each below a heading of its own.
 """
 
 from __future__ import annotations
@@ -11,16 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ledger.record.roster_columns import BLANKS, PRIVATE, TAKEN, name_key, use_of
+from ledger.record.roster_titles import Titles, read_titles, titles_at_end
 from ledger.record.spreadsheet import Sheet, SheetRow, column_letter
 
 NONE = "none"
 """The answer for a use that no column has."""
 _PERSON = {"number", "name", "first", "last"}
-_TITLE_WORDS = re.compile(
-    r"[\s\-–—:|,]*\b(?:(?:team )?rosters?|players|season|20\d\d)\b[\s\-–—:|,]*", re.IGNORECASE
-)
 _DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[/.-]\d{1,2}[/.-](?:\d{4}|\d\d)\b")
-_TEAM_LABEL = re.compile(r"team(?: name)?\s*[:=]\s*", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -39,11 +35,10 @@ class Column:
 
 @dataclass(frozen=True)
 class Block:
-    """One roster on a sheet. `above` are rows over its heading that are not its title."""
+    """One roster on a sheet, and what the rows above its heading say."""
 
     sheet: Sheet
-    title: str
-    above: tuple[SheetRow, ...]
+    titles: Titles
     columns: tuple[Column, ...]
     rows: tuple[SheetRow, ...]
     has_heading: bool
@@ -75,7 +70,7 @@ def find_blocks(sheet: Sheet) -> list[Block]:
     above = sheet.rows[: heads[0]]
     for at, end in zip(heads, [*heads[1:], len(sheet.rows)], strict=True):
         rows = sheet.rows[at + 1 : end]
-        title_rows = _titles_at_end(rows) if end < len(sheet.rows) else 0
+        title_rows = titles_at_end(rows) if end < len(sheet.rows) else 0
         below = rows[len(rows) - title_rows :]
         blocks.append(_block(sheet, above, sheet.rows[at], rows[: len(rows) - title_rows]))
         above = below
@@ -114,16 +109,6 @@ def lay_out(block: Block, chosen: Mapping[str, str]) -> Layout:
     return Layout(by_use, left_out, tuple(sorted(unsure, key=lambda one: order[one.use])))
 
 
-def clean_title(text: str) -> str:
-    """A team's name from a title.
-
-    >>> clean_title("Team: Glimmerfen Newts - Roster 2026")
-    'Glimmerfen Newts'
-    """
-    text = _TEAM_LABEL.sub("", text, count=1)
-    return _TITLE_WORDS.sub(" ", text).strip() or text
-
-
 def _is_heading(row: SheetRow, width: int) -> bool:
     uses = [use for cell in row.cells if cell and (use := use_of(cell))]
     if not _PERSON & set(uses):
@@ -131,15 +116,9 @@ def _is_heading(row: SheetRow, width: int) -> bool:
     return len(uses) > 1 or width == 1
 
 
-def _titles_at_end(rows: Sequence[SheetRow]) -> int:
-    """How many of the last rows belong to the next heading: one title, if it is one."""
-    return 1 if rows and len(_filled(rows[-1])) == 1 else 0
-
-
 def _block(
     sheet: Sheet, above: Sequence[SheetRow], heading: SheetRow | None, rows: Sequence[SheetRow]
 ) -> Block:
-    title_row = _title_row(above)
     heads = heading.cells if heading else ()
     columns = []
     for index in range(max([len(heads), *(len(row.cells) for row in rows)], default=0)):
@@ -148,14 +127,7 @@ def _block(
         if head or example:
             cells = [row.cells[index] for row in rows if any(row.cells[index : index + 1])]
             columns.append(Column(index, head, _use(head, cells), example))
-    return Block(
-        sheet,
-        clean_title(" ".join(_filled(title_row))) if title_row else "",
-        tuple(row for row in above if row is not title_row),
-        tuple(columns),
-        tuple(rows),
-        heading is not None,
-    )
+    return Block(sheet, read_titles(above), tuple(columns), tuple(rows), heading is not None)
 
 
 def _use(heading: str, cells: Sequence[str]) -> str:
@@ -172,19 +144,6 @@ def _use(heading: str, cells: Sequence[str]) -> str:
 def _are_dates(cells: Sequence[str]) -> bool:
     """Nothing else on a roster is a date in every row."""
     return bool(cells) and all(map(_DATE.match, cells))
-
-
-def _title_row(above: Sequence[SheetRow]) -> SheetRow | None:
-    """The row that names the team: one that says so, else the nearest without a label."""
-    for row in above:
-        if _TEAM_LABEL.match(" ".join(_filled(row))):
-            return row
-    single = (row for row in reversed(above) if len(_filled(row)) == 1)
-    return next((row for row in single if ":" not in _filled(row)[0]), None)
-
-
-def _filled(row: SheetRow) -> list[str]:
-    return [cell for cell in row.cells if cell]
 
 
 def _named(block: Block, answer: str) -> tuple[Column, ...]:

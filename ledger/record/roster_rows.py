@@ -49,8 +49,8 @@ def read_block(block: Block, layout: Layout, team: str) -> tuple[list[Child], li
     `team` is their team where no column names it.
     """
     reader = _Reader(block, layout, team)
-    for row in block.above:
-        reader.remark("not_taken", row, _shown(row))
+    for row in block.titles.others:
+        reader.remark("above", row, _shown(row))
     for row in block.rows:
         reader.read(row)
     return reader.children, reader.remarks
@@ -106,7 +106,9 @@ class _Reader:
             self.remark(code, row, number_text, " ".join(filter(None, [team, name])) or "A player")
         if not team:
             self.remark("no_team", row, name or f"#{number}")
-        division, association = self._cell(row, "division"), self._cell(row, "association")
+        titles = self._block.titles
+        division = self._cell(row, "division") or titles.division
+        association = self._cell(row, "association") or titles.association
         sheet = self._block.sheet.title
         self.children.append(Child(sheet, row.number, team, division, association, number, name))
 

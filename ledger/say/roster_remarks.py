@@ -18,6 +18,7 @@ REMARKS = Codes(
     f"without one. Write the number in {JOINS_FILE}.",
     leading_zero="The number is written “{about}”. weighbook keeps it without the zero.",
     not_taken="Not taken: it does not look like a player{about_too}.",
+    above="Not taken: it stands above the heading{about_too}.",
     section="“{about}” stands alone: taken as the team of the rows below.",
     uncomputed="Column {about} has a formula without a saved result. It counts as blank. Open and "
     "save the spreadsheet in a spreadsheet program to fill it.",
@@ -39,7 +40,7 @@ REMARKS = Codes(
     "--column.",
     skipped="Left out, as you asked.",
 )
-HARMLESS = frozenset({"leading_zero", "section", "team_from_above", "skipped"})
+HARMLESS = frozenset({"above", "leading_zero", "section", "team_from_above", "skipped"})
 """Remarks that ask nothing of anybody."""
 _MANY = Codes(
     "remark",

@@ -40,7 +40,7 @@ def read(text: str, team: str = "Newts") -> tuple[list[Child], list[Remark]]:
     for block in find_blocks(sheet(text)):
         found = lay_out(block, {})
         assert found.unsure == ()
-        more, notes = read_block(block, found, block.title or team)
+        more, notes = read_block(block, found, block.titles.team or team)
         children += more
         remarks += notes
     return children, remarks
@@ -150,7 +150,28 @@ No. | Name
         ("Glimmerfen Newts", 2, "Ana Wick"),
         ("Mossbottom Marmots", 1, "Zoë Ünder"),
     ]
-    assert codes(remarks) == [(1, "not_taken"), (3, "not_taken")]
+    assert codes(remarks) == [(1, "above"), (3, "above")]
+
+
+def test_labels_above_a_heading_say_more_than_the_team() -> None:
+    text = """
+Team: | Blue Herons | | Division: | Acorn
+Coach: | Sam Elder
+No. | Name
+1 | Pip Quill
+2 | Ana Wick
+Total: | 2
+Team: Red Foxes | Club: Fen
+No. | Name
+1 | Zoë Ünder
+"""
+    children, remarks = read(text)
+    assert [(one.team, one.division, one.association) for one in children] == [
+        ("Blue Herons", "Acorn", ""),
+        ("Blue Herons", "Acorn", ""),
+        ("Red Foxes", "", "Fen"),
+    ]
+    assert codes(remarks) == [(2, "above"), (6, "above")]
 
 
 def test_a_team_between_the_rows_and_a_team_named_once() -> None:

@@ -23,6 +23,8 @@ No. | Name | Team | Division | Club
 Coach | Max Elder | Marmots
 """
 BELOW = """
+Printed in the office
+Wombats and others
 No. | Name | Team
 1 | Ada Rill | Wombats
 2 | Ben Rill |
