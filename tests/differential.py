@@ -13,13 +13,25 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from tests import reference_rules
 from tests.derive.season_cases import check_as_declared
-from tests.random_seasons import as_of_moments, known_at_moments
+from tests.random_seasons import (
+    Event,
+    as_of_moments,
+    corrected,
+    known_at_moments,
+    random_season,
+)
 from tests.stored import stored_events
 
 Events = Sequence[Mapping[str, Any]]
 # The text leaves open which statements show a finding, except for rules with one finding for each
 # statement; the reference gives `events` for those alone, and never `detail`.
 COMPARED = ("rule", "game", "team", "player", "official", "side", "case", "at")
+
+
+def season_for(seed: int) -> list[Event]:
+    """A random season; every other one with corrections of its tables."""
+    events = random_season(seed)
+    return corrected(events, seed) if seed % 2 else events
 
 
 def moment_for(events: Events, seed: int) -> dict[str, str | None]:

@@ -76,9 +76,8 @@ Choices, where the text can be read in more than one way:
 36. training_valid_days is 24 hours a day to the millisecond, both ends included. Any holder or none
     of a role may say that somebody was trained, but they themselves.
 37. on_two_rosters: the other team may be of any division, whether or not it plays that day.
-38. Corrections of a table: an event of a row's kind with `entered`, for every kind but an
-    official's line (the text does not say how it names the line that it stands for). Each holds the
-    whole row.
+38. A correction of a table holds the whole row. A known-at that falls between a correction and its
+    row, where clocks differ, knows the row as corrected.
 """
 
 from __future__ import annotations

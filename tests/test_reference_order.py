@@ -138,7 +138,9 @@ def test_what_the_ledger_never_held_is_an_error(answer: object) -> None:
 
 def test_the_tables_count_whatever_the_as_of_and_a_correction_from_its_entered_on() -> None:
     drafts = set_up({})
+    place = next(n for n, draft in enumerate(drafts, 1) if draft["kind"] == "division")
     limit = {"division": "d1", "name": "One", "carrier_limit_clb": 11000}
+    limit["corrects"] = f"{drafts[place - 1]['chain']}:{place}"
     correction = row("division", limit) | {"entered": when("12:00"), "by": "rg"}
     station = {"kind": "station", "at": when("10:00"), "entered": when("10:00"), "by": "we"}
     station |= {"chain": "office", "game": "g1", "data": {"reading_clb": 1000, "limit_clb": 10000}}

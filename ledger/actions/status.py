@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ledger.chain.event import Event
+from ledger.record.corrections import rows_that_count
 from ledger.store.store import Store
 from ledger.witness.witnessed import witnessed
 
@@ -71,14 +72,16 @@ class Status:
 def status(store: Store) -> Status:
     """Read what the ledger contains now."""
     held: dict[str, list[Event]] = defaultdict(list)
-    for stored in store.events(kind=_SETUP):
-        held[stored.event.kind].append(stored.event)
+    read = [stored.event for stored in store.events(kind=_SETUP)]
+    for event in rows_that_count(read):
+        held[event.kind].append(event)
+    rows = Counter(event.game for event in read)
     league = held["league"][0].data
     counts = store.count_by_game()
     games = []
     for event in held["game"]:
         data, own = event.data, str(event.game)
-        count = counts[own] - 1  # less the row of games.csv itself
+        count = counts[own] - rows[own]  # less the row of games.csv itself, and its corrections
         games.append(GameHeld(own, data["kickoff"], data["home"], data["visitor"], count))
     return Status(
         league["name"],

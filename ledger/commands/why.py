@@ -49,7 +49,9 @@ def why(
     with opened(store) as ledger:
         events = read_game(ledger, game, **moments)
         zone = league_zone(ledger)
-        names = Names(ledger, [stored.event for stored in events])
+        as_of, known_at = moments["as_of"], moments["known_at"]
+        read = [stored.event for stored in events]
+        names = Names(ledger, read, as_of=as_of, known_at=known_at)
     answer = explain(events, game, player=player, team=team, number=number, **moments)
     if form == "json":
         show_json(why_content(answer, names.of))

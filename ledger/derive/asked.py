@@ -6,20 +6,21 @@
 from __future__ import annotations
 
 from ledger.errors import InputError
+from ledger.record.corrections import rows_that_count
 from ledger.store.store import Store
 from ledger.suggest import suggest, suggest_hint
 
 
 def unknown_game(store: Store, game: str) -> InputError:
     """Return the error for a game that the ledger does not have, with a suggestion."""
-    games = [str(stored.event.game) for stored in store.events(kind=["game"])]
+    games = {str(stored.event.game) for stored in store.events(kind=["game"])}
     hint = suggest_hint(game, games, "weighbook status lists the games.")
     return InputError(f"no game {game} in this ledger", hint=hint)
 
 
 def unknown_team(store: Store, team: str) -> InputError:
     """Return the error for a team that the ledger does not have, with a suggestion."""
-    events = [stored.event for stored in store.events(kind=["team"])]
+    events = rows_that_count(stored.event for stored in store.events(kind=["team"]))
     names = {str(event.team): str(event.data["name"]) for event in events}
     called = suggest(team, names.values())
     whose = [f"{name} is {one}" for one, name in names.items() if name in called]

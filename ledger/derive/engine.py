@@ -154,9 +154,10 @@ class Engine:
 
     def _make_appointment(self) -> None:
         """Which appointments that count have authority: a walk in ledger order."""
-        self.make("statement")
+        self.make("statement", "table_row")
         lines = self.run(
-            "select data.official, data.role from event where kind = 'official' order by position"
+            "select data.official, data.role from table_row where kind = 'official' "
+            "order by position"
         )
         made = self.run(
             'select position, stated_by, data.value, data."to", game '

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterable, Sequence, Set
 from ledger.chain.event import Event
 from ledger.derive.asked import unknown_game, unknown_team
 from ledger.errors import InputError
+from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN, CASE, CASE_STATE, MARKS, ROSTER, SCHEDULE, WEIGHS
 from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store, Stored
@@ -152,7 +153,7 @@ def read_cases(
 
 def next_game(store: Store, team: str) -> str:
     """Return the team's first scheduled game without a weigh, otherwise its last game."""
-    games = [stored.event for stored in store.events(kind=["game"])]
+    games = rows_that_count(stored.event for stored in store.events(kind=["game"]))
     own = [event for event in games if team in (event.data["home"], event.data["visitor"])]
     if not own:
         if not list(store.events(kind=["team"], team=[team])):
@@ -234,7 +235,8 @@ class _Found:
         for stored in self._store.entered_last(as_of=as_of, known_at=known_at):
             self.take([stored])
             self.add_withdrawals()
-            if stored.id not in self._gone(as_of, known_at):
+            is_statement = stored.event.at is not None  # a correction of a table has `entered` too
+            if is_statement and stored.id not in self._gone(as_of, known_at):
                 return
 
     def _gone(self, as_of: str | None, known_at: str | None) -> set[str]:

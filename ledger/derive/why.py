@@ -16,6 +16,7 @@ from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.statements import Statement
 from ledger.derive.why_facts import CarryBy, Cited, Facts, PlayBy, Right, Tables, Undone
 from ledger.errors import InputError
+from ledger.record.corrections import rows_that_count
 from ledger.store.store import Stored
 
 _FACTS = ("by_rules", "crossed_off", "play_by", "carry_by", "presented", "counts", "mark", "weighs",
@@ -82,7 +83,7 @@ def explain(
     InputError unless exactly one row of the game matches.
     """
     engine = Engine(events, as_of=as_of, known_at=known_at)
-    parsed = [stored.event for stored in events]
+    parsed = rows_that_count((stored.event for stored in events), as_of=as_of, known_at=known_at)
     held_since = next(e.recorded for e in parsed if (e.kind, e.game) == ("game", game))
     if known_at and known_at < held_since:
         raise not_held_yet(game, held_since)

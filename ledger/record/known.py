@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple, Protocol, TypeVar
 
 from ledger.record.accepted import Order, Stated, subject_of
+from ledger.record.corrections import weight_of
 from ledger.record.fields import UNLISTED
 from ledger.record.kinds import OWN, ROSTER, SETUP, TABLE
 from ledger.record.rosters import Rosters
@@ -26,7 +27,7 @@ statements, the target's for withdrawals. A ref or case starts with its chain an
 
 
 class KnownGame(NamedTuple):
-    """A game in games.csv."""
+    """A game in games.csv, as corrected."""
 
     home: str
     visitor: str
@@ -148,6 +149,7 @@ class Known:
         self.statements = Names[str](self, "statement")
         self.chains = _Chains(self)
         self._rosters = Rosters()
+        self._weights: dict[str, tuple[bool, Order]] = {}
         self._kickoffs: dict[str, dict[str, _Kickoff]] = defaultdict(dict)
         self._withdrawals: dict[str, set[str]] = defaultdict(set)
 
@@ -173,8 +175,11 @@ class Known:
                 case "case":
                     self.chains[event.rpartition(":")[0]].cases.hold(data["case"], event)
                 case "game":
-                    game = KnownGame(data["home"], data["visitor"], data["kickoff"])
-                    self.games.hold(name, game)
+                    weight = weight_of(stated, order)
+                    if weight >= self._weights.get(name, weight):
+                        self._weights[name] = weight
+                        game = KnownGame(data["home"], data["visitor"], data["kickoff"])
+                        self.games.hold(name, game)
                 case "kickoffs":
                     change = _Kickoff(stated.entered or "", order, event, data["kickoff"])
                     self._kickoffs[name][event] = change

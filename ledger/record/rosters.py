@@ -11,6 +11,7 @@ from collections.abc import Collection
 from typing import NamedTuple
 
 from ledger.record.accepted import Order, Stated
+from ledger.record.corrections import is_correction, row_of, weight_of
 from ledger.record.kinds import JOINS, ROSTER
 
 BEGINNING = ""
@@ -28,10 +29,11 @@ class Move(NamedTuple):
     player: str
     joins: bool | None
     number: int | None
+    corrects: bool = False
 
 
 class Rosters:
-    """Every roster move, by team; one learned twice counts once."""
+    """Every roster move, by team; one learned twice counts once, and a correction for its row."""
 
     def __init__(self) -> None:
         # A row of a load that is not appended yet has no event id.
@@ -43,8 +45,11 @@ class Rosters:
             return
         kind, player = stated.kind, stated.player
         number = None if JOINS.get(kind) is False else stated.data.get("number")
-        move = Move(stated.at or BEGINNING, order, event_id, player, JOINS.get(kind), number)
-        self._moves[stated.team][event_id, player] = move
+        at, corrects = stated.at or BEGINNING, is_correction(stated)
+        move = Move(at, order, event_id, player, JOINS.get(kind), number, corrects)
+        held = self._moves[stated.team].get(key := (row_of(stated, event_id), player))
+        if held is None or weight_of(stated, order) >= (held.corrects, held.order):
+            self._moves[stated.team][key] = move
 
     def events(self, team: str) -> list[str]:
         """The ids of the team's moves."""

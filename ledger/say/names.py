@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN
 from ledger.store.store import Store
 
@@ -14,19 +15,27 @@ ON_SCREEN = "(name on the screen only)"
 
 
 class Names:
-    """The names of players and officials that these events disclose.
+    """The names of players and officials that these events, in ledger order, disclose.
 
     `shown` is a name as a reader's page can show it, "" if it cannot; then words stand for it.
     """
 
     def __init__(
-        self, store: Store, events: Sequence[Event], shown: Callable[[str], str] = str
+        self,
+        store: Store,
+        events: Sequence[Event],
+        shown: Callable[[str], str] = str,
+        *,
+        as_of: str | None = None,
+        known_at: str | None = None,
     ) -> None:
-        holders = [event for event in events if _has_name(event)]
+        counting = rows_that_count(events, as_of=as_of, known_at=known_at)
+        holders = [event for event in counting if _has_name(event)]
         known = {event.player for event in holders}
         # A player who joined a roster later has the name in an event outside it.
         joined = sorted({event.player for event in events if event.player} - known)
-        elsewhere = [s.event for s in store.events(kind=BRINGS_IN["player"], player=joined)]
+        read = (s.event for s in store.events(kind=BRINGS_IN["player"], player=joined))
+        elsewhere = rows_that_count(read, as_of=as_of, known_at=known_at)
         holders += [event for event in elsewhere if _has_name(event)]
         texts = {
             row.event_id: open_disclosure(row.text).value

@@ -9,6 +9,7 @@ from functools import reduce
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
+from ledger.record.corrections import rows_that_count
 from ledger.record.league import read_league
 from ledger.say import procedure as say
 
@@ -51,6 +52,7 @@ _SCALE = ("check_weight_clb", "scale_division_clb")
 
 def league_rules(events: Sequence[Event], engine: Engine) -> tuple[str, list[Rule]]:
     """Return the league with its season, and its rules in order; ReportError without a league."""
+    events = rows_that_count(events)
     league = next((event.data for event in events if event.kind == "league"), None)
     if league is None:
         raise ReportError("this ledger has no league", hint="Load one: weighbook load FOLDER.")

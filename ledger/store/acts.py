@@ -14,6 +14,7 @@ from ledger.chain.event import Event
 from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.authority import OFFICES, Appointment, role_name, with_authority
+from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store, Writing
@@ -58,8 +59,9 @@ def append_act(writing: Writing, act: Accepted, *, chain: str, signer: Signer | 
 
 
 def roles_given(store: Store) -> list[Role]:
-    """Every role of officials.csv and of appoints that count, in ledger order."""
-    events = [s.event for s in store.events(kind=[*BRINGS_IN["official"], "withdraw"])]
+    """Every role of officials.csv, as corrected, and of appoints that count, in ledger order."""
+    read = store.events(kind=[*BRINGS_IN["official"], "withdraw"])
+    events = rows_that_count(stored.event for stored in read)
     gone = withdrawn([(e.id, e.data["target"]) for e in events if e.kind == "withdraw"])
     lines = [_line(event) for event in events if event.kind == "official"]
     appoints = [event for event in events if event.kind == "appoint" and event.id not in gone]

@@ -14,7 +14,7 @@ from ledger.record.reading import entry_place
 from ledger.record.statements import Statement
 from ledger.store.acts import Signer, append_act
 from ledger.store.chains import begin_chain
-from ledger.store.league import league_data
+from ledger.store.league import first_league
 from ledger.store.snapshot import ByIndex, Snapshot
 from ledger.store.store import Head, Writing
 from ledger.store.trees import Trees
@@ -37,7 +37,7 @@ class Recording:
         """
         store = self.writing.store
         if not store.head(chain).seq:
-            begin_chain(self.writing, chain, league_data(store), self.trees)
+            begin_chain(self.writing, chain, first_league(store), self.trees)
         candidates = _typed(statements)
         head, recorded = store.head(chain), self.writing.recorded
         accepted, faults = accept_next(self.known, candidates, chain, head, recorded)

@@ -1,8 +1,8 @@
 -- purpose: every event that was read, with its JSON unpacked into typed columns
 -- grain: one row per event; filtered by as_of (entered) and known_at (recorded)
 -- inputs: (the file of events that the engine names)
--- rule: as_of goes by entered, which the setup lacks: the setup always counts;
---   known_at goes by recorded, for the setup too; position is the place in
+-- rule: as_of goes by entered, which the setup lacks, corrections aside: it always
+--   counts; known_at goes by recorded, for the setup too; position is the place in
 --   ledger order: by clock (recorded, or the latest before it in the chain),
 --   chain, seq
 -- columns: position, event_id, chain, seq, kind, happened_at, entered_at, recorded_at, stated_by,
@@ -25,7 +25,7 @@ with unpacked as (
                     limit_clb bigint, initials varchar, "case" varchar,
                     "to" varchar, may_play varchar, may_carry varchar,
                     kickoff timestamp, site varchar, target varchar,
-                    division varchar, association varchar, name varchar,
+                    corrects varchar, division varchar, association varchar, name varchar,
                     carrier_limit_clb bigint, official varchar, role varchar,
                     home varchar, visitor varchar, how varchar,
                     scan varchar, form integer, list varchar,

@@ -1,6 +1,6 @@
 -- purpose: games as games.csv, game_change and game_off give them
 -- grain: one row per game
--- inputs: event, statement
+-- inputs: table_row, statement
 -- rule: the latest entered change counts, for each field separately
 -- columns: game, division, kickoff_at, site, home, visitor, is_off
 with changes as (
@@ -18,16 +18,16 @@ with changes as (
 
 final as (
     select
-        event.game,
-        event.data.division as division,
-        coalesce(changes.kickoff_at, event.data.kickoff) as kickoff_at,
-        coalesce(changes.site, event.data.site) as site,
-        event.data.home as home,
-        event.data.visitor as visitor,
+        table_row.game,
+        table_row.data.division as division,
+        coalesce(changes.kickoff_at, table_row.data.kickoff) as kickoff_at,
+        coalesce(changes.site, table_row.data.site) as site,
+        table_row.data.home as home,
+        table_row.data.visitor as visitor,
         coalesce(changes.is_off, false) as is_off,
-    from event
-    left join changes on event.game = changes.game
-    where event.kind = 'game'
+    from table_row
+    left join changes on table_row.game = changes.game
+    where table_row.kind = 'game'
 )
 
 select * from final

@@ -1,6 +1,6 @@
 -- purpose: every statement that puts a player on a roster, takes one off, or gives a number
 -- grain: one row per move
--- inputs: event, statement
+-- inputs: table_row, statement
 -- rule: players.csv is an add at the beginning; enter_player with team and number is an add
 -- columns: team, player, moved_at, move_rank, joins, number, position
 with at_the_beginning as (
@@ -12,7 +12,7 @@ with at_the_beginning as (
         true as joins,
         data.number as number,
         position,
-    from event
+    from table_row
     where kind = 'player' and team is not null
 ),
 

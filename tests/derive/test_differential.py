@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from tests.differential import differences, moment_for
-from tests.random_seasons import random_season, seasons
+from tests.differential import differences, moment_for, season_for
+from tests.random_seasons import seasons
 
 SEASONS, CHUNK = 60, 5
 
@@ -19,7 +19,7 @@ SEASONS, CHUNK = 60, 5
 @pytest.mark.parametrize("begin", range(0, SEASONS, CHUNK))
 def test_seeded_seasons(begin: int) -> None:
     for seed in range(begin, begin + CHUNK):
-        events = random_season(seed)
+        events = season_for(seed)
         assert differences(events, moment_for(events, seed)) == [], f"seed {seed}"
 
 

@@ -11,6 +11,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_game
 from tests.derive.season_cases import season_of
+from tests.differential import season_for
 from tests.random_seasons import as_of_moments, known_at_moments, random_season
 from tests.reference.statements import in_ledger_order
 from tests.stored import store_of
@@ -29,7 +30,7 @@ at,entered,kind,game,by,case,reason,target,ref
 
 @pytest.mark.parametrize("seed", range(6))
 def test_a_game_alone_is_a_game_of_the_season(seed: int) -> None:
-    events = random_season(seed)
+    events = season_for(seed)
     rng = Random(seed)
     as_of = rng.choice([None, rng.choice(as_of_moments(events))])
     known_at = rng.choice([None, rng.choice(known_at_moments(events))])

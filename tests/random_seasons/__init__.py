@@ -2,6 +2,7 @@
 order of each chain, but between chains not always in ledger order.
 
     random_season(seed, statements)   one season, the same for the same arguments
+    corrected(events, seed)           that season with corrections of its tables
     seasons()                         a Hypothesis strategy of them; it shrinks to fewer statements
     smallest(events, fails)           a failing season with as many events left out as still fails
     as_of_moments(events)             each moment at which an answer as of it may change
@@ -10,9 +11,9 @@ order of each chain, but between chains not always in ledger order.
 `python -m tests.random_seasons` counts which findings and bases 500 of them have. Measured when
 there were 44 rules: with one comparison, field, word or number of tests.reference changed at a time
 (894 changes), some answer of the first 500 seasons changed too, save for 24 changes that cannot
-matter. Measured again for order, roles, tables and signatures (160 changes): all but 13, of which 9
-concern corrections of tables, which no season has, and 4 cannot matter; and for the new findings of
-the scale, rosters and record (27 changes): all.
+matter. Measured again for order, roles, tables and signatures (160 changes), without `corrected`:
+all but 13, of which 9 concern corrections and 4 cannot matter; and for the new findings of the
+scale, rosters and record (27 changes): all.
 """
 
 from __future__ import annotations
@@ -26,7 +27,6 @@ from tests.random_seasons.again import again
 from tests.random_seasons.builder import Builder
 from tests.random_seasons.chain import (
     MINUTE,
-    SET_UP,
     Event,
     faults,
     milliseconds,
@@ -36,6 +36,7 @@ from tests.random_seasons.chain import (
     utc,
     without,
 )
+from tests.random_seasons.corrected import corrected
 from tests.random_seasons.game_day import Step, game_day
 from tests.random_seasons.noise import random_step, season_close
 from tests.random_seasons.offices import all_trained
@@ -44,6 +45,7 @@ from tests.random_seasons.tables import draw_tables
 __all__ = [
     "Event",
     "as_of_moments",
+    "corrected",
     "faults",
     "known_at_moments",
     "random_season",
@@ -109,7 +111,7 @@ def seasons(most: int = MOST) -> st.SearchStrategy[list[Event]]:
 
 def as_of_moments(events: Sequence[Event]) -> list[str]:
     """Just before anything was entered, and each `entered`: between two of them nothing changes."""
-    return _moments([event["entered"] for event in events if event["kind"] not in SET_UP])
+    return _moments([event["entered"] for event in events if "entered" in event])
 
 
 def known_at_moments(events: Sequence[Event]) -> list[str]:

@@ -9,39 +9,34 @@ from typing import Any
 from tests.reference.roles import Role
 from tests.reference.statements import AnEvent
 
-# where a row's id is; an official's line has none
-TOP_LEVEL = ("team", "player", "game")
-
 
 class SetUp:
     """`events`: the set-up recorded by then, in ledger order. `league` is None where it has none.
 
     "The tables count always, corrections of them by their `entered`." "A correction is an event of
     the row's kind with ... `entered` ...; of a row's events the latest in ledger order with
-    `entered` <= T counts, else the first." Corrections of an official's line are not read: which
-    line one stands for is left open.
+    `entered` <= T counts, else the first." `corrects` names the event that brought the row in.
     """
 
     def __init__(self, events: Sequence[AnEvent], as_of: str | None) -> None:
-        rows: dict[tuple[str, str | None], list[AnEvent]] = defaultdict(list)
-        self.roles: list[Role] = []
+        rows: dict[str, list[AnEvent]] = defaultdict(list)
         for event in events:
-            kind, data = event["kind"], event["data"]
-            if kind == "official":
-                if "entered" not in event:
-                    self.roles.append(Role(data["official"], data["role"], event.get("team")))
-            else:
-                own_id = event[kind] if kind in TOP_LEVEL else data.get("division")
-                rows[kind, None if kind == "league" else own_id].append(event)
-        self._rows: dict[str, dict[str | None, AnEvent]] = defaultdict(dict)
-        for (kind, own_id), of_row in rows.items():
-            self._rows[kind][own_id] = _that_counts(of_row, as_of)
-        league = self._rows["league"].get(None)
-        self.league: Mapping[str, Any] | None = None if league is None else league["data"]
+            own_id = f"{event['chain']}:{event['seq']}"
+            rows[event["data"].get("corrects", own_id)].append(event)
+        self._rows: dict[str, list[AnEvent]] = defaultdict(list)
+        for of_row in rows.values():
+            row = _that_counts(of_row, as_of)
+            self._rows[row["kind"]].append(row)
+        self.roles = [
+            Role(row["data"]["official"], row["data"]["role"], row.get("team"))
+            for row in self._rows["official"]
+        ]
+        leagues = self._rows["league"]
+        self.league: Mapping[str, Any] | None = leagues[0]["data"] if leagues else None
 
     def rows(self, kind: str) -> list[AnEvent]:
         """ "The league not there yet: no rows": then nothing was held that anybody could read."""
-        return [] if self.league is None else list(self._rows[kind].values())
+        return [] if self.league is None else self._rows[kind]
 
 
 def _that_counts(of_row: Sequence[AnEvent], as_of: str | None) -> AnEvent:

@@ -20,6 +20,7 @@ from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sealing import seal
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
+from ledger.record.corrections import rows_that_count
 from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
@@ -52,7 +53,15 @@ class LeagueSource:
         self.store = heads.store
         self.heads = heads
         self.as_of, self.known_at = moments.get("as_of"), moments.get("known_at")
-        self.names = Names(heads.store, events, shown=printable_name)
+        self._chain = chain or events[-1].chain
+        events = rows_that_count(events, as_of=self.as_of, known_at=self.known_at)
+        self.names = Names(
+            heads.store,
+            events,
+            printable_name,
+            as_of=self.as_of,
+            known_at=self.known_at,
+        )
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
         self._teams: dict[str, dict[str, Any]] = {}
@@ -65,7 +74,6 @@ class LeagueSource:
             elif event.kind == "division":
                 self.divisions[data["division"]] = data
         self.zone: str = self.league["time_zone"]
-        self._chain = chain or events[-1].chain
 
     def head(self, **of_game: Any) -> PaperHead:
         """The league and the state of the ledger; `of_game` are more fields of PaperHead."""
