@@ -25,7 +25,7 @@ from ledger.errors import count_of
 @store_option
 def all_(week: int, to: Path, store: Path) -> None:
     """Make all papers for a day of games: for each game both ineligible lists, both
-    books, the weigh-in card and both empty forms, one file each.
+    books, the weigh-in card, both empty forms and both tally sheets, one file each.
 
     Week 1 is the first day with games, on any weekday. A day counts even if its
     games are called off; those games get no papers. weighbook writes all papers

@@ -127,6 +127,7 @@ DOCUMENTS = Codes(
     parent_notice="notice for parents",
     pilot_plan="pilot plan",
     receipt="receipt of a signature",
+    play_count="tally sheet of plays",
     blank_case="empty form of a case",
     review_packet="review packet",
     protest_packet="protest packet",

@@ -35,6 +35,16 @@ def may_play(decided: Decided, state: ListState, league: League) -> str:
     return codes.may_play(decided.row["may_play"])
 
 
+def on_tally(decided: Decided, *, is_excused: bool) -> str:
+    """What a play counter must know about a player; "" for one who plays the whole game."""
+    play = decided.row["may_play"]
+    if is_excused:
+        return codes.STATUSES["excused"]
+    if decided.may_still_weigh and decided.row["listed"] != ["injured"]:
+        return "not weighed yet"
+    return "" if play == "full" else codes.plays(play)
+
+
 def reason(decided: Decided, zone: str) -> str:
     """Why, without a period: "by the scale"; "weighed late, at 11:50 AM CDT; by the scale"."""
     play, carry = _play(decided, zone), _carry(decided)
@@ -47,6 +57,8 @@ def reason(decided: Decided, zone: str) -> str:
 def still_open(decided: Decided, league: League, zone: str) -> tuple[str, str]:
     """What is open about a player whom no line of the list explains, and what to do."""
     match decided.open_for:
+        case "missing" if not decided.may_still_weigh:
+            return "Neither weighed nor listed: does not play.", _TELL
         case "missing":
             return "Neither weighed nor listed.", "Weigh, or list with a reason."
         case "over":

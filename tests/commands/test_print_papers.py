@@ -16,6 +16,7 @@ pytestmark = pytest.mark.usefixtures("papers_set_once")
 COMMANDS = {
     "list acorn-1a newts": "Ineligible list: Glimmerfen Newts",
     "blank-list newts --game acorn-1a": "Weigh-in by hand: Glimmerfen Newts",
+    "play-count newts --game acorn-1a": "Play count: Glimmerfen Newts",
     "book newts": "Book: Glimmerfen Newts",
     "blank-book newts": "Book by hand: Glimmerfen Newts",
     "blank-book": "Team, division",
@@ -73,10 +74,10 @@ def test_a_saturday(
     monkeypatch.setattr(many, "render_sheet", quickly)
     ran = run("print", "all", "--week", "3", "--to", "saturday", "--store", sample_ledger)
     assert ran.status == 0
-    assert ran.out == "Wrote 21 papers for 3 games on Sep 19, 2026 to saturday.\n"
+    assert ran.out == "Wrote 27 papers for 3 games on Sep 19, 2026 to saturday.\n"
     assert "oak-3b is called off: no papers.\n" in ran.err
     made = sorted(path.name for path in (tmp_path / "saturday").iterdir())
-    assert len(made) == 21
+    assert len(made) == 27
     assert made[0] == "0900-acorn-3a-blank-list-dormice.pdf"
     again = run("print", "all", "--week", "3", "--to", "saturday", "--store", sample_ledger)
     assert (again.status, again.out) == (2, "")

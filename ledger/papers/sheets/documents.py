@@ -107,6 +107,19 @@ DOCUMENTS = (
         """,
     ),
     Document(
+        command="play-count",
+        template="play_count",
+        maker="play_counts.play_count_sheet",
+        needs=("team",),
+        options={"game": "For this game. Default: the next one not weighed yet."},
+        label="A tally sheet of one team's plays, for a clipboard.",
+        help="""The tally sheet for counting TEAM's plays with a pencil: each player by half,
+        with the league's minimum. weighbook status lists games and teams.
+
+        Example: weighbook print play-count newts --to plays.pdf
+        """,
+    ),
+    Document(
         command="book",
         template="book",
         maker="books.book_sheet",

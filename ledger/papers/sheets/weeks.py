@@ -13,13 +13,14 @@ from ledger.papers.sheets.blank_lists import lay_blank
 from ledger.papers.sheets.books import book_sheet
 from ledger.papers.sheets.cards import lay_card
 from ledger.papers.sheets.lists import lay_list
+from ledger.papers.sheets.play_counts import lay_play_count
 from ledger.papers.sheets.source import GameSource
 from ledger.record.kinds import SCHEDULE
 from ledger.record.times import local_date, moment_of, zone
 from ledger.say.clock import plain_date
 from ledger.store.store import Store
 
-PAPERS_A_GAME = 7
+PAPERS_A_GAME = 9
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
 
 
 def _papers(source: GameSource) -> Iterator[tuple[str, Sheet]]:
-    """Both lists, both books, the card, both empty forms; visitors first."""
+    """Both lists, both books, the card, both empty forms, both tallies; visitors first."""
     for team in source.sides:
         yield f"list-{team}", lay_list(source, team)
     for team in source.sides:
@@ -78,3 +79,5 @@ def _papers(source: GameSource) -> Iterator[tuple[str, Sheet]]:
     yield "card", lay_card(source)
     for team in source.sides:
         yield f"blank-list-{team}", lay_blank(source, team)
+    for team in source.sides:
+        yield f"play-count-{team}", lay_play_count(source, team)

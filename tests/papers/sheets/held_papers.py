@@ -16,6 +16,7 @@ from ledger.papers.sheets.hold import Held
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
 from ledger.papers.sheets.packets import packet_sheet
+from ledger.papers.sheets.play_counts import play_count_sheet
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.papers.sheets.season import season_sheet
 from ledger.store.sqlite.store import SqliteStore
@@ -28,6 +29,7 @@ SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
         at(store), GAME, "newts", as_of="2026-09-05T13:49:00.000Z"
     ),
     "blank list": lambda store: blank_sheet(at(store), "newts"),
+    "play count": lambda store: play_count_sheet(at(store), "newts", GAME),
     "book": lambda store: book_sheet(at(store), "newts", known_at=AT),
     "blank book": lambda store: blank_book_sheet(at(store), "newts"),
     "blank book of no team": lambda store: blank_book_sheet(at(store)),

@@ -57,7 +57,7 @@ def test_a_week_of_other_days_counts_dates_not_saturdays(tmp_path: Path) -> None
 def test_every_game_has_all_its_papers_the_visitors_first(signed: SqliteStore) -> None:
     names = [name for name, _ in lay_week(signed, find_week(signed, 1))]
     assert len(names) == 4 * PAPERS_A_GAME
-    assert names[:7] == [
+    assert names[:9] == [
         "0900-acorn-1a-list-marmots.pdf",
         "0900-acorn-1a-list-newts.pdf",
         "0900-acorn-1a-book-marmots.pdf",
@@ -65,6 +65,8 @@ def test_every_game_has_all_its_papers_the_visitors_first(signed: SqliteStore) -
         "0900-acorn-1a-card.pdf",
         "0900-acorn-1a-blank-list-marmots.pdf",
         "0900-acorn-1a-blank-list-newts.pdf",
+        "0900-acorn-1a-play-count-marmots.pdf",
+        "0900-acorn-1a-play-count-newts.pdf",
     ]
 
 

@@ -1,0 +1,77 @@
+"""The tally sheet of one team's plays in a game, for whoever counts with a pencil."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ledger.derive.list_state import read_list_state
+from ledger.derive.scope import next_game
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.context import PaperHead
+from ledger.papers.sheets.source import GameSource
+from ledger.say import procedure, verdicts
+
+SPARE_ROWS = 1
+EMPTY_ROWS = 24
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlayCountLine:
+    """One player; `note` is what the ledger knows about playing in this game, "" for nothing."""
+
+    number: int | None
+    name: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlayCountPaper:
+    """`play_count`: one team in one game. `minimum` is the league's rule, a sentence.
+
+    `boxes` are the plays to cross off in each half; what is more is written in the total.
+    """
+
+    head: PaperHead
+    team: str
+    opponent: str
+    minimum: str
+    lines: tuple[PlayCountLine, ...]
+    boxes: int = 10
+
+    @property
+    def spare_rows(self) -> int:
+        """Rows for players not listed here: one, or a whole team's without a roster."""
+        return SPARE_ROWS if self.lines else EMPTY_ROWS
+
+
+def play_count_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
+    """The tally sheet of `team`; by default for its next game that is not weighed yet."""
+    return lay_play_count(GameSource(heads, game or next_game(heads.store, team)), team)
+
+
+def lay_play_count(source: GameSource, team: str) -> Sheet:
+    """The tally sheet of one side of the source's game."""
+    opponents = source.opponents_of(team)
+    state = read_list_state(source.engine, source.game, team)
+    exposed = source.engine.answer("exposure", game=source.game).dicts()
+    excused = {r["player"] for r in exposed if (r["team"], r["status"]) == (team, "excused")}
+    lines = []
+    for one in state.players:
+        player, number = one.row["player"], one.row["number"]
+        note = verdicts.on_tally(one, is_excused=player in excused)
+        lines.append(
+            PlayCountLine(
+                number=number,
+                name=source.names.child(player, number),
+                note="" if state.is_before_weigh_in else note,
+            )
+        )
+    paper = PlayCountPaper(
+        head=source.head(),
+        team=source.team_name(team),
+        opponent=source.team_name(opponents),
+        minimum=procedure.minimum_plays(source.league),
+        lines=tuple(lines),
+    )
+    return source.sheet("play_count", paper, game=source.game, team=team)

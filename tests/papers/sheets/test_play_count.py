@@ -1,0 +1,105 @@
+"""The tally sheet: a team of 26 on one side, with what a counter must know about each player."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.play_counts import PlayCountLine, PlayCountPaper, play_count_sheet
+from tests.papers.pdf_checks import check_pdf
+from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, squeeze
+from tests.review.cases_of import season
+from tests.tiny import says
+
+ASH = {"game": "g1", "team": "ash"}
+WEIGHED = says("weigh", **ASH, player="a1", value="over")
+A2 = ASH | {"player": "a2"}
+HALF = says("half", at="2026-09-05T10:40", game="g1", half=1, by="ho")
+NAMES = (*(f"Player Invented{number:02d}" for number in range(25)), "Nia")
+PAPER = PlayCountPaper(
+    head=HEAD,
+    team="Hill Foxes",
+    opponent="Brook Otters",
+    minimum="Every player who may play gets at least 10 plays, late players too.",
+    lines=tuple(
+        PlayCountLine(number=number, name=name, note="second half only" if number == 7 else "")
+        for number, name in enumerate(NAMES)
+    ),
+)
+
+
+def test_a_team_of_26_is_one_side(tmp_path: Path) -> None:
+    render_sheet(Sheet("play_count", {"paper": PAPER}, STAMP), tmp_path / "plays.pdf")
+    check_pdf(tmp_path / "plays.pdf")
+    (text,) = map(squeeze, pages(tmp_path / "plays.pdf"))
+    for number, name in enumerate(NAMES):
+        assert f"{number}{squeeze(name)}" in text
+    for said in (
+        "Play count: Hill Foxes",
+        "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
+        PAPER.minimum,
+        "7Player Invented07second half only",
+        "No.NameFirst halfAllSecond halfAllOvertimeGame",
+        "Counted by (printed name), for",
+        "First half ended Second half ended",
+        "scan it only for the league’s record",
+    ):
+        assert squeeze(said) in text
+
+
+def test_each_half_has_its_boxes_in_fives() -> None:
+    html = compose("play_count", {"paper": replace(PAPER, lines=PAPER.lines[:1])}, stamp=STAMP)
+    row = next(row for row in html.split("<tr>") if NAMES[0] in row)
+    assert row.count('<span class="box') == 2 * 10
+    assert row.count('<span class="box sixth">') == 2
+
+
+@pytest.mark.parametrize(
+    ("lines", "note"),
+    [
+        ([says("weigh", **A2, value="ok")], ""),
+        ([], "not weighed yet"),
+        ([HALF], "does not play"),
+        ([says("list", **A2, reason="injured")], "does not play"),
+        ([says("late_weigh", **A2, value="ok")], "plays the second half only"),
+        (
+            [says("weigh", **A2, value="ok"), says("excuse", **A2, reason="left")],
+            "excused from the minimum",
+        ),
+    ],
+)
+def test_what_a_counter_must_know(
+    lines: list[Mapping[str, str]], note: str, tmp_path: Path
+) -> None:
+    with season(tmp_path, WEIGHED, *lines) as store:
+        paper = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
+    assert [(line.number, line.note) for line in paper.lines] == [(1, ""), (2, note)]
+
+
+def test_before_the_weigh_in_it_says_nothing_about_anybody(tmp_path: Path) -> None:
+    """It is for the next game, unless another is asked for."""
+    with season(tmp_path, WEIGHED) as store:
+        sheet = play_count_sheet(Heads(store), "ash")
+    paper = sheet.context["paper"]
+    assert paper.head.game == "g2"
+    assert [line.note for line in paper.lines] == ["", ""]
+    assert paper.minimum == "Every player who may play gets at least 10 plays, late players too."
+
+
+def test_without_a_roster_there_is_room_for_a_team() -> None:
+    empty = replace(PAPER, lines=(), head=replace(HEAD, is_off=True))
+    html = compose("play_count", {"paper": empty}, stamp=STAMP)
+    assert html.count('<td class="plays firm">') == 2 * empty.spare_rows >= 44
+    assert "THIS GAME IS OFF." in html
+
+
+def test_a_name_is_text_and_nothing_else() -> None:
+    lines = tuple(PlayCountLine(number=5, name=name) for name in HOSTILE)
+    html = compose("play_count", {"paper": replace(PAPER, lines=lines)}, stamp=STAMP)
+    assert "<script>" not in html
