@@ -115,13 +115,6 @@ def test_findings_about_other_children_stay_out_but_for_the_list(tmp_path: Path)
     assert others == {"list_changed_after_sign"}
 
 
-def test_a_game_that_is_read_in_part_gives_no_findings(tmp_path: Path) -> None:
-    """e2 has no statement in the case; what g2 lacks about e2 is no concern of the case."""
-    asks = opens(team="elm", player="e2")
-    with packet_of(tmp_path, *WRONG_MARK, *BROKEN_SCALE, asks) as packet:
-        assert {row["player"] for row in packet.case.findings} <= {"e2", None}
-
-
 # Other cases
 
 
