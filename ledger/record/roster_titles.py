@@ -27,12 +27,12 @@ class Titles:
 
 
 def read_titles(above: Sequence[SheetRow]) -> Titles:
-    """Read the rows above a heading. The nearest row with one cell is the team, unless labeled."""
+    """Read the rows above a heading; the nearest counts. One cell alone is a team's name."""
     found: dict[str, str] = {}
     others = []
     for row in above:
         labels = {use: said for use, said in _labels(row).items() if use in _LABELED}
-        found = {**labels, **found}
+        found |= labels
         if not labels:
             others.append(row)
     single = [row for row in others if len(filled(row)) == 1 and not _is_labeled(row)]

@@ -82,3 +82,46 @@ def test_an_empty_answer_is_asked_again_where_there_must_be_one() -> None:
     with pytest.raises(AskForSeasonError) as asked:
         plan(Wanted({**WANTED.answers, ("league", ""): ""}, WANTED.divisions))
     assert (asked.value.what, asked.value.problem) == ("league", "an answer is needed")
+
+
+HEAD = ["No.", "Name"]
+TABLE = [HEAD, ["1", "Pip Quill"]]
+SHEETS: list[tuple[dict[str, list[list[str]]], list[str]]] = [
+    ({"Newts": TABLE, "Marmots": TABLE}, ["Newts", "Marmots"]),
+    ({"Newts": [["Fen League"], *TABLE], "Elms": [["Fen League"], *TABLE]}, ["Newts", "Elms"]),
+    (
+        {"Acorn": [["Newts"], *TABLE, ["Marmots"], *TABLE], "Oak": TABLE},
+        ["Newts", "Marmots", "Oak"],
+    ),
+    ({"Sheet1": [["Fen Newts"], *TABLE]}, ["Fen Newts"]),
+    ({"Newts": [["NEWTS"], *TABLE]}, ["NEWTS"]),
+]
+
+
+@pytest.mark.parametrize(("sheets", "teams"), SHEETS, ids=lambda one: "+".join(one))
+def test_a_team_is_named_by_its_title_or_its_sheet(
+    tmp_path: Path, sheets: dict[str, list[list[str]]], teams: list[str]
+) -> None:
+    planned = plan(WANTED, read_sheets(write_workbook(tmp_path / "r.xlsx", sheets)))
+    assert [name for _, _, _, name in planned.season.teams] == teams
+
+
+@pytest.mark.parametrize(
+    ("sheets", "guess"),
+    [
+        ({"Newts": [["Fen Newts"], *TABLE], "Elms": TABLE}, "Newts"),
+        ({"Fall": [["Fen Newts"], *TABLE]}, "Fen Newts"),
+        ({"Sheet1": TABLE}, "r"),
+    ],
+    ids=["title and sheet", "title and only sheet", "nothing but the file"],
+)
+def test_where_two_names_may_be_the_team_it_asks(
+    tmp_path: Path, sheets: dict[str, list[list[str]]], guess: str
+) -> None:
+    read = read_sheets(write_workbook(tmp_path / "r.xlsx", sheets))
+    with pytest.raises(AskForSeasonError) as asked:
+        plan(WANTED, read)
+    assert (asked.value.what, asked.value.default) == ("team", guess)
+    key = ("team", asked.value.about)
+    planned = plan(replace(WANTED, answers={**WANTED.answers, key: "Voles"}), read)
+    assert planned.season.teams[0][3] == "Voles"

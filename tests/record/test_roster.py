@@ -174,6 +174,18 @@ No. | Name
     assert codes(remarks) == [(2, "above"), (6, "above")]
 
 
+def test_the_nearest_title_counts() -> None:
+    children, _ = read("Team: Newts\nTeam: Marmots\nNo. | Name\n1 | Pip Quill")
+    assert [one.team for one in children] == ["Marmots"]
+    children, _ = read("Fen League\nNewts\nNo. | Name\n1 | Pip Quill")
+    assert [one.team for one in children] == ["Newts"]
+
+
+def test_a_child_without_a_number_above_the_next_title_is_a_child() -> None:
+    children, _ = read("No. | Name\n1 | Pip\n | Bo\nMarmots\nNo. | Name\n1 | Ana", team="Newts")
+    assert short(children) == [("Newts", 1, "Pip"), ("Newts", None, "Bo"), ("Marmots", 1, "Ana")]
+
+
 def test_a_team_between_the_rows_and_a_team_named_once() -> None:
     children, remarks = read("No. | Name\nNewts\n1 | Pip\n2 | Bo\nMarmots\n1 | Ana")
     assert [child.team for child in children] == ["Newts", "Newts", "Marmots"]
@@ -216,6 +228,7 @@ Coach | Max Marrow | Newts
 6 | Ana, 95 lb, born 2014 | Newts
 7 | =Cal Reed | Newts
 8 | Ida Reed (2014) 3rd | Newts
+9 | Max Born | Newts
 Total | 15 |
 """
     children, remarks = read(text)
@@ -227,6 +240,7 @@ Total | 15 |
         ("Newts", 6, ""),
         ("Newts", 7, "Cal Reed"),
         ("Newts", 8, "Ida Reed 3rd"),
+        ("Newts", 9, "Max Born"),
     ]
     assert codes(remarks) == [
         (3, "no_number"),
@@ -236,7 +250,7 @@ Total | 15 |
         (8, "private_name"),
         (9, "sign_dropped"),
         (10, "number_in_name"),
-        (11, "not_taken"),
+        (12, "not_taken"),
     ]
 
 

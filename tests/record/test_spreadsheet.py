@@ -53,6 +53,13 @@ def test_a_formula_is_not_run_and_its_place_is_known(tmp_path: Path) -> None:
     assert sheet.uncomputed == {(1, 1), (2, 0)}
 
 
+def test_a_formula_with_a_saved_result_has_it(tmp_path: Path) -> None:
+    path = write_workbook(tmp_path / "a.xlsx", {"A": [["a", "=1+1"]]})
+    rewrite(path, b"<f>1+1</f>", b"<f>1+1</f><v>2</v>")
+    (sheet,) = read_sheets(path)
+    assert (sheet.rows[0].cells, sheet.uncomputed) == (("a", "2"), frozenset())
+
+
 @pytest.mark.parametrize("separator", [",", ";", "\t", "|"])
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_any_csv(tmp_path: Path, separator: str, encoding: str) -> None:
