@@ -141,9 +141,8 @@ def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
         case "countersign":
             what = "the list was signed for the first time"
         case "ruling":
-            ruled = packets.what(shown, zone).removeprefix("Ruling: ")
-            where = "" if shown.is_own else f" in case {says['case_id']}"
-            return f"Ruled{where}: {ruled.replace('the player', subject or 'the player')}"
+            ruled = packets.what(shown, zone).replace("Ruling", "Ruled", 1)
+            return ruled.replace("the player", subject or "the player")
         case _:
             what = words.lower_first(packets.what(shown, zone)).replace(": ", ", ", 1)
     return f"{subject}: {what}" if subject else words.upper_first(what)

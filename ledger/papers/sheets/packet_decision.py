@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.papers.sheets.packet_context import (
+from ledger.papers.sheets.packet_front import who_in_question
+from ledger.papers.sheets.packet_front_context import (
     Choice,
     DecisionShown,
     Fact,
     PlayerChoice,
     ToSign,
 )
-from ledger.papers.sheets.packet_front import who_in_question
 from ledger.papers.sheets.packet_parts import Whom, said_words
 from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry

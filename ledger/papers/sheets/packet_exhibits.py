@@ -14,7 +14,7 @@ from hashlib import sha256
 from wcwidth import wcswidth
 
 from ledger.papers.press.pictures import redraw
-from ledger.papers.sheets.packet_context import ExhibitShown
+from ledger.papers.sheets.packet_front_context import ExhibitShown
 from ledger.papers.sheets.packet_parts import Whom, said_words
 from ledger.review.cases import Entry, Exhibit
 from ledger.review.packet import Packet

@@ -57,7 +57,7 @@ def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
 @pytest.mark.parametrize("kind", ["review_packet", "protest_packet"])
 def test_the_packets(store: SqliteStore, tmp_path: Path, kind: str) -> None:
     printed = print_packet(store, "c1", kind, tmp_path / "packet.pdf")  # type: ignore[arg-type]
-    assert printed.says("No. 2, Ash Trees:")
+    assert printed.says("No. 2, Ash Trees, game g1")
     assert printed.says("No. 2: weighed: over the carrier limit")
     for wrong in ("No. 2 No. 2:", "no name on record"):
         assert not printed.says(wrong)
@@ -90,4 +90,4 @@ def test_a_name_in_letters_that_no_font_has(tmp_path: Path) -> None:
         assert "\N{REPLACEMENT CHARACTER}" not in html
         assert "[…]" not in html
         printed = print_packet(store, "c1", "review_packet", tmp_path / "packet.pdf")
-        assert printed.says("No. 2 (name on the screen only), Ash Trees:")
+        assert printed.says("No. 2 (name on the screen only), Ash Trees, game g1")

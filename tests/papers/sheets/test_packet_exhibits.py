@@ -11,8 +11,8 @@ import pytest
 from PIL import Image
 
 from ledger.papers.press.heads import Heads
-from ledger.papers.sheets.packet_context import ExhibitShown
 from ledger.papers.sheets.packet_exhibits import MOST_SHOWN, letter_of, one_page
+from ledger.papers.sheets.packet_front_context import ExhibitShown
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.say.exhibits import size
 from tests.papers.samples import HOSTILE, RIGHT_TO_LEFT

@@ -10,7 +10,8 @@ import pytest
 
 from ledger.derive.queries import queries
 from ledger.papers.press.heads import Heads
-from ledger.papers.sheets.packet_context import FrontShown, PacketPaper
+from ledger.papers.sheets.packet_context import PacketPaper
+from ledger.papers.sheets.packet_front_context import FrontShown
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.say import packet_front as say
 from ledger.store.sqlite.store import SqliteStore

@@ -30,6 +30,7 @@ from ledger.witness.check import check_proof
 from ledger.witness.proof import unpack_proof
 from tests.papers.samples import squeeze
 from tests.papers.sheets.packet_pages import Printed, childrens_names, print_packet
+from tests.sample.office import EXHIBIT
 from tests.signed_season import season
 
 CASE, GAME, TEAM, PLAYER = "late-plays", "acorn-3b", "quokkas", "k529"
@@ -86,10 +87,16 @@ def test_the_first_page_says_what_is_asked_what_holds_and_what_was_ruled(protest
         "No. No other case is about this player, list or game.",
         "No. 46: 4 plays in the first half; 6 plays in the second half.",
         "Denied: The protest is not right.",
-        "Decision form: page 2. Exhibit A (not shown): page 3. Full record: from page 3.",
+        "Decision form: page 2. Exhibit A, sheet.txt: page 3.",
         "it accuses nobody. The ledger disqualifies nobody",
     ):
         assert squeeze(said) in first
+
+
+def test_an_exhibit_that_the_ledger_keeps_is_printed(protest: Printed) -> None:
+    third = squeeze(protest.pages[2])
+    assert squeeze("Exhibit A: sheet.txt, 82 bytes Handed in by Euphemia Raincobble") in third
+    assert squeeze(EXHIBIT) in third
 
 
 def test_the_decision_form_is_on_the_back_of_the_first_page(either: Printed) -> None:
