@@ -1,8 +1,9 @@
 """Turn HTML into a PDF with WeasyPrint, with our fonts and none of the machine's.
 
-A page can open the font package's files (`font:NAME`), its own drawings (`data:image/svg+xml`) and
-pictures drawn anew (`ledger.papers.press.pictures`); any other address is an error. The machine's
-fonts are hidden, so a missing letter never comes from one of them.
+A page can open the font package's files (`font:NAME`, or `font:NAME#700` for one weight), its own
+drawings (`data:image/svg+xml`) and pictures drawn anew (`ledger.papers.press.pictures`); any other
+address is an error. The machine's fonts are hidden, so a missing letter never comes from one of
+them.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from urllib.parse import unquote
 
+from ledger.papers.press.instances import font_of_weight
 from ledger.papers.press.letters import font_folder
 from ledger.papers.press.pictures import PICTURE
 from ledger.record.times import moment_of
@@ -44,10 +46,11 @@ class ClosedFetcher(URLFetcher):  # type: ignore[misc]
 
     def fetch(self, url: str, headers: Mapping[str, str] | None = None) -> URLFetcherResponse:
         if url.startswith(FONT):
-            name = unquote(url.removeprefix(FONT))
+            name, _, weight = unquote(url.removeprefix(FONT)).partition("#")
             if name not in {path.name for path in font_folder().iterdir()}:
                 raise ValueError(f"no font file {name}")
-            content = (font_folder() / name).read_bytes()
+            plain = font_folder() / name
+            content = font_of_weight(name, int(weight)) if weight else plain.read_bytes()
             return URLFetcherResponse(url, content, {"Content-Type": "font/ttf"})
         if url.startswith((DRAWING, PICTURE)):
             return super().fetch(url, headers)

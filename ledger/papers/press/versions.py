@@ -29,9 +29,10 @@ PACKAGES = {
 _PANGO = (
     "libpango-1.0.so.0", "libpango-1.0.dylib", "libpango-1.0-0.dll", "libpango-1.0-0",
 )  # fmt: skip
-_HARFBUZZ = (
+HARFBUZZ = (
     "libharfbuzz.so.0", "libharfbuzz.0.dylib", "libharfbuzz-0.dll", "libharfbuzz-0",
 )  # fmt: skip
+HARFBUZZ_SUBSET = tuple(name.replace("harfbuzz", "harfbuzz-subset") for name in HARFBUZZ)
 _WRITTEN_BY_US = frozenset({".py", ".sql", ".html", ".css", ".conf"})
 
 
@@ -45,7 +46,7 @@ def versions() -> Mapping[str, str]:
         "code": _digest(PACKAGE, folder("sql")),
         "templates": _digest(folder("report_templates")),
         "Pango": _library(_PANGO, "pango_version_string"),
-        "HarfBuzz": _library(_HARFBUZZ, "hb_version_string"),
+        "HarfBuzz": _library(HARFBUZZ, "hb_version_string"),
         "qpdf": _qpdf(),
         "zlib": ZLIB_RUNTIME_VERSION,
     }
@@ -60,13 +61,20 @@ def _package(name: str) -> str | None:
 
 
 def _library(names: tuple[str, ...], function: str) -> str | None:
+    ask = getattr(open_library(names), function, None)
+    if ask is None:
+        return None
+    ask.restype = ctypes.c_char_p
+    return str(ask().decode())
+
+
+def open_library(names: tuple[str, ...]) -> ctypes.CDLL | None:
+    """The library under the first of these names that the machine knows."""
     for name in names:
         try:
-            ask = getattr(ctypes.CDLL(name), function)
-        except (OSError, AttributeError):
+            return ctypes.CDLL(name)
+        except OSError:
             continue
-        ask.restype = ctypes.c_char_p
-        return str(ask().decode())
     return None
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from ledger.papers.press.instances import font_of_weight
 from ledger.papers.press.letters import font_folder
 from ledger.papers.press.printing import ClosedFetcher, print_html
 from tests.papers.samples import STAMP
@@ -54,6 +55,8 @@ def test_the_fonts_are_opened() -> None:
     name = "NotoSans[wght].ttf"
     with (font_folder() / name).open("rb") as file:
         assert ClosedFetcher().fetch(f"font:{name}").read() == file.read()
+    bold = ClosedFetcher().fetch(f"font:{name}#700").read()
+    assert bold == font_of_weight(name, 700) != font_of_weight(name, 400)
 
 
 def test_the_machines_fonts_are_out_of_sight(tmp_path: Path) -> None:
