@@ -85,6 +85,8 @@ class _Ranks:
             return _CASE
         if one.kind == "case_close":
             return None if self._is_ruled else _CASE
+        if one.kind == "case_exhibit":  # the page lists them
+            return None
         if one.kind in _SCALE:
             return _FOUND
         if one.event in self._decides and one.kind not in _LISTED:

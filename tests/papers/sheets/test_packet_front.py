@@ -180,6 +180,19 @@ def test_a_ruling_without_authority_is_told_and_counts_for_nothing(tmp_path: Pat
     assert not any(is_ticked for _, is_ticked in first.decision.verdict.words)
 
 
+def test_the_story_leaves_exhibits_to_the_exhibits(tmp_path: Path) -> None:
+    """They crowded out what decided."""
+    files = [adds("case_exhibit", by="we", value=f"{n:064d}") for n in range(3)]
+    with season(tmp_path, *PLAYED[:4], opens(), *files) as store:
+        story = paper(store, "c1").front.story
+    assert [line.what for line in story] == [
+        "No. 2: put on the list as absent.",
+        "The question was asked.",
+        "Ash Trees: the list was signed for the first time.",
+        "No. 2: weighed late, not over the carrier limit.",
+    ]
+
+
 def test_a_question_about_no_player(tmp_path: Path) -> None:
     with season(tmp_path, opens(reason="safety", team=None, player=None)) as store:
         first = paper(store, "c1")
