@@ -10,6 +10,7 @@ is not for `weighbook` alone, goes to a shell.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import pkgutil
@@ -18,6 +19,7 @@ import re
 import shlex
 import sys
 from importlib import import_module
+from typing import NoReturn
 
 import ledger
 from ledger.commands import main
@@ -55,11 +57,16 @@ def run(line: str, folder: str, *, by_shell: bool) -> tuple[int, str]:
     return os.waitstatus_to_exitcode(status), shown.decode()
 
 
-def _become(words: list[str]) -> None:
+def _become(words: list[str]) -> NoReturn:
     """Be this command, to the end of the process."""
     sys.argv = words
     sys.stdout.reconfigure(line_buffering=True)  # as on a terminal; it was a pipe
-    main()
+    try:
+        main()
+    except SystemExit as end:
+        # Not Python's own end, which would take down every module that was imported.
+        sys.stdout.flush()
+        os._exit(int(end.code or 0))
 
 
 def _import_all() -> None:
@@ -71,6 +78,7 @@ def _import_all() -> None:
 
 if __name__ == "__main__":
     _import_all()
+    gc.freeze()
     outcomes = []
     for number, line in enumerate(sys.stdin.read().splitlines()):
         by_shell = number == 0 or not line.startswith("weighbook ")
