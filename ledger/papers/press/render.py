@@ -32,9 +32,6 @@ from ledger.say import codes, words
 
 FILTERS = (
     codes.reason,
-    codes.may_play,
-    codes.may_carry,
-    codes.basis,
     codes.how_signed,
     words.jersey,
     words.pounds,

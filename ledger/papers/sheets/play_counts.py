@@ -34,7 +34,6 @@ class PlayCountPaper:
 
     head: PaperHead
     team: str
-    opponent: str
     minimum: str
     lines: tuple[PlayCountLine, ...]
     boxes: int = 10
@@ -52,7 +51,7 @@ def play_count_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
 
 def lay_play_count(source: GameSource, team: str) -> Sheet:
     """The tally sheet of one side of the source's game."""
-    opponents = source.opponents_of(team)
+    source.opponents_of(team)  # refuses a team that does not play in the game
     state = read_list_state(source.engine, source.game, team)
     exposed = source.engine.answer("exposure", game=source.game).dicts()
     excused = {r["player"] for r in exposed if (r["team"], r["status"]) == (team, "excused")}
@@ -70,7 +69,6 @@ def lay_play_count(source: GameSource, team: str) -> Sheet:
     paper = PlayCountPaper(
         head=source.head(),
         team=source.team_name(team),
-        opponent=source.team_name(opponents),
         minimum=procedure.minimum_plays(source.league),
         lines=tuple(lines),
     )

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
@@ -25,7 +26,6 @@ NAMES = (*(f"Player Invented{number:02d}" for number in range(25)), "Nia")
 PAPER = PlayCountPaper(
     head=HEAD,
     team="Hill Foxes",
-    opponent="Brook Otters",
     minimum="Every player who may play gets at least 10 plays, late players too.",
     lines=tuple(
         PlayCountLine(number=number, name=name, note="second half only" if number == 7 else "")
@@ -90,6 +90,13 @@ def test_before_the_weigh_in_it_says_nothing_about_anybody(tmp_path: Path) -> No
     assert paper.head.game == "g2"
     assert [line.note for line in paper.lines] == ["", ""]
     assert paper.minimum == "Every player who may play gets at least 10 plays, late players too."
+
+
+def test_a_team_of_another_game(tmp_path: Path) -> None:
+    with season(tmp_path) as store, pytest.raises(InputError, match="no team oak"):
+        play_count_sheet(Heads(store), "oak")
+    with season(tmp_path) as store, pytest.raises(InputError, match="oak does not play in g1"):
+        play_count_sheet(Heads(store), "oak", "g1")
 
 
 def test_without_a_roster_there_is_room_for_a_team() -> None:
