@@ -101,9 +101,19 @@ def lay_history(packet: Packet, whom: Whom) -> tuple[tuple[HistoryTable, ...], s
     shown = list(tables.items())[:_HISTORIES]
     left_out = len(tables) - len(shown)
     return (
-        tuple(HistoryTable(player=whom.player(one, None), lines=tuple(of)) for one, of in shown),
+        tuple(
+            HistoryTable(player=whom.player(one, _number(one, packet)), lines=tuple(lines))
+            for one, lines in shown
+        ),
         f"{count_of(left_out, 'more player')}: not shown." if left_out else "",
     )
+
+
+def _number(player: str, packet: Packet) -> int | None:
+    """The player's number in the game in question, else the last one."""
+    games = [one for one in packet.history if one.player == player and one.number is not None]
+    games.sort(key=lambda one: one.game == packet.case.game)
+    return games[-1].number if games else None
 
 
 def lay_leads(packet: Packet, whom: Whom) -> tuple[tuple[LeadLine, ...], tuple[str, ...]]:

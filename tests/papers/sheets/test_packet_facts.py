@@ -114,7 +114,7 @@ def test_the_history_is_short_and_marks_what_decides(tmp_path: Path) -> None:
     )  # fmt: skip
     with season(tmp_path, *SIGNED, *lines) as store:
         (table,) = paper_of(store).history
-    assert table.player == "Ottla Bramblewick"
+    assert table.player == "No. 2 Ottla Bramblewick"
     first, second = table.lines
     assert (first.when, first.weighed, first.mark, first.is_asked) == (
         "Sep 5, 2026, g1, No. 2", "Over", "Over, initials QX", False,

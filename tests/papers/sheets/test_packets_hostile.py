@@ -148,6 +148,7 @@ def test_a_question_for_somebody_who_does_not_review_it(tmp_path: Path) -> None:
     assert printed.says("Open, with the registrar.")
     assert printed.says("by the head official, who is next in the league’s order.")
     assert printed.says("Nobody signed")
+    assert printed.says("Nobody signed this list. This is how it stands.")
     assert printed.says("No weighmaster of Ash Trees signed it.")
 
 
