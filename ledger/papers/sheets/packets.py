@@ -54,7 +54,7 @@ _SECTIONS = (
     ("timeline", TIMELINE),
     ("lists", "The lists as signed"),
     ("findings", "Findings that touch it"),
-    ("others", "Other cases about the same player, list or game"),
+    ("others", "Other cases"),
     ("check", "How to check this paper"),
 )
 _ONLY_PROTEST = ("sides", "agreed", "tried")
