@@ -22,6 +22,7 @@ from typing import Any
 import pikepdf
 
 from ledger.chain.checkpoint import check_checkpoint
+from ledger.chain.event import Event
 from ledger.chain.merkle import root
 from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError, IntegrityError
@@ -33,6 +34,7 @@ from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.press.versions import versions
 from ledger.papers.sheets.documents import make_again
+from ledger.record.kinds import FILES
 from ledger.review.held import Difference, Held, PaperFile
 from ledger.store.store import Store
 
@@ -187,8 +189,22 @@ def _gone_since(store: Store, paper: PaperFile, missing: Sequence[str]) -> str:
         kinds = {event.kind for event in found}
         what = " and ".join(said for kind, said in _ERASING.items() if kind in kinds)
         return f"{what} since ({', '.join(event.id for event in found)})"
+    if again := _handed_in_again(store, paper):
+        return f"files were handed in again since ({', '.join(again)})"
     chains = ", ".join(missing)
     return f"the key of {chains}, which signed its proof, is not in this copy" if missing else ""
+
+
+def _handed_in_again(store: Store, paper: PaperFile) -> list[str]:
+    """Later events about files that the paper's events name: such a file may be kept only now."""
+    named: set[str] = set()
+    later: list[Event] = []
+    for event in (stored.event for stored in store.events(kind=list(FILES))):
+        if event.seq > paper.lengths.get(event.chain, 0):
+            later.append(event)
+        elif digest := event.data.get(FILES[event.kind]):
+            named.add(digest)
+    return [event.id for event in later if event.data.get(FILES[event.kind]) in named]
 
 
 def _other_versions(paper: PaperFile) -> tuple[tuple[str, str, str], ...]:

@@ -11,15 +11,19 @@ import pytest
 from PIL import Image
 
 from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import typeset_sheet
+from ledger.papers.sheets.hold import hold_paper
 from ledger.papers.sheets.packet_exhibits import MOST_SHOWN, letter_of, one_page
 from ledger.papers.sheets.packet_front_context import ExhibitShown
 from ledger.papers.sheets.packets import packet_sheet
+from ledger.record.accepted import Accepted
 from ledger.say.exhibits import size
 from tests.papers.samples import HOSTILE, RIGHT_TO_LEFT
 from tests.papers.sheets.packet_pages import outside_margins, print_packet
 from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
 
+NOW = "2026-09-05T16:00:00.000Z"
 TEXT = "Play sheet, first half\n\t7  four plays\n" + "\n".join(HOSTILE + RIGHT_TO_LEFT)
 
 
@@ -104,6 +108,22 @@ def test_another_file_in_its_place_is_not_shown(tmp_path: Path) -> None:
         (one,) = packet_sheet(Heads(store), "c1").context["paper"].exhibits
     assert (one.text, one.size) == ("", "")
     assert one.kept.startswith("The file kept here is not the one that was handed in.")
+
+
+def test_a_file_that_is_kept_only_later(tmp_path: Path) -> None:
+    """The paper said that the file is not here: true then, and nobody changed the paper."""
+    content = b"four plays"
+    with season(tmp_path, opens(), handed_in(content)) as store:
+        before = typeset_sheet(packet_sheet(Heads(store), "c1"))
+        again = Accepted(
+            "case_exhibit", {"case": "c1", "value": digest(content)}, by="we", at=NOW, entered=NOW
+        )
+        with store.writing() as writing:
+            writing.append([again], chain="office")
+            writing.keep_exhibit(digest(content), "sheet.txt", content)
+        held = hold_paper(store, before)
+    assert (held.verdict, held.ok) == ("not_comparable", False)
+    assert held.reason.startswith("files were handed in again since (office:")
 
 
 def test_of_very_many_the_first_are_shown(tmp_path: Path) -> None:
