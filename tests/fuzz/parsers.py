@@ -34,6 +34,8 @@ from ledger.chain.note import (
 from ledger.chain.others import parse_others
 from ledger.papers.press.pades import open_certificate
 from ledger.papers.press.paper_file import PaperFile, format_paper, parse_paper
+from ledger.papers.press.pictures import redraw
+from ledger.papers.sheets.packet_exhibits import one_page
 from ledger.record.csvfile import read_records
 from ledger.record.fields import COLUMNS
 from ledger.record.league import read_league
@@ -48,6 +50,7 @@ from ledger.say.bundles import bundle_texts
 from ledger.witness.check import check_proof
 from ledger.witness.proof import format_proof, pack_proof, parse_proof, unpack_proof
 from tests.papers import certificates
+from tests.papers.pictures import noise, turned
 from tests.record.sheets import first_sheet, with_first_sheet, write_csv, write_workbook
 from tests.signed_season import CASE, FOLDER, receipt, season
 from tests.witness.small import small_proof
@@ -114,11 +117,16 @@ def parsers() -> dict[str, Parser]:
         "bundle": Parser(lambda data: check_bundle(parse_zip(data), bundle_texts), [bundle]),
         "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
         "paper": Parser(parse_paper, [format_paper(_PAPER)]),
+        "exhibit": Parser(_show, [turned(), noise(), b"Four plays\n\tand two."]),
         "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),
         "rosters": Parser(_in_a_file(_read_rosters), _rosters()),
         "roster_sheet": Parser(_read_roster_sheet, [_roster_sheet()]),
         "day_file": Parser(_in_a_file(_read_day), [days[0].read_bytes()[:4000]]),
     }
+
+
+def _show(data: bytes) -> object:
+    return redraw(data, "0" * 64) or one_page(data)
 
 
 def _of_text(read: Callable[[str], object]) -> Callable[[bytes], object]:

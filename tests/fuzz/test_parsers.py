@@ -15,7 +15,7 @@ from tests.fuzz.parsers import Parser, parsers
 NAMES = (
     "canonical", "event", "disclosure", "note", "checkpoint", "cosignatures", "verifier_key",
     "sealed_key", "certificate", "others", "proof", "proof_file", "bundle", "kept_copy",
-    "paper", "league",
+    "paper", "exhibit", "league",
     "rosters", "roster_sheet", "day_file",
 )  # fmt: skip
 

@@ -7,35 +7,17 @@ import struct
 import zlib
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 from PIL import Image
 
 from ledger.papers.press.paper_file import digest_values
 from ledger.papers.press.pictures import MOST_BYTES, MOST_SCANS, SIDE, Picture, redraw
-
-PLACE = b"taken at the invented meadow"
-ORIENTATION = 0x0112
-
-
-def file(picture: Image.Image, form: str, **more: object) -> bytes:
-    out = io.BytesIO()
-    picture.save(out, form, **more)
-    return out.getvalue()
+from tests.papers.pictures import PLACE, file, turned
 
 
 def drawn(content: bytes) -> Image.Image:
     picture = redraw(content, "0" * 64)
     assert picture is not None
     return Image.open(io.BytesIO(picture.jpeg))
-
-
-def turned() -> bytes:
-    """40 wide and 20 high, to be shown upright; with a text beside the picture."""
-    notes = Image.Exif()
-    notes[ORIENTATION] = 6
-    notes[0x010E] = PLACE.decode()
-    return file(Image.new("RGB", (40, 20), "white"), "JPEG", exif=notes)
 
 
 @pytest.mark.parametrize("mode", ["1", "L", "LA", "P", "RGB", "RGBA", "I;16", "CMYK"])
@@ -101,24 +83,6 @@ def png_that_claims(width: int, height: int) -> bytes:
 )  # fmt: skip
 def test_anything_else_is_not_drawn(content: bytes) -> None:
     assert redraw(content, "0" * 64) is None
-
-
-FILES = (turned(), file(Image.effect_noise((40, 30), 50), "PNG"))
-
-
-@given(
-    content=st.sampled_from(FILES),
-    changes=st.lists(st.tuples(st.integers(0, 2_000), st.integers(0, 255)), max_size=8),
-    end=st.integers(10, 5_000),
-)
-def test_broken_files_are_drawn_or_refused(
-    content: bytes, changes: list[tuple[int, int]], end: int
-) -> None:
-    broken = bytearray(content[:end])
-    for at, byte in changes:
-        broken[at % len(broken)] = byte
-    made = redraw(bytes(broken), "0" * 64)
-    assert made is None or made.jpeg.startswith(b"\xff\xd8")
 
 
 def test_a_paper_counts_the_file_and_not_the_bytes_drawn() -> None:
