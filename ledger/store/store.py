@@ -21,6 +21,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple, Protocol
 
 from ledger.chain.disclosure import digest_of, make_disclosure
@@ -55,13 +56,18 @@ class Stored(NamedTuple):
     def event(self) -> Event:
         """The parsed body; IntegrityError if it was changed."""
         try:
-            return parse_event(self.body.encode())
+            return _parsed(self.body)
         except InputError as error:
             raise IntegrityError(
                 f"the event {self.id} is not as it was written: {error.message}",
                 hint=error.hint
                 or "weighbook audit says what was changed; copies that others hold stay valid.",
             ) from error
+
+
+@lru_cache(maxsize=10_000)  # a question reads its events several times
+def _parsed(body: str) -> Event:
+    return parse_event(body.encode())
 
 
 class Head(NamedTuple):
