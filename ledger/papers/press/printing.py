@@ -10,10 +10,12 @@ from __future__ import annotations
 
 import logging
 import os
+import re
 import threading
 import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from functools import lru_cache
 from urllib.parse import unquote
 
 from ledger.papers.press.instances import font_of_weight
@@ -25,7 +27,7 @@ from ledger.resources import folder
 with warnings.catch_warnings():
     # On import it warns if the machine has no fonts; we use none of those.
     warnings.simplefilter("ignore", UserWarning)
-    from weasyprint import HTML, URLFetcher  # type: ignore[import-untyped]
+    from weasyprint import CSS, HTML, URLFetcher  # type: ignore[import-untyped]
     from weasyprint.text.fonts import FontConfiguration  # type: ignore[import-untyped]
     from weasyprint.urls import (  # type: ignore[import-untyped]
         FatalURLFetchingError,
@@ -34,6 +36,8 @@ with warnings.catch_warnings():
 
 FONT = "font:"
 DRAWING = "data:image/svg+xml;base64,"
+
+_STYLE = re.compile(r"<style>((?:(?!@font-face|</style>).)*)</style>", re.DOTALL)
 
 _environment = threading.Lock()
 
@@ -93,6 +97,12 @@ def _heard() -> Iterator[list[str]]:
         logger.removeHandler(handler)
 
 
+@lru_cache(maxsize=16)
+def _parsed(style: str) -> CSS:
+    """A style without fonts, which each paper declares anew."""
+    return CSS(string=style, url_fetcher=ClosedFetcher())
+
+
 def print_html(html: str, stamp: str) -> bytes:
     """Return the PDF, tagged and marked as PDF/A-3b; all dates come from `stamp`.
 
@@ -105,9 +115,13 @@ def print_html(html: str, stamp: str) -> bytes:
         # The typesetter leaves its color profile open.
         warnings.simplefilter("ignore", ResourceWarning)
         try:
-            page = HTML(string=html, url_fetcher=ClosedFetcher(), base_url=None)
+            styles = [_parsed(style) for style in _STYLE.findall(html)]
+            page = HTML(string=_STYLE.sub("", html), url_fetcher=ClosedFetcher(), base_url=None)
             pdf: bytes = page.write_pdf(
-                font_config=FontConfiguration(), pdf_variant="pdf/a-3b", pdf_tags=True
+                stylesheets=styles,
+                font_config=FontConfiguration(),
+                pdf_variant="pdf/a-3b",
+                pdf_tags=True,
             )
         except FatalURLFetchingError as error:
             raise ValueError(str(error.__cause__ or error)) from error
