@@ -9,7 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ledger.audit.authority import ROLES, Offices
+from ledger.audit.authority import (
+    CORRECTORS,
+    ROLES,
+    Offices,
+    is_correction,
+    rows_that_count,
+)
 from ledger.audit.eligibility import withdrawn
 from ledger.audit.keys import Keys
 from ledger.audit.report import Judged
@@ -30,6 +36,7 @@ def act_notes(
         if (event.chain, event.seq) in judged or "source" in event.data:
             continue
         what, by, data = f"{event.kind} {event.id}", event.by, event.data
+        what = f"correction of {what}" if is_correction(event) else what
         if "how" not in data and keys.in_force_before(event, order):
             yield f"{what} by {by} is not signed, though {by} has a key"
         official, is_signed = data.get("official"), data.get("how") == "key"
@@ -52,10 +59,10 @@ class _Roles:
         self._appoints = [e for e in events if e.kind == "appoint" and e.id not in gone]
 
     def may_act(self, act: Event) -> bool:
-        lines = [event for event in self._lines if _is_before(event, act)]
+        lines = rows_that_count(event for event in self._lines if _is_before(event, act))
         appoints = [event for event in self._appoints if _is_before(event, act)]
         offices = Offices(lines, appoints, {})
-        if offices.holds(act.by, ROLES, None):
+        if offices.holds(act.by, CORRECTORS if is_correction(act) else ROLES, None):
             return True
         game, official = act.data.get("game"), act.data.get("official")
         return (act.kind, game is None) == ("official_key", False) and any(

@@ -201,7 +201,10 @@ def _signatures(
     damage: Damage,
 ) -> tuple[Step, list[VerifierKey], list[Event]]:
     step = Step(4, "Keys and signatures")
-    found = list(read_kinds(connection, signatures.KINDS))
+    asked = read_kinds(connection, signatures.KINDS)
+    found = [
+        one for one in asked if one.event.kind == "countersign" or signatures.is_act(one.event)
+    ]
     events = [placed for placed in found if damage.is_before(placed.event)]
     if rest := len(found) - len(events):
         what = count_of(rest, "event") + " of keys and signatures"
@@ -232,7 +235,9 @@ def _signatures(
     )
     if signed_acts:
         step.looked_at += f"; {count_of(len(signed_acts), 'signed act')}"
-    acts, roles = read_ordered(connection, signatures.ACTS), read_ordered(connection, ROLE_KINDS)
+    acts = read_ordered(connection, signatures.KINDS)
+    acts = [event for event in acts if signatures.is_act(event)]
+    roles = read_ordered(connection, ROLE_KINDS)
     step.notes += act_notes(acts, roles, keys, judged) if acts else ()
     for chain in chains.values():
         step.notes += _beyond(chain, chain.witnessed, "since", "not yet witnessed")

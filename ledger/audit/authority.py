@@ -1,4 +1,6 @@
-"""The audit's own reading of sql/README.md, section 3: who may appoint, and who may rule."""
+"""The audit's own reading of sql/README.md, sections 1 and 3: which rows count, and who may appoint
+or rule.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +11,23 @@ from ledger.chain.event import Event
 
 ROLES = frozenset({"registrar", "association_president", "division_president"})
 """These may appoint anyone, and do the acts of step 4."""
+CORRECTORS = frozenset({"registrar", "division_president"})
+"""These may correct a table."""
 _APPOINT_HELP = frozenset({"site_official", "board_member"})
 _HELP = frozenset({"weighmaster", "play_counter"})
+
+
+def is_correction(event: Event) -> bool:
+    """Whether the event is a row of a table put right."""
+    return event.at is None and "corrects" in event.data
+
+
+def rows_that_count(set_up: Iterable[Event]) -> list[Event]:
+    """Of each row, given in ledger order, the latest correction, otherwise the row as loaded."""
+    rows: dict[str, Event] = {}
+    for event in sorted(set_up, key=is_correction):  # a slow clock may put one before its row
+        rows[str(event.data.get("corrects", event.id))] = event
+    return list(rows.values())
 
 
 class Offices:

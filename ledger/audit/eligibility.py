@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from ledger.audit.authority import Offices
+from ledger.audit.authority import Offices, rows_that_count
 from ledger.chain.event import Event
 
 _TAKES_PART = ("weigh", "late_weigh", "list", "plays")
@@ -28,7 +28,7 @@ class ListReading:
         self.game, self.team = game, team
         self._place = {event.id: place for place, event in enumerate(events)}
         gone = withdrawn(events)
-        self._set_up = [event for event in events if event.at is None]
+        self._set_up = rows_that_count(event for event in events if event.at is None)
         self._said = [e for e in events if e.at is not None and e.id not in gone]
         self._league = next(e.data for e in self._set_up if e.kind == "league")
         self._games = {e.game: e.data for e in self._set_up if e.kind == "game"}

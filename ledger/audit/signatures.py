@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from ledger.audit.authority import is_correction
 from ledger.audit.checkpoints import Chain, StoredNote
 from ledger.audit.keys import Keys
 from ledger.audit.naming import PlaceOf, check_others
@@ -20,7 +21,9 @@ from ledger.chain.others import parse_others
 from ledger.errors import IntegrityError
 
 ACTS = ("official_key", "key_revoked", "erasure", "redaction", "season_close")
-KINDS = ("countersign", *ACTS)
+TABLES = ("league", "division", "team", "player", "official", "game")
+"""A correction of a row of these is an act too."""
+KINDS = ("countersign", *ACTS, *TABLES)
 
 
 def check_signatures(
@@ -60,9 +63,14 @@ def is_signed(event: Event) -> bool:
     return event.kind == "countersign" and ("list" in event.data or "how" in event.data)
 
 
+def is_act(event: Event) -> bool:
+    """Whether the event is an act that needs a role."""
+    return event.kind in ACTS or is_correction(event)
+
+
 def is_signed_act(event: Event) -> bool:
     """Whether an act says that it is signed."""
-    return event.kind in ACTS and "how" in event.data
+    return is_act(event) and "how" in event.data
 
 
 def _check_signed(

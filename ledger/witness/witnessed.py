@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.chain.others import parse_others
 from ledger.errors import InputError
-from ledger.record.kinds import ACTS
+from ledger.record.kinds import ACTS, SETUP
 from ledger.store.store import Store
 
 
@@ -18,7 +18,7 @@ def witnessed(store: Store) -> dict[str, int]:
     covered: dict[str, int] = {}
     for kept in store.checkpoints():
         covered[kept.chain] = max(kept.size, covered.get(kept.chain, 0))
-    for stored in store.events(kind=["countersign", *ACTS]):
+    for stored in store.events(kind=["countersign", *ACTS, *SETUP]):
         data = stored.event.data
         try:
             others = parse_others(data) if data.get("how") == "key" else {}

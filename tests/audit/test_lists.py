@@ -16,7 +16,7 @@ from ledger.chain.event import Event, parse_event
 from ledger.derive.engine import Engine
 from ledger.derive.signed_list import FORM, RULES, list_content, list_contents, list_number
 from ledger.store.sqlite.store import SqliteStore
-from tests.random_seasons import random_season
+from tests.differential import season_for
 from tests.signing import Begun, Morning
 from tests.stored import stored_events
 
@@ -24,7 +24,7 @@ from tests.stored import stored_events
 @pytest.mark.parametrize("seed", range(25))
 def test_the_audits_reading_gives_what_sql_gives(seed: int) -> None:
     """Two independent readings of sql/README.md, sections 5 and 8, on random seasons."""
-    stored = sorted(stored_events(random_season(seed)))
+    stored = sorted(stored_events(season_for(seed)))
     engine = Engine(stored)
     events = [parse_event(one.body.encode()) for one in stored]
     contents = list_contents(engine)

@@ -137,6 +137,7 @@ def test_the_audits_own_lists_are_those_of_the_table() -> None:
     assert set(acts.ROLE_KINDS) == {*kinds.BRINGS_IN["official"], "withdraw"}
     assert set(keys.KEY_KINDS) == set(kinds.KEYS)
     assert set(signatures.ACTS) == set(kinds.ACTS)
+    assert set(signatures.TABLES) == set(kinds.SETUP)
     assert set(personal.EXHIBIT_KINDS) == set(kinds.FILES)
     assert eligibility._JOINS == kinds.JOINS
     assert eligibility._TAKES_PART[:2] == kinds.WEIGHS
