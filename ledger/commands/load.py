@@ -4,34 +4,70 @@ from __future__ import annotations
 
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.asking import answered, note_is_fine_option
-from ledger.commands.shared import chain_option, store_option, to_stderr
-from ledger.errors import count_of
+from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
+from ledger.commands.shared import opened, show_lines, to_stderr
+from ledger.errors import InputError, count_of
+
+if TYPE_CHECKING:
+    from ledger.record.folder import Folder
 
 
 @click.command(short_help="Load a season folder into the ledger.")
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option("--correct", is_flag=True, help="Correct rows that were loaded before.")
+@click.option("--by", help="The official who corrects (with --correct).")
+@click.option("--reason", help="Why, without a child's name (with --correct).")
+@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 @note_is_fine_option
-@store_option
-@chain_option
-def load(folder: Path, store: Path, chain: str) -> None:
+@act_options
+def load(
+    folder: Path,
+    correct: bool,
+    by: str | None,
+    reason: str | None,
+    yes: bool,
+    store: Path,
+    chain: str,
+    passphrase_file: Path | None,
+) -> None:
     """Load a season folder into the ledger, all of it or none of it.
 
     The first load makes the ledger. Load the folder again to add what is new.
-    If a loaded line has changed since, weighbook refuses the folder.
+    If a loaded line or row has changed since, weighbook refuses the folder.
 
-    Example: weighbook load sample_season
+    With --correct, changed rows of the tables and keys of league.toml become
+    corrections, for the whole season. The earlier rows stay in the ledger. First,
+    weighbook lists the answers that change.
+
+    Examples: weighbook load sample_season; weighbook load sample_season --correct
+    --by registrar --reason "typing mistake"
     """
-    from ledger.actions.loading import load as load_folder
+    if (by is not None, reason is not None) != (correct, correct):
+        hint = "Type: weighbook load FOLDER --correct --by OFFICIAL --reason TEXT"
+        raise InputError("--correct, --by and --reason belong together", hint=hint)
+    contents = _read(folder)
+    if by is not None and reason is not None:
+        _correct(store, contents, by, reason, chain, passphrase_file, yes=yes)
+        return
+    _load(folder, store, contents, chain)
+
+
+def _read(folder: Path) -> Folder:
     from ledger.commands.progress import Bar
     from ledger.record.folder import count_lines, read_folder
 
     with Bar(f"Reading {folder}") as bar:
         bar.start(count_lines(folder))
-        contents = read_folder(folder, on_record=bar.step)
+        return read_folder(folder, on_record=bar.step)
+
+
+def _load(folder: Path, store: Path, contents: Folder, chain: str) -> None:
+    from ledger.actions.loading import load as load_folder
+
     count = answered(partial(load_folder, store, contents, tell=to_stderr), chain)
     if contents.unread:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)
@@ -44,3 +80,29 @@ def load(folder: Path, store: Path, chain: str) -> None:
         count_of(count.lines_added, "entry", "entries"),
     )
     click.echo(f"Added {rows} and {lines} to {store} (the folder has {held}).")
+
+
+def _correct(
+    store: Path,
+    contents: Folder,
+    by: str,
+    reason: str,
+    chain: str,
+    passphrase_file: Path | None,
+    *,
+    yes: bool,
+) -> None:
+    from ledger.actions.correcting import correct_tables, look_before_correcting
+    from ledger.say.corrections import correction_lines
+    from ledger.store.league import league_zone
+
+    with opened(store) as ledger:
+        look = partial(look_before_correcting, ledger, contents, by=by, reason=reason)
+        shown = answered(look, chain)
+        show_lines(correction_lines(shown.found, shown.answers, league_zone(ledger)))
+        if not yes:
+            click.confirm("Record this correction?", abort=True)
+        done = answered(partial(correct_tables, ledger, shown), chain, passphrase_file)
+    ids = ", ".join(act.event_id for act in done.acts)
+    click.echo(f"Corrected {count_of(len(done.acts), 'row')}; recorded as {ids}.")
+    echo_signed(done.acts[0])

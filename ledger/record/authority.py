@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 OFFICES = ("registrar", "association_president", "division_president")
 """Roles that may appoint anyone, and erase, redact, make keys for others and close the season."""
+CORRECTORS = ("registrar", "division_president")
+"""Roles that may correct a table."""
 APPOINT_AT_THE_TABLE = frozenset({"site_official", "board_member"})
 AT_THE_TABLE = frozenset({"weighmaster", "play_counter"})
 

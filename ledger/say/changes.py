@@ -47,16 +47,16 @@ def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
 def _differences(before: Mapping[str, Any] | None, after: Mapping[str, Any] | None) -> list[str]:
     if before is None or after is None:
         row = after or before or {}
-        said = "; ".join(_PHRASES[key](row[key]) for key in ANSWER[1:])
+        said = "; ".join(PHRASES[key](row[key]) for key in ANSWER[1:])
         return [f"{'New' if before is None else 'Removed; it was'}: {said}"]
     return [
         f"Was: {say(before[key])}. Now: {say(after[key])}."
-        for key, say in _PHRASES.items()
+        for key, say in PHRASES.items()
         if before[key] != after[key]
     ]
 
 
-_PHRASES: Mapping[str, Callable[[Any], str]] = {
+PHRASES: Mapping[str, Callable[[Any], str]] = {
     "number": lambda value: "no number" if value is None else f"number {value}",
     "may_play": codes.plays,
     "may_carry": codes.carries,

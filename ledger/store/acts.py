@@ -68,13 +68,15 @@ def roles_given(store: Store) -> list[Role]:
     return [*lines, *_appointed(lines, appoints)]
 
 
-def offices_of(given: Iterable[Role], official: str) -> list[str]:
-    """The OFFICES that the official holds with authority, for the whole season."""
+def offices_of(
+    given: Iterable[Role], official: str, offices: Collection[str] = OFFICES
+) -> list[str]:
+    """Which of the `offices` the official holds with authority, for the whole season."""
     return [
         one.role
         for one in given
         if (one.official, one.game) == (official, None)
-        and one.role in OFFICES
+        and one.role in offices
         and one.has_authority
     ]
 
@@ -89,15 +91,16 @@ def check_official(store: Store, official: str) -> None:
         )
 
 
-def check_may(store: Store, by: str, verb: str) -> None:
-    """RuleError, which says who may, unless `by` holds a role for acts; InputError if unknown.
+def check_may(store: Store, by: str, verb: str, offices: Collection[str] = OFFICES) -> None:
+    """RuleError, which says who may, unless `by` holds one of the `offices`; InputError if unknown.
 
     `verb` is what is to be done, such as "erase".
     """
     check_official(store, by)
     given = roles_given(store)
-    if not offices_of(given, by):
-        raise RuleError(f"{WHO} may {verb}. {who_is(given, by)}", hint=_who_may(given))
+    if not offices_of(given, by, offices):
+        hint = _who_may(given, offices)
+        raise RuleError(f"{_only(offices)} may {verb}. {who_is(given, by)}", hint=hint)
 
 
 def who_is(given: Collection[Role], official: str) -> str:
@@ -134,13 +137,20 @@ def _appointed(lines: Collection[Role], appoints: Collection[Event]) -> Iterator
         yield Role(one.official, one.role, event.team, one.game, one.by, event.id, has_authority)
 
 
-def _who_may(given: Collection[Role]) -> str:
+def _only(offices: Collection[str]) -> str:
+    """ "Only the registrar or a division president"."""
+    named = [f"{_ARTICLES[role]} {role_name(role)}" for role in offices]
+    return f"Only {' or '.join(filter(None, [', '.join(named[:-1]), named[-1]]))}"
+
+
+def _who_may(given: Collection[Role], offices: Collection[str]) -> str:
     season = [one for one in given if one.game is None and one.has_authority]
-    fitting = [one.official for one in season if one.role in OFFICES]
+    fitting = [one.official for one in season if one.role in offices]
     if not fitting:
         return "Nobody here has one of these roles. Add a line to officials.csv and load it."
     return f"Name one of them with --by: {', '.join(dict.fromkeys(fitting))}."
 
 
-WHO = "Only the registrar, an association president or a division president"
+_ARTICLES = {"registrar": "the", "association_president": "an", "division_president": "a"}
+WHO = _only(OFFICES)
 _APPOINT = "Name an official in officials.csv, or record an appoint first."

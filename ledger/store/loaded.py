@@ -1,19 +1,21 @@
 """Which rows and lines are already loaded, and how a row or line differs from them.
 
-Rows are known by their ids, lines by day file and record number. They are compared by what they
-say, so a spreadsheet may write a time in another form; personal text is compared as long as its
-disclosure is there, and what was erased stays erased.
+Rows are known by their ids, lines by day file and record number. They are compared by what they say
+(a row, by what counts now), so a spreadsheet may write a time in another form. Personal text is
+compared as long as its disclosure is there, and what was erased stays erased.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from functools import cached_property
+from typing import Any, NamedTuple
 
 from ledger.chain.event import Event
 from ledger.errors import Fault
 from ledger.record.accepted import TOP, Accepted
+from ledger.record.corrections import is_correction, rows_that_count
 from ledger.record.kinds import SETUP
 from ledger.record.later_keys import with_later_keys
 from ledger.record.reading import Place, shown
@@ -21,23 +23,33 @@ from ledger.record.times import moment_of, zone
 from ledger.store.store import Store
 
 _TIMES = frozenset({"at", "entered", "kickoff"})
+_OF_CORRECTION = frozenset({"by", "entered", "corrects", "reason", "how", "others"})
+"""What a correction says of itself, beside the row."""
 _OWN_COLUMN = {"reading_clb": "reading", "limit_clb": "limit"}
 
 
 @dataclass
 class Loaded:
-    """Events by the key of their row, or by (day file, record number)."""
+    """Events by the key of their row, or by (day file, record number).
 
-    setup: dict[tuple[str, ...], Event] = field(default_factory=dict)
+    Learn everything, in ledger order, before asking for `rows`.
+    """
+
+    setup: list[Event] = field(default_factory=list)
     lines: dict[tuple[str, int], Event] = field(default_factory=dict)
+
+    @cached_property
+    def rows(self) -> dict[tuple[str, ...], Event]:
+        """Every row as it counts now."""
+        return {_row_key(event): event for event in rows_that_count(self.setup)}
 
     def holds(self, key: tuple[str, ...] | tuple[str, int]) -> bool:
         """Whether the row or line of this key was loaded before."""
-        return key in self.setup or key in self.lines
+        return key in self.rows or key in self.lines
 
     def learn(self, event: Event) -> None:
         if event.kind in SETUP:
-            self.setup[_row_key(event)] = event
+            self.setup.append(event)
         elif source := event.data.get("source"):
             self.lines[source["file"], source["record"]] = event
 
@@ -50,37 +62,48 @@ def read_loaded(store: Store) -> Loaded:
     return loaded
 
 
-def differences(
-    stated: Accepted,
-    event: Event,
-    personal: Mapping[tuple[str, str], str],
-    place: Place,
-    right: str,
-    zone_name: str,
-) -> list[Fault]:
-    """The first difference between what the folder says now and the event loaded before.
+class Difference(NamedTuple):
+    """A key that says something else now than in the ledger, with both as texts."""
 
-    Times are shown in that zone, the league's: as in the file, as a rule.
+    key: str
+    now: str
+    before: str
+
+    @property
+    def column(self) -> str:
+        return _OWN_COLUMN.get(self.key, self.key.replace("_clb", "_lb"))
+
+    def fault(self, place: Place, right: str) -> Fault:
+        return place.fault(self.column, f"{self.now}, but {self.before} was loaded", right)
+
+
+def differences(
+    stated: Accepted, event: Event, personal: Mapping[tuple[str, str], str], zone_name: str
+) -> list[Difference]:
+    """How what the folder says now differs from the event in the ledger, by key.
+
+    Times are texts in that zone, the league's: as in the file, as a rule.
     """
     digests = event.data.get("digests", {})
     before = _said(event) | {
-        key: personal.get((event.id, key), stated.personal.get(key)) for key in digests
+        key: personal.get((event.id, key), stated.personal.get(key))
+        for key in digests
+        if not (is_correction(event) and key in _OF_CORRECTION)
     }
     now = _said(stated) | stated.personal
     if stated.player is None and "number" in stated.data:
         before.pop("player", None)  # from the number, when the line was accepted
-    for key in sorted(before.keys() | now.keys()):
-        if before.get(key) != now.get(key):
-            column = _OWN_COLUMN.get(key, key.replace("_clb", "_lb"))
-            said, was = (_text(key, one.get(key), zone_name) for one in (now, before))
-            found = f"{said}, but {was} was loaded"
-            return [place.fault(column, found, right)]
-    return []
+    return [
+        Difference(key, *(_text(key, one.get(key), zone_name) for one in (now, before)))
+        for key in sorted(before.keys() | now.keys())
+        if before.get(key) != now.get(key)
+    ]
 
 
 def _said(stated: Accepted | Event) -> dict[str, Any]:
-    top = {key: getattr(stated, key) for key in ("kind", *TOP)}
-    data = {key: stated.data[key] for key in stated.data.keys() - {"source", "digests"}}
+    own = _OF_CORRECTION if is_correction(stated) else frozenset()
+    top = {key: getattr(stated, key) for key in ("kind", *TOP) if key not in own}
+    data = {key: stated.data[key] for key in stated.data.keys() - {"source", "digests"} - own}
     if stated.kind == "league":
         data = with_later_keys(data)
     return {key: value for key, value in top.items() if value is not None} | _flat(data)

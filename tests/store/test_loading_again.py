@@ -25,7 +25,17 @@ LINES = [
     says("concern", game="g1", team="ash", player="a1", reason="helmet"),
 ]
 INSTEAD = "the line as it was loaded; to take it back, add a withdraw line"
-SEASON = "the row as it was loaded; tables and rules stay the same all season"
+SEASON = "the row as loaded. To correct it: weighbook load FOLDER --correct"
+WRONG = "If it was always wrong: weighbook load FOLDER --correct"
+MOVED = f"If the game is moved: weighbook record game_change. {WRONG}"
+COMMANDS = {
+    "number": f"If it changes from a day on: weighbook record number_change. {WRONG}",
+    "team": "A player leaves a team by weighbook record roster_drop, and joins one by weighbook "
+    "record roster_add",
+    "site": f"the site as loaded. {MOVED}",
+    "kickoff": f"the kickoff as loaded. {MOVED}",
+    "home": "the home team as loaded. For another game: weighbook record game_off, then a new row",
+}
 
 
 @pytest.fixture
@@ -271,9 +281,9 @@ def test_a_new_row_counts_for_the_lines_loaded_with_it(ledger: Path, folder: Fol
         ("teams", "Ash Trees", "Ash", "line 2, name: found 'Ash', but 'Ash Trees' was loaded"),
         ("teams", "grove", "", "line 2, association: found nothing, but 'grove' was loaded"),
         ("players", "a1,ash,1", "a1,ash,11", "line 2, number: found 11, but 1 was loaded"),
-        ("players", "a1,ash,1", "a1,elm,11", "line 2, number: found 11, but 1 was loaded"),
+        ("players", "a1,ash,1", "a1,elm,11", "line 2, team: found 'elm', but 'ash' was loaded"),
         ("players", "Pip", "Pipp", "line 2, name: found 'Pipp Quillfeather', but 'Pip Quillf"),
-        ("players", "u1,,", "u1,ash,5", "line 6, number: found 5, but nothing was loaded"),
+        ("players", "u1,,", "u1,ash,5", "line 6, team: found 'ash', but nothing was loaded"),
         ("officials", "Ivo", "Ivar", "line 3, name: found 'Ivar Larkspur', but 'Ivo Larkspur'"),
         ("games", "Green", "Park", "line 2, site: found 'Park', but 'Green' was loaded"),
         ("games", "05T10:00", "05T10:30", "line 2, kickoff: found '2026-09-05 10:30-05:00'"),
@@ -283,10 +293,12 @@ def test_a_new_row_counts_for_the_lines_loaded_with_it(ledger: Path, folder: Fol
 def test_a_row_that_changed_is_refused(
     ledger: Path, folder: Folder, table: str, old: str, new: str, told: str
 ) -> None:
+    """Each refusal names the command that does it."""
     text = TEXTS[table].replace(old, new)
     (fault,) = faults(ledger, folder(day=day(*LINES), **{table: text}))
     assert fault.startswith(f"{table}.csv, {told}")
-    assert fault.endswith(f"; expected {SEASON}")
+    column = told.partition(": ")[0].rpartition(" ")[2]
+    assert fault.endswith(COMMANDS.get(column, f"; expected {SEASON}"))
 
 
 def test_rows_may_stand_in_another_order(ledger: Path, folder: Folder) -> None:
@@ -301,9 +313,17 @@ def test_rows_may_stand_in_another_order(ledger: Path, folder: Folder) -> None:
 @pytest.mark.parametrize(
     ("table", "row", "told"),
     [
-        ("players", "u1,,,Wren Saltmarsh\n", "players.csv: found no row for u1"),
-        ("officials", "rg,Kit Underbough,registrar,\n", "found no row for rg registrar;"),
-        ("games", "g2,d1,2026-09-12T10:00,,ash,elm\n", "games.csv: found no row for g2"),
+        (
+            "players",
+            "u1,,,Wren Saltmarsh\n",
+            "row for u1; expected every row loaded before. To",
+        ),
+        (
+            "officials",
+            "rg,Kit Underbough,registrar,\n",
+            "row for rg registrar; expected every",
+        ),
+        ("games", "g2,d1,2026-09-12T10:00,,ash,elm\n", "row for g2; expected every row loaded bef"),
     ],
 )
 def test_a_row_that_vanished_is_refused(
@@ -312,8 +332,9 @@ def test_a_row_that_vanished_is_refused(
     assert row in TEXTS[table]
     text = TEXTS[table].replace(row, "")
     first = faults(ledger, folder(day=day(*LINES), **{table: text}))[0]
-    assert told in first
-    assert first.endswith("expected every row loaded before")
+    assert first.startswith(f"{table}.csv: found no {told}")
+    kinds = ("roster_drop", "appoint", "game_off")
+    assert any(f"weighbook record {kind}" in first for kind in kinds)
 
 
 @pytest.mark.parametrize(
