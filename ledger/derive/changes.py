@@ -11,6 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from ledger.chain.event import Event
+from ledger.derive.corrections import behind_a_change, corrections_in
 from ledger.derive.engine import Engine
 from ledger.derive.statements import Statement, all_statements, with_withdrawals
 from ledger.record.kinds import ON_LIST, ROSTER_CHANGES, SCHEDULE_CHANGES
@@ -24,7 +26,8 @@ ANSWER = ("number", "may_play", "may_carry", "basis", "listed")
 class Change:
     """A row that differs: `before` and `after` have the keys of ANSWER, or are None without a row.
 
-    `statements` are those between the two moments that are about it, in ledger order.
+    `statements` and `corrections` of tables are those between the two moments that are about it, in
+    ledger order.
     """
 
     team: str
@@ -33,6 +36,7 @@ class Change:
     before: Mapping[str, Any] | None
     after: Mapping[str, Any] | None
     statements: tuple[Statement, ...]
+    corrections: tuple[Event, ...] = ()
 
 
 def find_changes(
@@ -44,6 +48,11 @@ def find_changes(
     before, after = _rows(earlier, game), _rows(later, game)
     statements = all_statements(later)
     between = [one for one in statements if since < getattr(one, clock)]
+    corrected = [
+        one
+        for one in corrections_in(events)
+        if since < (when := str(getattr(one, clock))) and (until is None or when <= until)
+    ]
     changes = []
     for key in before.keys() | after.keys():
         was, is_now = before.get(key), after.get(key)
@@ -52,7 +61,8 @@ def find_changes(
         touching = _Row(game, *key, was, is_now).touching(statements)
         number = (is_now or was or {})["number"]
         moving = tuple(one for one in between if one.event in touching)
-        changes.append(Change(*key, number, _answer(was), _answer(is_now), moving))
+        behind = behind_a_change(corrected, game, key[1], is_explained=bool(moving))
+        changes.append(Change(*key, number, _answer(was), _answer(is_now), moving, behind))
     earlier.close()
     later.close()
     return sorted(changes, key=lambda c: (c.team, c.number is None, c.number or 0, c.player))

@@ -19,8 +19,9 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any, Literal
 
-from ledger.chain.event import place_of
+from ledger.chain.event import Event, place_of
 from ledger.chain.others import Covered, covered_by
+from ledger.derive.corrections import behind_a_change, corrections_in
 from ledger.derive.engine import Engine
 from ledger.derive.signed_list import (
     by_player,
@@ -46,7 +47,8 @@ _NOTHING: tuple[Any, Sequence[Any]] = (None, [])
 
 @dataclass(frozen=True)
 class Changed:
-    """A player whose part of the list differs from what was signed, and the statements that did it.
+    """A player whose part of the list differs from what was signed, and what did it: statements, or
+    corrections of tables.
 
     `before` and `after` are rows of eligibility as content has them; None if there is no row.
     `is_kept` is false if the signature does not keep what it signed: `before` is unknown.
@@ -59,6 +61,7 @@ class Changed:
     statements: tuple[Statement, ...]
     is_late_arrival: bool
     is_kept: bool = True
+    corrections: tuple[Event, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -89,6 +92,7 @@ class Signatures:
     def __init__(self, engine: Engine, stored: Iterable[Stored]) -> None:
         self._engine = engine
         self._stored = {one.id: one for one in stored}
+        self._corrections = corrections_in(sorted(self._stored.values()))
         self._statements = {one.event: one for one in all_statements(engine)}
         self._of_game: dict[str | None, list[_About]] = {}
         self._anywhere: list[_About] = []
@@ -156,7 +160,11 @@ class Signatures:
         signed, here = by_player(content), by_player(now)
         players = signed.keys() | here.keys()
         differ = {one for one in players if signed.get(one, _NOTHING) != here.get(one, _NOTHING)}
-        return _signed_list(row, later, differ, here, signed=signed, content=content)
+        covered = self._covered(row)
+        corrected = [e for e in self._corrections if not covered.covers(e.chain, e.seq)]
+        return _signed_list(
+            row, later, differ, here, signed=signed, content=content, corrected=corrected
+        )
 
     def _by_statements(self, row: _Row, here: _Content, later: Sequence[_About]) -> SignedList:
         """By what was entered later, if the content is not kept."""
@@ -193,14 +201,17 @@ class Signatures:
         event_id = row["event_id"]
         if row["how"] == "sheet":
             return self._after_sheet(self._statements[event_id])
-        event = self._stored[event_id].event
-        try:
-            covered = covered_by(event)
-        except InputError:  # the audit reports it; what it names cannot be known
-            covered = Covered(event.chain, event.seq, {})
+        covered = self._covered(row)
         return lambda statement: (
             statement.event != event_id and not covered.covers(*place_of(statement.event))
         )
+
+    def _covered(self, row: _Row) -> Covered:
+        event = self._stored[row["event_id"]].event
+        try:
+            return covered_by(event)
+        except InputError:  # the audit reports it; what it names cannot be known
+            return Covered(event.chain, event.seq, {})
 
     def _after_sheet(self, signed: Statement) -> Callable[[Statement], bool]:
         """By its time on paper; what the ledger recorded only later was on no sheet."""
@@ -226,6 +237,7 @@ def _signed_list(
     signed: _Content | None = None,
     content: _Row | None = None,
     weighed: Collection[str] = (),
+    corrected: Sequence[Event] = (),
 ) -> SignedList:
     """The signature with these players' changes; `signed` is None if the content is not kept."""
     contents = (here, signed or {})
@@ -247,6 +259,9 @@ def _signed_list(
                 statements=mine,
                 is_late_arrival=player not in weighed and _is_late_arrival(before, mine),
                 is_kept=signed is not None,
+                corrections=behind_a_change(
+                    corrected, row["game"], player, is_explained=bool(mine)
+                ),
             )
         )
     all_late = all(one.is_late_arrival for one in changes)

@@ -10,6 +10,7 @@ from unicodedata import normalize
 
 from ledger.chain.disclosure import open_disclosure
 from ledger.chain.event import Event
+from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN, TAKES_PART
 from ledger.store.store import Store
 
@@ -26,7 +27,8 @@ def find_namesakes(
 
     They are players of the setup, or were entered by name in these games.
     """
-    holders = [one.event for one in store.events(kind=BRINGS_IN["player"])]
+    brought_in = (one.event for one in store.events(kind=BRINGS_IN["player"]))
+    holders = rows_that_count(brought_in, as_of=as_of, known_at=known_at)
     holders += [one.event for one in store.events(kind=TAKES_PART, game=sorted(games))]
     named = {
         event.id: str(event.player)

@@ -9,6 +9,7 @@ from ledger.derive.changes import ANSWER, Change
 from ledger.errors import count_of
 from ledger.say import codes, stated
 from ledger.say.clock import exact_time
+from ledger.say.corrected_rows import corrected, correction_content
 from ledger.say.lines import Line
 from ledger.say.stated import NameOf, statement_lines
 
@@ -22,6 +23,7 @@ def changes_content(
     rows = [
         vars(change)
         | {"statements": [stated.content(one, zone, name_of) for one in change.statements]}
+        | {"corrections": [correction_content(one, name_of) for one in change.corrections]}
         for change in changes
     ]
     return {"game": game, **span, "changes": rows}
@@ -41,6 +43,8 @@ def changes_lines(content: Mapping[str, Any], zone: str) -> list[Line]:
         lines += [Line(""), Line(f"{row['team']}{number} ({row['player']})")]
         lines += [Line(text, 2, 4) for text in _differences(row["before"], row["after"])]
         lines += statement_lines(row["statements"], zone)
+        for one in row["corrections"]:
+            lines.append(Line(f"– {corrected(one, zone)}", 2, 4))
     return lines
 
 

@@ -13,6 +13,7 @@ from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import codes, stated
 from ledger.say.clock import local_time
+from ledger.say.corrected_rows import corrected, correction_content
 from ledger.say.stated import NameOf
 from ledger.say.words import join, upper_first
 from ledger.store.store import Store
@@ -109,6 +110,9 @@ def _since(changed: Changed, zone: str, name_of: NameOf, recorded: str) -> Since
         return Since(f"{who(changed)}: late arrival.", stated)
     then = f"signed as: {_row(changed.before)}" if changed.is_kept else _NOT_KEPT
     text = f"{who(changed)}: {then}. Now: {_row(changed.after)}."
+    stated += tuple(
+        corrected(correction_content(one, name_of), zone) for one in changed.corrections
+    )
     return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
 

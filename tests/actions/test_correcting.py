@@ -15,16 +15,22 @@ from ledger.actions.keys import enroll
 from ledger.actions.status import status
 from ledger.audit.audit import audit
 from ledger.derive.answers import ask
+from ledger.derive.changes import find_changes
+from ledger.derive.engine import Engine
+from ledger.derive.signatures import Signatures
 from ledger.errors import FolderError, InputError, RuleError
 from ledger.record.folder import read_folder
 from ledger.record.statements import KINDS
+from ledger.say.changes import changes_content, changes_lines
 from ledger.say.names import Names
+from ledger.say.signing import since
 from ledger.store.acts import roles_given
 from ledger.store.league import league_data
 from ledger.store.loading import load_folder
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.witnessed import witnessed
+from tests.signing import morning
 from tests.tiny import LEAGUE, TEXTS, day, disclosed, says, tiny_store, write_folder
 
 BEFORE, NOW = "2026-09-06T11:59:59.999Z", "2026-09-06T12:00:00.000Z"
@@ -61,7 +67,7 @@ def look(store: SqliteStore, season: Path, *, by: str = "rg", reason: str = WHY,
 
 
 def correct(store: SqliteStore, season: Path, acting: Acting = ACTING, **files: str) -> list[str]:
-    shown = look(store, season, **files)
+    shown = look(store, season, acting=acting, **files)
     return [act.event_id for act in correct_tables(store, shown, acting).acts]
 
 
@@ -332,3 +338,35 @@ def test_a_new_chain_keeps_the_leagues_first_name(store: SqliteStore, season: Pa
     (begun,) = store.events(kind=["chain_key"], chain=["tent"])
     assert begun.event.data["origin"] == "invented-league/2026/tent"
     assert audit(store.connection).ok
+
+
+def test_a_change_is_explained_by_the_correction(store: SqliteStore, season: Path) -> None:
+    correct(store, season, **changed("players", "a1,ash,1", "a1,ash,7"))
+    events = list(store.events())
+    (change,) = find_changes(events, "g1", since=BEFORE, until=NOW)
+    assert change.before is not None
+    assert change.after is not None
+    assert (change.before["number"], change.after["number"]) == (1, 7)
+    span = {"from": BEFORE, "to": NOW, "clock": "entered"}
+    content = changes_content([change], "g1", span, "America/Chicago", str)
+    assert content["changes"][0]["corrections"][0]["table"] == "players.csv"
+    assert changes_lines(content, "America/Chicago")[-1].text == (
+        "– players.csv corrected for a1, Sun, Sep 6, 2026, 7:00 AM CDT, by rg (office:23)."
+    )
+    assert find_changes(events, "g1", since=NOW, until=None) == []
+
+
+def test_a_signed_list_says_which_table_was_corrected_since(tmp_path: Path) -> None:
+    with morning(tmp_path) as one:
+        one.state("weigh", player="a1", value="over", by="we")
+        one.sign("we")
+        one.store.clock = lambda: NOW
+        files = changed("players", "a1,ash,1", "a1,ash,7") | changed("officials", "Ivo", "Ivar")
+        correct(one.store, tmp_path / "season", lines="", **files)
+        events = list(one.store.events())
+        engine = Engine(events)
+        (signed,) = Signatures(engine, events).of("g1", "ash")
+        assert (signed.state, [change.player for change in signed.changes]) == ("changed", ["a1"])
+        (told,) = since([signed], "America/Chicago", str)
+        assert told.statements[-1].startswith("players.csv corrected for a1, Sun, Sep 6, 2026, 7:0")
+        assert audit(one.store.connection).ok

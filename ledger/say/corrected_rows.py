@@ -1,0 +1,35 @@
+"""A correction of a table that was recorded, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from ledger.chain.event import Event
+from ledger.say.clock import local_time
+from ledger.say.stated import NameOf
+
+
+def correction_content(event: Event, name_of: NameOf) -> dict[str, Any]:
+    """A correction for JSON."""
+    return {
+        "event": event.id,
+        "table": "league.toml" if event.kind == "league" else f"{event.kind}s.csv",
+        "row": event.player or event.game or event.team or _own_id(event),
+        "by": {"official": event.by, "name": name_of(event.by or "")},
+        "entered": event.entered,
+    }
+
+
+def corrected(content: Mapping[str, Any], zone: str) -> str:
+    """ "games.csv corrected for g1, Sun, Sep 6, 2026, 7:00 AM CDT, by Ada Fir (office:24)." """
+    row = f" for {content['row']}" if content["row"] else ""
+    when = local_time(content["entered"], zone)
+    return (
+        f"{content['table']} corrected{row}, {when}, by {content['by']['name']} "
+        f"({content['event']})."
+    )
+
+
+def _own_id(event: Event) -> str | None:
+    return event.data.get("official") or event.data.get("division")
