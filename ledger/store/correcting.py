@@ -146,7 +146,8 @@ def _refused(
         found = f"'{row.stated.team}', which the ledger does not hold yet"
         right = "a team loaded before. Load the team first, with this line as it was"
         return [row.place.fault("team", found, right)]
-    return []
+    columns = {one.column for one in changes}
+    return [fault for fault in row.if_new if fault.column in columns]
 
 
 def _new_lines(compared: Comparison, stopped: set[str]) -> list[Fault]:

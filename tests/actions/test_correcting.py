@@ -241,6 +241,7 @@ def test_the_before_and_after(store: SqliteStore, season: Path) -> None:
         ({"league": LEAGUE.replace("2026", "2027")}, "season: found '2027', but '2026' was loaded"),
         ({"league": LEAGUE.replace("Chicago", "Denver")}, "time_zone: found 'America/Denver'"),
         (changed("players", "u1,,,Wren Saltmarsh\n", ""), "players.csv: found no row for u1"),
+        (changed("games", "2026-09-05T10", "2199-09-05T10"), "kickoff: found '2199-09-05T10:00'"),
         ({"lines": LINES.replace("over", "ok")}, "value: found 'ok', but 'over' was loaded"),
         ({"lines": LINES + LINES.splitlines()[2] + "\n"}, "days/01.csv, line 4: found 1 new line"),
         (changed("officials", "weighmaster,ash", "weighmaster,oak")
