@@ -29,6 +29,7 @@ COMMANDS = {
     "changes": "changes",
     "case": "case",
     "rules": "rules",
+    "people": "people",
     "record": "record",
     "enroll": "enroll",
     "revoke": "enroll",

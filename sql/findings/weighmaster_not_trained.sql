@@ -1,6 +1,6 @@
 -- purpose: someone worked at the weigh-in without valid training
 -- grain: one row per game and official
--- inputs: statement, side, league
+-- inputs: statement, side, league, training
 -- procedure: people who weigh, initial or stand at the scale were trained at or
 --   before kickoff, at most training_valid_days of 24 hours before it, as
 --   someone else entered; 0 means the league asks for no training
@@ -26,18 +26,8 @@ with working as (
     group by statement.game, statement.stated_by, side.kickoff_at
 ),
 
-trained as (
-    select data.value as official, happened_at as trained_at,
-    from statement
-    where kind = 'trained' and stated_by != data.value
-),
-
 asked as (
-    select
-        working.*,
-        league.training_valid_days,
-        working.kickoff_at - to_hours(24 * league.training_valid_days)
-            as valid_from,
+    select working.*, league.training_valid_days,
     from working
     cross join league
     where league.training_valid_days > 0
@@ -54,10 +44,11 @@ final as (
         ) as detail,
     from asked
     where not exists (
-        from trained
+        from training
         where
-            trained.official = asked.official
-            and trained.trained_at between asked.valid_from and asked.kickoff_at
+            training.official = asked.official
+            and asked.kickoff_at between training.trained_at
+            and training.valid_until
     )
 )
 
