@@ -1,5 +1,6 @@
-"""Step 4, notes: acts without the role for them, acts left unsigned by someone with a key, and
-keys that someone else replaced. They break no proof, but people should look at them.
+"""Step 4, notes: acts without the role for them, acts left unsigned by someone with a key, keys
+that someone else replaced, and odd corrections. They break no proof, but people should look at
+them.
 
 Roles come from officials.csv and from appoints with authority (sql/README.md, section 3). An event
 of another chain counts as earlier, because no clock proves that it was not.
@@ -7,7 +8,7 @@ of another chain counts as earlier, because no clock proves that it was not.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from ledger.audit.authority import (
     CORRECTORS,
@@ -45,6 +46,20 @@ def act_notes(
             yield f"{by} replaced the key of {official} without the old key ({event.id})"
         if not is_by_holder and not roles.may_act(event):
             yield f"{what} by {by}, who had no role for it"
+
+
+def correction_notes(set_up: Iterable[Event], judged: Judged) -> Iterator[str]:
+    """Yield the notes on corrections that the program would not have written."""
+    set_up = list(set_up)
+    rows = {event.id: event.kind for event in set_up if not is_correction(event)}
+    for event in set_up:
+        if not is_correction(event) or (event.chain, event.seq) in judged:
+            continue
+        row = str(event.data["corrects"])
+        if rows.get(row) != event.kind:
+            yield f"{event.id} corrects {row}, which is no {event.kind} of the tables"
+        if event.entered != event.recorded:
+            yield f"{event.id} says that it was entered at another time than it was recorded"
 
 
 class _Roles:

@@ -19,7 +19,7 @@ from functools import partial
 from pathlib import Path
 
 from ledger.audit import lists, personal, signatures
-from ledger.audit.acts import ROLE_KINDS, act_notes
+from ledger.audit.acts import ROLE_KINDS, act_notes, correction_notes
 from ledger.audit.checkpoints import (
     Chain,
     StoredNote,
@@ -235,10 +235,11 @@ def _signatures(
     )
     if signed_acts:
         step.looked_at += f"; {count_of(len(signed_acts), 'signed act')}"
-    acts = read_ordered(connection, signatures.KINDS)
-    acts = [event for event in acts if signatures.is_act(event)]
-    roles = read_ordered(connection, ROLE_KINDS)
+    read = read_ordered(connection, signatures.KINDS)
+    acts, roles = [*filter(signatures.is_act, read)], read_ordered(connection, ROLE_KINDS)
     step.notes += act_notes(acts, roles, keys, judged) if acts else ()
+    if "event" not in damage.tables:
+        step.notes += correction_notes((e for e in read if e.kind in signatures.TABLES), judged)
     for chain in chains.values():
         step.notes += _beyond(chain, chain.witnessed, "since", "not yet witnessed")
     return step, keys.known, own

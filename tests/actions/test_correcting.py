@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -315,6 +316,20 @@ def test_the_audit_notes_a_correction_without_a_role(store: SqliteStore, season:
         writing.append([one.as_event(by="ap", reason=WHY, entered=NOW)], chain="office")
     (note,) = [note for note in audit(store.connection).notes if "no role" in note]
     assert note.startswith("correction of division office:")
+
+
+def test_the_audit_notes_what_the_program_does_not_write(store: SqliteStore, season: Path) -> None:
+    """A correction dated back, and one that would hide a row of another kind."""
+    (one,) = look(store, season, **changed("divisions", "100", "95")).found.rows
+    (player, *_) = store.events(kind=["player"])
+    body = one.as_event(by="rg", reason=WHY, entered=NOW)
+    odd = replace(body, data=body.data | {"corrects": player.id})
+    with store.writing() as writing:
+        dated, hiding = writing.append([replace(body, entered=BEFORE), odd], chain="office")
+    report = audit(store.connection)
+    assert report.ok
+    assert f"{dated} says that it was entered at another time than it was recorded" in report.notes
+    assert f"{hiding} corrects {player.id}, which is no division of the tables" in report.notes
 
 
 def test_an_erased_name_is_not_corrected(store: SqliteStore, season: Path) -> None:
