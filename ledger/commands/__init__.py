@@ -19,6 +19,7 @@ from ledger.store import waiting, written
 COMMANDS = {
     "begin": "begin",
     "load": "load",
+    "ready": "ready",
     "status": "status",
     "eligibility": "eligibility",
     "why": "why",

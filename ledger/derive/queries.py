@@ -22,8 +22,8 @@ from ledger.errors import ReportError
 from ledger.resources import folder
 
 FINDINGS = "findings"
-MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding"})
-"""Tables that no file of sql/ makes; `engine` and `findings` do."""
+MADE_BY_ENGINE = frozenset({"withdrawn", "local_date", "appointment", "finding", "unready"})
+"""Tables that no file of sql/ makes; `engine`, `findings` and `ready` do."""
 _KEY = re.compile(r"-- ([a-z]+): (.+)")
 _KEYS = frozenset({"purpose", "grain", "inputs", "columns"})
 _RULE_KEYS = frozenset(

@@ -101,6 +101,20 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
     newts = [line.split(",")[1:3] for line in shown.splitlines() if ",newts," in line]
     assert newts == [["newts", one] for one in ("p002", "p001", "p003", "p004")]
 
+    told = [line.strip() for line in script("ready").out.splitlines()]
+    assert told[0] == "Week 1: Sat, Sep 5, 2099"
+    assert "acorn-1a: marmots at newts, 10:30 AM CDT, Green" in told
+    settled = ("p004: On the roster without a number.", "No weighmaster is assigned.")
+    assert [told.count(f"– {one}") for one in settled] == [1, 2]
+    typed = [line.split()[1:] for line in told if line.startswith("weighbook record")]
+    answers = {"PLAYER": "p004", "N": "13", "OFFICIAL": "registrar", "WHO": "registrar"}
+    for words in typed:
+        assert script(*(answers.get(word, word) for word in words)).status == 0, words
+    told = [line.strip() for line in script("ready").out.splitlines()]
+    assert told.count("– 13 (p001): Another player on the team also has number 13.") == 1
+    assert told.count("– registrar: Assigned, but not a weighmaster of this team.") == 2
+    assert told[-1] == "weighbook print all --week 1 --to week-1"
+
 
 def test_it_shows_what_it_took_and_what_it_left_out(script: Run, four_teams: Path) -> None:
     told = " ".join(script("begin", "fall", "--from", four_teams, *ACORN).out.split())

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from ledger.derive.dictionary import MEANINGS
 from ledger.derive.findings import rules
 from ledger.derive.queries import Query, queries
+from ledger.derive.ready import checks
 from ledger.derive.rule_header import rule_header
 from tests.contract.markdown import table
 
@@ -20,6 +21,7 @@ def parts() -> dict[str, str]:
         "answers": "\n\n".join(map(_answer, _of("answers"))),
         "facts": table(["fact", "holds", "one row per"], map(_fact, _of("facts"))),
         "findings": "\n\n".join(map(_finding, rules())),
+        "ready": table(["check", "sees", "rule", "one for each"], map(_check, checks())),
         "columns": table(["column", "means"], _meanings()),
     }
 
@@ -53,6 +55,12 @@ def _order(query: Query) -> str:
 def _fact(query: Query) -> Iterable[str]:
     grain = query.header["grain"].removeprefix("one row per ").removeprefix("one row")
     return f"`{query.name}`", query.header["purpose"], grain
+
+
+def _check(name: str) -> Iterable[str]:
+    head = queries()[name].header
+    grain = head["grain"].removeprefix("one row per ")
+    return f"`{name}`", head["purpose"], head.get("rule") or head["procedure"], grain
 
 
 def _finding(rule: str) -> str:

@@ -12,6 +12,8 @@ import pytest
 from ledger.derive.engine import Engine
 from ledger.derive.findings import SHAPE, find, rules
 from ledger.derive.queries import MADE_BY_ENGINE, Query, queries
+from ledger.derive.ready import SHAPE as CHECK
+from ledger.derive.ready import checks, unready
 from ledger.resources import folder
 from tests.derive.season_cases import Season, season_of
 
@@ -65,6 +67,7 @@ def test_a_file_is_short(path: Path) -> None:
 
 def test_columns_are_those_declared(engine: Engine) -> None:
     find(engine)
+    unready(engine)
     for query in EVERY:
         engine.make(query.name)
         made = engine.connection.execute(f"describe {query.name}").fetchall()
@@ -79,6 +82,11 @@ def test_a_rule_fills_columns_of_a_finding_in_their_order(rule: str) -> None:
     assert {"positions", "detail"} <= set(filled)
 
 
+@pytest.mark.parametrize("check", checks())
+def test_a_check_fills_columns_of_a_check(check: str) -> None:
+    assert {"game", "detail"} <= set(queries()[check].columns) <= {*CHECK, "positions"}
+
+
 @every_query
 def test_ends_in_an_order(query: Query) -> None:
     outside, changes = query.sql, 1
@@ -90,13 +98,14 @@ def test_ends_in_an_order(query: Query) -> None:
 def test_order_is_total(engine: Engine) -> None:
     """The same rows in the same order, no matter how the inputs are ordered."""
     find(engine)
+    unready(engine)
     engine.connection.execute("select setseed(0.5)").fetchall()
     for query in EVERY:
         if query.name == "event":  # read from the file, in the order of its own position
             continue
         before = _rows(engine, query)
         for name in query.inputs:
-            if name != "finding":
+            if name not in ("finding", "unready"):
                 engine.connection.execute(
                     f"create or replace table {name} as select * from {name} order by random()"
                 )
