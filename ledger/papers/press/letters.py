@@ -63,6 +63,11 @@ def _missing(characters: set[str]) -> set[str]:
     return rest
 
 
+def in_first_font(text: str) -> bool:
+    """Whether the first font has every letter of the text."""
+    return not set(text) - _characters(FIRST) - set("\t\n\r")
+
+
 def printable(text: str) -> tuple[str, bool]:
     """The text as the fonts can show it, and whether letters were left out.
 

@@ -19,7 +19,7 @@ from functools import lru_cache
 from urllib.parse import unquote
 
 from ledger.papers.press.instances import font_of_weight
-from ledger.papers.press.letters import font_folder
+from ledger.papers.press.letters import font_folder, in_first_font
 from ledger.papers.press.pictures import PICTURE
 from ledger.record.times import moment_of
 from ledger.resources import folder
@@ -38,6 +38,8 @@ FONT = "font:"
 DRAWING = "data:image/svg+xml;base64,"
 
 _STYLE = re.compile(r"<style>((?:(?!@font-face|</style>).)*)</style>", re.DOTALL)
+
+_OTHER_FONTS = re.compile(r'@font-face { font-family: "(?!NotoSans")[^}]*}\n')
 
 _environment = threading.Lock()
 
@@ -111,6 +113,9 @@ def print_html(html: str, stamp: str) -> bytes:
     """
     if FONT not in html:
         raise ValueError("a paper must declare its fonts")
+    if in_first_font(html):
+        # The typesetter copies and reads every font that is declared, which takes as long as CSS.
+        html = _OTHER_FONTS.sub("", html)
     with _surroundings(stamp), _heard() as errors, warnings.catch_warnings():
         # The typesetter leaves its color profile open.
         warnings.simplefilter("ignore", ResourceWarning)

@@ -8,10 +8,12 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from ledger.papers.press import printing
 from ledger.papers.press.instances import font_of_weight
 from ledger.papers.press.letters import font_folder
-from ledger.papers.press.printing import ClosedFetcher, print_html
-from tests.papers.samples import STAMP
+from ledger.papers.press.printing import FONT, ClosedFetcher, print_html
+from ledger.papers.press.render import compose
+from tests.papers.samples import STAMP, line, list_paper
 
 FACE = '@font-face { font-family: "Only"; src: url("font:NotoSans[wght].ttf") }'
 PAGE = '<html lang="en-US"><title>t</title><style>' + FACE + "%s</style><body>%s</body></html>"
@@ -83,3 +85,27 @@ def test_the_environment_is_as_before(monkeypatch: pytest.MonkeyPatch) -> None:
     print_html(PAGE % ("", "<p>x</p>"), STAMP)
     assert os.environ["SOURCE_DATE_EPOCH"] == "1"
     assert "FONTCONFIG_FILE" not in os.environ
+
+
+def test_fonts_that_no_letter_needs_are_not_opened(monkeypatch: pytest.MonkeyPatch) -> None:
+    opened: list[str] = []
+    real = ClosedFetcher.fetch
+
+    def fetch(self: ClosedFetcher, url: str, headers: None = None) -> object:
+        opened.append(url)
+        return real(self, url, headers)
+
+    monkeypatch.setattr(ClosedFetcher, "fetch", fetch)
+    latin, both = (compose_list(name) for name in ("Zoë Łukasz", "Zoë נעלם"))
+    paper = print_html(latin, STAMP)
+    assert opened
+    assert all(url.startswith(f"{FONT}NotoSans[") or "-Italic[" in url for url in opened)
+    print_html(both, STAMP)
+    assert any("Hebrew" in url for url in opened)
+    monkeypatch.setattr(printing, "in_first_font", lambda text: False)
+    assert print_html(latin, STAMP) == paper
+
+
+def compose_list(name: str) -> str:
+    paper = list_paper((line(7, name),))
+    return compose("ineligible_list", {"paper": paper}, stamp=STAMP)
