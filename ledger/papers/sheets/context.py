@@ -19,7 +19,8 @@ class PaperHead:
     `known_at` are set if the paper is as of a moment, `held_later` if the ledger got some of its
     statements after that. `keep_until` is the league's date for personal data, in words.
     `off` says who called the game off, and when, if it `is_off`.
-    `printed_at` is the time of printing by the device's clock, `rules` the version of the rules.
+    `printed_at` is the time of printing by the device's clock, `rules` the version of the rules. A
+    bundle's packet has no print time: there it is the time of the last event.
     `checkpoint` is the whole signed note, printed as a QR code; "" if this ledger has no key.
     """
 
@@ -41,6 +42,7 @@ class PaperHead:
     as_of: str = ""
     known_at: str = ""
     held_later: str = ""
+    has_print_time: bool = True
     keep_until: str = ""
     checkpoint: str = ""
 

@@ -86,6 +86,7 @@ class LeagueSource:
             head_id=end.id,
             head_hash=end.hash,
             printed_at=self.time(self.heads.printed_at),
+            has_print_time=self.heads.printed_at != self.heads.stamp,
             rules=RULES,
             as_of=self.time(self.as_of),
             known_at=self.time(self.known_at),

@@ -53,6 +53,13 @@ def test_the_print_time_is_the_clocks_that_made_the_paper(store: SqliteStore) ->
         assert f"Printed Sat, Oct 31, 2026, {shown} CDT · Rules version {RULES}" in said
 
 
+def test_a_bundles_packet_claims_no_print_time(store: SqliteStore) -> None:
+    """The same ledger gives the same bundle, so its packet is dated by the last event."""
+    said = foot("book", form(store, store.last().recorded).context)
+    assert "Printed" not in said
+    assert "From the ledger of" in said
+
+
 def test_a_check_makes_it_again_with_its_own_print_time(store: SqliteStore) -> None:
     held = hold_paper(store, typeset_sheet(form(store, NINE)))
     assert (held.verdict, held.paper.printed_at) == ("same", NINE)
