@@ -8,14 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ledger.chain.event import Event
-from ledger.record.corrections import rows_that_count
+from ledger.record.corrections import is_correction, rows_that_count
+from ledger.record.kinds import SETUP
 from ledger.store.store import Store
 from ledger.witness.witnessed import witnessed
 
 if TYPE_CHECKING:
     from ledger.derive.signatures import SignedList
-
-_SETUP = ("league", "team", "game")
 
 
 @dataclass(frozen=True)
@@ -57,7 +56,7 @@ class Status:
     """What a ledger contains. Games are in order of kickoff.
 
     `signed` maps a game to its signed lists by (game, team); a game signed only on the sheet has
-    none.
+    none. `corrections` are those of tables, in ledger order.
     """
 
     league: str
@@ -67,15 +66,17 @@ class Status:
     teams: tuple[TeamHeld, ...]
     games: tuple[GameHeld, ...]
     signed: Mapping[str, Mapping[tuple[str, str], Sequence[SignedList]]]
+    corrections: tuple[Event, ...]
 
 
 def status(store: Store) -> Status:
     """Read what the ledger contains now."""
     held: dict[str, list[Event]] = defaultdict(list)
-    read = [stored.event for stored in store.events(kind=_SETUP)]
+    read = [stored.event for stored in store.events(kind=SETUP)]
     for event in rows_that_count(read):
         held[event.kind].append(event)
     rows = Counter(event.game for event in read)
+    corrections = tuple(event for event in read if is_correction(event))
     league = held["league"][0].data
     counts = store.count_by_game()
     games = []
@@ -91,6 +92,7 @@ def status(store: Store) -> Status:
         tuple(_team(event) for event in held["team"]),
         tuple(sorted(games, key=lambda game: (game.kickoff, game.game))),
         _signed(store),
+        corrections,
     )
 
 

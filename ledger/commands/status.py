@@ -24,6 +24,7 @@ def status(store: Path) -> None:
     """
     from ledger.actions.status import status as look
     from ledger.say.clock import local_time, short_time
+    from ledger.say.corrected_rows import corrected, correction_content
 
     with opened(store) as ledger:
         held = look(ledger)
@@ -47,6 +48,9 @@ def status(store: Path) -> None:
     click.echo(table_text(games, ("Game", "Kickoff as scheduled", "Teams", "Statements")))
     if lines := _signed_lines(held):
         click.echo("\n".join(["", "Signed lists", *(f"  {line}" for line in lines)]))
+    if held.corrections:
+        told = [corrected(correction_content(one, str), held.zone) for one in held.corrections]
+        click.echo("\n".join(["", "Corrected tables", *(f"  {line}" for line in told)]))
 
 
 def _signed_lines(held: Status) -> list[str]:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ledger.chain.event import Event
 from ledger.say.clock import local_time
-from ledger.say.stated import NameOf
+
+if TYPE_CHECKING:  # it brings DuckDB along, which `status` does without
+    from ledger.say.stated import NameOf
 
 
 def correction_content(event: Event, name_of: NameOf) -> dict[str, Any]:

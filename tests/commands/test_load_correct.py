@@ -74,6 +74,13 @@ def test_it_is_recorded_and_the_folder_loads_again(run: Run, season: Path, tmp_p
     )
     assert run("load", season).out.startswith("Added 1 setup row and 0 entries")
     assert run("audit").status == 0
+    told = run("status").out.partition("\nCorrected tables\n")[2].splitlines()
+    assert [line.split(",")[0] for line in told] == [
+        "  divisions.csv corrected for d1",
+        "  players.csv corrected for a1",
+        "  games.csv corrected for g1",
+    ]
+    assert told[0].endswith(f", by rg (office:{length + 1}).")
     assert "95 lb" in run("rules").out
 
 
