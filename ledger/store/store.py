@@ -220,7 +220,9 @@ class Store(Protocol):
     def entered_last(
         self, *, as_of: str | None = None, known_at: str | None = None
     ) -> Iterator[Stored]:
-        """Statements entered by `as_of` and recorded by `known_at`; the latest entered first."""
+        """Statements, and corrections of tables, entered by `as_of` and recorded by `known_at`; the
+        latest entered first.
+        """
         ...
 
     def events_by_id(self, ids: Sequence[str]) -> Iterator[Stored]:

@@ -10,6 +10,7 @@ import pytest
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_game
+from ledger.record.accepted import Accepted
 from tests.derive.season_cases import season_of
 from tests.differential import season_for
 from tests.random_seasons import as_of_moments, known_at_moments, random_season
@@ -64,6 +65,19 @@ def test_overdue_goes_by_any_later_statement_that_counts(
     alone = find(Engine(events, as_of=as_of), game="g1", rule="case_overdue")
     assert alone.rows == season.rows
     assert bool(season.rows) == is_overdue
+
+
+def test_a_correction_is_not_the_statement_entered_last(tmp_path: Path) -> None:
+    """It is entered after everything, but only a statement shows that the days went by."""
+    store = season_of(OVERDUE, tmp_path / "season").store
+    (division,) = store.events(kind=["division"])
+    data = {**division.event.data, "corrects": division.id}
+    later = "2026-10-10T12:00:00.000Z"
+    with store.writing() as writing:
+        writing.append([Accepted("division", data, entered=later, by="rg")], chain=division.chain)
+    events = read_game(store, "g1")
+    assert events[-1].event.entered == later
+    assert find(Engine(events), game="g1", rule="case_overdue").rows
 
 
 @pytest.mark.parametrize("seed", range(5))
