@@ -14,6 +14,7 @@ from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
 from ledger.errors import InputError, count_of
+from ledger.record.corrections import rows_that_count
 from ledger.say import codes
 from ledger.say.clock import unix_time
 from ledger.say.words import printable
@@ -122,7 +123,7 @@ def _signed(checked: CheckedProof) -> Iterator[str]:
 
 def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:
     owners = [one.owner for one in checked.keys if one.key == cosignature.key]
-    roles = [_role(event, owners[0]) for event in checked.events]
+    roles = [_role(event, owners[0]) for event in rows_that_count(checked.events)]
     held = ", ".join(dict.fromkeys(role for role in roles if role))
     who = f"{owners[0]} ({held})" if held else owners[0]
     return f"{who} on {unix_time(cosignature.time, 'UTC')}"

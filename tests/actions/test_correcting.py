@@ -24,12 +24,15 @@ from ledger.record.folder import read_folder
 from ledger.record.statements import KINDS
 from ledger.say.changes import changes_content, changes_lines
 from ledger.say.names import Names
+from ledger.say.proofs import sections
 from ledger.say.signing import since
 from ledger.store.acts import roles_given
 from ledger.store.league import league_data
 from ledger.store.loading import load_folder
 from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
+from ledger.witness.check import check_proof
+from ledger.witness.prove import prove_statements
 from ledger.witness.witnessed import witnessed
 from tests.signing import morning
 from tests.tiny import LEAGUE, TEXTS, day, disclosed, says, tiny_store, write_folder
@@ -386,3 +389,12 @@ def test_a_signed_list_says_which_table_was_corrected_since(tmp_path: Path) -> N
         (told,) = since([signed], "America/Chicago", str)
         assert told.statements[-1].startswith("players.csv corrected for a1, Sun, Sep 6, 2026, 7:0")
         assert audit(one.store.connection).ok
+
+
+def test_a_proof_names_a_signer_by_the_corrected_role(store: SqliteStore, season: Path) -> None:
+    enroll(store, "rg", by="rg", acting=Acting(new_passphrase=SECRET))
+    files = changed("officials", "rg,Kit Underbough,registrar", "rg,Kit Underbough,board_member")
+    (event_id,) = correct(store, season, Acting(passphrase=SECRET), **files)
+    checked = check_proof(prove_statements(store, [event_id]))
+    lines = [line for section in sections(checked) for line in section.lines]
+    assert any("rg (board member) on " in line for line in lines)
