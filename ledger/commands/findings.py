@@ -13,62 +13,116 @@ from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
 _WHERE = ("official", "side", "case")
-_EXPLAINED = ("rule", "what", "procedure", "source", "look", "grain")
+_EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 
 
 @click.command(short_help="Steps of the procedure that are missing or went wrong.")
 @click.option("--game", help="Only findings in this game.")
 @click.option("--team", help="Only findings about this team.")
 @click.option("--rule", help="Only findings of this rule.")
+@click.option("--week", type=int, metavar="N", help="Only games of the season's N-th day.")
+@click.option("--date", metavar="YYYY-MM-DD", help="Only games on this local date.")
+@click.option("--association", metavar="NAME", help="Only findings about its teams.")
+@click.option("--for", "role", metavar="ROLE", help="Only what this role should look at.")
 @click.option("--explain", metavar="RULE", help="Say what a rule looks at.")
 @answer_options
 def findings(
     game: str | None,
     team: str | None,
     rule: str | None,
+    week: int | None,
+    date: str | None,
+    association: str | None,
+    role: str | None,
     explain: str | None,
     store: Path,
     form: str,
     **moments: str | None,
 ) -> None:
-    """List steps of the procedure that are missing or went wrong.
+    """List steps of the procedure that are missing or went wrong, by who should
+    look. Steps that are not due yet, by the clock or --as-of, come last.
 
     A finding points at entries. It accuses nobody and disqualifies nobody.
     People decide what it means.
 
-    Examples: weighbook findings --game acorn-2a; weighbook findings --explain
-    carrier_undecided
+    Examples: weighbook findings --week 2 --for site_official; weighbook
+    findings --game acorn-2a; weighbook findings --explain carrier_undecided
     """
     if explain:
         _explain(explain, form)
         return
+    if week is not None and date is not None:
+        raise click.UsageError("Give --week or --date, not both.")
     from ledger.derive.answers import ask
+    from ledger.derive.days import day_of
+    from ledger.derive.looking import by_due, narrow
     from ledger.derive.statements import numbers_of
+    from ledger.record.times import now_utc
 
     with opened(store) as ledger:
-        asked = ask(ledger, "findings", game=game, team=team, rule=rule, **moments)
+        is_of_day = week is not None or date is not None
+        asked = ask(
+            ledger,
+            "findings",
+            game=None if is_of_day or association else game,
+            team=team,
+            rule=rule,
+            **moments,
+        )
+    games = None if game is None else {game}
+    if is_of_day:
+        day = day_of(asked.engine, week=week, date=date, today="")
+        games = {*day.games} & (games or {*day.games})
+    rows = narrow(
+        asked.engine, asked.answer.dicts(), games=games, association=association, role=role
+    )
     if form == "table":
         say_moment_of(asked)
-    rows = asked.answer.dicts()
     if form != "table" or not rows:
         show(asked.answer.columns, rows, form, table={}, empty="No findings.")
         return
-    _blocks(rows, numbers_of(asked.engine))
+    now = moments["as_of"] or moments["known_at"] or now_utc()
+    found, still = by_due(asked.engine, rows, now=now, zone=asked.zone)
+    numbers = numbers_of(asked.engine)
+    _by_look(found, numbers, role)
+    if still:
+        click.echo("\nStill to do" if found else "Still to do")
+        _by_look(still, numbers, role)
+    later = f" {count_of(len(still), 'step')} still to do." if still else ""
+    explained = "weighbook findings --explain RULE says what a rule looks at."
+    counted = f"{count_of(len(found), 'finding')}.{later}"
+    click.echo(f"\n{paragraph(f'{counted} {explained}')}")
 
 
-def _blocks(rows: Sequence[dict[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]) -> None:
+def _by_look(
+    rows: Sequence[Mapping[str, Any]],
+    numbers: Mapping[tuple[Any, ...], int | None],
+    role: str | None,
+) -> None:
+    """Print findings by who looks first (or for `role` alone), then game by game."""
+    from ledger.derive.looking import LOOKERS, lookers
+    from ledger.record.authority import role_name
+
+    for one in LOOKERS:
+        own = [row for row in rows if one == (role or lookers(row["rule"])[0])]
+        if own:
+            click.echo(f"For: {role_name(one)}")
+            _blocks(own, numbers)
+
+
+def _blocks(
+    rows: Sequence[Mapping[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]
+) -> None:
     """Print findings game by game: the rule, its subject, what was found, the statements."""
     game: str | None = ""
     for row in rows:
         if row["game"] != game:
             game = row["game"]
-            click.echo(game or "Without a game")
+            click.echo(f"  {game or 'Without a game'}")
         number = numbers.get((game, row["team"], row["player"]))
-        click.echo(f"  {row['rule']:<24}  {_about(row, number)}".rstrip())
-        click.echo(paragraph(row["detail"], indent=4))
-        click.echo(paragraph(_events(row["events"]), indent=4))
-    found = count_of(len(rows), "finding")
-    click.echo(f"\n{found}. weighbook findings --explain RULE says what a rule looks at.")
+        click.echo(f"    {row['rule']:<24}  {_about(row, number)}".rstrip())
+        click.echo(paragraph(row["detail"], indent=6))
+        click.echo(paragraph(_events(row["events"]), indent=6))
 
 
 def _about(row: Mapping[str, Any], number: int | None) -> str:
@@ -88,6 +142,7 @@ def _events(events: Sequence[str]) -> str:
 def _explain(rule: str, form: str) -> None:
     from ledger.derive.rule_header import rule_header
     from ledger.record.authority import role_name
+    from ledger.say.codes import DUE
 
     header = rule_header(rule)
     if form == "json":
@@ -99,6 +154,7 @@ def _explain(rule: str, form: str) -> None:
         ("The procedure", header.procedure),
         ("Source", header.source),
         ("For", ", ".join(map(role_name, header.look))),
+        *([("Due by", DUE[header.due])] if header.due else []),
         ("One finding for each", header.grain),
     ):
         click.echo(paragraph(f"{what}: {text}.", hang=2))

@@ -18,12 +18,16 @@ AREAS = ("plays", "scale", "people", "order", "book", "list", "stripes", "late",
 """The parts of the procedure, as a board reads them: plays first, then as a morning goes."""
 
 
+DUE = ("kickoff", "end")
+"""Until when the step of a rule may still be to do: the game's kickoff, or its end."""
+
+
 @dataclass(frozen=True)
 class RuleHeader:
     """One rule: what it finds, what the procedure asks, the source of that, and who should look.
 
     `sentence` says of one finding what was seen. `todo` is the step still to do; None for a rule
-    that finds slips.
+    that finds slips. `due`: until when the step may still come; None if it is due at once.
     """
 
     rule: str
@@ -38,14 +42,15 @@ class RuleHeader:
     events: tuple[str, ...]
     reason: str
     todo: str | None
+    due: str | None
     columns: tuple[str, ...]
 
 
 def rule_header(rule: str) -> RuleHeader:
     """Return the header of the rule's file.
 
-    InputError for an unknown rule, ReportError for one about something not in ABOUT, or of a part
-    of the procedure not in AREAS.
+    InputError for an unknown rule, ReportError for one about something not in ABOUT, of a part of
+    the procedure not in AREAS, or due at a moment not in DUE.
     """
     refuse_unknown(rule)
     query, header = queries()[rule], queries()[rule].header
@@ -53,6 +58,8 @@ def rule_header(rule: str) -> RuleHeader:
         raise ReportError(f"{rule}.sql: about is one of {', '.join(ABOUT)}")
     if header["area"] not in AREAS:
         raise ReportError(f"{rule}.sql: area is one of {', '.join(AREAS)}")
+    if header.get("due", DUE[0]) not in DUE:
+        raise ReportError(f"{rule}.sql: due is one of {', '.join(DUE)}")
     return RuleHeader(
         rule=rule,
         what=header["purpose"],
@@ -66,5 +73,6 @@ def rule_header(rule: str) -> RuleHeader:
         events=tuple(header["events"].split(", ")),
         reason=header["reason"],
         todo=header.get("todo"),
+        due=header.get("due"),
         columns=query.columns,
     )

@@ -133,6 +133,7 @@ DOCUMENTS = Codes(
     protest_packet="protest packet",
     season_summary="season summary",
 )
+DUE = Codes("moment that a step is due", kickoff="kickoff", end="the end of the game")
 VERDICTS = Codes(
     "verdict on a paper",
     same="the same, byte for byte",

@@ -11,6 +11,7 @@
 -- look: weighmasters, division_president
 -- reason: weigh
 -- todo: initial the book
+-- due: kickoff
 -- columns: game, team, player, positions, detail
 with first_game as (
     select

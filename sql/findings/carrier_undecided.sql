@@ -12,6 +12,7 @@
 -- look: head_official, division_president
 -- reason: weigh
 -- todo: get a decision on whether the player may carry
+-- due: kickoff
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh
 -- look: weighmasters, site_official
 -- reason: weigh
+-- due: kickoff
 -- columns: game, team, side, positions, detail
 with final as (
     select

@@ -10,6 +10,7 @@
 -- look: weighmasters
 -- reason: weigh
 -- todo: strike the player off the list
+-- due: kickoff
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh
+-- due: kickoff
 -- columns: game, team, positions, detail
 with final as (
     select

@@ -11,6 +11,7 @@
 -- look: weighmasters
 -- reason: weigh
 -- todo: list the player as over
+-- due: kickoff
 -- columns: game, team, player, positions, detail
 with final as (
     select

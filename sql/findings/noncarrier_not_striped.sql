@@ -11,6 +11,7 @@
 -- look: weighmasters, head_official
 -- reason: weigh
 -- todo: stripe the helmet
+-- due: kickoff
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -9,6 +9,7 @@
 -- events: weigh, late_weigh
 -- look: head_official, division_president
 -- reason: plays
+-- due: end
 -- columns: game, team, positions, detail
 with final as (
     select

@@ -11,6 +11,7 @@
 -- look: head_official, division_president
 -- reason: plays
 -- todo: give the player the plays that are due
+-- due: end
 -- columns: game, team, player, positions, detail
 with final as (
     select

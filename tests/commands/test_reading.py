@@ -219,3 +219,26 @@ def test_rules(store: Path) -> None:
     text = shown(store, "rules")
     assert "– Acorn: a ball carrier is not over 95 lb (43.1 kg); from Oct 1, 2026, " in text
     assert "– The weigh-in opens 30 minutes before kickoff (common practice)." in text
+
+
+def test_findings_of_a_week_by_who_looks(store: Path) -> None:
+    rows = as_json(store, "findings", "--week", "2")
+    assert rows == as_json(store, "findings", "--date", "2026-09-12")
+    assert {row["game"] for row in rows} == {"acorn-2a", "acorn-2b", "oak-2a", "oak-2b"}
+    ours = as_json(store, "findings", "--week", "2", "--association", "quillowick")
+    assert {row["team"] for row in ours} < {row["team"] for row in rows}
+    told = shown(store, "findings", "--week", "2").splitlines()
+    groups = [line for line in told if line.startswith("For: ")]
+    assert groups == ["For: weighmaster", "For: site official", "For: head official",
+                      "For: association president"]  # fmt: skip
+    second = shown(store, "findings", "--week", "2", "--for", "division_president")
+    assert [line for line in second.splitlines() if line[0:3] == "For"] == [
+        "For: division president"
+    ]
+
+
+def test_steps_that_are_not_due_yet_are_apart(store: Path) -> None:
+    early = shown(store, "findings", "--game", "acorn-1a", "--as-of", "2026-09-05T08:50")
+    assert early.startswith("Still to do\nFor: weighmaster\n  acorn-1a\n")
+    assert "0 findings. 6 steps still to do." in early
+    assert "Still to do" not in shown(store, "findings", "--week", "1")

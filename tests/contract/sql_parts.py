@@ -10,6 +10,7 @@ from ledger.derive.findings import rules
 from ledger.derive.queries import Query, queries
 from ledger.derive.ready import checks
 from ledger.derive.rule_header import rule_header
+from ledger.say.codes import DUE
 from tests.contract.markdown import table
 
 COMMON = "common practice"
@@ -67,10 +68,11 @@ def _finding(rule: str) -> str:
     said = rule_header(rule)
     source = "" if said.source in ("", COMMON) else f" Source: {said.source}."
     todo = f" Still to do: {said.todo}." if said.todo else ""
+    due = f" Due by {DUE[said.due]}." if said.due else ""
     look = ", ".join(role.replace("_", " ") for role in said.look)
     return (
         f"**{said.rule}** – {said.what}. One for each {said.grain}. "
-        f"Rule: {said.procedure}.{source} For: {look}.{todo}"
+        f"Rule: {said.procedure}.{source} For: {look}.{todo}{due}"
     )
 
 

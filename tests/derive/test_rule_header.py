@@ -66,6 +66,7 @@ def test_no_such_rule(rule: str, hint: str) -> None:
             "",
             "the header lacks sentence",
         ),
+        ("-- due: kickoff", "-- due: noon", "due is one of kickoff, end"),
         ("-- todo: ", "-- to_do: ", "not a header line: -- to_do: "),
         ("-- todo: ", "-- later: ", "unknown in the header: later"),
         ("-- todo: ", "-- look: ", "the header has look twice"),
