@@ -215,7 +215,8 @@ def _not_regular(to: Path) -> ReportError:
 
 
 def _taken(to: Path, kind: Kind) -> ReportError:
-    hint = "Choose a new file name. Keep the old receipt; it still proves something."
+    keep = " Keep the old receipt; it still proves something." if kind is RECEIPT else ""
+    hint = f"Choose a new file name.{keep}"
     return ReportError(f"{to} already exists, and {kind.name} never replaces a file", hint=hint)
 
 

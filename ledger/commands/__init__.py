@@ -32,6 +32,8 @@ COMMANDS = {
     "rules": "rules",
     "people": "people",
     "record": "record",
+    "sheet": "paper",
+    "enter": "paper",
     "enroll": "enroll",
     "revoke": "enroll",
     "sign": "sign",

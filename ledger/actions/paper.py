@@ -1,0 +1,180 @@
+"""A weigh-in kept on paper: make the sheet to type it into, and record what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from ledger.actions.asking import ACTING, Acting
+from ledger.actions.entries import Recorded, append_entries
+from ledger.chain.event import Event
+from ledger.derive.asked import refuse_unknown
+from ledger.derive.engine import Engine
+from ledger.derive.scope import read_game
+from ledger.derive.spreadsheet import format_csv
+from ledger.errors import Fault, FolderError, InputError
+from ledger.outputs import Kind, write_output
+from ledger.record.accept import Candidate
+from ledger.record.accepted import Accepted
+from ledger.record.known import Known
+from ledger.record.paper_entries import Typing, entries_of
+from ledger.record.paper_sheet import AFTER, AT_SCALE, BEFORE, COLUMNS, SheetLine, read_sheet
+from ledger.record.reading import read_statement
+from ledger.record.spreadsheet import read_sheets
+from ledger.record.statements import Statement
+from ledger.record.times import zone
+from ledger.record.typed_times import typed_time
+from ledger.record.withdrawals import withdrawn
+from ledger.say.names import Names
+from ledger.store.acts import check_official
+from ledger.store.league import league_zone
+from ledger.store.recording import accept_next
+from ledger.store.snapshot import ByIndex
+from ledger.store.store import Store
+from ledger.store.withdrawals import with_withdrawals
+
+SHEET = Kind("a sheet to fill in", None)
+
+
+@dataclass(frozen=True)
+class PaperEntered:
+    """What a filled-in sheet says, before it is recorded.
+
+    `accepted` are its new entries by time, with players' ids; `lines` the line of each. `held`
+    counts entries that the ledger has already. `unmarked` are lines of players without any mark.
+    """
+
+    zone: str
+    accepted: tuple[Accepted, ...]
+    lines: tuple[SheetLine, ...]
+    held: int
+    unmarked: tuple[SheetLine, ...]
+    statements: tuple[Statement, ...] = field(repr=False)
+
+
+def write_sheet(store: Store, game: str, team: str, to: Path, *, with_names: bool) -> int:
+    """Write the sheet of one side of a game; return the number of its players.
+
+    InputError for an unknown game or team; ReportError if `to` exists, filled in or not.
+    """
+    refuse_unknown(store, game=game, team=team)
+    events = read_game(store, game)
+    engine = Engine(events)
+    names = Names(store, [one.event for one in events])
+    (found,) = (row for row in engine.answer("game").dicts() if row["game"] == game)
+    roster = [
+        row for row in engine.answer("roster").dicts() if (row["game"], row["team"]) == (game, team)
+    ]
+    roster.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
+    own: dict[str, Any] = {"game": game, "team": team}
+    sides = [side for side in (found["visitor"], found["home"]) if side != team]
+    rows = [own | {"team": side, "line": AT_SCALE} for side in (*sides, team)]
+    rows += [own | {"line": label} for label in BEFORE]
+    for row in roster:
+        line = own | {"line": row["player"], "number": row["number"]}
+        rows.append(line | {"name": names.of(row["player"])} if with_names else line)
+    rows += [own] * 2  # room for players who are not on the roster
+    rows += [own | {"line": label} for label in AFTER]
+    text = format_csv(list(COLUMNS.values()), ([row.get(key) for key in COLUMNS] for row in rows))
+    write_output(text.encode("utf-8-sig"), to, SHEET)
+    return len(roster)
+
+
+def look_at_sheet(
+    store: Store,
+    path: Path,
+    *,
+    by: str,
+    time: str = "",
+    initials: Mapping[str, str] | None = None,
+    chain: str,
+) -> PaperEntered:
+    """Read a filled-in sheet and check all of it, as the ledger is now; nothing is written.
+
+    `by` reported the lines that name nobody else; `initials` maps initials to officials. `time` is
+    for lines without one. FolderError with every fault; InputError if there is nothing to record.
+    """
+    check_official(store, by)
+    name = league_zone(store)
+    lines, faults = _lines_of(path)
+    kickoffs = _kickoffs(store, {line["game"] for line in lines})
+
+    def clock(game: str, typed: str) -> str:
+        return typed_time(typed, zone(name), near=kickoffs.get(game))
+
+    marks = {mark.casefold(): official for mark, official in (initials or {}).items()}
+    entries, more = entries_of(lines, Typing(by, clock, marks, time))
+    faults += more
+    candidates = []
+    for entry in entries:
+        statement, more = read_statement(entry.cells, zone(name), entry.line.place)
+        faults += more
+        if statement is not None:
+            candidates.append(Candidate(statement, entry.line.place))
+    if faults:
+        raise FolderError(faults)
+    head = store.head(chain)
+    known = Known(ByIndex(store))
+    accepted, faults = accept_next(known, candidates, chain, head, store.clock())
+    if faults:
+        raise FolderError(faults)
+    held = _held(store, accepted)
+    new = [at for at, one in enumerate(accepted) if _key(one) not in held]
+    if not new:
+        what = "is already in the ledger" if accepted else "has no mark in it"
+        hint = "Fill in the sheet: x in a box, the time beside it. Save it, and enter it again."
+        raise InputError(f"{path.name} {what}; nothing was recorded", hint="" if accepted else hint)
+    return PaperEntered(
+        name,
+        tuple(accepted[at] for at in new),
+        tuple(entries[at].line for at in new),
+        len(accepted) - len(new),
+        tuple(one for one in lines if one["line"] and not one.label and not one.is_filled),
+        tuple(candidates[at].statement for at in new),
+    )
+
+
+def enter_sheet(store: Store, paper: PaperEntered, acting: Acting = ACTING) -> Recorded:
+    """Record what `look_at_sheet` found, as one act. Asks about texts."""
+    return append_entries(store, paper.statements, acting)
+
+
+def _lines_of(path: Path) -> tuple[list[SheetLine], list[Fault]]:
+    lines: list[SheetLine] = []
+    faults: list[Fault] = []
+    for sheet in read_sheets(path):
+        found, more = read_sheet(sheet)
+        lines += found
+        faults += more
+    return lines, faults
+
+
+def _kickoffs(store: Store, games: set[str]) -> dict[str, str]:
+    """The kickoff of each game as it stands; acceptance refuses an unknown game."""
+    found = {}
+    for game in sorted(games):
+        if game and list(store.events(kind=["game"], game=[game])):
+            rows = Engine(read_game(store, game)).answer("game").dicts()
+            found[game] = next(row["kickoff_at"] for row in rows if row["game"] == game)
+    return found
+
+
+def _held(store: Store, accepted: Sequence[Accepted]) -> set[tuple[Any, ...]]:
+    """The keys of what the ledger holds of these games, withdrawn entries aside."""
+    games = sorted({str(one.game) for one in accepted})
+    events = [stored.event for stored in store.events(game=games) if stored.event.at]
+    withdrawals = [one for one in with_withdrawals(store, events) if one.kind == "withdraw"]
+    gone = withdrawn((one.id, one.data["target"]) for one in withdrawals)
+    return {_key(event) for event in events if event.id not in gone}
+
+
+def _key(stated: Accepted | Event) -> tuple[Any, ...]:
+    """What makes two entries the same, whatever remark is beside them and whoever weighed."""
+    said = sorted((key, text) for key, text in stated.data.items() if key not in _BESIDE)
+    who = stated.by if stated.kind == "at_scale" else None
+    return stated.kind, stated.at, stated.game, stated.team, stated.player, who, tuple(said)
+
+
+_BESIDE = ("number", "digests", "source", "ref")

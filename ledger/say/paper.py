@@ -1,0 +1,86 @@
+"""What a filled-in sheet will record, in a line for each player or label."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from ledger.errors import count_of
+from ledger.record.accepted import Accepted
+from ledger.record.paper_sheet import SheetLine
+from ledger.say.clock import local_clock, local_time
+from ledger.say.lines import short_id
+from ledger.say.words import join, pounds
+
+HEADINGS = ("Team", "No.", "Player", "To record", "Time", "By")
+_LISTED = {"equipment": "gear missing"}
+
+
+def rows(
+    accepted: Sequence[Accepted], lines: Sequence[SheetLine], zone: str
+) -> list[tuple[str, ...]]:
+    """A row for each line of the sheet, in its order, under `HEADINGS`."""
+    both = sorted(zip(lines, accepted, strict=True), key=lambda pair: pair[0].place)
+    found: list[tuple[str, ...]] = []
+    for line, pairs in groupby(both, key=lambda pair: pair[0]):
+        entries = [entry for _, entry in pairs]
+        last = entries[-1]
+        time = local_clock(max(str(one.at) for one in entries), zone)
+        said = join(list(dict.fromkeys(map(_said, entries))))
+        player = short_id(last.player) or "–"
+        row = (last.team or "–", line["number"] or "–", player, said, time, str(last.by))
+        found.append(row)
+    return found
+
+
+def days(accepted: Sequence[Accepted], zone: str) -> str:
+    """The first and the last time in full, for clocks that were typed without a day."""
+    times = sorted(str(one.at) for one in accepted)
+    return f"From {local_time(times[0], zone)}, to {local_time(times[-1], zone)}."
+
+
+def unmarked(lines: Sequence[SheetLine]) -> str:
+    """The players without a mark; "" if there are none."""
+    if not lines:
+        return ""
+    who = join([f"{line['team']} {line['number'] or line['line']}" for line in lines])
+    stay = "This player stays" if len(lines) == 1 else "These players stay"
+    return f"No mark for {who}. {stay} neither weighed nor listed."
+
+
+def held(count: int) -> str:
+    """How many entries are in the ledger already; "" for none."""
+    if not count:
+        return ""
+    is_ = "is" if count == 1 else "are"
+    said = f"{count_of(count, 'entry', 'entries')} of this sheet {is_} already in the ledger"
+    return f"{said}, and not recorded again."
+
+
+def _said(entry: Accepted) -> str:
+    data = entry.data
+    match entry.kind:
+        case "weigh" | "late_weigh":
+            late = ", weighed late" if entry.kind == "late_weigh" else ""
+            return f"{str(data['value']).replace('_', ' ')}{late}"
+        case "list":
+            return f"listed: {_LISTED.get(data['reason'], data['reason'])}"
+        case "strike_off":
+            return f"struck off ({_LISTED.get(data['reason'], data['reason'])})"
+        case "initial":
+            return f"book: {data['value']} {data['initials']}"
+        case "station":
+            reads, limit = pounds(data["reading_clb"]), pounds(data["limit_clb"])
+            return f"check weight reads {reads}, set to {limit}"
+        case "half":
+            return f"half {data['half']} ended"
+        case _:
+            return _PLAIN[entry.kind]
+
+
+_PLAIN = {
+    "stripe": "striped",
+    "at_scale": "at the scale",
+    "scale_out": "scale out of use",
+    "close": "weigh-in closed",
+}
