@@ -100,7 +100,7 @@ def read_sheet(sheet: Sheet) -> tuple[list[SheetLine], list[Fault]]:
         for headings in [COLUMNS.values()]
     ]
     faults += [
-        place.fault(COLUMNS[column], count, "each column once, with game and team")
+        place.fault(COLUMNS[column], count, "this column once, as in a new sheet")
         for column in COLUMNS
         if (count := _wrong_count(column, columns))
     ]

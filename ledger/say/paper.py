@@ -25,8 +25,11 @@ def rows(
     for line, pairs in groupby(both, key=lambda pair: pair[0]):
         entries = [entry for _, entry in pairs]
         last = entries[-1]
-        time = local_clock(max(str(one.at) for one in entries), zone)
-        said = join(list(dict.fromkeys(map(_said, entries))))
+        time = local_clock(str(last.at), zone)
+        said = "; ".join(
+            _said(one) + (f" at {local_clock(str(one.at), zone)}" if one.at != last.at else "")
+            for one in entries
+        )
         player = short_id(last.player) or "–"
         row = (last.team or "–", line["number"] or "–", player, said, time, str(last.by))
         found.append(row)
@@ -64,7 +67,7 @@ def _said(entry: Accepted) -> str:
             late = ", weighed late" if entry.kind == "late_weigh" else ""
             return f"{str(data['value']).replace('_', ' ')}{late}"
         case "list":
-            return f"listed: {_LISTED.get(data['reason'], data['reason'])}"
+            return f"listed ({_LISTED.get(data['reason'], data['reason'])})"
         case "strike_off":
             return f"struck off ({_LISTED.get(data['reason'], data['reason'])})"
         case "initial":

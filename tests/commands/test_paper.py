@@ -109,6 +109,11 @@ def test_a_morning_is_recorded_with_the_papers_times(run: Run, ledger: Path) -> 
     assert "From Sat, Sep 5, 2026, 8:15 AM CDT, to Sat, Sep 5, 2026, 10:45 AM CDT." in ran.out
     assert "Recorded 14 entries as office:21 to office:34." in ran.out
     assert "Yarrow" not in ran.out
+    told = (
+        "listed (absent) at 9:05 AM CDT; over, weighed late; struck off (absent); listed (over); "
+        "striped; book: over IL  9:20 AM CDT"
+    )
+    assert told in ran.out.replace("IL    ", "IL  ")
     assert said(ledger) == [
         "13:15 at_scale elm",
         "13:15 at_scale ash",
