@@ -20,8 +20,10 @@ from ledger.derive.changes import find_changes
 from ledger.derive.engine import Engine
 from ledger.derive.signatures import Signatures
 from ledger.errors import FolderError, InputError, RuleError
+from ledger.record.accepted import Accepted
 from ledger.record.folder import read_folder
 from ledger.record.statements import KINDS
+from ledger.review.packet_names import find_namesakes
 from ledger.say.changes import changes_content, changes_lines
 from ledger.say.names import Names
 from ledger.say.proofs import sections
@@ -44,6 +46,7 @@ LINES = day(
     says("weigh", game="g1", team="ash", number=1, value="over"),
 )
 WHY = "typing mistake"
+STRIPE = {"at": NOW, "entered": NOW, "game": "g1", "team": "ash", "by": "we"}
 
 
 @pytest.fixture
@@ -167,11 +170,10 @@ def test_loading_compares_with_the_row_that_counts_now(store: SqliteStore, seaso
 def test_numbers_looked_up_before_stay(store: SqliteStore, season: Path) -> None:
     """A weigh of number 1 was a1's; from now on, number 1 is nobody's and 7 is."""
     correct(store, season, **changed("players", "a1,ash,1", "a1,ash,7"))
-    stripe = {"at": NOW, "entered": NOW, "game": "g1", "team": "ash", "by": "we"}
     with store.writing() as writing:
-        event_id = record_statement(writing, KINDS["stripe"](number=7, **stripe), chain="office")
+        event_id = record_statement(writing, KINDS["stripe"](number=7, **STRIPE), chain="office")
         with pytest.raises(FolderError, match="1, which is not on the roster of ash"):
-            record_statement(writing, KINDS["stripe"](number=1, **stripe), chain="office")
+            record_statement(writing, KINDS["stripe"](number=1, **STRIPE), chain="office")
     assert store.event(event_id).player == "a1"
     (weigh, *_) = store.events(kind=["weigh"])
     assert (weigh.event.player, weigh.event.data["number"]) == ("a1", 1)
@@ -179,12 +181,11 @@ def test_numbers_looked_up_before_stay(store: SqliteStore, season: Path) -> None
 
 def test_a_corrected_kickoff_tells_which_roster_counts(store: SqliteStore, season: Path) -> None:
     late = {"at": "2026-09-05T16:00:00.000Z", "entered": NOW, "by": "rg"}
-    stripe = {"at": NOW, "entered": NOW, "game": "g1", "team": "ash", "by": "we"}
     correct(store, season, **changed("games", "05T10:00", "05T12:00"))
     change = KINDS["number_change"](team="ash", player="a2", number=22, **late)
     with store.writing() as writing:
         record_statement(writing, change, chain="office")
-        event_id = record_statement(writing, KINDS["stripe"](number=22, **stripe), chain="office")
+        event_id = record_statement(writing, KINDS["stripe"](number=22, **STRIPE), chain="office")
     assert store.event(event_id).player == "a2"
 
 
@@ -212,6 +213,16 @@ def test_a_corrector_may_correct_their_own_role_away(store: SqliteStore, season:
     assert not [note for note in audit(store.connection).notes if "no role" in note]
     with pytest.raises(RuleError, match="rg is board member"):
         look(store, season, **changed("divisions", "100", "95"))
+    with store.writing() as writing:  # past the program
+        writing.append([Accepted("season_close", {}, {}, NOW, NOW, "rg")], chain="office")
+    assert [note for note in audit(store.connection).notes if "no role" in note]
+
+
+def test_a_name_that_was_corrected_is_no_namesake(store: SqliteStore, season: Path) -> None:
+    correct(store, season, **changed("players", "Ottla Bramblewick", "Pip Quillfeather"))
+    assert find_namesakes(store, ["a1"], []) == {"a1": {"a2"}}
+    correct(store, season)
+    assert find_namesakes(store, ["a1"], []) == {}
 
 
 def test_the_before_and_after(store: SqliteStore, season: Path) -> None:
@@ -306,6 +317,11 @@ def test_a_key_signs_each_correction(store: SqliteStore, season: Path) -> None:
     report = audit(store.connection)
     assert report.ok, report.problems
     assert witnessed(store) == store.lengths()
+    files |= changed("divisions", "100", "97")
+    with store.writing() as writing:
+        record_statement(writing, KINDS["stripe"](number=1, **STRIPE), chain="office")
+    correct(store, season, Acting("tent", passphrase=SECRET), **files)
+    assert witnessed(store) == store.lengths()  # it names how long the office's chain is
     with store.writing() as writing:  # what says that it is signed must have its checkpoint
         body = shown.found.rows[0].as_event(by="rg", reason=WHY, entered=NOW)
         body.data.update(how="key", others={})
@@ -352,10 +368,13 @@ def test_an_erased_name_is_not_corrected(store: SqliteStore, season: Path) -> No
 
 
 def test_a_new_chain_keeps_the_leagues_first_name(store: SqliteStore, season: Path) -> None:
-    league = LEAGUE.replace("Invented", "Other")
-    correct(store, season, Acting("tent"), league=league)
-    (begun,) = store.events(kind=["chain_key"], chain=["tent"])
-    assert begun.event.data["origin"] == "invented-league/2026/tent"
+    """Also under a clock set back, where the correction comes first in ledger order."""
+    store.clock = lambda: "2020-01-01T12:00:00.000Z"
+    correct(store, season, Acting("tent"), league=LEAGUE.replace("Invented", "Other"))
+    correct(store, season, Acting("booth"), league=LEAGUE.replace("Invented", "Next"))
+    for chain in ("tent", "booth"):
+        (begun,) = store.events(kind=["chain_key"], chain=[chain])
+        assert begun.event.data["origin"] == f"invented-league/2026/{chain}"
     assert audit(store.connection).ok
 
 

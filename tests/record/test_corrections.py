@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from ledger.audit import authority
 from ledger.chain.event import Event
 from ledger.record.corrections import rows_that_count
 from ledger.record.known import Known
@@ -44,6 +45,7 @@ def test_the_latest_correction_counts_in_the_place_of_its_row() -> None:
 def test_a_slow_clock_puts_no_correction_before_its_row() -> None:
     assert ids(rows_that_count([FIRST, ROW])) == ["office:2"]
     assert ids(rows_that_count([FIRST, ROW], as_of=EARLY)) == ["office:1"]
+    assert ids(authority.rows_that_count([FIRST, ROW])) == ["office:2"]  # the audit's own
 
 
 @pytest.mark.parametrize("order", list(permutations(range(3))))
