@@ -28,6 +28,7 @@ COMMANDS = {
     "forecast": "forecast",
     "findings": "findings",
     "changes": "changes",
+    "monday": "monday",
     "case": "case",
     "rules": "rules",
     "people": "people",

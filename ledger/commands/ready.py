@@ -14,6 +14,7 @@ from ledger.commands.shared import (
     say_moment,
     show,
     show_json,
+    show_lines_to_copy,
     store_words,
 )
 from ledger.say.lines import paragraph
@@ -76,12 +77,7 @@ def _print(found: Ready) -> None:
             click.echo("  Already weighed.")
         if not game.items:
             click.echo("  Nothing to settle.")
-        for line in say.item_lines(game.items, found.zone, store_words()):
-            # A command stays on one line, to be copied.
-            is_command = line.text.startswith("weighbook ")
-            text = " " * line.indent + line.text
-            shown = text if is_command else paragraph(line.text, indent=line.indent, hang=line.hang)
-            click.echo(shown)
+        show_lines_to_copy(say.item_lines(game.items, found.zone, store_words()))
     click.echo()
     click.echo(say.counted(sum(len(game.items) for game in played), len(played)))
     if not found.has_keys:

@@ -182,5 +182,13 @@ def show_lines(lines: Iterable[Line]) -> None:
         click.echo(paragraph(line.text, indent=line.indent, hang=line.hang))
 
 
+def show_lines_to_copy(lines: Iterable[Line]) -> None:
+    """Print paragraphs; a command stays on one line, to be copied."""
+    for line in lines:
+        is_command = line.text.startswith("weighbook ")
+        text = " " * line.indent + line.text
+        click.echo(text if is_command else paragraph(line.text, indent=line.indent, hang=line.hang))
+
+
 def _word(value: Any) -> str:
     return ", ".join(value) if isinstance(value, list) else "–" if value is None else str(value)

@@ -6,8 +6,9 @@ and on paper. "What if it had not been withdrawn" is derived again by the same q
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from ledger.derive.asked import not_held_yet, refuse_no_side
@@ -83,35 +84,86 @@ def explain(
     InputError unless exactly one row of the game matches.
     """
     engine = Engine(events, as_of=as_of, known_at=known_at)
-    parsed = rows_that_count((stored.event for stored in events), as_of=as_of, known_at=known_at)
-    held_since = next(e.recorded for e in parsed if (e.kind, e.game) == ("game", game))
-    if known_at and known_at < held_since:
-        raise not_held_yet(game, held_since)
-    row = _row(engine, game, {"player": player, "team": team, "number": number})
-    facts = Facts(Tables(engine), row)
-    team, signatures = row["team"], Signatures(engine, events)
-    why = Why(
-        game=game,
-        team=team,
-        player=row["player"],
-        number=row["number"],
-        is_on_roster=facts.entitlement["is_on_roster"],
-        team_name=[e.data["name"] for e in parsed if (e.kind, e.team) == ("team", team)][-1],
-        league=next(event.data for event in parsed if event.kind == "league"),
-        as_of=as_of,
-        known_at=known_at,
-        right=Right(row["may_play"], row["may_carry"]),
-        basis=row["basis"],
-        listed=tuple(row["listed"]),
-        play_ruling=facts.ruling("may_play"),
-        carry_ruling=facts.ruling("may_carry"),
-        undone=facts.undone(events, as_of, known_at),
-        **{name: getattr(facts, name) for name in _FACTS},
-        signed=signatures.of(game, team),
-        taken_back=signatures.taken_back(game, team),
-    )
+    explaining = _Explaining(engine, events, game, as_of, known_at)
+    why = explaining.of(_row(engine, game, {"player": player, "team": team, "number": number}))
     engine.close()
     return why
+
+
+def explain_each(
+    events: Sequence[Stored],
+    game: str,
+    children: Collection[tuple[str, str]],
+    *,
+    as_of: str | None = None,
+    known_at: str | None = None,
+) -> dict[tuple[str, str], Why]:
+    """Explain the rows of these children (team, player) that the game's eligibility has."""
+    engine = Engine(events, as_of=as_of, known_at=known_at)
+    explaining = _Explaining(engine, events, game, as_of, known_at)
+    rows = engine.answer("eligibility", game=game).dicts()
+    found = {
+        child: explaining.of(row)
+        for row in rows
+        if (child := (row["team"], row["player"])) in children
+    }
+    engine.close()
+    return found
+
+
+class _Explaining:
+    """What explanations of one game share."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        events: Sequence[Stored],
+        game: str,
+        as_of: str | None,
+        known_at: str | None,
+    ) -> None:
+        self._events, self._as_of, self._known_at = events, as_of, known_at
+        read = (stored.event for stored in events)
+        self._parsed = rows_that_count(read, as_of=as_of, known_at=known_at)
+        held_since = next(
+            event.recorded for event in self._parsed if (event.kind, event.game) == ("game", game)
+        )
+        if known_at and known_at < held_since:
+            raise not_held_yet(game, held_since)
+        self._engine, self._game = engine, game
+
+    @cached_property
+    def _tables(self) -> Tables:
+        return Tables(self._engine)
+
+    @cached_property
+    def _signatures(self) -> Signatures:
+        return Signatures(self._engine, self._events)
+
+    def of(self, row: Mapping[str, Any]) -> Why:
+        """Explain a row of the game's eligibility."""
+        facts, team = Facts(self._tables, row), row["team"]
+        teams = [e.data["name"] for e in self._parsed if (e.kind, e.team) == ("team", team)]
+        return Why(
+            game=self._game,
+            team=team,
+            player=row["player"],
+            number=row["number"],
+            is_on_roster=facts.entitlement["is_on_roster"],
+            team_name=teams[-1],
+            league=next(event.data for event in self._parsed if event.kind == "league"),
+            as_of=self._as_of,
+            known_at=self._known_at,
+            right=Right(row["may_play"], row["may_carry"]),
+            basis=row["basis"],
+            listed=tuple(row["listed"]),
+            play_ruling=facts.ruling("may_play"),
+            carry_ruling=facts.ruling("may_carry"),
+            undone=facts.undone(self._events, self._as_of, self._known_at),
+            **{name: getattr(facts, name) for name in _FACTS},
+            signed=self._signatures.of(self._game, team),
+            taken_back=self._signatures.taken_back(self._game, team),
+        )
 
 
 def _row(engine: Engine, game: str, wanted: Mapping[str, str | int | None]) -> dict[str, Any]:

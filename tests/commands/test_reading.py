@@ -242,3 +242,20 @@ def test_steps_that_are_not_due_yet_are_apart(store: Path) -> None:
     assert early.startswith("Still to do\nFor: weighmaster\n  acorn-1a\n")
     assert "0 findings. 6 steps still to do." in early
     assert "Still to do" not in shown(store, "findings", "--week", "1")
+
+
+def test_monday_of_a_week_and_an_association(store: Path) -> None:
+    whole = shown(store, "monday", "--week", "2")
+    for heading in ("What went well", "What to settle", "  For: head official"):
+        assert f"\n{heading}\n" in whole
+    texts = [line for line in whole.splitlines() if not line.strip().startswith("weighbook ")]
+    assert max(map(len, texts)) <= 80
+    ours = as_json(store, "monday", "--week", "2", "--association", "quillowick")
+    assert ours["title"] == "After week 2, Sat, Sep 12, 2026 for quillowick"
+    blocks = [block for group in ours["settle"] for block in group["blocks"]]
+    abouts = [item["about"] for block in blocks for item in block["items"] if item["about"]]
+    names = {about.split()[0].rstrip(":") for about in abouts}
+    with (SAMPLE / "teams.csv").open(encoding="utf-8", newline="") as file:
+        teams = {row["team"] for row in csv.DictReader(file) if row["association"] == "quillowick"}
+    assert names
+    assert names <= teams

@@ -1,0 +1,125 @@
+"""The Monday after: what went well, what is to settle, by whom and until when."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ledger.derive.monday import Monday, monday
+from ledger.errors import InputError
+from ledger.say.monday import page, page_lines
+from tests.short_season import short_season
+from tests.stored import store_of
+
+AFTER = "2026-09-07T12:00:00.000Z"
+CLEAN = """
+05/14:30 station g1 reading_clb=1000 limit_clb=10000 by=we
+05/14:31 at_scale g1 ash wa
+05/14:31 at_scale g1 elm we
+05/14:32 weigh g1 elm e1 ok wa
+05/14:33 weigh g1 elm e2 ok wa
+05/14:34 weigh g1 ash a1 ok we
+05/14:35 weigh g1 ash a2 ok we
+05/14:36 initial g1 elm e1 ok initials=AT wa
+05/14:36 initial g1 elm e2 ok initials=AT wa
+05/14:36 initial g1 ash a1 ok initials=IL we
+05/14:36 initial g1 ash a2 ok initials=IL we
+05/14:40 countersign g1 ash wa
+05/14:40 countersign g1 ash we
+05/14:40 countersign g1 elm wa
+05/14:40 countersign g1 elm we
+05/15:40 half g1 half=1 by=so
+05/16:30 plays g1 ash a1 half=2 count=12 pc
+05/16:30 plays g1 ash a2 half=2 count=12 pc
+05/16:30 plays g1 elm e1 half=2 count=12 pc
+05/16:30 plays g1 elm e2 half=2 count=12 pc
+05/16:30 half g1 half=2 by=so
+"""
+RIGHTS = (
+    "may play the whole game and may carry the ball: the player was weighed on time and was not "
+    "over the carrier limit."
+)
+SHORT = CLEAN.replace("plays g1 ash a2 half=2 count=12", "plays g1 ash a2 half=2 count=7")
+
+
+def looked(text: str, *, now: str = AFTER, **asked: Any) -> Monday:
+    store = store_of(short_season(text))
+    try:
+        return monday(store, now=now, **asked)
+    finally:
+        store.close()
+
+
+def told(found: Monday) -> list[str]:
+    return [line.text for line in page_lines(page(found), "")]
+
+
+def test_a_game_without_a_finding_went_well() -> None:
+    assert told(looked(CLEAN)) == [
+        "After week 1, Sat, Sep 5, 2026",
+        "",
+        "What went well",
+        "g1: all of it. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
+        "",
+        "Nothing to settle.",
+    ]
+
+
+def test_what_to_settle_by_whom_and_until_when() -> None:
+    assert told(looked(SHORT))[3:] == [
+        "g1: all but plays. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
+        "",
+        "What to settle",
+        "For: head official",
+        "g1: settle before Sat, Sep 12, 2026, 10:00 AM CDT (g2)",
+        "ash 2 (a2): 7 of 10 plays due are counted. (plays_short)",
+        f"Number 2 of Team ash {RIGHTS}",
+        "weighbook why g1 --team ash --number 2",
+        "",
+        "To ask a reviewer about one of these, by the name in parentheses:",
+        "weighbook case open NAME --from-finding RULE --game GAME --by WHO",
+    ]
+
+
+def test_before_the_game_ends_its_plays_are_still_to_do() -> None:
+    during = SHORT.replace("05/16:30 half g1 half=2 by=so\n", "")
+    found = looked(during, now="2026-09-05T16:40:00.000Z")
+    assert found.found == []
+    assert [row["rule"] for row in found.still] == ["plays_short"]
+    assert "Still to do" in told(found)
+    assert "Nothing to settle." in told(found)
+    assert told(found)[3] == "g1: all but plays."  # not well until it is done
+
+
+def test_an_open_question_stands_with_who_has_it() -> None:
+    asked = SHORT + "05/17:00 case_open g1 ash a2 plays case=late-child by=we\n"
+    (case,) = page(looked(asked)).cases
+    assert case == ("late-child", "g1 ash 2", "open: site official, due Sat, Sep 12, 2026")
+    closed = asked + "06/17:00 case_close case=late-child by=dp\n"
+    assert page(looked(closed)).cases == ()
+
+
+def test_a_child_with_two_findings_is_explained_once() -> None:
+    twice = SHORT.replace("05/14:36 initial g1 ash a2 ok initials=IL we\n", "")
+    found = looked(twice.replace("05/14:35 weigh", "05/15:35 late_weigh"))
+    whys = [line for line in told(found) if line.startswith("Number 2 of Team ash")]
+    assert {row["rule"] for row in found.found} >= {"plays_short", "book_not_initialed"}
+    assert len(whys) == 2  # once for each who looks: weighmasters, head official
+
+
+def test_games_that_are_off_or_not_weighed() -> None:
+    off = "05/12:00 game_off g1 storm by=rg\n"
+    assert told(looked(off))[3] == "g1: called off."
+    second = looked(off, week=2)
+    assert page(second).well == (("g2", "nobody is weighed yet."),)
+    assert second.games[0].next is None
+
+
+def test_the_last_day_up_to_now() -> None:
+    assert looked(CLEAN).day.date == "2026-09-05"
+    assert looked(CLEAN, now="2026-09-12T12:00:00.000Z").day.week == 2
+    with pytest.raises(InputError, match="no game was on 2026-09-01 or before"):
+        looked(CLEAN, now="2026-09-01T12:00:00.000Z")
+    with pytest.raises(InputError, match="no association grove"):
+        looked(CLEAN, association="grove")
