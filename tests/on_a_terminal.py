@@ -49,7 +49,7 @@ def run(line: str, folder: str, *, by_shell: bool) -> tuple[int, str]:
         if re.search(rb"assphrase[^\n]*: $|confirmation: $", shown):
             os.write(terminal, PASSPHRASE)
             shown += b"\n"
-        elif shown.endswith(b"[y/N]: "):
+        elif shown.endswith((b"[y/N]: ", b"[y/n]: ")):
             os.write(terminal, b"y\n")
             shown += b"\n"
     os.close(terminal)

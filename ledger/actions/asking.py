@@ -6,15 +6,17 @@ and calls the action again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ledger.errors import InputError, count_of
 from ledger.record.questions import Question
+from ledger.store.league import league_data
 from ledger.store.store import Store
 
 if TYPE_CHECKING:
+    from ledger.derive.settling import Settling
     from ledger.witness.cosigning import KeySigner
 
 OFFICE = "office"
@@ -25,12 +27,16 @@ OFFICE = "office"
 class Acting:
     """The chain to write to (None: the action's own default), and the answers so far.
 
-    `fine` are texts that the person confirmed contain no body weight or birth date. `passphrase`
-    belongs to the official who acts, `new_passphrase` to a key to be made.
+    `fine` are texts that the person confirmed contain no body weight or birth date, `despite` the
+    codes of what is open and does not stop them. `late`: whether a weigh after the close is a late
+    weigh; None if not asked yet. `passphrase` belongs to the official who acts, `new_passphrase`
+    to a key to be made.
     """
 
     chain: str | None = None
     fine: frozenset[Question] = frozenset()
+    despite: frozenset[str] = frozenset()
+    late: bool | None = None
     passphrase: str | None = field(default=None, repr=False)
     new_passphrase: str | None = field(default=None, repr=False)
 
@@ -71,6 +77,31 @@ class AskAboutTextsError(AskError):
         )
 
 
+class AskDespiteError(AskError):
+    """Go on although this is open? `codes` are what the answer names; `lines` say it."""
+
+    def __init__(
+        self,
+        heading: str,
+        codes: Iterable[str],
+        say: Callable[[Callable[[str], str] | None], tuple[str, ...]],
+    ) -> None:
+        self.heading, self.codes, self.lines = heading, tuple(codes), say
+        super().__init__("\n".join([heading, *(f"  {line}" for line in say(None))]))
+
+
+class AskLateError(AskError):
+    """The team's weigh-in closed at `closed_at`, before this weigh: was the player late?"""
+
+    def __init__(self, team: str, game: str, closed_at: str, at: str) -> None:
+        self.team, self.game, self.closed_at = team, game, closed_at
+        closed = f"The weigh-in of {team} in {game} closed at {closed_at}"
+        super().__init__(
+            f"{closed}, and this weigh was at {at}.",
+            hint="Record late_weigh for a player who came after the close.",
+        )
+
+
 class AskPassphraseError(AskError):
     """The passphrase of `official`: for the key in force or, if `is_new`, for a new key."""
 
@@ -83,6 +114,21 @@ def ask_about(questions: Iterable[Question], acting: Acting) -> None:
     """Raise AskAboutTextsError unless the person confirmed that each of these texts is fine."""
     if still := [one for one in questions if one not in acting.fine]:
         raise AskAboutTextsError(still)
+
+
+def ask_despite(settling: Settling, store: Store, acting: Acting) -> None:
+    """Raise AskDespiteError unless the person goes on despite each of these findings."""
+    if {*settling.codes} <= acting.despite:
+        return
+    from ledger.say.settling import heading, settle_lines
+
+    league = league_data(store)
+    zone = str(league["time_zone"])
+    raise AskDespiteError(
+        heading(settling),
+        settling.codes,
+        lambda name_of: settle_lines(settling, league, zone, name_of),
+    )
 
 
 def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:

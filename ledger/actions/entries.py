@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.actions.asking import ACTING, Act, Acting, act_of, ask_about, signer_of
+from ledger.actions.closing import before_closing
 from ledger.errors import Fault, FolderError, InputError, RuleError
 from ledger.record.questions import questions_of
 from ledger.record.reading import entry_place, read_statement
@@ -153,6 +154,7 @@ def append_entries(
     for act in acts:
         check_may(store, act.by, ACTS[act.kind])
     ask_about([q for one in statements for q in questions_of(one)], acting)
+    statements = before_closing(store, statements, acting)
     for act in acts:
         signer = signer_of(store, act.by, acting)
         with store.writing() as writing:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ledger.actions.asking import ACTING, OFFICE, Acting, AskPassphraseError
+from ledger.actions.asking import ACTING, OFFICE, Acting, AskPassphraseError, ask_despite
 from ledger.chain.note import format_note
 from ledger.errors import RuleError
 from ledger.store.store import Store
@@ -55,7 +55,7 @@ def show_list(
 
 
 def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Signed:
-    """Sign the list with the official's key. Asks for its passphrase.
+    """Sign the list with the official's key. Asks about what is open, and for its passphrase.
 
     RuleError if there is no key, the passphrase is wrong, or the list has changed since it was
     shown; IntegrityError if this is not the ledger that this key signed before.
@@ -63,13 +63,21 @@ def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Si
     official, game = shown.official, shown.game
     if key_of(store, official, game) is None:
         raise RuleError(f"{official} has no key in force", hint=no_key_hint(official, game))
+    ask_despite(shown.settling, store, acting)
     if acting.passphrase is None:
         raise AskPassphraseError(official)
     key, private = unlock(store, official, acting.passphrase, game)
-    signed = countersign.countersign(store, shown, key, private)
+    signed = countersign.countersign(store, shown, key, private, despite=shown.settling.codes)
     return Signed(signed.event_id, format_note(signed.note))
 
 
-def sign_in_ink(store: Store, shown: ListShown, scan: bytes, name: str) -> Signed:
-    """Keep the scan of a list signed on paper; InputError if it is not a scan."""
-    return Signed(countersign.countersign_in_ink(store, shown, scan, name))
+def sign_in_ink(
+    store: Store, shown: ListShown, scan: bytes, name: str, acting: Acting = ACTING
+) -> Signed:
+    """Keep the scan of a list signed on paper; InputError if it is not a scan.
+
+    Asks about what is open.
+    """
+    ask_despite(shown.settling, store, acting)
+    despite = shown.settling.codes
+    return Signed(countersign.countersign_in_ink(store, shown, scan, name, despite=despite))

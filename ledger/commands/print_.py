@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from ledger.commands.asking import asked_names, names_option, say_open
 from ledger.commands.print_all import all_
 from ledger.commands.print_shared import to_option, write
 from ledger.commands.shared import moment_options, opened, store_option
@@ -40,6 +42,8 @@ def _command(document: Document) -> click.Command:
         with opened(store) as ledger:
             sheet = document.make(Heads(ledger), arguments)
             notes = _which_game(ledger, sheet, arguments) if "game" in document.options else []
+            if document.command == "list":
+                _ask_first(ledger, arguments)
         write(sheet, to)
         for note, is_aside in notes:
             click.echo(note, err=is_aside)
@@ -51,10 +55,34 @@ def _command(document: Document) -> click.Command:
         to_option,
         store_option,
         *([moment_options] if document.has_moments else []),
+        *([names_option] if document.command == "list" else []),
     ]
     for part in reversed(parts):
         run = part(run)
     return click.command(document.command, short_help=document.label, help=document.help)(run)
+
+
+def _ask_first(ledger: Store, arguments: dict[str, str]) -> None:
+    """Say what to settle about a list, and at a terminal ask whether to print it all the same.
+
+    A script prints: the paper says the same, and nobody has signed it yet.
+    """
+    from ledger.derive.engine import Engine
+    from ledger.derive.scope import read_game
+    from ledger.derive.settling import read_settling
+    from ledger.say.settling import heading, settle_lines
+    from ledger.store.league import league_data
+
+    moments = {key: arguments.get(key) for key in ("as_of", "known_at")}
+    engine = Engine(read_game(ledger, arguments["game"], **moments), **moments)
+    settling = read_settling(engine, arguments["game"], arguments["team"])
+    engine.close()
+    if not settling.items:
+        return
+    league, names = league_data(ledger), asked_names(ledger)
+    say_open(heading(settling), settle_lines(settling, league, str(league["time_zone"]), names))
+    if settling.codes and sys.stdin.isatty():
+        click.confirm("Print it all the same?", default=False, abort=True, err=True)
 
 
 def _which_game(ledger: Store, sheet: Sheet, arguments: dict[str, str]) -> list[tuple[str, bool]]:

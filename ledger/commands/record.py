@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.asking import answered, echo_signed, note_is_fine_option
+from ledger.commands.asking import (
+    answered,
+    asked_names,
+    despite_option,
+    echo_signed,
+    names_option,
+    note_is_fine_option,
+)
 from ledger.commands.choices import LONGEST, Words, words_of
 from ledger.commands.passphrase import by_passphrase_option
 from ledger.commands.shared import (
@@ -65,6 +72,7 @@ _HELP_OF_KIND = {
     ("ruling", "value"): "The answer.",
 }
 _HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
+ASKS_WHAT_IS_OPEN = ("close", "season_close")
 _METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
@@ -116,7 +124,9 @@ def _command(model: type[Statement]) -> click.Command:
     command = click.Command(model.kind, params=options, callback=run, help=text, short_help=text)
     if model.kind in ACTS:
         command = by_passphrase_option(command)
-    return chain_option(store_option(note_is_fine_option(command)))
+    if model.kind in ASKS_WHAT_IS_OPEN:
+        command = despite_option(command)
+    return chain_option(store_option(names_option(note_is_fine_option(command))))
 
 
 def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
@@ -145,12 +155,14 @@ def _record(
     by = cells["by"] or ""
     entry = cells | {"kind": kind}
     with opened(store) as ledger:
-        done = answered(partial(record_entries, ledger, [entry]), chain, passphrase_file)
+        names = asked_names(ledger)
+        act, go_on = partial(record_entries, ledger, [entry]), "Close it all the same?"
+        done = answered(act, chain, passphrase_file, names=names, go_on=go_on)
         (event_id,) = done.event_ids
         click.echo(f"Recorded as {event_id}.")
         if done.act:
             echo_signed(done.act)
-        show_lines(recorded_lines(ledger, event_id, league_zone(ledger)))
+        show_lines(recorded_lines(ledger, event_id, league_zone(ledger), names))
     if kind != "withdraw":
         where = store_words() + ("" if chain == OFFICE else f" --chain {chain}")
         undo = f"weighbook record withdraw --target {event_id} --by {by}{where}"

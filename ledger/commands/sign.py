@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.asking import answered
+from ledger.commands.asking import answered, asked_names, despite_option, names_option, say_open
 from ledger.commands.shared import FILE, NEW_FILE, chain_option, opened, show, store_option
 from ledger.errors import InputError, ReportError
 from ledger.outputs import RECEIPT, check_place, write_output
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 TABLE = {
     "number": "No.",
     "player": "Player",
+    "name": "Name",
     "reason": "Listed for",
     "struck": "Struck off",
     "may_play": "May play",
@@ -37,6 +39,8 @@ TABLE = {
 @click.option(
     "--passphrase-file", type=FILE, help="Read the passphrase from the first line of this file."
 )
+@despite_option
+@names_option
 @store_option
 @chain_option
 def sign(
@@ -51,32 +55,40 @@ def sign(
 ) -> None:
     """Countersign TEAM's ineligible list for GAME.
 
-    weighbook shows the list, asks for your passphrase, and signs. Either side's
-    own weighmasters may sign. Keep the receipt: it lets anyone show later that
-    nothing before it has changed.
+    weighbook shows the list and what to settle first, asks for your passphrase,
+    and signs. If you sign all the same, the signature keeps what was open. Either
+    side's own weighmasters may sign. Keep the receipt: it lets anyone show later
+    that nothing before it has changed.
 
     Example: weighbook sign acorn-1a newts --by marmots-wm3
     """
     from ledger.actions.signing import show_list, sign_in_ink, sign_with_key
+    from ledger.say.settling import heading, settle_lines
     from ledger.say.words import short_hash
     from ledger.store.kept_files import read_to_keep
-    from ledger.store.league import league_zone
+    from ledger.store.league import league_data, league_zone
 
     if receipt is not None:
         _check_receipt(receipt, ink)
     with opened(store) as ledger:
         listed = show_list(ledger, game, team, official, chain=chain)
         shown = listed.shown
-        rows = [row | {"struck": "yes" if row["strike_id"] else "no"} for row in shown.rows]
+        names = asked_names(ledger)
         click.echo(f"The list of {team} for {game}:")
-        show((), rows, "table", table=TABLE, empty="Nobody is on this list.")
+        _show_list(listed, names)
         click.echo(f"The number of this list: {short_hash(shown.number)}")
-        _show_signatures(ledger, listed, league_zone(ledger))
+        zone = league_zone(ledger)
+        _show_signatures(ledger, listed, zone)
+        if shown.settling.items and not shown.settling.codes:  # nothing to ask
+            league = league_data(ledger)
+            say_open(heading(shown.settling), settle_lines(shown.settling, league, zone, names))
+        ask = partial(answered, names=names, go_on="Sign it all the same?")
         if ink is not None:
-            kept = sign_in_ink(ledger, shown, read_to_keep(ink), ink.name).event_id
+            scan = read_to_keep(ink)
+            kept = ask(partial(sign_in_ink, ledger, shown, scan, ink.name), chain).event_id
             click.echo(f"Recorded as {kept}: signed in ink by {official}, with the scan {ink}.")
             return
-        signed = answered(partial(sign_with_key, ledger, shown), chain, passphrase_file)
+        signed = ask(partial(sign_with_key, ledger, shown), chain, passphrase_file)
     click.echo(f"Signed as {signed.event_id} by {official}.")
     if receipt is not None:
         _write_receipt(signed, receipt)
@@ -93,8 +105,19 @@ def _check_receipt(receipt: Path, ink: Path | None) -> None:
         raise ReportError(f"{error.message}; nothing was signed", hint=error.hint) from error
 
 
+def _show_list(listed: ListToSign, names: Callable[[str], str] | None) -> None:
+    rows = [
+        row
+        | {"struck": "yes" if row["strike_id"] else "no"}
+        | ({"name": names(row["player"])} if names else {})
+        for row in listed.shown.rows
+    ]
+    table = {key: head for key, head in TABLE.items() if names or key != "name"}
+    show((), rows, "table", table=table, empty="Nobody is on this list.")
+
+
 def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
-    from ledger.say import codes, signing
+    from ledger.say import codes, settling, signing
 
     shown, lines = listed.shown, []
     for signed in shown.signatures:
@@ -105,6 +128,8 @@ def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
         lines.append(f"  {row['official']} for {row['side']}: {how}, {row['event_id']}.")
         is_forged = signed.event_id in listed.forged
         lines.append(f"    {signing.NO_KEY if is_forged else signing.state(signed)}.")
+        if still := settling.despite(ledger.event(signed.event_id).data):
+            lines.append(f"    Open when signed: {still}.")
     click.echo("\n".join(["Signatures so far:", *lines]) if lines else "Nobody has signed it yet.")
     since = (
         *signing.taken_back(shown.taken_back, zone, str),

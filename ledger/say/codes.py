@@ -117,6 +117,17 @@ SIGNATURES = Codes(
     changed="changed after signing",
     other="signed a different list",
 )
+OPEN = Codes(
+    "finding that a signature names",
+    noncarrier_not_listed="not listed as over",
+    carrier_undecided="carrying not decided",
+    unaccounted="neither weighed nor listed",
+    listed_over_weighed_ok="listed as over but weighed ok",
+    not_struck_off="listed as absent or for gear but weighed",
+    injured_but_weighed="listed as injured but weighed",
+    noncarrier_not_striped="no stripe",
+    carrier_striped="a stripe too many",
+)
 DOCUMENTS = Codes(
     "document",
     ineligible_list="ineligible list",

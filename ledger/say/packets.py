@@ -13,7 +13,7 @@ from ledger.record.times import moment_of
 from ledger.review.packet_cases import Shares
 from ledger.review.packet_leads import Lead
 from ledger.review.timeline import TimelineEntry
-from ledger.say import codes, stated, words
+from ledger.say import codes, settling, stated, words
 from ledger.say.clock import local_time
 from ledger.say.lines import UNLISTED
 
@@ -68,6 +68,8 @@ def what(shown: TimelineEntry, zone: str) -> str:
     statement, data = shown.statement, shown.data
     says = statement.says
     match statement.kind:
+        case "countersign" if still := settling.despite(data):
+            return f"{_PLAIN['countersign']}; open then: {still}"
         case kind if kind in _PLAIN:
             return _PLAIN[kind]
         case "case_refer":

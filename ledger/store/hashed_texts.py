@@ -29,8 +29,10 @@ _CALLED = {
 """Where the key is not the word for it."""
 _NOT_TYPED = ("digests", "time_zone")
 _OWN_WORDS = ("key", "ink", "device", "book", "scale", "late_scale", "declared", "ruling",
-              "undecided")  # fmt: skip
-"""What a countersignature says of itself and of the rows that it shows."""
+              "undecided", "noncarrier_not_listed", "carrier_undecided", "unaccounted",
+              "listed_over_weighed_ok", "not_struck_off", "injured_but_weighed",
+              "noncarrier_not_striped", "carrier_striped")  # fmt: skip
+"""What a countersignature says of itself, of the rows that it shows, and of what was open."""
 _HASH = re.compile(r"[0-9a-f]{32,}")
 _KEY = re.compile(r".+\+[0-9a-f]{8}\+[A-Za-z0-9+/]{43,}={0,2}", re.DOTALL)
 """A public key: what names it (an official, a chain) stands in the event by itself too."""

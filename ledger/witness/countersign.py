@@ -4,7 +4,8 @@ The statement keeps the signed list (`ledger.derive.signed_list`), its number, a
 every other chain. In the same transaction the official's key cosigns the checkpoint that includes
 it. To rewrite anything before it, in any chain, takes that key too, and every later opponent's.
 The list is derived before the lock, and again inside it if something that could change it came in.
-If it is not the list shown, nothing is signed. A list signed on paper is `ink`, with the scan.
+If it is not the list shown, nothing is signed. A list signed on paper is `ink`, with the scan. What
+was open about the list, and shown to a signer who went on, is kept as `despite`: codes of findings.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from ledger.chain.note import Note
 from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game, read_official
+from ledger.derive.settling import Settling, read_settling
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.derive.statements import Statement
@@ -26,7 +28,7 @@ from ledger.errors import InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import ANYWHERE
 from ledger.record.times import now_utc
-from ledger.store.store import Store, Writing
+from ledger.store.store import Store, Stored, Writing
 from ledger.store.trees import Trees
 from ledger.witness.cosigning import check_continues, check_in_force, cosign
 from ledger.witness.keys import OfficialKey
@@ -45,7 +47,7 @@ class ListShown:
 
     `content` is that of `signed_list`, `rows` those of the answer `ineligible_list`. `signatures`
     are those to this list, each with later changes; `taken_back` are pairs of a withdrawn
-    signature and its withdrawal.
+    signature and its withdrawal. `settling` is what is still open about it.
     """
 
     game: str
@@ -55,6 +57,7 @@ class ListShown:
     content: Mapping[str, Any]
     rows: Sequence[dict[str, Any]]
     signatures: Sequence[SignedList]
+    settling: Settling
     taken_back: Sequence[tuple[Statement, Statement]] = ()
 
     @property
@@ -72,6 +75,17 @@ class Signed:
 
 def show_list(store: Store, game: str, team: str, official: str, *, chain: str) -> ListShown:
     """Return the list to sign; RuleError if this official may not sign it, or the game is off."""
+    stored, engine = _read(store, game, team, official)
+    rows = engine.answer("ineligible_list", game=game, team=team).dicts()
+    content = list_content(engine, game, team)
+    signatures = Signatures(engine, stored)
+    given, taken_back = signatures.of(game, team, content), signatures.taken_back(game, team)
+    settling = read_settling(engine, game, team)
+    return ListShown(game, team, official, chain, content, rows, given, settling, taken_back)
+
+
+def _read(store: Store, game: str, team: str, official: str) -> tuple[list[Stored], Engine]:
+    """The game's events and an engine with them; RuleError as for `show_list`."""
     stored = read_game(store, game)
     engine = Engine(stored)
     row = next(row for row in engine.answer("game").dicts() if row["game"] == game)
@@ -87,30 +101,36 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
     ):
         hint = f"A weighmaster of {sides[0]} or {sides[1]} signs this list."
         raise RuleError(f"{official} is not a weighmaster of either team in {game}", hint=hint)
-    rows = engine.answer("ineligible_list", game=game, team=team).dicts()
-    content = list_content(engine, game, team)
-    signatures = Signatures(engine, stored)
-    given, taken_back = signatures.of(game, team, content), signatures.taken_back(game, team)
-    return ListShown(game, team, official, chain, content, rows, given, taken_back)
+    return stored, engine
 
 
-def countersign(store: Store, shown: ListShown, key: OfficialKey, private: bytes) -> Signed:
+def countersign(
+    store: Store,
+    shown: ListShown,
+    key: OfficialKey,
+    private: bytes,
+    *,
+    despite: Sequence[str] = (),
+) -> Signed:
     """Append the countersignature and keep the cosigned checkpoint, or do neither.
 
-    Raises RuleError if the list changed since it was shown, IntegrityError if this is not the
-    ledger that the official signed before.
+    `despite` are the codes of what was open, and shown to the official. Raises RuleError if the
+    list changed since it was shown, IntegrityError if this is not the ledger that the official
+    signed before.
     """
 
     def sign(writing: Writing, now: str, trees: Trees) -> Signed:
         check_in_force(store, key, shown.game)
-        event_id = _append(writing, shown, now, {"how": "key"}, trees)
+        event_id = _append(writing, shown, now, {"how": "key"} | _open(despite), trees)
         return Signed(event_id, cosign(writing, shown.chain, key, private, trees))
 
     check_continues(store, shown.chain, key)
     return _under_the_lock(store, shown, sign)
 
 
-def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: str) -> str:
+def countersign_in_ink(
+    store: Store, shown: ListShown, scan: bytes, scan_name: str, *, despite: Sequence[str] = ()
+) -> str:
     """Append a signature given on paper, and keep its scan; return the event id.
 
     Raises RuleError if the list changed since it was shown, InputError if `scan` is not one.
@@ -120,7 +140,8 @@ def countersign_in_ink(store: Store, shown: ListShown, scan: bytes, scan_name: s
 
     def sign(writing: Writing, now: str, trees: Trees) -> str:
         writing.keep_exhibit(digest, scan_name, scan)
-        return _append(writing, shown, now, {"how": "ink", "scan": digest}, trees)
+        more = {"how": "ink", "scan": digest} | _open(despite)
+        return _append(writing, shown, now, more, trees)
 
     return _under_the_lock(store, shown, sign)
 
@@ -165,8 +186,12 @@ def _could_touch(event: Event, game: str) -> bool:
     return event.game in (None, game) or event.kind in ANYWHERE
 
 
+def _open(despite: Sequence[str]) -> dict[str, Any]:
+    return {"despite": sorted(despite)} if despite else {}
+
+
 def _append(
-    writing: Writing, shown: ListShown, now: str, more: dict[str, str], trees: Trees
+    writing: Writing, shown: ListShown, now: str, more: dict[str, Any], trees: Trees
 ) -> str:
     statement = Accepted(
         "countersign",
@@ -188,7 +213,7 @@ def _append(
 
 
 def _refuse_other_list(store: Store, shown: ListShown) -> None:
-    now = show_list(store, shown.game, shown.team, shown.official, chain=shown.chain)
-    if now.number != shown.number:
+    _, engine = _read(store, shown.game, shown.team, shown.official)
+    if list_number(list_content(engine, shown.game, shown.team)) != shown.number:
         hint = "Nothing was signed. Look at the list again, then sign."
         raise RuleError("the list changed while you were signing it", hint=hint)

@@ -33,6 +33,8 @@ from tests.tiny import LEAGUE, day, says, tiny_store
 
 Folder = Callable[..., Path]
 SECRET = "a sunny morning"
+OPEN = frozenset({"noncarrier_not_listed", "noncarrier_not_striped", "unaccounted"})
+SIGNING = Acting(passphrase=SECRET, despite=OPEN)
 WEIGHED = says("weigh", game="g1", team="ash", number=1, value="over", note="Limps a little.")
 LISTED = says("list", game="g1", team="ash", number=1, reason="over")
 
@@ -60,18 +62,19 @@ def test_a_list_is_signed_as_it_was_shown(folder: Folder) -> None:
         assert [row["player"] for row in shown.shown.rows] == ["a1"]
         assert (shown.forged, shown.has_signed) == (frozenset(), False)
         with pytest.raises(AskPassphraseError):
-            sign_with_key(store, shown.shown)
-        signed = sign_with_key(store, shown.shown, Acting(passphrase=SECRET))
+            sign_with_key(store, shown.shown, Acting(despite=OPEN))
+        signed = sign_with_key(store, shown.shown, SIGNING)
         assert signed.receipt is not None
         assert len(parse_note(signed.receipt).signatures) == 2  # the chain's, the official's
         assert show_list(store, "g1", "ash", "we").has_signed
         with pytest.raises(RuleError, match="wa has no key in force"):
             sign_with_key(store, show_list(store, "g1", "ash", "wa").shown)
-        kept = sign_in_ink(store, show_list(store, "g1", "ash", "wa").shown, PNG, "sheet.png")
+        mine = show_list(store, "g1", "ash", "wa").shown
+        kept = sign_in_ink(store, mine, PNG, "sheet.png", SIGNING)
         assert kept.receipt is None
         record(store, [says("list", game="g1", team="ash", number=2, reason="over")])
         with pytest.raises(RuleError, match="the list changed while you were signing it"):
-            sign_with_key(store, shown.shown, Acting(passphrase=SECRET))
+            sign_with_key(store, shown.shown, SIGNING)
 
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(16)
@@ -113,7 +116,7 @@ def test_what_is_due_by_the_rule_is_erased(folder: Folder) -> None:
 
 def test_a_copy_takes_the_place_of_a_scan(folder: Folder) -> None:
     with tiny_store(folder(day=day(LISTED))) as store:
-        sign_in_ink(store, show_list(store, "g1", "ash", "we").shown, PNG, "sheet.png")
+        sign_in_ink(store, show_list(store, "g1", "ash", "we").shown, PNG, "sheet.png", SIGNING)
         (digest,) = store.exhibits()
         with pytest.raises(AskAboutTextsError):
             redact(store, digest, b"-", "95 lb.png", by="rg", reason="a name")
@@ -173,7 +176,7 @@ def test_status_counts(folder: Folder) -> None:
         assert (office.length, office.unwitnessed) == (store.lengths()["office"], office.length)
         assert office.since == next(store.events()).event.recorded
         assert before.signed == {}
-        sign_with_key(store, show_list(store, "g1", "ash", "we").shown, Acting(passphrase=SECRET))
+        sign_with_key(store, show_list(store, "g1", "ash", "we").shown, SIGNING)
         after = status(store)
         assert (after.chains[0].unwitnessed, after.chains[0].since) == (0, None)
         assert [one.state for one in after.signed["g1"]["g1", "ash"]] == ["stands"]

@@ -118,6 +118,7 @@ def test_a_key_for_a_game_is_made_at_the_table(run: Run, ledger: Path) -> None:
     ran = run(*making, "--by", "so")
     assert "x has a key for g1 only, recorded as office:" in ran.out
     signing = ["sign", "g1", "ash", "--by", "x", "--passphrase-file", "secret", *words]
+    signing += ["--despite", "unaccounted"]
     assert run(*signing).status == 0
     assert "signed with a key (vouched for by so, for this game only)" in run(*signing).out
     report = audit_file(ledger)

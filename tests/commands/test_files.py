@@ -188,8 +188,8 @@ def test_a_receipt_that_cannot_be_written_leaves_the_signature(
     (tmp_path / "stick").mkdir()
     signing = countersign.countersign
 
-    def sign(*given: Any) -> Any:
-        signed = signing(*given)
+    def sign(*given: Any, **more: Any) -> Any:
+        signed = signing(*given, **more)
         if trouble == "a full disk":
             monkeypatch.setattr(os, "fsync", disk_full)
         elif trouble == "a folder taken away":

@@ -12,6 +12,7 @@ from ledger.chain.cosignature import cosigner_key
 from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key
+from ledger.derive.settling import CODES
 from ledger.store.hashed_texts import fixed_texts
 
 NAME = "Zelda's Corner"
@@ -65,6 +66,7 @@ KEY = format_verifier_key(cosigner_key("we@x/2026/office", make_key().public))
         ("official", {"role": "weighmaster"}),
         ("league", {"weigh_in": {"late_players": "second_half"}, "time_zone": "Asia/Kolkata"}),
         ("countersign", {"how": "ink", "shown": {"rows": [{"basis": "late_scale"}]}}),
+        ("countersign", {"how": "key", "despite": [*CODES]}),
         ("game", {"kickoff": "2026-09-05T15:00:00.000Z"}),
         ("half", {"digests": {"note": "Zelda0BFzelda"}}),
         ("withdraw", {"target": "office:1"}),

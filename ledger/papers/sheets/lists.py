@@ -28,7 +28,7 @@ from ledger.papers.sheets.list_parts import (
     verdicts_of,
 )
 from ledger.papers.sheets.source import GameSource, LeagueSource, Moments
-from ledger.say import lists, signing, stated, verdicts, words
+from ledger.say import lists, settling, signing, stated, verdicts, words
 from ledger.say.signing import Since
 from ledger.witness.vouching import is_key_signature
 
@@ -187,6 +187,8 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
     """A signature from the ledger; `number` is the number of the list as it is now."""
     row = signed.row
     is_forged = row["how"] == "key" and not is_key_signature(source.store, signed.event_id)
+    state = signing.NO_KEY if is_forged else signing.state(signed)
+    still = settling.despite(source.store.event(signed.event_id).data)
     return SignatureLine(
         side=source.team_name(row["side"]),
         meaning=meaning_of(row["team"], row["side"]),
@@ -194,7 +196,7 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
         signed_at=source.time(row["signed_at"]),
         how=row["how"],
         id=row["event_id"],
-        state=signing.NO_KEY if is_forged else signing.state(signed),
+        state="; ".join(filter(None, [state, still and f"open when signed: {still}"])),
         is_whole=signed.stands and not is_forged,
         number="" if row["list_number"] in ("", number) else row["list_number"],
         key=signing.key_words(source.store, row["event_id"], source.names.of),
