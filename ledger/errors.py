@@ -91,7 +91,7 @@ class FolderError(InputError):
             lines.append(f"… and {count - SHOWN_FAULTS} more")
         super().__init__(
             "\n".join([f"{count_of(count, 'fault')}; nothing was written:", *lines]),
-            hint="Correct these faults, then run the same command again.",
+            hint="Fix these, then run the same command again.",
         )
 
 

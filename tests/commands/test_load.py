@@ -49,7 +49,7 @@ def test_a_folder_with_a_fault_makes_nothing(
     first, fault, hint = ran.err.splitlines()
     assert first == "1 fault; nothing was written:"
     assert fault.startswith("days/01.csv, line 3, ")
-    assert hint == "Correct these faults, then run the same command again."
+    assert hint == "Fix these, then run the same command again."
     assert files(tmp_path) == {}
 
 

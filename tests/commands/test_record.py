@@ -150,7 +150,7 @@ def refused(ran: Ran) -> str:
     assert (ran.status, ran.out) == (2, "")
     first, fault, hint = ran.err.splitlines()
     assert first == "1 fault; nothing was written:"
-    assert hint == "Correct these faults, then run the same command again."
+    assert hint == "Fix these, then run the same command again."
     return fault
 
 

@@ -154,7 +154,7 @@ def test_all_faults_come_in_one_go_and_the_first_fifty_are_shown(folder: Folder)
     assert shown[1].startswith("days/01.csv, line 2, team: found 't0'")
     assert shown[50].startswith("days/01.csv, line 51, team")
     assert shown[51:] == ["… and 10 more"]
-    assert caught.value.hint == "Correct these faults, then run the same command again."
+    assert caught.value.hint == "Fix these, then run the same command again."
     assert caught.value.exit_status == 2
 
 
