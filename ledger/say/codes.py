@@ -142,6 +142,7 @@ DOCUMENTS = Codes(
     blank_case="empty form of a case",
     review_packet="review packet",
     protest_packet="protest packet",
+    monday="Monday page",
     season_summary="season summary",
 )
 DUE = Codes("moment that a step is due", kickoff="kickoff", end="the end of the game")

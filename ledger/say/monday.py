@@ -17,7 +17,7 @@ from ledger.say.season import AREAS
 from ledger.say.why import sentence
 from ledger.say.words import join, lower_first
 
-TO_ASK = "To ask a reviewer about one of these, by the name in parentheses:"
+TO_ASK = "To ask a reviewer about one of these, name its rule:"
 ASK = "weighbook case open NAME --from-finding RULE --game GAME --by WHO"
 
 
@@ -51,10 +51,14 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """The whole page: pairs of game and sentence, groups, and cases (id, about, where it is)."""
+    """The whole page.
+
+    `well` are games (id, what went well, until when to protest), `cases` open ones (id, what it is
+    about, where it is).
+    """
 
     title: str
-    well: tuple[tuple[str, str], ...]
+    well: tuple[tuple[str, str, str], ...]
     settle: tuple[Group, ...]
     still: tuple[Group, ...]
     cases: tuple[tuple[str, str, str], ...]
@@ -63,10 +67,10 @@ class Page:
 def page(found: Monday) -> Page:
     """Put a Monday into words."""
     day = local_date(found.games[0].kickoff, found.zone) if found.games else found.day.date
-    whose = f" for {found.association}" if found.association else ""
+    whose = f"{found.association}, after" if found.association else "After"
     return Page(
-        title=f"After week {found.day.week}, {day}{whose}",
-        well=tuple((game.game, _well(game, found.zone)) for game in found.games),
+        title=f"{whose} week {found.day.week} ({day})",
+        well=tuple((game.game, _well(game), _protests(game, found.zone)) for game in found.games),
         settle=_groups(found, found.found),
         still=_groups(found, found.still),
         cases=tuple(
@@ -83,7 +87,9 @@ def page(found: Monday) -> Page:
 def page_lines(shown: Page, store: str) -> list[Line]:
     """The page as text; `store` ends each command."""
     lines = [Line(shown.title), Line(""), Line("What went well")]
-    lines += [Line(f"{game}: {text}", 2, 4) for game, text in shown.well] or [Line("–", 2)]
+    for game, text, until in shown.well:
+        protests = f" Protests until {until}." if until else ""
+        lines.append(Line(f"{game}: {text}.{protests}", 2, 4))
     for heading, groups in (("What to settle", shown.settle), ("Still to do", shown.still)):
         if groups:
             lines += [Line(""), Line(heading)]
@@ -105,17 +111,20 @@ def page_lines(shown: Page, store: str) -> list[Line]:
     return lines
 
 
-def _well(game: GameWeek, zone: str) -> str:
-    """ "all but the book and stripes. Protests until …"."""
+def _well(game: GameWeek) -> str:
+    """ "all but the book and stripes"."""
     if game.is_off:
-        return "called off."
+        return "called off"
     if not game.is_weighed:
-        return "nobody is weighed yet."
+        return "nobody is weighed yet"
     well = [lower_first(AREAS[area]) for area in game.well]
     others = [lower_first(AREAS[area]) for area in AREAS if area not in game.well]
     said = join(well) if len(others) > len(well) else f"all but {join(others)}"
-    until = f" Protests until {local_time(game.protest_until, zone)}." if game.protest_until else ""
-    return f"{said if others else 'all of it'}.{until}"
+    return said if others else "all of it"
+
+
+def _protests(game: GameWeek, zone: str) -> str:
+    return local_time(game.protest_until, zone) if game.protest_until else ""
 
 
 def _stands(case: Row, found: Monday) -> str:
@@ -169,13 +178,14 @@ def _items(found: Monday, rows: Sequence[Row]) -> tuple[Item, ...]:
 
 
 def _about(row: Row, numbers: Mapping[tuple[str, str, str], int | None]) -> str:
-    """ "newts 12 (k101): "; "" for a whole game."""
+    """ "newts 12 (k101): "; "list of newts, signature of marmots: "; "" for a whole game."""
+    if row["side"]:
+        return f"list of {row['team']}, signature of {row['side']}: "
     number = numbers.get((row["game"], row["team"], row["player"]))
     player = short_id(row["player"]) or ""
     if number is not None:
         player = f"{number} ({player})"
-    parts = [row["team"] or "", player, row["official"] or ""]
-    parts += [f"signature of {row['side']}" if row["side"] else "", row["case"] or ""]
+    parts = (row["team"], player, row["official"], row["case"])
     words = " ".join(part for part in parts if part)
     return f"{words}: " if words else ""
 

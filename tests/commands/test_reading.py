@@ -251,7 +251,7 @@ def test_monday_of_a_week_and_an_association(store: Path) -> None:
     texts = [line for line in whole.splitlines() if not line.strip().startswith("weighbook ")]
     assert max(map(len, texts)) <= 80
     ours = as_json(store, "monday", "--week", "2", "--association", "quillowick")
-    assert ours["title"] == "After week 2, Sat, Sep 12, 2026 for quillowick"
+    assert ours["title"] == "quillowick, after week 2 (Sat, Sep 12, 2026)"
     blocks = [block for group in ours["settle"] for block in group["blocks"]]
     abouts = [item["about"] for block in blocks for item in block["items"] if item["about"]]
     names = {about.split()[0].rstrip(":") for about in abouts}

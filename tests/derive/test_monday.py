@@ -57,7 +57,7 @@ def told(found: Monday) -> list[str]:
 
 def test_a_game_without_a_finding_went_well() -> None:
     assert told(looked(CLEAN)) == [
-        "After week 1, Sat, Sep 5, 2026",
+        "After week 1 (Sat, Sep 5, 2026)",
         "",
         "What went well",
         "g1: all of it. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
@@ -77,7 +77,7 @@ def test_what_to_settle_by_whom_and_until_when() -> None:
         f"Number 2 of Team ash {RIGHTS}",
         "weighbook why g1 --team ash --number 2",
         "",
-        "To ask a reviewer about one of these, by the name in parentheses:",
+        "To ask a reviewer about one of these, name its rule:",
         "weighbook case open NAME --from-finding RULE --game GAME --by WHO",
     ]
 
@@ -108,11 +108,17 @@ def test_a_child_with_two_findings_is_explained_once() -> None:
     assert len(whys) == 2  # once for each who looks: weighmasters, head official
 
 
+def test_a_missing_signature_names_the_list_and_the_side() -> None:
+    found = looked(CLEAN.replace("05/14:40 countersign g1 ash we\n", ""))
+    missing = "list of ash, signature of elm: No weighmaster of this side signed the list."
+    assert f"{missing} (list_not_countersigned)" in told(found)
+
+
 def test_games_that_are_off_or_not_weighed() -> None:
     off = "05/12:00 game_off g1 storm by=rg\n"
     assert told(looked(off))[3] == "g1: called off."
     second = looked(off, week=2)
-    assert page(second).well == (("g2", "nobody is weighed yet."),)
+    assert page(second).well == (("g2", "nobody is weighed yet", ""),)
     assert second.games[0].next is None
 
 

@@ -251,6 +251,20 @@ DOCUMENTS = (
         """,
     ),
     Document(
+        command="monday",
+        template="monday",
+        maker="mondays.monday_sheet",
+        may=("association",),
+        options={"week": "The season's N-th day with games. Default: the last one."},
+        has_moments=True,
+        label="A Saturday looked back on, for an association.",
+        help="""The Monday page for ASSOCIATION (without it, for the league): what went well,
+        what to settle, who looks first and until when. It shows players by number.
+
+        Example: weighbook print monday quillowick --week 2 --to monday.pdf
+        """,
+    ),
+    Document(
         command="season-summary",
         template="season_summary",
         maker="season.season_sheet",

@@ -14,6 +14,7 @@ from ledger.papers.sheets.cards import card_sheet
 from ledger.papers.sheets.case_forms import blank_case_sheet
 from ledger.papers.sheets.hold import Held
 from ledger.papers.sheets.lists import list_sheet
+from ledger.papers.sheets.mondays import monday_sheet
 from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.papers.sheets.play_counts import play_count_sheet
@@ -45,6 +46,7 @@ SHEETS: dict[str, Callable[[SqliteStore], Sheet]] = {
     "blank case": lambda store: blank_case_sheet(at(store)),
     "review packet": lambda store: packet_sheet(at(store), CASE, "review_packet"),
     "protest packet": lambda store: packet_sheet(at(store), CASE, "protest_packet"),
+    "monday": lambda store: monday_sheet(at(store), week="1"),
     "season summary": lambda store: season_sheet(at(store)),
 }
 
