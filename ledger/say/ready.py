@@ -29,7 +29,6 @@ _COMMANDS: Mapping[str, str] = {
     "assigned_coach": _ASSIGN,
     "assigned_not_trained": "record trained --value {official} --at TIME --by WHO",
     "key_missing": "enroll {official} --by WHO",
-    "mark_missing": "print book {team} --to book-{team}.pdf",
 }
 _ADVICE: Mapping[str, str] = {
     "check_weight_unread": "Bring the check weight, and read it before the first child.",

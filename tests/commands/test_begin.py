@@ -115,6 +115,14 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
     assert told.count("– registrar: Assigned, but not a weighmaster of this team.") == 2
     assert told[-1] == "weighbook print all --week 1 --to week-1"
 
+    games = (fall / "games.csv").read_text(encoding="utf-8")
+    (fall / "games.csv").write_text(games.replace("Green", "Hill Field"), encoding="utf-8")
+    correct = ("--correct", *by, "--reason", "typing mistake", "--yes")
+    assert script("load", "fall", *correct).status == 0
+    told = [line.strip() for line in script("ready").out.splitlines()]
+    assert "acorn-1a: marmots at newts, 10:30 AM CDT, Hill Field" in told
+    assert "– The kickoff has changed. Scheduled: Sat, Sep 5, 2099, 9:00 AM CDT, Hill" in told
+
 
 def test_it_shows_what_it_took_and_what_it_left_out(script: Run, four_teams: Path) -> None:
     told = " ".join(script("begin", "fall", "--from", four_teams, *ACORN).out.split())
