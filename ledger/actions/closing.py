@@ -18,12 +18,15 @@ def before_closing(
 ) -> Sequence[Statement]:
     """The statements to record: a weigh after the close as a late weigh, if it was one.
 
-    Raises AskLateError for a weigh after the close. Raises AskDespiteError if something is open at
-    a close, unless it comes with other statements, which may settle it.
+    Raises AskLateError for a weigh after the close, unless there are several, as from a paper.
+    Raises AskDespiteError if something is open at a close, unless it comes with other statements,
+    which may settle it.
     """
     match statements:
         case [Close() as close]:
             _ask_what_is_open(store, close, acting)
+    if sum(isinstance(one, Weigh) for one in statements) != 1:
+        return statements
     return [_late(store, one, acting) if isinstance(one, Weigh) else one for one in statements]
 
 

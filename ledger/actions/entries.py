@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from ledger.actions.asking import ACTING, Act, Acting, act_of, ask_about, signer_of
 from ledger.actions.closing import before_closing
+from ledger.actions.closing_season import ask_before_season_close
 from ledger.errors import Fault, FolderError, InputError, RuleError
 from ledger.record.questions import questions_of
 from ledger.record.reading import entry_place, read_statement
@@ -156,6 +157,7 @@ def append_entries(
     ask_about([q for one in statements for q in questions_of(one)], acting)
     statements = before_closing(store, statements, acting)
     for act in acts:
+        ask_before_season_close(store, acting)
         signer = signer_of(store, act.by, acting)
         with store.writing() as writing:
             event_id = record_statement(writing, act, chain=chain, signer=signer)

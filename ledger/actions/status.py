@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from ledger.chain.event import Event
+from ledger.derive.engine import Engine
+from ledger.derive.game_state import GameState, game_states
+from ledger.derive.scope import read_game, read_season
+from ledger.derive.signatures import Signatures, SignedList
 from ledger.record.corrections import is_correction, rows_that_count
 from ledger.record.kinds import SETUP
-from ledger.store.store import Store
+from ledger.record.times import now_utc
+from ledger.store.league import league_zone
+from ledger.store.store import Store, Stored
 from ledger.witness.witnessed import witnessed
-
-if TYPE_CHECKING:
-    from ledger.derive.signatures import SignedList
 
 
 @dataclass(frozen=True)
@@ -41,22 +43,12 @@ class TeamHeld:
 
 
 @dataclass(frozen=True)
-class GameHeld:
-    """A row of games.csv, kickoff as UTC text, and the number of statements about the game."""
-
-    game: str
-    kickoff: str
-    home: str
-    visitor: str
-    statements: int
-
-
-@dataclass(frozen=True)
 class Status:
-    """What a ledger contains. Games are in order of kickoff.
+    """What a ledger contains. Games are in order of kickoff, as they stand now.
 
-    `signed` maps a game to its signed lists by (game, team); a game signed only on the sheet has
-    none. `corrections` are those of tables, in ledger order.
+    `entries` counts the statements about each game. `signed` maps a game to its signed lists by
+    (game, team); a game signed only on the sheet has none. `corrections` are those of tables, in
+    ledger order.
     """
 
     league: str
@@ -64,7 +56,8 @@ class Status:
     zone: str
     chains: tuple[ChainHeld, ...]
     teams: tuple[TeamHeld, ...]
-    games: tuple[GameHeld, ...]
+    games: tuple[GameState, ...]
+    entries: Mapping[str, int]
     signed: Mapping[str, Mapping[tuple[str, str], Sequence[SignedList]]]
     corrections: tuple[Event, ...]
 
@@ -79,21 +72,33 @@ def status(store: Store) -> Status:
     corrections = tuple(event for event in read if is_correction(event))
     league = held["league"][0].data
     counts = store.count_by_game()
-    games = []
-    for event in held["game"]:
-        data, own = event.data, str(event.game)
-        count = counts[own] - rows[own]  # less the row of games.csv itself, and its corrections
-        games.append(GameHeld(own, data["kickoff"], data["home"], data["visitor"], count))
+    # Less the row of games.csv itself, and its corrections.
+    entries = {str(e.game): counts[str(e.game)] - rows[e.game] for e in held["game"]}
     return Status(
         league["name"],
         league["season"],
         league["time_zone"],
         tuple(_chains(store)),
         tuple(_team(event) for event in held["team"]),
-        tuple(sorted(games, key=lambda game: (game.kickoff, game.game))),
+        _games(list(read_season(store)), league["time_zone"]),
+        entries,
         _signed(store),
         corrections,
     )
+
+
+def game_status(store: Store, game: str) -> tuple[GameState, str]:
+    """Where one game stands now, and the league's time zone; InputError for an unknown game."""
+    zone = league_zone(store)
+    (state,) = _games(read_game(store, game), zone, game)
+    return state, zone
+
+
+def _games(events: Sequence[Stored], zone: str, game: str | None = None) -> tuple[GameState, ...]:
+    engine = Engine(events)
+    states = game_states(engine, now=now_utc(), zone=zone, game=game)
+    engine.close()
+    return tuple(states)
 
 
 def _chains(store: Store) -> list[ChainHeld]:
@@ -119,11 +124,6 @@ def _signed(store: Store) -> dict[str, Mapping[tuple[str, str], Sequence[SignedL
 
 
 def _of_game(store: Store, game: str) -> Mapping[tuple[str, str], Sequence[SignedList]]:
-    # Late: a ledger without such a game needs no DuckDB.
-    from ledger.derive.engine import Engine
-    from ledger.derive.scope import read_game
-    from ledger.derive.signatures import Signatures
-
     events = read_game(store, game)
     engine = Engine(events)
     signed = Signatures(engine, events).all()

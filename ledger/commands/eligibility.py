@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import answer_options, opened, say_moment_of, show
+from ledger.commands.shared import answer_options, opened, say_moment_of, show, to_stderr
 from ledger.say.lines import short_id
 
 TABLE = {
@@ -33,12 +33,20 @@ def eligibility(game: str, store: Path, form: str, **moments: str | None) -> Non
     Example: weighbook eligibility acorn-1a --as-of "2026-09-05 09:30"
     """
     from ledger.derive.answers import ask
+    from ledger.derive.called_off import called_off
+    from ledger.say.status import off_words
 
     with opened(store) as ledger:
         asked = ask(ledger, "eligibility", game=game, **moments)
     rows = asked.answer.dicts()
+    none = f"{game}: no rows."
+    if off := called_off(asked.engine, game):
+        none = off_words(game, off["stated_by"], off["happened_at"], asked.zone)
+        none += "\nNobody plays or carries in it, and its weighs count for nothing."
+        if form != "table":
+            to_stderr(none)
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]
-    show(asked.answer.columns, rows, form, table=TABLE, empty=f"{game}: no rows.")
+    show(asked.answer.columns, rows, form, table=TABLE, empty=none)
     if form == "table":
         say_moment_of(asked)

@@ -7,24 +7,31 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_option, table_text
+from ledger.commands.shared import opened, show_lines, store_option, table_text
 from ledger.errors import count_of
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
     from ledger.actions.status import Status
 
 
-@click.command(short_help="What the ledger contains: counts, games, teams.")
+@click.command(short_help="Where the season and each game stand now.")
+@click.argument("game", required=False)
 @store_option
-def status(store: Path) -> None:
-    """Show what the ledger contains: the league, the chains, teams and games, and
-    how much of it no opponent has witnessed yet.
+def status(game: str | None, store: Path) -> None:
+    """Show what the ledger contains and where each game stands now: kickoff and
+    site, who is weighed, signatures, and steps that are missing. It says how much
+    no opponent has witnessed yet. With GAME, show that game and who signed.
 
-    Example: weighbook status
+    Examples: weighbook status; weighbook status acorn-1a
     """
+    if game is not None:
+        _one(game, store)
+        return
     from ledger.actions.status import status as look
-    from ledger.say.clock import local_time, short_time
+    from ledger.say.clock import local_time
     from ledger.say.corrected_rows import corrected, correction_content
+    from ledger.say.status import season_lines
 
     with opened(store) as ledger:
         held = look(ledger)
@@ -40,17 +47,24 @@ def status(store: Path) -> None:
     teams = [(one.team, one.name, one.division, one.association or "–") for one in held.teams]
     click.echo()
     click.echo(table_text(teams, ("Team", "Name", "Division", "Association")))
-    games = []
-    for one in held.games:
-        kickoff, sides = short_time(one.kickoff, held.zone), f"{one.visitor} at {one.home}"
-        games.append((one.game, kickoff, sides, str(one.statements)))
     click.echo()
-    click.echo(table_text(games, ("Game", "Kickoff as scheduled", "Teams", "Statements")))
+    show_lines(season_lines(held.games, held.entries, held.zone))
+    click.echo("\nweighbook status GAME says who signed, and what is missing.")
     if lines := _signed_lines(held):
         click.echo("\n".join(["", "Signed lists", *(f"  {line}" for line in lines)]))
     if held.corrections:
         told = [corrected(correction_content(one, str), held.zone) for one in held.corrections]
         click.echo("\n".join(["", "Corrected tables", *(f"  {line}" for line in told)]))
+
+
+def _one(game: str, store: Path) -> None:
+    from ledger.actions.status import game_status
+    from ledger.say.status import game_lines
+
+    with opened(store) as ledger:
+        state, zone = game_status(ledger, game)
+    for line in game_lines(state, zone):
+        click.echo(paragraph(line, hang=2))
 
 
 def _signed_lines(held: Status) -> list[str]:

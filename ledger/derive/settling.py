@@ -66,7 +66,7 @@ def read_settling(engine: Engine, game: str, team: str) -> Settling:
 
 def has_step(rule: str, row: Mapping[str, Any]) -> bool:
     """Whether a finding of this rule asks for a step, given the player's row of eligibility."""
-    if rule not in CODES:
+    if rule not in CODES or rule == "unaccounted":
         return True
     carries = row["may_carry"] == "yes"
     return row["may_play"] != "none" and not (rule in _RULINGS_ASIDE and carries)

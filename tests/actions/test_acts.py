@@ -168,7 +168,7 @@ def test_status_counts(folder: Folder) -> None:
         assert (before.league, before.season, before.zone) == (
             "Invented League", "2026", "America/Chicago",
         )  # fmt: skip
-        assert [(one.game, one.statements) for one in before.games] == [("g1", 2), ("g2", 0)]
+        assert before.entries == {"g1": 2, "g2": 0}
         assert [(one.team, one.association) for one in before.teams] == [
             ("ash", "grove"), ("elm", None),
         ]  # fmt: skip

@@ -143,7 +143,8 @@ def test_each_table_can_be_corrected(store: SqliteStore, season: Path) -> None:
     assert held.league == "Other League"
     assert [team.name for team in held.teams] == ["Ashes", "Elm Trees"]
     first = held.games[0]
-    assert (first.kickoff, first.statements) == ("2026-09-05T15:30:00.000Z", 2)
+    assert (first.kickoff, first.site) == ("2026-09-05T15:30:00.000Z", "Meadow")
+    assert held.entries["g1"] == 2
     assert league_data(store)["weigh_in"]["attempts"] == 2
     names = Names(store, [stored.event for stored in store.events()])
     assert (names.of("a1"), names.of("we")) == ("Pipp Quillfeather", "Ivar Larkspur")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from ledger.actions.asking import Acting, AskAboutTextsError, AskPassphraseError
+from ledger.actions.asking import Acting, AskAboutTextsError, AskDespiteError, AskPassphraseError
 from ledger.actions.entries import TakeBackError, correct, enter_paper, record, take_back
 from ledger.actions.keys import enroll
 from ledger.derive.answers import ask
@@ -142,14 +143,17 @@ def test_closing_the_season_needs_a_role_and_the_key(folder: Folder) -> None:
     with tiny_store(folder()) as store:
         with pytest.raises(RuleError, match=r"may close the season\. we is weighmaster of elm"):
             record(store, [close | {"by": "we"}])
-        unsigned = record(store, [close]).act
+        with pytest.raises(AskDespiteError, match="2 games not weighed and not called off: g1, g2"):
+            record(store, [close])
+        told = Acting(despite=frozenset({"game_not_weighed"}))
+        unsigned = record(store, [close], told).act
         assert unsigned is not None
         assert not unsigned.is_signed
         enroll(store, "rg", by="rg", acting=Acting(new_passphrase="a sunny morning"))
         with pytest.raises(AskPassphraseError) as asked:
-            record(store, [close])
+            record(store, [close], told)
         assert (asked.value.official, asked.value.is_new) == ("rg", False)
-        signed = record(store, [close], Acting(passphrase="a sunny morning")).act
+        signed = record(store, [close], replace(told, passphrase="a sunny morning")).act
         assert signed is not None
         assert signed.is_signed
         with pytest.raises(InputError, match="season_close cannot be recorded with other entries"):

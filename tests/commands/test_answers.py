@@ -219,8 +219,8 @@ def test_status_says_what_is_held(run: Run, sample_ledger: Path) -> None:
         "Invented Meadows Youth Football League, season 2026 (America/Chicago)\n"
     )
     assert re.search(r"^Chain office: 7,346 events; its head is [0-9a-f]{16}…$", text, re.MULTILINE)
-    assert re.search(r"^acorn-1a +Sep 5, 2026, 9:00 AM CDT +marmots at newts +\d+$", text, re.M)
-    assert [game for game in GAMES if f"\n{game} " not in text] == []
+    assert "\nSep 5, 2026\n  acorn-1a: 9:00 AM CDT, Glimmerfen Meadow\n" in text
+    assert [game for game in GAMES if f"\n  {game}: " not in text] == []
     assert [team for team in TEAMS if f"\n{team} " not in text] == []
 
 

@@ -12,7 +12,7 @@ from tests.without_rights import give_up_rights, needs_rights, weighbook, write_
 
 Folder = Callable[..., Path]
 READING = [["audit"], ["status"], ["eligibility", "g1"]]
-RECORD = ["record", "close", "--game", "g1", "--team", "ash", "--by", "we"]
+RECORD = ["record", "half", "--game", "g1", "--half", "1", "--by", "so"]
 
 
 @pytest.fixture

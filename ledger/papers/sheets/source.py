@@ -10,6 +10,7 @@ from typing import Any, TypedDict, Unpack
 
 from ledger.chain.event import Event
 from ledger.derive.asked import not_held_yet, refuse_no_side
+from ledger.derive.called_off import called_off
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures
@@ -24,7 +25,7 @@ from ledger.record.corrections import rows_that_count
 from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
-from ledger.say.lists import called_off
+from ledger.say.lists import called_off as called_off_words
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
 
@@ -168,7 +169,7 @@ class GameSource(LeagueSource):
                 if row["official"] == off["stated_by"] and row["game"] in (None, self.game)
             ]
             by, at = self.names.of(off["stated_by"]), self.clock(off["happened_at"])
-            more["off"] = called_off(by, [row["role"] for row in roles], at)
+            more["off"] = called_off_words(by, [row["role"] for row in roles], at)
         if self.as_of:
             more["held_later"] = as_of_note(self.stored, self.as_of, self.game, self.zone)
         return super().head(**self.of_game(self._game), **more)
@@ -182,11 +183,7 @@ class GameSource(LeagueSource):
     @cached_property
     def called_off(self) -> dict[str, Any] | None:
         """The statement that called the game off, the first one entered; None if it is played."""
-        if not self._game["is_off"]:
-            return None
-        rows = self.engine.answer("statement").dicts()
-        offs = [row for row in rows if (row["kind"], row["game"]) == ("game_off", self.game)]
-        return min(offs, key=lambda row: int(row["entered_rank"]))
+        return called_off(self.engine, self.game) if self._game["is_off"] else None
 
     @cached_property
     def signatures(self) -> Signatures:

@@ -7,16 +7,23 @@ from pathlib import Path
 
 import pytest
 
+from ledger.derive.engine import Engine
+from ledger.derive.statements import all_statements
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import compose
 from ledger.papers.sheets.list_parts import OpenLine
 from ledger.papers.sheets.lists import ListPaper, list_sheet
+from ledger.review.timeline import TimelineEntry
+from ledger.say import packets
+from ledger.say.settling import despite
 from ledger.store.sqlite.store import SqliteStore
+from ledger.witness.countersign import countersign_in_ink, show_list
 from tests.papers.samples import STAMP
 from tests.review.cases_of import season
 from tests.tiny import LEAGUE, says
 
 ASH = {"game": "g1", "team": "ash"}
+SIGNS = "countersign"
 WEIGHED = says("weigh", **ASH, player="a1", value="ok")
 ABSENT = says("list", **ASH, player="a2", reason="absent")
 
@@ -189,3 +196,28 @@ def test_a_signature_for_neither_side_is_shown_as_what_it_is(signed: SqliteStore
     paper = paper_of(signed, "oak-4b", "capybaras")
     assert not paper.is_signed
     assert [one.how for one in paper.signatures] == ["", "sheet", "sheet"]
+
+
+def test_a_signature_says_what_was_open_when_it_was_given(tmp_path: Path) -> None:
+    """The list prints it in the state of the signature, a packet in its timeline."""
+    with season(tmp_path, says("weigh", **ASH, player="a1", value="over"), ABSENT) as store:
+        shown = show_list(store, "g1", "ash", "we", chain="office")
+        assert shown.settling.codes == ("noncarrier_not_listed", "noncarrier_not_striped")
+        scan, open_then = b"%PDF- a scan", shown.settling.codes
+        countersign_in_ink(store, shown, scan, "list.pdf", despite=open_then)
+        signed, due = paper_of(store, "g1", "ash").signatures[::-1]
+        assert due.how == ""
+        assert signed.state == (
+            "Signed, no changes since; open when signed: not listed as over and no stripe"
+        )
+        statement = next(one for one in all_statements(Engine(store.events())) if one.kind == SIGNS)
+        data = store.event(statement.event).data
+        entry = TimelineEntry(statement, data, None, None, is_erased=False, is_own=False)
+        assert packets.what(entry, "America/Chicago") == (
+            "Signed the team's list as it was; open then: not listed as over and no stripe"
+        )
+
+
+@pytest.mark.parametrize("kept", [None, "no_such", ["no_such", 7], {"a": 1}])
+def test_what_a_strangers_ledger_keeps_instead_says_nothing(kept: object) -> None:
+    assert despite({"despite": kept}) == ""
