@@ -15,9 +15,11 @@ from ledger.review.timeline import TimelineEntry
 
 MOST_MOMENTS, MOST_TOLD = 5, 3
 """Lines on a first page; statements in a line. Both numbers are ours."""
-_CASE, _DECIDES, _FOUND, _SIGNED, _SAID, _AROUND = range(6)
+_CASE, _DECIDES, _FOUND, _SAID, _SIGNED, _AROUND = range(6)
 _SCALE = ("scale_out", "game_off")
+_OF_LIMITS = ("limit_moved", "limit_wrong")
 _LISTED = ("list", "strike_off")
+_ROSTER = ("roster_add", "roster_drop", "number_change", "enter_player")
 
 
 @dataclass(frozen=True)
@@ -63,6 +65,13 @@ class _Ranks:
         self._asked = packet.asked
         self._games = {game["game"] for game in packet.games}
         self._is_of_plays = packet.case.reason in ("plays", "protest")
+        self._is_of_roster = packet.case.reason == "roster"
+        self._told_by_weigh = {
+            (one.statement.game, one.statement.by)
+            for one in packet.timeline
+            if one.statement.player in packet.asked
+            and one.statement.says.get("value") == "no_scale"
+        }
         self._decides = {event for row in asked if row.now for event in row.now["events"]}
         self._found = {
             event
@@ -70,7 +79,18 @@ class _Ranks:
             for event in row["events"]
             if row["player"] in packet.asked or not packet.asked
         }
+        self._limits = {
+            event
+            for row in packet.case.findings
+            if row["rule"] in _OF_LIMITS and row["game"] in self._games
+            for event in row["events"]
+        }
         self._counting = {one.event_id for one in packet.case.timeline if one.has_authority}
+        self._weighs_told = self._games | {
+            one.game
+            for one in (shown.statement for shown in packet.timeline)
+            if one.event in self._decides and one.kind == "initial"
+        }
         signed = [one for one in packet.timeline if one.statement.kind == "countersign"]
         self._signed = signed[0].statement.event if signed else ""
         rulings = [one for one in packet.timeline if one.statement.event in self._counting]
@@ -80,26 +100,35 @@ class _Ranks:
         """The rank; None for a statement that tells nothing of the question."""
         one = shown.statement
         if one.kind == "ruling" and shown.is_own:
-            return _CASE if one.event in self._counting else _SAID
+            # The page has a line of its own for a ruling that does not count.
+            return _CASE if one.event in self._counting else None
         if one.kind == "case_open" and shown.is_own:
             return _CASE
         if one.kind == "case_close":
             return None if self._is_ruled else _CASE
         if one.kind == "case_exhibit":  # the page lists them
             return None
-        if one.kind in _SCALE:
+        if one.kind == "scale_out" and (one.game, one.by) in self._told_by_weigh:
+            return _SIGNED
+        if one.kind in _SCALE or one.event in self._limits:
             return _FOUND
+        if self._is_of_roster and one.kind in _ROSTER:
+            return _FOUND
+        if self._is_of_roster and one.kind == "plays":
+            return _AROUND
         if one.event in self._decides and one.kind not in _LISTED:
             return _DECIDES
         if one.event in self._found and self._is_ours(one.player):
             return _DECIDES if one.kind == "plays" and self._is_of_plays else _FOUND
         if one.event in self._decides:
             return _FOUND
-        if one.player in self._asked and one.kind in WEIGHS and one.game in self._games:
+        if one.player in self._asked and one.kind in WEIGHS and one.game in self._weighs_told:
             return _FOUND
         if one.event == self._signed:
             return _SIGNED
-        return _SAID if shown.is_own else None
+        if one.kind == "case_statement" and shown.is_own:
+            return _SAID
+        return _AROUND if shown.is_own else None
 
     def _is_ours(self, player: str | None) -> bool:
         return player is None or player in self._asked or not self._asked

@@ -5,6 +5,12 @@ from __future__ import annotations
 _STEPS = (("MB", 1_000_000), ("KB", 1_000))
 
 
+def letter_of(place: int) -> str:
+    """A to Z, then AA, AB and so on; places begin at 0."""
+    before, last = divmod(place, 26)
+    return (letter_of(before - 1) if before else "") + chr(ord("A") + last)
+
+
 def handed_in(by: str, when: str) -> str:
     return f"Handed in by {by}, {when}."
 

@@ -9,6 +9,7 @@ from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.record.times import moment_of
 from ledger.review.cases import Case, Entry
+from ledger.review.rulings import answered_at, is_answered_late, rulings_of
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets, words
 from ledger.say.clock import local_clock, local_date, local_time
@@ -87,18 +88,22 @@ def _after(limit: str, moment: str) -> str:
 def to_decide(case: Case, zone: str) -> tuple[str, bool]:
     """Until when it is to be decided, what became of it, and whether that is over."""
     until = local_time(str(case.due_at), zone)
-    answered = local_time(case.answered_at, zone) if case.answered_at else ""
+    moment = answered_at(case)
+    answered = local_time(moment, zone) if moment else ""
+    verb = "Answered" if rulings_of(case) else "Closed"
     over = " The time is over." if case.is_time_over else ""
     if answered and case.state == "open":
         return f"{until}. A ruling came {answered}, but not from a reviewer.{over}", True
-    if answered and case.is_overdue:
-        return f"{until}. Answered {answered}: late.", True
-    done = f" Answered {answered}, in time." if answered else over
+    if answered and is_answered_late(case):
+        return f"{until}. {verb} {answered}: late.", True
+    done = f" {verb} {answered}, in time." if answered else over
     return f"{until}.{done}", bool(over)
 
 
-def answered_before(told: list[str], *, is_same: bool, is_before: bool) -> str:
+def answered_before(case: Case, told: list[str], *, is_same: bool, is_before: bool) -> str:
     """Whether the same question was ruled on before; `told` are sentences about other cases."""
+    if not told and not (case.game or case.team or case.player):
+        return "Not known. The question names no player, team or game."
     if not told:
         return "No. No other case is about this player, list or game."
     begin = "No, but asked again." if is_same else "Not this question."
@@ -124,9 +129,16 @@ def no_authority(by: str, what: str) -> str:
     return f"{by}, entered a ruling: {what}. Not a reviewer of such a question: it changes nothing."
 
 
-def day_and_clock(utc: str, zone: str) -> str:
-    """ "Sat, Sep 19, 2:38 PM CDT": on this page the game's head has the year."""
-    return f"{local_date(utc, zone).rpartition(', ')[0]}, {local_clock(utc, zone)}"
+def day_and_clock(first: str, last: str, zone: str) -> str:
+    """ "Sat, Sep 19, 2:38 PM CDT", "Sat, Sep 19, 2:38 to 3:24 PM CDT" for several statements.
+
+    On this page the game's head has the year.
+    """
+    begin, end = local_clock(first, zone), local_clock(last, zone)
+    if begin != end:
+        clock, _, rest = begin.partition(" ")
+        begin = f"{clock if end.endswith(f' {rest}') else begin} to {end}"
+    return f"{local_date(first, zone).rpartition(', ')[0]}, {begin}"
 
 
 def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
@@ -138,6 +150,8 @@ def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
             return "The question was asked"
         case "plays":
             what = f"{count_of(says['count'], 'play')} in {codes.HALVES[says['half']]}"
+        case "station":
+            return f"The scale was set to {words.pounds(shown.data['limit_clb'])}"
         case "countersign":
             what = "the list was signed for the first time"
         case "ruling":

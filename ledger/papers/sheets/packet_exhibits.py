@@ -40,12 +40,6 @@ def lay_exhibits(packet: Packet, whom: Whom) -> tuple[ExhibitShown, ...]:
     )
 
 
-def letter_of(place: int) -> str:
-    """A to Z, then AA, AB and so on; places begin at 0."""
-    before, last = divmod(place, 26)
-    return (letter_of(before - 1) if before else "") + chr(ord("A") + last)
-
-
 def _lay(place: int, one: Exhibit, entry: Entry, whom: Whom) -> ExhibitShown:
     digest = one.copy_sha256 or one.sha256
     kept = None if entry.withdrawn_by else whom.source.store.exhibit(digest)
@@ -56,7 +50,7 @@ def _lay(place: int, one: Exhibit, entry: Entry, whom: Whom) -> ExhibitShown:
     text = one_page(content) if is_shown and not picture else ""
     return ExhibitShown(
         id=one.event_id,
-        letter=letter_of(place),
+        letter=say.letter_of(place),
         name=printable(name),
         handed_in=say.handed_in(whom.official(entry.by), whom.source.time(entry.happened_at)),
         said="" if entry.withdrawn_by else said_words(entry.said, entry.is_erased),

@@ -86,7 +86,10 @@ def _before(packet: Packet, whom: Whom) -> Fact:
     return Fact(
         label="Answered before?",
         text=say.answered_before(
-            told, is_same=bool(same), is_before=any(one.entered_at < opened for one in ruled)
+            packet.case,
+            told,
+            is_same=bool(same),
+            is_before=any(one.entered_at < opened for one in ruled),
         ),
         strong=bool(same),
     )
@@ -165,7 +168,7 @@ def _told(told: Told, whom: Whom) -> StoryLine:
     is_above = first.statement.kind in ("case_open", "case_close", "ruling")
     is_told = len(told.entries) == 1 and is_short and not is_above
     return StoryLine(
-        when=say.day_and_clock(first.statement.happened, zone),
+        when=say.day_and_clock(first.statement.happened, told.entries[-1].statement.happened, zone),
         what=say.moments(parts, told.more),
         who=who,
         said=said_words(first.said, is_erased=False) if is_told else "",

@@ -20,6 +20,7 @@ from ledger.review.cases import Entry
 from ledger.review.packet import Packet
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packets, stated, words
+from ledger.say.exhibits import letter_of
 from ledger.say.names import ERASED as ERASED_NAME
 from ledger.say.words import join
 from ledger.witness.checked import CheckedProof
@@ -40,6 +41,9 @@ class Whom:
         self.source = source
         self.packet = packet
         self._teams = teams
+        self._letters = {
+            one.event_id: letter_of(place) for place, one in enumerate(packet.case.exhibits)
+        }
         self._roles: dict[str, list[Mapping[str, Any]]] = {}
         games = {None, *(game["game"] for game in packet.games)}
         for row in packet.roles:
@@ -91,6 +95,13 @@ class Whom:
 
     def team(self, team: str) -> str:
         return self._teams.get(team, team)
+
+    def what(self, shown: TimelineEntry) -> str:
+        """What a statement says; a file handed in for this case by its letter."""
+        letter = self._letters.get(shown.statement.event)
+        if letter:
+            return f"Handed in exhibit {letter}"
+        return packets.what(shown, self.source.zone)
 
     def subject(self, shown: TimelineEntry) -> str:
         """The player or team of a statement; "" if it is about the whole game or the case."""
@@ -165,7 +176,7 @@ def shown_of(packet: Packet, entry: Entry) -> TimelineEntry:
 
 def _entry(packet: Packet, entry: Entry, whom: Whom) -> str:
     shown = shown_of(packet, entry)
-    what = packets.what(shown, whom.source.zone)
+    what = whom.what(shown)
     about = f" ({whom.subject(shown)})" if shown.statement.player else ""
     said = said_briefly(entry.said, entry.is_erased)
     gone = " Withdrawn: it does not count." if entry.withdrawn_by else ""

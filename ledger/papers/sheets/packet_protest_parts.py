@@ -64,7 +64,7 @@ def _said(shown: TimelineEntry, whom: Whom) -> SaidLine:
     return SaidLine(
         when=whom.source.time(statement.happened),
         who=whom.official(statement.by),
-        what=packets.what(shown, whom.source.zone),
+        what=whom.what(shown),
         said=said_words(shown.said, shown.is_erased),
         id=statement.event,
         struck=struck_words(statement),

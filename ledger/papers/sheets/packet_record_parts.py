@@ -37,7 +37,7 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
         is_told = statement.game in asked_about or statement.kind == "initial"
         where = "" if is_told else f"game {statement.game}"
         subject = ", ".join(filter(None, [whom.subject(shown), where]))
-        what = packets.what(shown, zone)
+        what = whom.what(shown)
         moments.append(
             Moment(
                 day=today if today != day else "",

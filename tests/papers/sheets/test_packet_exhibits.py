@@ -13,11 +13,11 @@ from PIL import Image
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.sheets.hold import hold_paper
-from ledger.papers.sheets.packet_exhibits import MOST_SHOWN, letter_of, one_page
+from ledger.papers.sheets.packet_exhibits import MOST_SHOWN, one_page
 from ledger.papers.sheets.packet_front_context import ExhibitShown
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.record.accepted import Accepted
-from ledger.say.exhibits import size
+from ledger.say.exhibits import letter_of, size
 from tests.papers.samples import HOSTILE, RIGHT_TO_LEFT
 from tests.papers.sheets.packet_pages import outside_margins, print_packet
 from tests.review.cases_of import adds, opens, season
