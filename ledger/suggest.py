@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 from difflib import get_close_matches
 from functools import lru_cache
@@ -20,7 +21,7 @@ def suggest(asked: str, known: Iterable[str]) -> list[str]:
     >>> suggest("marmot", ["newts", "marmots"])
     ['marmots']
     """
-    return _suggest(_plain(asked[:_LONGEST]), tuple(sorted(known)))
+    return _suggest(folded(asked[:_LONGEST]), tuple(sorted(known)))
 
 
 def did_you_mean(asked: str, known: Iterable[str]) -> str:
@@ -42,12 +43,23 @@ def suggest_hint(asked: str, known: Iterable[str], otherwise: str) -> str:
 def _suggest(plain: str, known: tuple[str, ...]) -> list[str]:
     by_plain: dict[str, str] = {}
     for one in known:
-        by_plain.setdefault(_plain(one), one)
+        by_plain.setdefault(folded(one), one)
     if plain and plain in by_plain:
         return [by_plain[plain]]
     found = get_close_matches(plain, by_plain, n=SHOWN, cutoff=0.7)
     return sorted(by_plain[one] for one in found)
 
 
-def _plain(text: str) -> str:
-    return "".join(letter for letter in text.casefold() if letter.isalnum())
+def folded(text: str) -> str:
+    """Return the letters and digits only, without capitals and accents.
+
+    >>> folded("Žofie O'Łukasz-2")
+    'zofieolukasz2'
+    """
+    apart = unicodedata.normalize("NFKD", text.casefold()).translate(_NO_MARK_APART)
+    return "".join(letter for letter in apart if letter.isalnum())
+
+
+_NO_MARK_APART = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "ħ": "h", "ı": "i", "æ": "ae",
+                                "œ": "oe", "þ": "th", "ð": "d"})  # fmt: skip
+"""Letters that Unicode does not take apart into a letter and its mark."""

@@ -31,6 +31,7 @@ COMMANDS = {
     "monday": "monday",
     "case": "case",
     "rules": "rules",
+    "find": "find",
     "people": "people",
     "record": "record",
     "sheet": "paper",

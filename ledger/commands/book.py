@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import answer_options, opened, say_moment_of, show
+from ledger.commands.typed import team_argument
 
 TABLE = {
     "number": "No.",
@@ -20,7 +21,7 @@ TABLE = {
 
 
 @click.command(short_help="A team's book of first-game marks.")
-@click.argument("team")
+@team_argument
 @answer_options
 def book(team: str, store: Path, form: str, **moments: str | None) -> None:
     """Show a team's book: each player's first-game mark, and who initialed it.

@@ -11,6 +11,7 @@ import click
 from ledger.commands.asking import answered, note_is_fine_option
 from ledger.commands.choices import Words
 from ledger.commands.shared import Command, opened, store_option
+from ledger.commands.typed import GAME, TEAM, with_typed
 
 if TYPE_CHECKING:
     from ledger.actions.cases import Opened, Ruled
@@ -35,13 +36,13 @@ def stating_options(command: Command) -> Command:
 
 def question_options(command: Command) -> Command:
     """--game, --team, --player and --number."""
-    for name, text in (
-        ("number", "The player's number in that game."),
-        ("player", "The player's id."),
-        ("team", "The team it is about."),
-        ("game", "The game it is about."),
+    for name, kind, text in (
+        ("number", None, "The player's number in that game."),
+        ("player", None, "The player's id."),
+        ("team", TEAM, "The team it is about."),
+        ("game", GAME, "The game it is about."),
     ):
-        command = click.option(f"--{name}", help=text)(command)
+        command = click.option(f"--{name}", type=kind, help=text)(command)
     return command
 
 
@@ -66,6 +67,7 @@ def case_open(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
+        cells = with_typed(ledger, "case_open", cells)
         done = answered(partial(open_case, ledger, cells, case_id=case_id, rule=rule), chain)
         zone = league_zone(ledger)
     _say_opened(done, zone)
@@ -91,9 +93,8 @@ def case_refer(
     from ledger.actions.cases import refer_case
     from ledger.record.authority import role_name
 
-    role = to.strip().replace(" ", "_").replace("-", "_") if to else None
-    own = cells | {"to": role}
     with opened(store) as ledger:
+        own = with_typed(ledger, "case_refer", cells) | {"to": to}
         done = answered(partial(refer_case, ledger, case_id, own), chain)
     click.echo(f"Passed to the {role_name(done.role)} as {done.event_id}.")
     if done.passed_over:
@@ -112,6 +113,7 @@ def case_say(case_id: str, store: Path, chain: str | None, **cells: str | None) 
     from ledger.actions.cases import add_to_case
 
     with opened(store) as ledger:
+        cells = with_typed(ledger, "case_statement", cells)
         done = answered(partial(add_to_case, ledger, case_id, cells), chain)
     click.echo(f"Recorded as {done.event_id}.")
 
@@ -142,6 +144,7 @@ def case_exhibit(
 
     with opened(store) as ledger:
         read = [GivenFile(file.name, read_given(file)) for file in dict.fromkeys(files)]
+        cells = with_typed(ledger, "case_exhibit", cells)
         done = answered(
             partial(hand_in, ledger, case_id, read, cells, digest_only=digest_only), chain
         )
@@ -176,6 +179,7 @@ def case_rule(
     from ledger.actions.cases import rule_case
 
     with opened(store) as ledger:
+        cells = with_typed(ledger, "ruling", cells)
         done = answered(partial(rule_case, ledger, case_id, cells, close=close), chain)
     _say_ruling(done, cells["by"] or "")
 
@@ -191,6 +195,7 @@ def case_close(case_id: str, store: Path, chain: str | None, **cells: str | None
     from ledger.actions.cases import close_case
 
     with opened(store) as ledger:
+        cells = with_typed(ledger, "case_close", cells)
         done = answered(partial(close_case, ledger, case_id, cells), chain)
     click.echo(f"Recorded as {done.event_id}.")
     if done.before:

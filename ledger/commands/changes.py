@@ -14,12 +14,13 @@ from ledger.commands.shared import (
     text_or_json_option,
     utc_text,
 )
+from ledger.commands.typed import game_argument
 from ledger.errors import InputError
 from ledger.say.lines import paragraph
 
 
 @click.command(short_help="What changed in a game between two moments, and why.")
-@click.argument("game")
+@game_argument
 @store_option
 @click.option(
     "--from", "since", required=True, callback=utc_text, metavar="TIME", help="Start after this."

@@ -34,6 +34,11 @@ class Words(click.ParamType[str]):
     def __init__(self, kind: str, column: str) -> None:
         self._of = kind, column
 
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The word in its own spelling: capitals, spaces and dashes do not count."""
+        plain = value.strip().casefold().replace(" ", "_").replace("-", "_")
+        return plain if plain in words_of(*self._of) else value
+
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str | None:
         """ "[ok|over|no_scale]"; None if the words are too long to fit."""
         shown = f"[{'|'.join(words_of(*self._of))}]"

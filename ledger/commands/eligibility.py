@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import answer_options, opened, say_moment_of, show, to_stderr
+from ledger.commands.typed import game_argument
 from ledger.say.lines import short_id
 
 TABLE = {
@@ -21,7 +22,7 @@ TABLE = {
 
 
 @click.command(short_help="Who may play and who may carry in a game.")
-@click.argument("game")
+@game_argument
 @answer_options
 def eligibility(game: str, store: Path, form: str, **moments: str | None) -> None:
     """Show who may play and who may carry the ball in a game.

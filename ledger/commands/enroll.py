@@ -10,9 +10,10 @@ import click
 
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import FILE, chain_option, opened, store_option
+from ledger.commands.typed import GAME
 
 by_option = click.option("--by", help="The official who orders it (default: OFFICIAL).")
-game_option = click.option("--game", help="A key for this game only.")
+game_option = click.option("--game", type=GAME, help="A key for this game only.")
 
 
 @click.command(short_help="Make an official's key for signing lists.")

@@ -10,6 +10,7 @@ import click
 
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import FILE, opened
+from ledger.commands.typed import say_taken
 from ledger.errors import InputError, count_of
 
 if TYPE_CHECKING:
@@ -47,8 +48,11 @@ def erase(
     Example: weighbook erase k297 --by registrar --reason "asked by a parent"
     """
     from ledger.actions.erasing import erase_child, look_before_erasing
+    from ledger.actions.typed_cells import typed_player
 
     with opened(store) as ledger:
+        typed, player = player, typed_player(ledger, player)[0]
+        say_taken(typed, "player", player)
         shown = answered(
             partial(look_before_erasing, ledger, player, by=by, reason=reason, note_of=note_of)
         )

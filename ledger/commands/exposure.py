@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.shared import answer_options, opened, say_moment_of, show
+from ledger.commands.typed import GAME
 from ledger.errors import InputError
 from ledger.say.lines import short_id
 
@@ -34,7 +35,7 @@ BY_PLAYER = {"team": "Team", "number": "No.", "player": "Player", "due": "Due", 
 
 
 @click.command(short_help="Who got the plays they are due.")
-@click.argument("game", required=False)
+@click.argument("game", type=GAME, is_eager=True, required=False)
 @click.option("--by", type=click.Choice(["team", "player"]), help="Show the season's totals.")
 @answer_options
 def exposure(

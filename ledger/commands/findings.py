@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from ledger.commands.shared import answer_options, opened, say_moment_of, show, show_json
+from ledger.commands.typed import GAME, TEAM
 from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
@@ -17,8 +18,8 @@ _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 
 
 @click.command(short_help="Steps of the procedure that are missing or went wrong.")
-@click.option("--game", help="Only findings in this game.")
-@click.option("--team", help="Only findings about this team.")
+@click.option("--game", type=GAME, help="Only findings in this game.")
+@click.option("--team", type=TEAM, help="Only findings about this team.")
 @click.option("--rule", help="Only findings of this rule.")
 @click.option("--week", type=int, metavar="N", help="Only games of the season's N-th day.")
 @click.option("--date", metavar="YYYY-MM-DD", help="Only games on this local date.")

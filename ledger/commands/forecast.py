@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import answer_options, opened, show, show_json
+from ledger.commands.typed import game_argument
 from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ NOBODY_YET = "no plays are due yet; nobody has been weighed."
 
 
 @click.command(short_help="Who still needs plays, and the chance of getting them.")
-@click.argument("game")
+@game_argument
 @answer_options
 def forecast(game: str, store: Path, form: str, **moments: str | None) -> None:
     """Show who still needs plays in a game under way, who must go in more often,

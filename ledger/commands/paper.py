@@ -17,13 +17,14 @@ from ledger.commands.shared import (
     store_words,
     table_text,
 )
+from ledger.commands.typed import game_argument, team_argument
 from ledger.errors import InputError, count_of
 from ledger.say.lines import paragraph
 
 
 @click.command(short_help="A sheet to type a paper weigh-in into.")
-@click.argument("game")
-@click.argument("team")
+@game_argument
+@team_argument
 @click.option("--to", required=True, type=NEW_FILE, help="The new CSV file to write.")
 @click.option("--names", is_flag=True, help="Put the children's names beside their numbers.")
 @store_option

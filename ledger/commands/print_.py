@@ -13,6 +13,7 @@ from ledger.commands.asking import asked_names, names_option, say_open
 from ledger.commands.print_all import all_
 from ledger.commands.print_shared import to_option, write
 from ledger.commands.shared import moment_options, opened, store_option
+from ledger.commands.typed import TYPES
 from ledger.papers.sheets.documents import DOCUMENTS, Document
 
 if TYPE_CHECKING:
@@ -49,9 +50,12 @@ def _command(document: Document) -> click.Command:
             click.echo(note, err=is_aside)
 
     parts: list[Callable[..., Any]] = [
-        *(click.argument(name) for name in document.needs),
-        *(click.argument(name, required=False) for name in document.may),
-        *(click.option(f"--{name}", help=words) for name, words in document.options.items()),
+        *(_argument(name, required=True) for name in document.needs),
+        *(_argument(name, required=False) for name in document.may),
+        *(
+            click.option(f"--{name}", help=words, type=TYPES.get(name))
+            for name, words in document.options.items()
+        ),
         to_option,
         store_option,
         *([moment_options] if document.has_moments else []),
@@ -83,6 +87,10 @@ def _ask_first(ledger: Store, arguments: dict[str, str]) -> None:
     say_open(heading(settling), settle_lines(settling, league, str(league["time_zone"]), names))
     if settling.codes and sys.stdin.isatty():
         click.confirm("Print it all the same?", default=False, abort=True, err=True)
+
+
+def _argument(name: str, *, required: bool) -> Callable[[Any], Any]:
+    return click.argument(name, required=required, type=TYPES.get(name), is_eager=name == "game")
 
 
 def _which_game(ledger: Store, sheet: Sheet, arguments: dict[str, str]) -> list[tuple[str, bool]]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import FILE, NEW_FILE, opened, store_option
+from ledger.commands.typed import GAME
 from ledger.errors import count_of
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ receipt_option = click.option(
 
 @click.command(short_help="Write a proof of single entries, for someone else.")
 @click.argument("events", nargs=-1, metavar="[EVENT]...")
-@click.option("--game", help="All entries of this game.")
+@click.option("--game", type=GAME, help="All entries of this game.")
 @click.option("--to", required=True, type=NEW_FILE, help="The file to write.")
 @click.option(
     "--disclose",

@@ -27,6 +27,7 @@ from ledger.commands.shared import (
     store_option,
     store_words,
 )
+from ledger.commands.typed import TYPES, with_typed
 
 if TYPE_CHECKING:
     from ledger.record.statements import Statement
@@ -139,7 +140,7 @@ def _option(model: type[Statement], name: str, needed: bool) -> click.Option:
     return click.Option(
         [f"--{name.replace('_', '-')}", name],
         required=required,
-        type=Words(model.kind, name) if words else str,
+        type=Words(model.kind, name) if words else TYPES.get(name, str),
         help=f"{said} One of: {', '.join(words)}." if is_long else said,
         metavar=None if words and not is_long else _METAVARS.get(name, "TEXT"),
     )
@@ -153,8 +154,8 @@ def _record(
     from ledger.store.league import league_zone
 
     by = cells["by"] or ""
-    entry = cells | {"kind": kind}
     with opened(store) as ledger:
+        entry = with_typed(ledger, kind, cells) | {"kind": kind}
         names = asked_names(ledger)
         act, go_on = partial(record_entries, ledger, [entry]), "Close it all the same?"
         done = answered(act, chain, passphrase_file, names=names, go_on=go_on)

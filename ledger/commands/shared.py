@@ -79,19 +79,34 @@ format_option = _format_option("table", "json", "csv")
 text_or_json_option = _format_option("text", "json")
 
 
+def store_of(ctx: click.Context) -> Path:
+    """The ledger's path, also while the command's own --store has no value yet."""
+    path: Path = ctx.params.get("store") or ctx.find_root().params["store"]
+    return path
+
+
 def utc_text(ctx: click.Context, option: click.Parameter, value: str | None) -> str | None:
-    """Return a typed time as UTC text. Without an offset it is the league's local time."""
+    """Return a typed time as UTC text, and say in full what was not typed in full.
+
+    Without an offset it is the league's local time; without a day, the game's day or today.
+    """
     if value is None:
         return None
-    from ledger.record.times import parse_time, zone
+    from ledger.actions.typed import typed_moment
+    from ledger.record.times import FULL
+    from ledger.say.clock import exact_time
     from ledger.store.league import league_zone
 
-    with opened(ctx.params["store"]) as ledger:
-        name = league_zone(ledger)
-    try:
-        return parse_time(value, zone(name))
-    except ValueError as error:
-        raise InputError(f"{option.opts[0]}: found '{value}'", hint=f"Enter {error}.") from error
+    name = option.opts[0]
+    with opened(store_of(ctx)) as ledger:
+        zone = league_zone(ledger)
+        try:
+            moment = typed_moment(ledger, value, game=ctx.params.get("game"))
+        except ValueError as error:
+            raise InputError(f"{name}: found '{value}'", hint=f"Enter {error}.") from error
+    if not FULL.fullmatch(value):
+        to_stderr(f"{name}: {exact_time(moment, zone)}.")
+    return moment
 
 
 def moment_options(command: Command) -> Command:

@@ -15,12 +15,13 @@ from ledger.commands.shared import (
     store_option,
     text_or_json_option,
 )
+from ledger.commands.typed import TEAM, game_argument
 
 
 @click.command(short_help="Why a player may or may not play and carry.")
-@click.argument("game")
+@game_argument
 @click.argument("player", required=False)
-@click.option("--team", help="The player's team, with --number instead of PLAYER.")
+@click.option("--team", type=TEAM, help="The player's team, with --number instead of PLAYER.")
 @click.option("--number", type=click.IntRange(0, 99), help="The player's number in this game.")
 @store_option
 @moment_options
@@ -37,9 +38,10 @@ def why(
     """Explain why a player may or may not play and carry the ball in a game: the
     answer in one sentence, what it rests on, the rule, and what would change it.
 
-    Examples: weighbook why acorn-2a --team newts --number 62; weighbook why
-    acorn-2a k502 --as-of "2026-09-12 08:50"
+    Examples: weighbook why acorn-2a "newts 62"; weighbook why acorn-2a k502
+    --as-of "9/12/2026 8:50 am"
     """
+    from ledger.actions.typed import team_and_number
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.say.names import Names
@@ -47,6 +49,8 @@ def why(
     from ledger.store.league import league_zone
 
     with opened(store) as ledger:
+        if player and (said := team_and_number(ledger, player)):
+            player, (team, number) = None, said
         events = read_game(ledger, game, **moments)
         zone = league_zone(ledger)
         as_of, known_at = moments["as_of"], moments["known_at"]

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from ledger.errors import Fault
 from ledger.record.reading import Place, one_of, shown
 from ledger.record.spreadsheet import Sheet
+from ledger.suggest import folded
 
 COLUMNS = {
     "game": "Game",
@@ -131,11 +132,7 @@ def _wrong_count(column: str, columns: list[str]) -> str:
 
 
 def _column(heading: str) -> str:
-    return next((one for one, text in COLUMNS.items() if _plain(text) == _plain(heading)), "")
-
-
-def _plain(text: str) -> str:
-    return "".join(letter for letter in text.casefold() if letter.isalnum())
+    return next((one for one, text in COLUMNS.items() if folded(text) == folded(heading)), "")
 
 
 def _right() -> str:

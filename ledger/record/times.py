@@ -14,10 +14,15 @@ from zoneinfo import ZoneInfo
 
 from ledger.suggest import did_you_mean
 
-_TIME = re.compile(
+FULL = re.compile(
     r"(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:\d\d)?", re.ASCII
 )
 FORM = "a time such as 2026-09-05 08:41:22 (an offset such as -05:00 or Z may follow)"
+_REWRITTEN = re.compile(r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}\b.*", re.ASCII | re.DOTALL)
+_REWROTE = (
+    f"{FORM}. A spreadsheet program rewrote this time: set the column's format to text, or to "
+    "yyyy-mm-dd hh:mm:ss, correct it, and save the file again"
+)
 
 
 @cache
@@ -54,9 +59,9 @@ def parse_time(text: str, local: ZoneInfo) -> str:
 
     Raises ValueError with what would be right. RFC 3339 section 5.6, less leap seconds.
     """
-    match = _TIME.fullmatch(text)
+    match = FULL.fullmatch(text)
     if not match:
-        raise ValueError(FORM)
+        raise ValueError(_REWROTE if _REWRITTEN.fullmatch(text) else FORM)
     year, month, day, hour, minute = (int(part) for part in match.groups()[:5])
     fraction = ((match[7] or "") + "000")[:3]
     try:

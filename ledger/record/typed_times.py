@@ -14,12 +14,11 @@ import re
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from ledger.record.times import format_utc, moment_of, now_utc, parse_time
+from ledger.record.times import FULL, format_utc, moment_of, now_utc, parse_time
 
 RIGHT = 'a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_STRICT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d.*", re.ASCII)
 _DATE = re.compile(
     rf"(?:(?P<day_name>{'|'.join(_DAYS)})[a-z]*\.?,? +)?"
     r"(?:(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)"
@@ -36,6 +35,10 @@ _NOON = 12
 _FIRST_MORNING_HOUR = 7
 
 
+class EitherHalfError(ValueError):
+    """A time that may be before or after noon."""
+
+
 def typed_date(text: str) -> date | None:
     """A date as people type it, month first with slashes; None if it is none."""
     match = _DATE.fullmatch(text.strip())
@@ -49,7 +52,7 @@ def typed_time(text: str, local: ZoneInfo, *, near: str | None = None) -> str:
     or pm, `near` also tells morning from evening; otherwise 1:00 to 6:59 is asked about.
     """
     text = " ".join(text.split())
-    if _STRICT.fullmatch(text):
+    if FULL.fullmatch(text):
         return parse_time(text, local)
     begins = _DATE.match(text)
     day = _date(begins) if begins else None
@@ -96,7 +99,7 @@ def _hour(clock: re.Match[str], day: date, around: datetime | None) -> int:
         )
     if hour < _FIRST_MORNING_HOUR and len(clock["hour"]) == 1:
         said = clock[0]
-        raise ValueError(f'"{said} am" or "{said} pm"')
+        raise EitherHalfError(f'"{said} am" or "{said} pm"')
     return hour
 
 

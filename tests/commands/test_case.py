@@ -296,8 +296,8 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
             "marmots?",
         ),
         (
-            "open --from-finding plays_short --game acorn3b",
-            "no game acorn3b",
+            "open --from-finding plays_short --game acron3b",
+            "no game acron3b",
             "acorn-3b?",
         ),
         (

@@ -163,7 +163,10 @@ def refused(ran: Ran) -> str:
         ([], "player: found nothing; expected a player id, a number, or a number with a name"),
         (["--number", "1", "--at", "noon"], "at: found 'noon'; expected a time such as"),
         (["--number", "1", "--by", "wx"], "by: found 'wx'; expected an offi"),
-        (["--number", "1", "--value", "OK"], "value: found 'OK'; expected one of ok, over or no_s"),
+        (
+            ["--number", "1", "--value", "good"],
+            "value: found 'good'; expected one of ok, over or no_s",
+        ),
         (["--number", "1", "--team", "elk"], "team: found 'elk'; expected a te"),
     ],
 )

@@ -1,0 +1,135 @@
+"""Games, teams, players, times and words as people type them, and how it is said back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from ledger.chain.event import Event
+from tests.commands.conftest import Run
+from tests.tiny import day, events_in, load, says
+
+Folder = Callable[..., Path]
+MOVED = says("game_change", by="rg", game="g2", kickoff="2026-09-13T13:30", reason="rain")
+TEAMS = (
+    "team,association,division,name\nash,grove,d1,Ash Trees\nelm,,d1,Élm Trees\nfir,,d1,Fir Cones\n"
+)
+GAMES = (
+    "game,division,kickoff,site,home,visitor\n"
+    "g1,d1,2026-09-05T10:00,Green,ash,elm\ng2,d1,2026-09-12T10:00,,elm,ash\n"
+    "g3,d1,2026-09-19T10:00,,fir,elm\n"
+)
+
+
+@pytest.fixture
+def ledger(folder: Folder, tmp_path: Path) -> Path:
+    """The tiny season with a third team; g2 is moved to 13 September, 1:30 PM."""
+    store = tmp_path / "season.weighbook"
+    load(store, folder(teams=TEAMS, games=GAMES, day=day(MOVED)))
+    return store
+
+
+def last(ledger: Path) -> Event:
+    return events_in(ledger)[-1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "game"),
+    [
+        ("G1", "g1"),
+        ("9/5 ash", "g1"),
+        ("2026-09-13 elm trees", "g2"),
+        ("9/13/2026", "g2"),
+        ("ash at elm", "g2"),
+        ("Elm vs. Ash, 9/13", "g2"),
+        ("week 2", "g2"),
+        ("cones", "g3"),
+    ],
+)
+def test_a_game_by_day_and_team(run: Run, ledger: Path, typed: str, game: str) -> None:
+    ran = run("eligibility", typed)
+    assert ran.status == 0, ran.err
+    assert ran.err == f"'{typed}': the game {game}.\n"
+    assert ran.out == run("eligibility", game).out
+
+
+@pytest.mark.parametrize(
+    ("command", "told"),
+    [
+        (["eligibility", "ash"], "'ash' may be the game g1, g2\nType one of these ids, or more"),
+        (["book", "trees"], "'trees' may be the team ash, elm\n"),
+        (["eligibility", "9/12 ash"], "no game 9/12 ash in this ledger"),
+        (["eligibility", "week 0"], "no game week 0 in this ledger"),
+        (["why", "g1", "ash 7"], "ash 7 is not among the players of g1"),
+    ],
+)
+def test_what_may_be_several_or_nothing_is_not_guessed(
+    run: Run, ledger: Path, command: list[str], told: str
+) -> None:
+    ran = run(*command)
+    assert (ran.status, ran.out) == (2, "")
+    assert told in ran.err
+
+
+def test_a_player_by_team_and_number(run: Run, ledger: Path) -> None:
+    assert run("why", "g1", "Ash 1").out == run("why", "g1", "--team", "ash", "--number", 1).out
+    weigh = ["record", "weigh", "--game", "9/5 ash", "--team", "Ash Trees", "--by", "we"]
+    ran = run(*weigh, "--player", "ash 1", "--value", "OK", "--at", "8:41")
+    assert ran.status == 0, ran.err
+    assert ran.err == (
+        "'9/5 ash': the game g1.\n'Ash Trees': the team ash.\n'ash 1': the player a1.\n"
+    )
+    assert "Sat, Sep 5, 2026, 8:41 AM CDT" in " ".join(ran.out.split())
+    event = last(ledger)
+    assert (event.player, event.team, event.data["value"]) == ("a1", "ash", "ok")
+    ran = run(*weigh, "--player", "ash 9", "--value", "ok")
+    assert ran.err.endswith(
+        "ash has no number 9 at the kickoff of g1\n"
+        "For a player who is not on the roster, type the number and the name.\n"
+    )
+    erase = ["erase", "ash 2", "--by", "rg", "--reason", "asked by a parent", "--yes"]
+    assert "'ash 2': the player a2." in run(*erase).err
+
+
+@pytest.mark.parametrize(
+    ("typed", "at"),
+    [("1:15", "2026-09-13T18:15"), ("9/14/2026 8 am", "2026-09-14T13:00")],
+)
+def test_a_clock_is_of_the_games_day(run: Run, ledger: Path, typed: str, at: str) -> None:
+    close = ["record", "close", "--game", "g2", "--team", "ash", "--by", "we", "--at", typed]
+    assert run(*close).status == 0
+    assert last(ledger).at == f"{at}:00.000Z"
+
+
+def test_a_time_that_is_not_typed_in_full_is_said_in_full(run: Run, ledger: Path) -> None:
+    ran = run("eligibility", "g2", "--as-of", "1:15")
+    assert ran.err.startswith("--as-of: Sun, Sep 13, 2026, 1:15 PM CDT.\n")
+    assert "--as-of:" not in run("eligibility", "g2", "--as-of", "2026-09-13 13:15").err
+    ran = run("eligibility", "g2", "--as-of", "9/14/2026 1:15")
+    assert ran.err.endswith('Enter "1:15 am" or "1:15 pm".\n')
+    moved = ["record", "game_change", "--game", "g3", "--by", "rg", "--reason", "fog", "--kickoff"]
+    ran = run(*moved, "9/20/2026 1:30")
+    assert ran.err == (
+        '--kickoff: \'9/20/2026 1:30\' may be before or after noon\nType "1:30 am" or "1:30 pm".\n'
+    )
+    assert "Game moved: Sun, Sep 20, 2026, 1:30 PM CDT" in run(*moved, "9/20/2026 1:30 pm").out
+
+
+def test_words_in_any_case(run: Run, ledger: Path) -> None:
+    opened = ["case", "open", "c1", "--reason", "Roster", "--by", "we", "--player", "ash 1"]
+    assert run(*opened).status == 0
+    assert (last(ledger).player, last(ledger).team) == ("a1", "ash")
+    assert run("case", "refer", "c1", "--to", "Division President", "--by", "we").status == 0
+    assert last(ledger).data["to"] == "division_president"
+
+
+def test_a_day_file_stays_strict_and_says_what_a_spreadsheet_did(
+    run: Run, folder: Folder, tmp_path: Path
+) -> None:
+    line = says("close", game="g1", team="ash", at="9/5/2026 08:41")
+    ran = run("load", folder(day=day(line)), "--store", tmp_path / "new.weighbook")
+    assert ran.status == 2
+    assert "at: found '9/5/2026 08:41'; expected a time such as 2026-09-05 08:41:22" in ran.err
+    assert "A spreadsheet program rewrote this time: set the column's format to text" in ran.err
