@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, say_moment_of, show
 from ledger.commands.typed import team_argument
 
@@ -22,6 +23,7 @@ TABLE = {
 
 @click.command(short_help="A team's book of first-game marks.")
 @team_argument
+@names_option
 @answer_options
 def book(team: str, store: Path, form: str, **moments: str | None) -> None:
     """Show a team's book: each player's first-game mark, and who initialed it.
@@ -35,8 +37,17 @@ def book(team: str, store: Path, form: str, **moments: str | None) -> None:
 
     with opened(store) as ledger:
         asked = ask(ledger, "book", team=team, **moments)
+        names = asked_names(ledger)
     rows = asked.answer.dicts()
     if form == "table":
         say_moment_of(asked)
         rows = [row | {"day": row["at"] and local_day(row["at"], asked.zone)} for row in rows]
-    show(asked.answer.columns, rows, form, table=TABLE, empty=f"{team}: nobody is on the roster.")
+    show(
+        asked.answer.columns,
+        rows,
+        form,
+        table=TABLE,
+        empty=f"{team}: nobody is on the roster.",
+        zone=asked.zone,
+        names=names,
+    )

@@ -57,7 +57,7 @@ def case_list(only_open: bool, store: Path, form: str, **moments: str | None) ->
         rows = [
             row | {"about": about(row) or None, "stands": stands(row, zone, now)} for row in rows
         ]
-    show(columns, rows, form, table=TABLE, empty="No cases.")
+    show(columns, rows, form, table=TABLE, empty="No cases.", zone=zone)
 
 
 @case.command("show", short_help="Show a case: the question, the answers, what is due.")
@@ -84,7 +84,7 @@ def case_show(case_id: str, store: Path, form: str, **moments: str | None) -> No
         show_json(whole)
     elif form == "csv":
         rows = [row | {"roles": list(row["roles"])} for row in whole["timeline"]]
-        show(list(rows[0]), rows, form, table={}, empty="")
+        show(list(rows[0]), rows, form, table={}, empty="", zone=zone)
     else:
         click.echo(case_text(found, zone))
 

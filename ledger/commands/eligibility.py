@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, say_moment_of, show, to_stderr
 from ledger.commands.typed import game_argument
 from ledger.say.lines import short_id
@@ -23,6 +24,7 @@ TABLE = {
 
 @click.command(short_help="Who may play and who may carry in a game.")
 @game_argument
+@names_option
 @answer_options
 def eligibility(game: str, store: Path, form: str, **moments: str | None) -> None:
     """Show who may play and who may carry the ball in a game.
@@ -39,6 +41,7 @@ def eligibility(game: str, store: Path, form: str, **moments: str | None) -> Non
 
     with opened(store) as ledger:
         asked = ask(ledger, "eligibility", game=game, **moments)
+        names = asked_names(ledger)
     rows = asked.answer.dicts()
     none = f"{game}: no rows."
     if off := called_off(asked.engine, game):
@@ -48,6 +51,14 @@ def eligibility(game: str, store: Path, form: str, **moments: str | None) -> Non
             to_stderr(none)
     if form == "table":
         rows = [row | {"player": short_id(row["player"])} for row in rows]
-    show(asked.answer.columns, rows, form, table=TABLE, empty=none)
+    show(
+        asked.answer.columns,
+        rows,
+        form,
+        table=TABLE,
+        empty=none,
+        zone=asked.zone,
+        names=names,
+    )
     if form == "table":
         say_moment_of(asked)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, say_moment_of, show
 from ledger.commands.typed import GAME
 from ledger.errors import InputError
@@ -37,6 +38,7 @@ BY_PLAYER = {"team": "Team", "number": "No.", "player": "Player", "due": "Due", 
 @click.command(short_help="Who got the plays they are due.")
 @click.argument("game", type=GAME, is_eager=True, required=False)
 @click.option("--by", type=click.Choice(["team", "player"]), help="Show the season's totals.")
+@names_option
 @answer_options
 def exposure(
     game: str | None, by: str | None, store: Path, form: str, **moments: str | None
@@ -60,6 +62,7 @@ def exposure(
     with opened(store) as ledger:
         name = f"exposure_by_{by}" if by else "exposure"
         asked = ask(ledger, name, game=game, **moments)
+        names = None if by == "team" else asked_names(ledger)
     rows, left_out = asked.answer.dicts(), 0
     if form == "table":
         rows = [row | {"player": short_id(row.get("player"))} for row in rows]
@@ -67,7 +70,15 @@ def exposure(
         whole = len(rows)
         rows = [row for row in rows if row["short"] or row["uncounted"] or row["late"]]
         left_out = whole - len(rows)
-    show(asked.answer.columns, rows, form, table=_table(game, by), empty=_empty(game))
+    show(
+        asked.answer.columns,
+        rows,
+        form,
+        table=_table(game, by),
+        empty=_empty(game),
+        zone=asked.zone,
+        names=names,
+    )
     if form == "table":
         say_moment_of(asked)
     if left_out:

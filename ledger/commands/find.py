@@ -35,8 +35,8 @@ def find(text: str, names: bool, store: Path, form: str) -> None:
     with opened(store) as ledger:
         found = look(ledger, text)
         zone = league_zone(ledger)
-    rows = [_row(hit, zone if form == "table" else "", names=names) for hit in found]
-    show(tuple(TABLE), rows, form, table=TABLE, empty=f"Nothing found for '{text}'.")
+    rows = [_row(hit, "" if form == "json" else zone, names=names) for hit in found]
+    show(tuple(TABLE), rows, form, table=TABLE, empty=f"Nothing found for '{text}'.", zone=zone)
 
 
 def _row(hit: Hit, zone: str, *, names: bool) -> dict[str, Any]:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
+from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, say_moment_of, show, show_json
-from ledger.commands.typed import GAME, TEAM
+from ledger.commands.typed import DATE, GAME, TEAM
 from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
+NameOf = Callable[[str], str]
 _WHERE = ("official", "side", "case")
 _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 
@@ -22,10 +24,11 @@ _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 @click.option("--team", type=TEAM, help="Only findings about this team.")
 @click.option("--rule", help="Only findings of this rule.")
 @click.option("--week", type=int, metavar="N", help="Only games of the season's N-th day.")
-@click.option("--date", metavar="YYYY-MM-DD", help="Only games on this local date.")
+@click.option("--date", type=DATE, metavar="DATE", help="Only games on this local date.")
 @click.option("--association", metavar="NAME", help="Only findings about its teams.")
 @click.option("--for", "role", metavar="ROLE", help="Only what this role should look at.")
 @click.option("--explain", metavar="RULE", help="Say what a rule looks at.")
+@names_option
 @answer_options
 def findings(
     game: str | None,
@@ -70,6 +73,7 @@ def findings(
             rule=rule,
             **moments,
         )
+        names = asked_names(ledger)
     games = None if game is None else {game}
     if is_of_day:
         day = day_of(asked.engine, week=week, date=date, today="")
@@ -79,16 +83,23 @@ def findings(
     )
     if form == "table":
         say_moment_of(asked)
+    numbers = numbers_of(asked.engine)
     if form != "table" or not rows:
-        show(asked.answer.columns, rows, form, table={}, empty="No findings.")
+        shown = [dict(row) for row in rows]
+        columns = [*asked.answer.columns]
+        if form == "csv":
+            columns.append("number")
+            for row in shown:
+                row["number"] = numbers.get((row["game"], row["team"], row["player"]))
+        empty = "No findings."
+        show(columns, shown, form, table={}, empty=empty, zone=asked.zone, names=names)
         return
     now = moments["as_of"] or moments["known_at"] or now_utc()
     found, still = by_due(asked.engine, rows, now=now, zone=asked.zone)
-    numbers = numbers_of(asked.engine)
-    _by_look(found, numbers, role)
+    _by_look(found, numbers, role, names)
     if still:
         click.echo("\nStill to do" if found else "Still to do")
-        _by_look(still, numbers, role)
+        _by_look(still, numbers, role, names)
     later = f" {count_of(len(still), 'step')} still to do." if still else ""
     explained = "weighbook findings --explain RULE says what a rule looks at."
     counted = f"{count_of(len(found), 'finding')}.{later}"
@@ -99,6 +110,7 @@ def _by_look(
     rows: Sequence[Mapping[str, Any]],
     numbers: Mapping[tuple[Any, ...], int | None],
     role: str | None,
+    names: NameOf | None,
 ) -> None:
     """Print findings by who looks first (or for `role` alone), then game by game."""
     from ledger.derive.looking import LOOKERS, lookers
@@ -108,11 +120,13 @@ def _by_look(
         own = [row for row in rows if one == (role or lookers(row["rule"])[0])]
         if own:
             click.echo(f"For: {role_name(one)}")
-            _blocks(own, numbers)
+            _blocks(own, numbers, names)
 
 
 def _blocks(
-    rows: Sequence[Mapping[str, Any]], numbers: Mapping[tuple[Any, ...], int | None]
+    rows: Sequence[Mapping[str, Any]],
+    numbers: Mapping[tuple[Any, ...], int | None],
+    names: NameOf | None,
 ) -> None:
     """Print findings game by game: the rule, its subject, what was found, the statements."""
     game: str | None = ""
@@ -121,16 +135,17 @@ def _blocks(
             game = row["game"]
             click.echo(f"  {game or 'Without a game'}")
         number = numbers.get((game, row["team"], row["player"]))
-        click.echo(f"    {row['rule']:<24}  {_about(row, number)}".rstrip())
+        click.echo(f"    {row['rule']:<24}  {_about(row, number, names)}".rstrip())
         click.echo(paragraph(row["detail"], indent=6))
         click.echo(paragraph(_events(row["events"]), indent=6))
 
 
-def _about(row: Mapping[str, Any], number: int | None) -> str:
+def _about(row: Mapping[str, Any], number: int | None, names: NameOf | None) -> str:
     parts = [row["team"]] if row["team"] else []
     if row["player"]:
         parts.append(short_id(row["player"]) if number is None else f"{number}")
         parts += [] if number is None else [f"({short_id(row['player'])})"]
+        parts += [] if names is None else [names(row["player"])]
     parts += [f"{key} {row[key]}" for key in _WHERE if row[key]]
     return " ".join(parts)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, show, show_json
 from ledger.commands.typed import game_argument
 from ledger.say.lines import paragraph, short_id
@@ -29,6 +30,7 @@ NOBODY_YET = "no plays are due yet; nobody has been weighed."
 
 @click.command(short_help="Who still needs plays, and the chance of getting them.")
 @game_argument
+@names_option
 @answer_options
 def forecast(game: str, store: Path, form: str, **moments: str | None) -> None:
     """Show who still needs plays in a game under way, who must go in more often,
@@ -40,22 +42,26 @@ def forecast(game: str, store: Path, form: str, **moments: str | None) -> None:
     Example: weighbook forecast acorn-3b --as-of "2026-09-19 15:30"
     """
     from ledger.derive.forecast_input import forecast as ask
+    from ledger.store.league import league_zone
 
     with opened(store) as ledger:
         now, answer = ask(ledger, game, **moments)
+        names, zone = asked_names(ledger), league_zone(ledger)
     if form == "json":
         players = [row.content() for row in answer.players]
         show_json({"game": game, "players": players, "method": answer.method})
         return
     if form == "csv":
         rows = [row.content() for row in answer.players]
-        show(list(rows[0]) if rows else [], rows, form, table={}, empty="")
+        show(
+            list(rows[0]) if rows else [], rows, form, table=TABLE, empty="", zone=zone, names=names
+        )
         return
     for heading, late in (("Second half only:", True), ("The whole game:", False)):
         group = [row for row in answer.players if (row.may_play == "second_half") == late]
         if group:
             click.echo(heading)
-            show([], [_cells(row) for row in group], form, table=TABLE, empty="")
+            show([], [_cells(row) for row in group], form, table=TABLE, empty="", names=names)
     if not answer.players:
         click.echo(f"{game}: " + ("nobody is short of plays." if now.players else NOBODY_YET))
     for reason in dict.fromkeys(row.reason for row in answer.players if row.reason):

@@ -68,12 +68,12 @@ def people(
     elif form == "table":
         table = {key: head for key, head in TABLE.items() if names or key != "name"}
         rows = [_shown(person, now, asked.zone) for person in found]
-        show(columns, rows, form, table=table, empty="Nobody.")
+        show(columns, rows, form, table=table, empty="Nobody.", zone=asked.zone)
     else:
         rows = [_row(person) for person in found]
         if form == "csv":
             rows = [row | {"roles": "; ".join(row["roles"])} for row in rows]
-            show(columns, rows, form, table={}, empty="")
+            show(columns, rows, form, table=TABLE, empty="", zone=asked.zone)
         else:
             show_json([{key: row[key] for key in columns} for row in rows])
     if form == "table":

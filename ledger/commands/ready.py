@@ -17,6 +17,7 @@ from ledger.commands.shared import (
     show_lines_to_copy,
     store_words,
 )
+from ledger.commands.typed import DATE
 from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 @click.command(short_help="Before Saturday: what is still to settle, what to print.")
 @click.option("--week", type=int, metavar="N", help="The season's N-th day with games.")
-@click.option("--date", metavar="YYYY-MM-DD", help="The day's local date.")
+@click.option("--date", type=DATE, metavar="DATE", help="The day's local date.")
 @answer_options
 def ready(
     week: int | None, date: str | None, store: Path, form: str, **moments: str | None
@@ -47,7 +48,7 @@ def ready(
         found = look(ledger, week=week, date=date, **moments)
     items = [dict(item) for game in found.games for item in game.items]
     if form == "csv":
-        show(ITEM, items, form, table={}, empty="")
+        show(ITEM, items, form, table={}, empty="", zone=found.zone)
     elif form == "json":
         day = {"week": found.day.week, "date": found.day.date}
         show_json(day | {"games": [asdict(game) for game in found.games]})

@@ -159,24 +159,44 @@ def opened(store: Path) -> Iterator[Store]:
 
 
 def show(
-    columns: Sequence[str],
-    rows: Sequence[Mapping[str, Any]],
+    columns: Iterable[str],
+    rows: Sequence[dict[str, Any]],
     form: str,
     *,
     table: Mapping[str, str],
     empty: str,
+    zone: str = "",
+    names: Callable[[str], str] | None = None,
 ) -> None:
-    """Print rows as a table, JSON or CSV. `table` maps the table's columns to headings."""
+    """Print rows as a table, JSON or CSV. `table` maps the table's columns to headings.
+
+    CSV needs the `zone` of its local times. `names` adds a column with children's names behind
+    their ids, except in JSON.
+    """
     if form == "json":
         show_json(rows)
-    elif form == "csv":
-        from ledger.derive.spreadsheet import format_csv
+        return
+    if names is not None:
+        rows = [row | {"name": names(row["player"]) if row["player"] else None} for row in rows]
+        columns, table = _named(dict.fromkeys(columns, "")), _named(table)
+    if form == "csv":
+        from ledger.commands.csv_shown import show_csv
 
-        click.echo(format_csv(columns, ([row[key] for key in columns] for row in rows)), nl=False)
+        show_csv(tuple(columns), rows, table, zone)
     elif not rows:
         click.echo(empty)
     else:
         click.echo(table_text([[_word(row[key]) for key in table] for row in rows], table.values()))
+
+
+def _named(headings: Mapping[str, str]) -> dict[str, str]:
+    """These headings with one for the name behind the player's."""
+    named: dict[str, str] = {}
+    for key, heading in headings.items():
+        named[key] = heading
+        if key == "player":
+            named["name"] = "Name"
+    return named
 
 
 def table_text(rows: Sequence[Sequence[str]], headings: Iterable[str]) -> str:

@@ -40,6 +40,19 @@ class _Typed(click.ParamType[str]):
         return found
 
 
+class _Date(click.ParamType[str]):
+    """A date as YYYY-MM-DD, from "9/5/2026" too; the command refuses what is none."""
+
+    name = "text"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        from ledger.record.typed_times import typed_date
+
+        found = typed_date(value)
+        return found.isoformat() if found else value
+
+
+DATE = _Date()
 GAME, TEAM = _Typed("game"), _Typed("team")
 TYPES = {"game": GAME, "team": TEAM}
 # Eager, so that a time without a day is of the game's day. (An eager option would be read before a

@@ -256,11 +256,11 @@ def test_words_of_others_cannot_move_the_terminal(run: Run) -> None:
 def test_csv_has_the_rows_of_the_list_and_of_the_timeline(run: Run) -> None:
     listed = run("case", "list", "--format", "csv").stdout
     rows = list(csv.DictReader(io.StringIO(listed)))
-    assert [row["case_id"] for row in rows] == [r["case_id"] for r in answer(run, "case", "list")]
+    assert [row["Case"] for row in rows] == [r["case_id"] for r in answer(run, "case", "list")]
     told = run("case", "show", "mixed-numbers", "--format", "csv").stdout
     timeline = list(csv.DictReader(io.StringIO(told)))
-    assert timeline[0]["event_id"] == "office:1782"
-    assert timeline[0]["roles"] == "board_member weighmaster"
+    assert timeline[0]["Entry"] == "office:1782"
+    assert timeline[0]["Roles"] == "board_member weighmaster"
 
 
 def test_every_command_is_in_the_order_of_a_cases_life() -> None:

@@ -86,7 +86,7 @@ def test_for_programs(shown: Callable[..., Ran]) -> None:
         "worked": ["g1"],
     }
     so = shown("so", "--format", "csv").out.splitlines()[1]
-    assert so == 'so,"site official; weighmaster of elm in g1",,,false,,,'
+    assert so == 'so,"site official; weighmaster of elm in g1",,,,,false,,,'
 
 
 def test_a_key_that_came_later_was_not_there_at_known_at(shown: Callable[..., Ran]) -> None:

@@ -111,8 +111,11 @@ def test_findings_of_a_team_and_a_rule(store: Path) -> None:
 def test_findings_csv_lists_ids_by_spaces(store: Path) -> None:
     text = shown(store, "findings", "--game", "acorn-4b", "--format", "csv")
     rows = list(csv.DictReader(io.StringIO(text)))
-    assert list(rows[0]) == FINDING_KEYS
-    assert all(row["events"].startswith("office:") for row in rows)
+    assert list(rows[0]) == [
+        *("Rule", "Game", "Team", "No.", "Player", "Official", "Side", "Case"),
+        *("When (local)", "When (UTC)", "Entries", "What was found"),
+    ]
+    assert all(row["Entries"].startswith("office:") for row in rows)
 
 
 def test_explain_says_whose_it_is_to_look(store: Path) -> None:
@@ -172,7 +175,7 @@ def test_forecast_puts_late_players_first_and_says_how(store: Path) -> None:
     done = shown(store, "forecast", "acorn-7a")
     assert "nobody is short of plays" in done
     text = shown(store, "forecast", "acorn-3b", *moment, "--format", "csv")
-    assert next(csv.DictReader(io.StringIO(text)))["player"] == "k529"
+    assert next(csv.DictReader(io.StringIO(text)))["Player"] == "k529"
     with pytest.raises(InputError):
         run(store, "forecast", "oak-3b")
 

@@ -83,8 +83,11 @@ def test_for_programs(shown: Callable[..., Ran]) -> None:
         "2026-09-12T15:00:00.000Z",
     )
     (row,) = csv.DictReader(io.StringIO(shown("--format", "csv").out))
-    assert game["items"] == [{key: value or None for key, value in row.items()}]
-    assert row["rule"] == "mark_missing"
+    (item,) = game["items"]
+    assert [row[key] or None for key in ("Rule", "Game", "Team", "No.", "What was found")] == [
+        item[key] for key in ("rule", "game", "team", "number", "detail")
+    ]
+    assert row["Rule"] == "mark_missing"
 
 
 @pytest.mark.parametrize(

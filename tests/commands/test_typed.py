@@ -98,8 +98,8 @@ def test_a_player_by_team_and_number(run: Run, ledger: Path) -> None:
     [("1:15", "2026-09-13T18:15"), ("9/14/2026 8 am", "2026-09-14T13:00")],
 )
 def test_a_clock_is_of_the_games_day(run: Run, ledger: Path, typed: str, at: str) -> None:
-    close = ["record", "close", "--game", "g2", "--team", "ash", "--by", "we", "--at", typed]
-    assert run(*close).status == 0
+    there = ["record", "at_scale", "--game", "g2", "--team", "ash", "--by", "wa", "--at", typed]
+    assert run(*there).status == 0
     assert last(ledger).at == f"{at}:00.000Z"
 
 
