@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -137,8 +137,11 @@ def look_at_sheet(
 
 
 def enter_sheet(store: Store, paper: PaperEntered, acting: Acting = ACTING) -> Recorded:
-    """Record what `look_at_sheet` found, as one act. Asks about texts."""
-    return append_entries(store, paper.statements, acting)
+    """Record what `look_at_sheet` found, as one act. Asks about texts.
+
+    A weigh after the close stays what the paper says it was: one yes would be for all of them.
+    """
+    return append_entries(store, paper.statements, replace(acting, late=False))
 
 
 def _lines_of(path: Path) -> tuple[list[SheetLine], list[Fault]]:

@@ -96,7 +96,8 @@ def enter(
         click.echo(table_text(say.rows(paper.accepted, paper.lines, paper.zone), say.HEADINGS))
         click.echo()
         click.echo(say.days(paper.accepted, paper.zone))
-        for line in filter(None, (say.unmarked(paper.unmarked), say.held(paper.held))):
+        late = say.after_close(paper.accepted, paper.lines)
+        for line in filter(None, (late, say.unmarked(paper.unmarked), say.held(paper.held))):
             click.echo(paragraph(line))
         count = count_of(len(paper.accepted), "entry", "entries")
         if not yes:

@@ -51,6 +51,19 @@ def unmarked(lines: Sequence[SheetLine]) -> str:
     return f"No mark for {who}. {stay} neither weighed nor listed."
 
 
+def after_close(accepted: Sequence[Accepted], lines: Sequence[SheetLine]) -> str:
+    """The players weighed after the sheet's close and not marked late; "" if there are none."""
+    closed = {(one.game, one.team): str(one.at) for one in accepted if one.kind == "close"}
+    found = [
+        f"{one.team} {line['number'] or one.player}"
+        for one, line in zip(accepted, lines, strict=True)
+        if one.kind == "weigh" and str(one.at) > closed.get((one.game, one.team), str(one.at))
+    ]
+    if not found:
+        return ""
+    return f"Weighed after the close, and not marked late: {join(found)}. Is the time right?"
+
+
 def held(count: int) -> str:
     """How many entries are in the ledger already; "" for none."""
     if not count:

@@ -148,6 +148,19 @@ def test_a_sheet_entered_again_adds_only_what_is_new(run: Run, ledger: Path) -> 
     assert said(ledger) == ["13:41 weigh a1 ok", "14:05 list a2 absent"]
 
 
+def test_a_weigh_after_the_close_stays_as_it_is_marked(run: Run, ledger: Path) -> None:
+    """With the close on the sheet, and again with the close in the ledger."""
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=9:10", "weigh-in closed": "time=9:05"})
+    save(lines)
+    ran = enter(run)
+    assert "Weighed after the close, and not marked late: ash 1. Is the time right?" in ran.out
+    fill(lines, {"a2": "ok=x time=9:12"})
+    save(lines)
+    assert enter(run).status == 0
+    assert said(ledger) == ["14:05 close ash", "14:10 weigh a1 ok", "14:12 weigh a2 ok"]
+
+
 def test_initials_name_who_weighed(run: Run, ledger: Path) -> None:
     lines = sheet(run)
     fill(lines, {"a1": "ok=x initials=at time=8:41", "a2": "ok=x time=8:42"})
