@@ -11,6 +11,8 @@ from typing import Any, Literal, get_args, get_origin
 import click
 from click.shell_completion import CompletionItem
 
+from ledger.commands.shared import plain_word
+
 LONGEST = 60
 """The longest `[a|b|c]` that fits beside an option in 80 columns."""
 
@@ -36,7 +38,7 @@ class Words(click.ParamType[str]):
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The word in its own spelling: capitals, spaces and dashes do not count."""
-        plain = value.strip().casefold().replace(" ", "_").replace("-", "_")
+        plain = plain_word(value)
         return plain if plain in words_of(*self._of) else value
 
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str | None:

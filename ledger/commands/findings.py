@@ -10,7 +10,7 @@ import click
 
 from ledger.commands.asking import asked_names, names_option
 from ledger.commands.shared import answer_options, opened, say_moment_of, show, show_json
-from ledger.commands.typed import DATE, GAME, TEAM
+from ledger.commands.typed import DATE, GAME, ROLE, TEAM
 from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
@@ -26,7 +26,9 @@ _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 @click.option("--week", type=int, metavar="N", help="Only games of the season's N-th day.")
 @click.option("--date", type=DATE, metavar="DATE", help="Only games on this local date.")
 @click.option("--association", metavar="NAME", help="Only findings about its teams.")
-@click.option("--for", "role", metavar="ROLE", help="Only what this role should look at.")
+@click.option(
+    "--for", "role", type=ROLE, metavar="ROLE", help="Only what this role should look at."
+)
 @click.option("--explain", metavar="RULE", help="Say what a rule looks at.")
 @names_option
 @answer_options

@@ -15,7 +15,7 @@ from ledger.commands.shared import (
     show_json,
     table_text,
 )
-from ledger.commands.typed import TEAM
+from ledger.commands.typed import ROLE, TEAM
 
 if TYPE_CHECKING:
     from ledger.actions.people import Person
@@ -35,7 +35,7 @@ WORK = ("Game", "Kickoff", "Assigned for", "At scale", "Weighed", "Initialed", "
 
 @click.command(short_help="Officials: roles, training, keys, who weighs where.")
 @click.argument("official", required=False)
-@click.option("--role", help="Only people with this role, such as weighmaster.")
+@click.option("--role", type=ROLE, help="Only people with this role, such as weighmaster.")
 @click.option("--team", type=TEAM, help="Only people with a role for this team.")
 @click.option("--names", is_flag=True, help="Show officials' names.")
 @answer_options

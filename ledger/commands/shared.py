@@ -79,6 +79,11 @@ format_option = _format_option("table", "json", "csv")
 text_or_json_option = _format_option("text", "json")
 
 
+def plain_word(text: str) -> str:
+    """A fixed word as the ledger spells it: small letters, and _ for a space or a dash."""
+    return text.strip().casefold().replace(" ", "_").replace("-", "_")
+
+
 def store_of(ctx: click.Context) -> Path:
     """The ledger's path, also while the command's own --store has no value yet."""
     path: Path = ctx.params.get("store") or ctx.find_root().params["store"]

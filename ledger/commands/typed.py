@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ledger.commands.shared import opened, store_of, to_stderr
+from ledger.commands.shared import opened, plain_word, store_of, to_stderr
 
 if TYPE_CHECKING:
     from ledger.store.store import Store
@@ -52,7 +52,16 @@ class _Date(click.ParamType[str]):
         return found.isoformat() if found else value
 
 
-DATE = _Date()
+class _Role(click.ParamType[str]):
+    """A role as the ledger spells it: "Division President" is division_president."""
+
+    name = "text"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        return plain_word(value)
+
+
+DATE, ROLE = _Date(), _Role()
 GAME, TEAM = _Typed("game"), _Typed("team")
 TYPES = {"game": GAME, "team": TEAM}
 # Eager, so that a time without a day is of the game's day. (An eager option would be read before a

@@ -125,6 +125,13 @@ def test_words_in_any_case(run: Run, ledger: Path) -> None:
     assert last(ledger).data["to"] == "division_president"
 
 
+def test_roles_and_dates_in_any_spelling(run: Run, ledger: Path) -> None:
+    assert run("people", "--role", "Weighmaster").out == run("people", "--role", "weighmaster").out
+    found = run("findings", "--date", "9/13/2026", "--for", "Site Official")
+    assert (found.status, found.err) == (0, "")
+    assert run("ready", "--date", "Sep 13, 2026").out == run("ready", "--week", 2).out
+
+
 def test_a_day_file_stays_strict_and_says_what_a_spreadsheet_did(
     run: Run, folder: Folder, tmp_path: Path
 ) -> None:
