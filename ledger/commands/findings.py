@@ -60,6 +60,7 @@ def findings(
     if week is not None and date is not None:
         raise click.UsageError("Give --week or --date, not both.")
     from ledger.derive.answers import ask
+    from ledger.derive.asked import refuse_unknown
     from ledger.derive.days import day_of
     from ledger.derive.looking import by_due, narrow
     from ledger.derive.statements import numbers_of
@@ -67,6 +68,7 @@ def findings(
 
     with opened(store) as ledger:
         is_of_day = week is not None or date is not None
+        refuse_unknown(ledger, game=game, team=team)
         asked = ask(
             ledger,
             "findings",

@@ -188,6 +188,9 @@ ACRON = "Did you mean acorn-1a or acorn-7a?"
         (["book", "zz"], "no team zz in this ledger", "weighbook status lists the teams."),
         (["exposure", "acorn-1"], "no game acorn-1 in this", TWO_GAMES),
         (["findings", "--game", "acron1a"], "no game acron1a in this", ACRON),
+        (["findings", "--week", "1", "--game", "acron1a"], "no game acron1a in this", ACRON),
+        (["findings", "--for", "registra"], "no finding is for", "Did you mean registrar?"),
+        (["monday", "--association", "quilowick"], "no association q", "Did you mean quillowick?"),
         (["findings", "--team", "marmot"], "no team marmot in this", "Did you mean marmots?"),
         (
             ["findings", "--team", "newts", "--game", "acorn-7b"],
