@@ -7,7 +7,7 @@ from ledger.actions.typed import only_one, team_and_number, typed_moment
 from ledger.derive.directory import Directory
 from ledger.errors import InputError
 from ledger.record.fields import TIME_COLUMNS
-from ledger.record.kinds import CASE
+from ledger.record.kinds import CASE, SCHEDULE_CHANGES
 from ledger.record.known import Known
 from ledger.record.typed_times import EitherHalfError
 from ledger.store.snapshot import ByIndex
@@ -60,7 +60,7 @@ def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
     return found
 
 
-_PLANNED = ("assign", "appoint", "game_change", "game_off", *CASE)
+_PLANNED = ("assign", "appoint", *SCHEDULE_CHANGES, *CASE)
 """Kinds that are not entered on the day of their game."""
 
 

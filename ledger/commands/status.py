@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, show_lines, store_option, table_text
+from ledger.commands.typed import GAME
 from ledger.errors import count_of
 from ledger.say.lines import paragraph
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @click.command(short_help="Where the season and each game stand now.")
-@click.argument("game", required=False)
+@click.argument("game", type=GAME, required=False)
 @store_option
 def status(game: str | None, store: Path) -> None:
     """Show what the ledger contains and where each game stands now: kickoff and

@@ -286,8 +286,8 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         ("close zebra", "no case zebra ", "weighbook case list"),
         ("open late-plays --reason plays", "late-plays was opened before", "case show late-plays"),
         ("open", "no reason was given", "--from-finding"),
-        ("open --reason plays --game acorn-9a", "acorn-9a", "Correct"),
-        ("open --reason quarrel", "quarrel", "Correct"),
+        ("open --reason plays --game acorn-9a", "acorn-9a", "Fix these"),
+        ("open --reason quarrel", "quarrel", "Fix these"),
         ("open --from-finding plays_shirt", "no rule plays_shirt", "plays_short"),
         ("open --from-finding plays_short --game acorn-1a", "no finding plays_short", "acorn-1a"),
         (
@@ -298,7 +298,7 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
         (
             "open --from-finding plays_short --game acron3b",
             "no game acron3b",
-            "acorn-3b?",
+            "acorn-3b or acorn-7b?",
         ),
         (
             "open --from-finding plays_short",
@@ -306,11 +306,11 @@ def test_every_command_is_in_the_order_of_a_cases_life() -> None:
             "--team",
         ),
         ("say late-plays", "nothing was said", "--note"),
-        ("refer late-plays --to referee", "one of weighmaster, coach", "Correct"),
+        ("refer late-plays --to referee", "one of weighmaster, coach", "Fix these"),
         ("refer late-plays", "no reviewer of late-plays is left", "--to"),
         ("exhibit late-plays no-such-file", "no-such-file: this file cannot", "Give the path"),
-        ("rule late-plays --value perhaps", "upheld, denied or decided", "Correct"),
-        ("rule slow-answer --value denied --may-play none", "game, team, and player", "Correct"),
+        ("rule late-plays --value perhaps", "upheld, denied or decided", "Fix these"),
+        ("rule slow-answer --value denied --may-play none", "game, team, and player", "Fix these"),
         ("say late-plays --note Hello --chain tablet", "not opened in chain", "--chain office"),
     ],
 )

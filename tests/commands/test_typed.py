@@ -53,6 +53,7 @@ def test_a_game_by_day_and_team(run: Run, ledger: Path, typed: str, game: str) -
     assert ran.status == 0, ran.err
     assert ran.err == f"'{typed}': the game {game}.\n"
     assert ran.out == run("eligibility", game).out
+    assert run("status", typed).out == run("status", game).out
 
 
 @pytest.mark.parametrize(
