@@ -93,6 +93,7 @@ def enter(
     with opened(store) as ledger:
         look = partial(look_at_sheet, ledger, sheet, by=by, time=time, initials=initials)
         paper = look(chain=chain)
+        click.echo(say.about(paper.lines))
         click.echo(table_text(say.rows(paper.accepted, paper.lines, paper.zone), say.HEADINGS))
         click.echo()
         click.echo(say.days(paper.accepted, paper.zone))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from itertools import groupby
 
@@ -12,7 +13,9 @@ from ledger.say.clock import local_clock, local_time
 from ledger.say.lines import short_id
 from ledger.say.words import join, pounds
 
-HEADINGS = ("Team", "No.", "Player", "To record", "Time", "By")
+HEADINGS = ("No.", "Player", "To record", "Time", "By")
+_WIDTH = 34
+"""Of what is recorded of one player: more than one thing may take several lines."""
 _LISTED = {"equipment": "gear missing"}
 
 
@@ -21,6 +24,7 @@ def rows(
 ) -> list[tuple[str, ...]]:
     """A row for each line of the sheet, in its order, under `HEADINGS`."""
     both = sorted(zip(lines, accepted, strict=True), key=lambda pair: pair[0].place)
+    is_both = len({line["team"] for line in lines if not line.label}) > 1
     found: list[tuple[str, ...]] = []
     for line, pairs in groupby(both, key=lambda pair: pair[0]):
         entries = [entry for _, entry in pairs]
@@ -31,9 +35,17 @@ def rows(
             for one in entries
         )
         player = short_id(last.player) or "–"
-        row = (last.team or "–", line["number"] or "–", player, said, time, str(last.by))
+        said = textwrap.fill(said, _WIDTH, break_on_hyphens=False)
+        number = line["number"] or "–"
+        row = (f"{last.team} {number}" if is_both else number, player, said, time, str(last.by))
         found.append(row)
     return found
+
+
+def about(lines: Sequence[SheetLine]) -> str:
+    """The teams and games of the sheet's players: "newts in acorn-1a:"."""
+    of = dict.fromkeys((line["team"], line["game"]) for line in lines if not line.label)
+    return f"{join([f'{team} in {game}' for team, game in of])}:" if of else ""
 
 
 def days(accepted: Sequence[Accepted], zone: str) -> str:
@@ -90,13 +102,14 @@ def _said(entry: Accepted) -> str:
             return f"check weight reads {reads}, set to {limit}"
         case "half":
             return f"half {data['half']} ended"
+        case "at_scale":
+            return f"at the scale for {entry.team}"
         case _:
             return _PLAIN[entry.kind]
 
 
 _PLAIN = {
     "stripe": "striped",
-    "at_scale": "at the scale",
     "scale_out": "scale out of use",
     "close": "weigh-in closed",
 }

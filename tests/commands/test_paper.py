@@ -109,11 +109,13 @@ def test_a_morning_is_recorded_with_the_papers_times(run: Run, ledger: Path) -> 
     assert "From Sat, Sep 5, 2026, 8:15 AM CDT, to Sat, Sep 5, 2026, 10:45 AM CDT." in ran.out
     assert "Recorded 14 entries as office:21 to office:34." in ran.out
     assert "Yarrow" not in ran.out
+    assert ran.out.startswith("ash in g1:\nNo.    Player")
     told = (
-        "listed (absent) at 9:05 AM CDT; over, weighed late; struck off (absent); listed (over); "
-        "striped; book: over IL  9:20 AM CDT"
+        "2 a2 listed (absent) at 9:05 AM CDT; 9:20 AM CDT we over, weighed late; struck off "
+        "(absent); listed (over); striped; book: over IL"
     )
-    assert told in ran.out.replace("IL    ", "IL  ")
+    assert told in " ".join(ran.out.split())
+    assert [line for line in ran.out.splitlines() if len(line) > 80] == []
     assert said(ledger) == [
         "13:15 at_scale elm",
         "13:15 at_scale ash",
@@ -159,6 +161,16 @@ def test_a_weigh_after_the_close_stays_as_it_is_marked(run: Run, ledger: Path) -
     save(lines)
     assert enter(run).status == 0
     assert said(ledger) == ["14:05 close ash", "14:10 weigh a1 ok", "14:12 weigh a2 ok"]
+
+
+def test_both_teams_on_one_sheet(run: Run, ledger: Path) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41"})
+    other = dict(lines[3]) | {"team": "elm", "line": "e1", "by": "wa"}
+    save([*lines, other])
+    told = [" ".join(line.split()) for line in enter(run).out.splitlines()]
+    assert told[0] == "ash in g1 and elm in g1:"
+    assert told[3:5] == ["ash 1 a1 ok 8:41 AM CDT we", "elm 1 e1 ok 8:41 AM CDT wa"]
 
 
 def test_initials_name_who_weighed(run: Run, ledger: Path) -> None:
