@@ -22,7 +22,7 @@ from ledger.witness.vouching import role_behind, vouched
 PRESENTS = "Handed over by our team."
 RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
-_NOT_KEPT = "the ledger does not keep what was signed"
+_NOT_KEPT = "the ledger has no copy of what was signed"
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
 
 

@@ -69,8 +69,8 @@ class ListPaper:
     `waiting` are the large words before the weigh-in. `open` is what to settle before signing,
     `off` why the game is off; `is_signed` if both sides signed. `digest` is the number of the list
     as it is now (64 hex digits), as a countersignature holds it. `since` says what was entered
-    after signatures. `typed_in` says if all lines were entered from paper at once. `hand_rows` and
-    `late_rows` are empty rows for the pen.
+    after signatures, `recorded` when the ledger got most of it. `typed_in` says if all lines were
+    entered from paper at once. `hand_rows` and `late_rows` are empty rows for the pen.
     """
 
     head: PaperHead
@@ -85,6 +85,7 @@ class ListPaper:
     late: tuple[LateLine, ...] = ()
     off: tuple[str, ...] = ()
     since: tuple[Since, ...] = ()
+    recorded: str = ""
     typed_in: str = ""
     is_signed: bool = False
     hand_rows: int = 2
@@ -107,6 +108,7 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     zone, name_of = source.zone, source.names.of
     signatures = _given(source, team, opponents, signed, number)
     state = read_list_state(source.engine, source.game, team)
+    recorded = signing.mostly_recorded(signed, zone)
     paper = ListPaper(
         head=source.head(),
         team=source.team_name(team),
@@ -123,8 +125,9 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         off=off_lines(source, team),
         since=(
             *signing.taken_back(back, zone, name_of),
-            *signing.since(signed, zone, name_of),
+            *signing.since(signed, zone, name_of, recorded=recorded),
         ),
+        recorded=recorded,
         typed_in=stated.recorded_together(_statements(source, rows, "event_id"), zone),
         is_signed=all(line.how for line in signatures),
     )

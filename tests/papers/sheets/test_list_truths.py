@@ -221,3 +221,13 @@ def test_a_signature_says_what_was_open_when_it_was_given(tmp_path: Path) -> Non
 @pytest.mark.parametrize("kept", [None, "no_such", ["no_such", 7], {"a": 1}])
 def test_what_a_strangers_ledger_keeps_instead_says_nothing(kept: object) -> None:
     assert despite({"despite": kept}) == ""
+
+
+def test_one_time_of_recording_is_told_once(signed: SqliteStore) -> None:
+    """Each of ten entries since the signatures repeated it, and the list took a third page."""
+    paper = paper_of(signed, "oak-1b", "capybaras")
+    since = [statement for line in paper.since for statement in line.statements]
+    assert len(since) == 10
+    assert not [statement for statement in since if "recorded" in statement]
+    said = f"The ledger recorded these entries {paper.recorded}, unless one says otherwise."
+    assert html_of(paper).count(said) == 1
