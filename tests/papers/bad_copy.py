@@ -19,7 +19,7 @@ LIGHT = 128
 """Grays from here on are lost."""
 SHORTEST = DOTS * 10 // 25
 """About 10 mm: shorter lines are parts of letters."""
-READABLE = 0.4
+READABLE = 0.5
 """Text that keeps less of its ink falls apart: our own reading of copies in nine grays."""
 Dark = np.ndarray[Any, np.dtype[np.bool_]]
 

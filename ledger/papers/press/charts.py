@@ -14,7 +14,7 @@ WIDTH = 527
 """Points between the margins of US Letter."""
 _LABEL, _NUMBER, _GAP = 206, 86, 6
 _LINE, _BAR, _SIZE = 12, 11, 9.5
-_INK, _FILL = "#111a21", "#17414f"
+_INK, _FILL = "#000", "#17414f"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,7 +24,7 @@ PAGE = """
 {% endfor %}
 </tbody></table>
 <p>Form</p>
-<p style="font-size: 8pt; color: var(--quiet)">Recorded on Sunday</p>
+<p style="font-size: 7.5pt; line-height: 1.3; color: var(--quiet)">Recorded on Sunday</p>
 <table class="form"><tbody><tr><td></td><td></td></tr><tr><td></td><td></td></tr></tbody></table>
 {{ part.room("Room", 2) }}
 <p><span class="struck">Over the carrier limit</span></p>
