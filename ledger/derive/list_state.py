@@ -59,8 +59,9 @@ class Decided:
 class ListState:
     """A team in a game that is played.
 
-    `players` are its rows of eligibility, in their order. `weighed` counts players of the roster,
-    `weighed_others` those who are not on it; `over` counts both, by the scale or the book.
+    `players` are its rows of eligibility, in their order. `weighed` counts players of the roster;
+    `came` counts those of the roster who only came, to a scale out of use; `weighed_others` counts
+    those of both sorts who are not on the roster. `over` counts all, by the scale or the book.
     `stations` are rows of `station`; `weighed_by` has the officials who weighed this team, in the
     order of their first weigh.
     """
@@ -69,6 +70,7 @@ class ListState:
     roster: int
     weighed: int
     weighed_others: int
+    came: int
     over: int
     absent: int
     weighed_by: tuple[str, ...]
@@ -84,7 +86,7 @@ class ListState:
     def is_before_weigh_in(self) -> bool:
         """Whether nobody of the team was weighed and somebody still is to be."""
         missing = any(one.open_for == "missing" for one in self.players)
-        is_weighed = self.weighed or self.weighed_others
+        is_weighed = self.weighed or self.weighed_others or self.came
         return not is_weighed and (missing or not self.is_other_side_weighed)
 
 
@@ -103,13 +105,15 @@ def read_list_state(engine: Engine, game: str, team: str) -> ListState:
     is_first_half_over = bool(of_game("half_end")) or any(r["half"] > 1 for r in own("play_count"))
     rights = own("entitlement")
     on_roster = {row["player"] for row in rights if row["is_on_roster"]}
-    weighed = {row["player"] for row in own("weighed")}
+    came = {row["player"] for row in own("weighed") if row["counts_value"] == "no_scale"}
+    weighed = {row["player"] for row in own("weighed")} - came
     weighs = sorted(own("weighing"), key=lambda row: int(row["happened_rank"]))
     return ListState(
         players=tuple(_decided(tables, row, listing, is_first_half_over) for row in rows),
         roster=len(on_roster),
         weighed=len(weighed & on_roster),
-        weighed_others=len(weighed - on_roster),
+        weighed_others=len((weighed | came) - on_roster),
+        came=len(came & on_roster),
         over=sum(row["counts_value"] == "over" for row in own("weighed"))
         + sum((row["basis"], row["may_carry"]) == ("book", "no") for row in rights),
         absent=len({row["player"] for row in listing if _is_absent(row)}),

@@ -39,9 +39,10 @@ def not_weighed_yet(state: ListState) -> str:
 
 
 def weighed(state: ListState) -> str:
-    """ "22 of 23"; players who are not on the roster go beside it."""
-    others = f", and {state.weighed_others} not on it" if state.weighed_others else ""
-    return f"{state.weighed} of {state.roster}{others}"
+    """ "22 of 23"; beside it who is not on the roster, and who came to a scale out of use."""
+    others = f", and {state.weighed_others} not on the roster" if state.weighed_others else ""
+    came = f"; {state.came} came, scale out of use" if state.came else ""
+    return f"{state.weighed} of {state.roster}{others}{came}"
 
 
 def checks(stations: Sequence[Mapping[str, Any]], clock: Callable[[str], str]) -> str:

@@ -148,13 +148,19 @@ def test_nobody_asks_an_injured_player_to_the_scale(tmp_path: Path) -> None:
 def test_the_strip_has_what_both_sides_compare(signed: SqliteStore) -> None:
     strip = paper_of(signed, "acorn-2b", "dormice").control
     assert (strip.limit, strip.weighed, strip.over, strip.absent) == (
-        "95 lb", "17 of 18, and 1 not on it", 3, 0,
+        "95 lb", "17 of 18, and 1 not on the roster", 3, 0,
     )  # fmt: skip
     assert strip.checks.startswith("9.5 lb at ")
     assert strip.weighed_by == "Tobias Eggleplum and Ignatius Larkspoon"
     wrong = paper_of(signed, "acorn-5a", "newts").control.checks
     assert "(set to 95 lb); " in wrong
     assert "does not pass" in paper_of(signed, "oak-1a", "pangolins").control.checks
+
+
+def test_who_came_to_a_scale_out_of_use_was_not_weighed(signed: SqliteStore) -> None:
+    """The strip of acorn-2a said that all 20 were weighed."""
+    strip = paper_of(signed, "acorn-2a", "quokkas").control
+    assert strip.weighed == "5 of 20; 15 came, scale out of use"
 
 
 def test_late_arrivals_stay_a_block_after_both_signed(signed: SqliteStore) -> None:
