@@ -218,6 +218,7 @@ def test_help_and_status_load_no_more_than_they_need(sample_ledger: Path) -> Non
     assert {one for one in loaded if one.startswith("ledger.commands.")} == {
         "ledger.commands.shared",
         "ledger.commands.status",
+        "ledger.commands.typed",
     }
 
 
