@@ -33,6 +33,7 @@ def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
     case = packet.case
     plain = say.plain_note(case.opening.said)
     return FrontShown(
+        is_answered=bool(rulings_of(case)),
         question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
         asked=f"Asked by {whom.official(case.opened_by)}, {whom.source.time(case.opened_at)}",
         said=f"{say.FROM_FINDING}{plain}"

@@ -46,9 +46,10 @@ class FrontShown:
     """The first page, for a reader with fifteen minutes.
 
     `question` is one sentence, `asked` who asked and when, `said` what they wrote. `meanings` are
-    pairs: a word to tick, and what it means here.
+    pairs: a word to tick, and what it means here. `is_answered` if a ruling counts already.
     """
 
+    is_answered: bool
     question: str
     asked: str
     said: str

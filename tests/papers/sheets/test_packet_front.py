@@ -193,10 +193,18 @@ def test_the_story_leaves_exhibits_to_the_exhibits(tmp_path: Path) -> None:
     ]
 
 
+def test_an_answered_question_asks_about_another_answer(
+    asked_twice: tuple[PacketPaper, PacketPaper],
+) -> None:
+    """“What your answer would change” stood under “Closed. Ruled: upheld”."""
+    assert asked_twice[0].front.is_answered
+
+
 def test_a_question_about_no_player(tmp_path: Path) -> None:
     with season(tmp_path, opens(reason="safety", team=None, player=None)) as store:
         first = paper(store, "c1")
     assert first.front.answers.rows == ()
     assert first.front.answers.notes == (say.NO_PLAYER,)
+    assert not first.front.is_answered
     assert first.decision is not None
     assert first.decision.players == ()

@@ -102,7 +102,7 @@ def test_an_exhibit_that_the_ledger_keeps_is_printed(protest: Printed) -> None:
 def test_the_decision_form_is_on_the_back_of_the_first_page(either: Printed) -> None:
     second = squeeze(either.pages[1])
     assert squeeze("Decision") in second
-    assert squeeze("What your answer would change") in squeeze(either.pages[0])
+    assert squeeze("What another answer would change") in squeeze(either.pages[0])
     assert squeeze("To enter it: weighbook case rule") in second
     assert "X" in second
 
