@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ledger.record.kinds import WEIGHS
+from ledger.record.kinds import ROSTER_CHANGES, WEIGHS
 from ledger.review.packet import Packet
 from ledger.review.timeline import TimelineEntry
 
@@ -19,7 +19,6 @@ _CASE, _DECIDES, _FOUND, _SAID, _SIGNED, _AROUND = range(6)
 _SCALE = ("scale_out", "game_off")
 _OF_LIMITS = ("limit_moved", "limit_wrong")
 _LISTED = ("list", "strike_off")
-_ROSTER = ("roster_add", "roster_drop", "number_change", "enter_player")
 
 
 @dataclass(frozen=True)
@@ -112,7 +111,7 @@ class _Ranks:
             return _SIGNED
         if one.kind in _SCALE or one.event in self._limits:
             return _FOUND
-        if self._is_of_roster and one.kind in _ROSTER:
+        if self._is_of_roster and one.kind in ROSTER_CHANGES:
             return _FOUND
         if self._is_of_roster and one.kind == "plays":
             return _AROUND
