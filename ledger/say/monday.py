@@ -112,15 +112,15 @@ def page_lines(shown: Page, store: str) -> list[Line]:
 
 
 def _well(game: GameWeek) -> str:
-    """ "all but the book and stripes"."""
+    """ "everything except the book and stripes"."""
     if game.is_off:
         return "called off"
     if not game.is_weighed:
         return "nobody is weighed yet"
     well = [lower_first(AREAS[area]) for area in game.well]
     others = [lower_first(AREAS[area]) for area in AREAS if area not in game.well]
-    said = join(well) if len(others) > len(well) else f"all but {join(others)}"
-    return said if others else "all of it"
+    said = join(well) if len(others) > len(well) else f"everything except {join(others)}"
+    return said if others else "everything"
 
 
 def _protests(game: GameWeek, zone: str) -> str:

@@ -60,7 +60,7 @@ def test_a_game_without_a_finding_went_well() -> None:
         "After week 1 (Sat, Sep 5, 2026)",
         "",
         "What went well",
-        "g1: all of it. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
+        "g1: everything. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
         "",
         "Nothing to settle.",
     ]
@@ -68,7 +68,7 @@ def test_a_game_without_a_finding_went_well() -> None:
 
 def test_what_to_settle_by_whom_and_until_when() -> None:
     assert told(looked(SHORT))[3:] == [
-        "g1: all but plays. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
+        "g1: everything except plays. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
         "",
         "What to settle",
         "For: head official",
@@ -89,7 +89,7 @@ def test_before_the_game_ends_its_plays_are_still_to_do() -> None:
     assert [row["rule"] for row in found.still] == ["plays_short"]
     assert "Still to do" in told(found)
     assert "Nothing to settle." in told(found)
-    assert told(found)[3] == "g1: all but plays."  # not well until it is done
+    assert told(found)[3] == "g1: everything except plays."  # not well until it is done
 
 
 def test_an_open_question_stands_with_who_has_it() -> None:
