@@ -212,3 +212,16 @@ def test_no_bundle_is_packed_around_a_packet_that_was_changed(
     with pytest.raises(InputError, match=r"^packet\.pdf: ") as refused:
         pack_case(ledger, CASE, bundle_texts, packet=packet)
     assert refused.value.hint == "Leave out --packet to have the packet made now."
+
+
+@pytest.mark.parametrize("is_added", [True, False])
+def test_an_exhibit_is_the_file_that_was_handed_in(
+    ledger: SqliteStore, bundle: Bundle, tmp_path: Path, is_added: bool
+) -> None:
+    """By its digest, which must be both the file's and a statement's."""
+    content = b"a file that nobody handed in"
+    place = f"data/exhibits/{sha256(content).hexdigest()}"
+    if not is_added:
+        place = next(path for path in sorted(bundle.files) if path.startswith("data/exhibits/"))
+    made = write_zip(tmp_path, signed_anew(ledger, bundle.files | {place: content}))
+    assert f"{place}: not the file that was handed in" in own_verdict(made)
