@@ -10,7 +10,7 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from ledger.papers.press.render import render_sheet
+from ledger.papers.press.render import compose, render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.blank_lists import BlankPaper
 from ledger.say import procedure
@@ -161,3 +161,11 @@ def test_a_game_that_is_off_says_so_first(tmp_path: Path) -> None:
     off = blank_paper((), head=replace(HEAD, is_off=True))
     text = printed(off, tmp_path / "blank.pdf")[0]
     assert text.index("THIS GAME IS OFF.") < text.index("The players")
+
+
+def test_a_form_for_a_game_that_is_off_does_not_deny_the_roster() -> None:
+    """oak-3b's said that the ledger had nobody on the roster; 19 of the team were weighed there."""
+    paper = replace(blank_paper(()), head=replace(HEAD, is_off=True, off="Invented called it off."))
+    html = compose("blank_list", {"paper": paper}, stamp=STAMP)
+    assert "nobody on this roster" not in html
+    assert "A form for a game that is off has no names." in html
