@@ -174,8 +174,11 @@ def test_no_child_is_named(signed: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
-    text = printed_sheet(card_sheet(Heads(signed), "oak-3b"), tmp_path / "card.pdf")[0]
-    assert "THIS GAME IS OFF." in text
+    """It had two boxes, one of which said to set the scale, and a third page."""
+    texts = printed_sheet(card_sheet(Heads(signed), "oak-3b"), tmp_path / "card.pdf")
+    assert "THIS GAME IS OFF." in texts[0]
+    assert "Set the scale to this limit" not in texts[0]
+    assert len(texts) == 2
 
 
 @pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])
