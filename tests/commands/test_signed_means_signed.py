@@ -113,8 +113,10 @@ def check_that_everybody_says_so(run: Run, path: Path, ids: list[str]) -> None:
     assert run("print", "list", GAME, "newts", "--to", "list.pdf", *store).status == 0
     printed = text_of(path.with_name("list.pdf"))
     why = as_one_line(run("why", GAME, "--team", "newts", "--number", "5", *store).out)
-    for told in (shown, printed, why):
+    for told in (shown, why):
         assert "Written down Sat, Sep 5, 2026, 8:42 AM CDT; recorded" in told, told
+    assert "Written down Sat, Sep 5, 2026, 8:42 AM CDT" in printed, printed
+    assert "The ledger recorded these entries" in printed, printed
     for told in (shown, why):
         assert SAID in told, told
     assert shown.count("Changed after signing: No. 5.") == 4  # two keys, two on the sheet

@@ -96,7 +96,7 @@ def test_over_by_the_book_is_over(tmp_path: Path) -> None:
         says("weigh", **g2, value="no_scale"),
     ) as store:
         state = read_list_state(Engine(read_game(store, "g2")), "g2", "ash")
-    assert (state.weighed, state.over) == (1, 1)
+    assert (state.weighed, state.over) == (0, 1)  # came, with no scale to be weighed on
     assert [(one.row["player"], one.open_for) for one in state.open] == [
         ("a1", "over"), ("a2", "missing"),
     ]  # fmt: skip

@@ -12,8 +12,10 @@ import io
 import struct
 import warnings
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -52,11 +54,11 @@ def redraw(content: bytes, sha256: str) -> Picture | None:
         return None
     if content.startswith(_START) and content.count(_SCAN) > MOST_SCANS:
         return None
-    from PIL import Image, ImageOps
+    from PIL import Image, ImageFile, ImageOps
 
     drawn = io.BytesIO()
     try:
-        with warnings.catch_warnings():
+        with warnings.catch_warnings(), _whole_only(ImageFile):
             # It warns about large pictures and broken tags; the limits here are ours.
             warnings.simplefilter("ignore")
             with Image.open(io.BytesIO(content), formats=("PNG", "JPEG")) as opened:
@@ -68,6 +70,17 @@ def redraw(content: bytes, sha256: str) -> Picture | None:
     except (*_BROKEN, Image.DecompressionBombError):
         return None
     return Picture(sha256, drawn.getvalue())
+
+
+@contextmanager
+def _whole_only(decoder: Any) -> Iterator[None]:
+    """Refuse a file that is cut off: the typesetter lets the codec fill up what is missing."""
+    before = decoder.LOAD_TRUNCATED_IMAGES
+    decoder.LOAD_TRUNCATED_IMAGES = False
+    try:
+        yield
+    finally:
+        decoder.LOAD_TRUNCATED_IMAGES = before
 
 
 def picture_address(picture: Picture) -> str:
