@@ -28,6 +28,8 @@ from tests.review.evidence.conftest import Bundle
 from tests.signed_season import CHAIN
 from tests.witness.rebuilding import LIES, Change, rebuilt
 
+RANDOMS = st.integers(0, 2**32 - 1).map(Random)
+"""Not st.randoms(): hypothesis 6.170 takes its own replay of long draws for flaky."""
 OTHER = (None, [], {}, "", 0, True, -1, 1.5, "x")
 
 
@@ -65,7 +67,7 @@ def mutated(value: Any, random: Random) -> Any:
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
-@given(random=st.randoms(use_true_random=False))
+@given(random=RANDOMS)
 def test_the_two_checkers_agree(
     ledger: SqliteStore,
     bundle: Bundle,
@@ -137,7 +139,7 @@ def test_both_find_a_lie_about_a_signed_list(
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
-@given(random=st.randoms(use_true_random=False))
+@given(random=RANDOMS)
 def test_the_two_checkers_agree_on_signed_lists(
     ledger: SqliteStore,
     bundle: Bundle,
