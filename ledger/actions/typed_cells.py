@@ -49,7 +49,7 @@ def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
         found["team"] = found.get("team") or team
     for column in sorted(TIME_COLUMNS & found.keys()):
         if typed := found[column]:
-            is_that_day = column != "kickoff" and kind not in _PLANNED
+            is_that_day = column == "kickoff" or kind not in _PLANNED
             try:
                 found[column] = typed_moment(store, typed, game=game if is_that_day else None)
             except EitherHalfError as error:
@@ -61,7 +61,7 @@ def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
 
 
 _PLANNED = ("assign", "appoint", *SCHEDULE_CHANGES, *CASE)
-"""Kinds that are not entered on the day of their game."""
+"""Kinds that are not entered on the day of their game. A new kickoff is of the game's day."""
 
 
 def _having(store: Store, held: Directory, team: str, number: int, game: str | None) -> list[str]:

@@ -118,6 +118,15 @@ def test_a_time_that_is_not_typed_in_full_is_said_in_full(run: Run, ledger: Path
     assert "Game moved: Sun, Sep 20, 2026, 1:30 PM CDT" in run(*moved, "9/20/2026 1:30 pm").out
 
 
+@pytest.mark.parametrize(("typed", "kickoff"), [("2:00", "19:00"), ("9:15 am", "14:15")])
+def test_a_new_kickoff_without_a_day_stays_on_the_games_day(
+    run: Run, ledger: Path, typed: str, kickoff: str
+) -> None:
+    moved = ["record", "game_change", "--game", "g2", "--by", "rg", "--reason", "fog"]
+    assert run(*moved, "--kickoff", typed).status == 0
+    assert last(ledger).data["kickoff"] == f"2026-09-13T{kickoff}:00.000Z"
+
+
 def test_words_in_any_case(run: Run, ledger: Path) -> None:
     opened = ["case", "open", "c1", "--reason", "Roster", "--by", "we", "--player", "ash 1"]
     assert run(*opened).status == 0
