@@ -16,6 +16,8 @@ from ledger.record.times import now_utc
 _NUMBER = re.compile(r"(?:no\.?|#)?\s*(\d+)(?:\.0+)?", re.IGNORECASE)
 _NUMBER_IN_NAME = re.compile(r"\S*\d{2,}\S*")
 """A jersey, a year of birth or a weight, but not "3rd"."""
+_TOTALS = frozenset({"total", "totals", "grand total", "subtotal", "sum", "count"})
+"""What a row under the children counts, where their names are."""
 _FORMULA_SIGNS = "=+-@"
 
 
@@ -95,7 +97,8 @@ class _Reader:
             self.remark("section", row, self._team)
             return
         name = self._name(row, name_text)
-        if code == "not_a_player" or (number is None and not name):
+        is_total = name.casefold().rstrip(":") in _TOTALS
+        if code == "not_a_player" or is_total or (number is None and not name):
             self.remark("not_taken", row, _shown(row))
             return
         for column in (one for columns in self._by_use.values() for one in columns):

@@ -230,6 +230,7 @@ Coach | Max Marrow | Newts
 8 | Ida Reed (2014) 3rd | Newts
 9 | Max Born | Newts
 Total | 15 |
+ | Total: | 60
 """
     children, remarks = read(text)
     assert short(children) == [
@@ -251,6 +252,7 @@ Total | 15 |
         (9, "sign_dropped"),
         (10, "number_in_name"),
         (12, "not_taken"),
+        (13, "not_taken"),
     ]
 
 
