@@ -44,6 +44,8 @@ class PaperEntered:
 
     `accepted` are its new entries by time, with players' ids; `lines` the line of each. `held`
     counts entries that the ledger has already. `unmarked` are lines of players without any mark.
+    `otherwise` are weighs, marks and crossings-off of the same players that the ledger has
+    otherwise: the sheet was changed since, or someone else entered it.
     """
 
     zone: str
@@ -51,6 +53,7 @@ class PaperEntered:
     lines: tuple[SheetLine, ...]
     held: int
     unmarked: tuple[SheetLine, ...]
+    otherwise: tuple[Event, ...]
     statements: tuple[Statement, ...] = field(repr=False)
 
 
@@ -121,17 +124,21 @@ def look_at_sheet(
     if faults:
         raise FolderError(faults)
     held = _held(store, accepted)
-    new = [at for at, one in enumerate(accepted) if _key(one) not in held]
+    keys = [_key(one) for one in accepted]
+    new = [at for at, key in enumerate(keys) if key not in held]
     if not new:
         what = "is already in the ledger" if accepted else "has no mark in it"
         hint = "Fill in the sheet: x in a box, the time beside it. Save it, and enter it again."
         raise InputError(f"{path.name} {what}; nothing was recorded", hint="" if accepted else hint)
+    about = {_about(accepted[at]) for at in new if accepted[at].kind in _ONCE}
+    differs = (event for key, event in held.items() if event.kind in _ONCE and key not in keys)
     return PaperEntered(
         name,
         tuple(accepted[at] for at in new),
         tuple(entries[at].line for at in new),
         len(accepted) - len(new),
         tuple(one for one in lines if one["line"] and not one.label and not one.is_filled),
+        tuple(event for event in differs if _about(event) in about),
         tuple(candidates[at].statement for at in new),
     )
 
@@ -164,13 +171,21 @@ def _kickoffs(store: Store, games: set[str]) -> dict[str, str]:
     return found
 
 
-def _held(store: Store, accepted: Sequence[Accepted]) -> set[tuple[Any, ...]]:
-    """The keys of what the ledger holds of these games, withdrawn entries aside."""
+def _held(store: Store, accepted: Sequence[Accepted]) -> dict[tuple[Any, ...], Event]:
+    """What the ledger holds of these games by its key, withdrawn entries aside."""
     games = sorted({str(one.game) for one in accepted})
     events = [stored.event for stored in store.events(game=games) if stored.event.at]
     withdrawals = [one for one in with_withdrawals(store, events) if one.kind == "withdraw"]
     gone = withdrawn((one.id, one.data["target"]) for one in withdrawals)
-    return {_key(event) for event in events if event.id not in gone}
+    return {_key(event): event for event in events if event.id not in gone}
+
+
+def _about(stated: Accepted | Event) -> tuple[Any, ...]:
+    return _ONCE[stated.kind], stated.game, stated.team, stated.player
+
+
+_ONCE = {"weigh": "weigh", "late_weigh": "weigh", "initial": "initial", "strike_off": "strike_off"}
+"""Kinds that a sheet holds once for a player; a weigh is on time or late."""
 
 
 def _key(stated: Accepted | Event) -> tuple[Any, ...]:

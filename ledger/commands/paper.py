@@ -83,7 +83,8 @@ def enter(
     on the list. A late player who was absent, or had gear missing, is struck off.
 
     You may enter a sheet again when you have added to it: what the ledger already
-    holds is not recorded twice.
+    holds is not recorded twice. A line that you change is a new entry beside the
+    old one: withdraw the old one.
 
     Example: weighbook enter sheet.csv --by marmots-wm3 --initials NK=newts-wm1
     """
@@ -98,7 +99,8 @@ def enter(
         click.echo()
         click.echo(say.days(paper.accepted, paper.zone))
         late = say.after_close(paper.accepted, paper.lines)
-        for line in filter(None, (late, say.unmarked(paper.unmarked), say.held(paper.held))):
+        other = say.otherwise(paper.otherwise, paper.zone)
+        for line in filter(None, (late, say.unmarked(paper.unmarked), say.held(paper.held), other)):
             click.echo(paragraph(line))
         count = count_of(len(paper.accepted), "entry", "entries")
         if not yes:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from itertools import groupby
 
+from ledger.chain.event import Event
 from ledger.errors import count_of
 from ledger.record.accepted import Accepted
 from ledger.record.paper_sheet import SheetLine
@@ -85,7 +86,22 @@ def held(count: int) -> str:
     return f"{said}, and not recorded again."
 
 
-def _said(entry: Accepted) -> str:
+def otherwise(events: Sequence[Event], zone: str) -> str:
+    """What the ledger has otherwise, and how to take it back; "" if there is nothing."""
+    if not events:
+        return ""
+    found = join([_held_as(one, zone) for one in events])
+    undo = "weighbook record withdraw --target ID --by WHO --reason TEXT"
+    return f"The ledger has, and this sheet has not: {found}. To take back a mistake: {undo}"
+
+
+def _held_as(event: Event, zone: str) -> str:
+    number = event.data.get("number")
+    who = f"{event.team} {event.player if number is None else number}"
+    return f"{who} {_said(event)} at {local_clock(str(event.at), zone)} ({event.id})"
+
+
+def _said(entry: Accepted | Event) -> str:
     data = entry.data
     match entry.kind:
         case "weigh" | "late_weigh":

@@ -150,6 +150,19 @@ def test_a_sheet_entered_again_adds_only_what_is_new(run: Run, ledger: Path) -> 
     assert said(ledger) == ["13:41 weigh a1 ok", "14:05 list a2 absent"]
 
 
+def test_a_line_changed_since_is_told_with_what_the_ledger_has(run: Run, ledger: Path) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41", "a2": "ok=x time=8:42"})
+    save(lines)
+    assert "The ledger has" not in enter(run).out
+    (held,) = [event.id for event in events_in(ledger) if event.player == "a1" and event.at]
+    fill(lines, {"a1": "ok= late=x over=x time=9:20"})
+    save(lines)
+    told = " ".join(enter(run).out.split())
+    assert f"The ledger has, and this sheet has not: ash 1 ok at 8:41 AM CDT ({held})." in told
+    assert "weighbook record withdraw --target ID --by WHO --reason TEXT" in told
+
+
 def test_a_weigh_after_the_close_stays_as_it_is_marked(run: Run, ledger: Path) -> None:
     """With the close on the sheet, and again with the close in the ledger."""
     lines = sheet(run)
