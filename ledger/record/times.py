@@ -18,11 +18,16 @@ FULL = re.compile(
     r"(\d{4})-(\d\d)-(\d\d)[T ](\d\d):(\d\d)(?::(\d\d)(?:\.(\d+))?)?(Z|[+-]\d\d:\d\d)?", re.ASCII
 )
 FORM = "a time such as 2026-09-05 08:41:22 (an offset such as -05:00 or Z may follow)"
+_ONE_DIGIT = re.compile(r"\d{4}-\d\d?-\d\d?[T ]\d\d?:\d\d\b.*", re.ASCII | re.DOTALL)
+_TWO_DIGITS = f"{FORM}. Write month, day and hour with two digits, such as 09:00"
+_DATE_ALONE = re.compile(r"\d{4}-\d\d?-\d\d?", re.ASCII)
+_NO_CLOCK = f"{FORM}. The time of day is missing"
 _REWRITTEN = re.compile(r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2,4}\b.*", re.ASCII | re.DOTALL)
 _REWROTE = (
     f"{FORM}. A spreadsheet program rewrote this time: set the column's format to text, or to "
     "yyyy-mm-dd hh:mm:ss, correct it, and save the file again"
 )
+_NEARLY = ((_REWRITTEN, _REWROTE), (_ONE_DIGIT, _TWO_DIGITS), (_DATE_ALONE, _NO_CLOCK))
 
 
 @cache
@@ -61,7 +66,7 @@ def parse_time(text: str, local: ZoneInfo) -> str:
     """
     match = FULL.fullmatch(text)
     if not match:
-        raise ValueError(_REWROTE if _REWRITTEN.fullmatch(text) else FORM)
+        raise ValueError(next((said for form, said in _NEARLY if form.fullmatch(text)), FORM))
     year, month, day, hour, minute = (int(part) for part in match.groups()[:5])
     fraction = ((match[7] or "") + "000")[:3]
     try:

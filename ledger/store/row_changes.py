@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-CORRECT = "weighbook load FOLDER --correct"
+CORRECT = "weighbook load FOLDER --correct --by WHO --reason TEXT"
 _FIXED = {
     "league": {"season", "time_zone"},
     "team": {"division"},

@@ -99,6 +99,21 @@ def test_refused(text: str, right: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("2026-12-05 9:00", "Write month, day and hour with two digits, such as 09:00"),
+        ("2026-9-5T10:00", "Write month, day and hour with two digits, such as 09:00"),
+        ("2026-12-05", "The time of day is missing"),
+        ("12/5/2026 9:00", "A spreadsheet program rewrote this time"),
+    ],
+)
+def test_what_is_nearly_a_time_is_told_what_it_lacks(text: str, said: str) -> None:
+    with pytest.raises(ValueError, match=r"^a time such as") as caught:
+        parse_time(text, CHICAGO)
+    assert said in str(caught.value)
+
+
+@pytest.mark.parametrize(
     ("text", "what"),
     [
         ("2026-03-08T02:00", "does not exist"),

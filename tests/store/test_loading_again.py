@@ -25,8 +25,8 @@ LINES = [
     says("concern", game="g1", team="ash", player="a1", reason="helmet"),
 ]
 INSTEAD = "the line as it was loaded; to take it back, add a withdraw line"
-SEASON = "the row as loaded. To correct it: weighbook load FOLDER --correct"
-WRONG = "If it was always wrong: weighbook load FOLDER --correct"
+SEASON = "the row as loaded. To correct it: weighbook load FOLDER --correct --by WHO --reason TEXT"
+WRONG = "If it was always wrong: weighbook load FOLDER --correct --by WHO --reason TEXT"
 MOVED = f"If the game is moved: weighbook record game_change. {WRONG}"
 COMMANDS = {
     "number": f"If it changes from a day on: weighbook record number_change. {WRONG}",
