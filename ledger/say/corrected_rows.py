@@ -17,7 +17,7 @@ def correction_content(event: Event, name_of: NameOf) -> dict[str, Any]:
     return {
         "event": event.id,
         "table": "league.toml" if event.kind == "league" else f"{event.kind}s.csv",
-        "row": event.player or event.game or event.team or _own_id(event),
+        "row": _row_id(event),
         "by": {"official": event.by, "name": name_of(event.by or "")},
         "entered": event.entered,
     }
@@ -33,5 +33,8 @@ def corrected(content: Mapping[str, Any], zone: str) -> str:
     )
 
 
-def _own_id(event: Event) -> str | None:
-    return event.data.get("official") or event.data.get("division")
+def _row_id(event: Event) -> str | None:
+    """The id in the row's first column; an official's row has a team, too."""
+    if event.kind == "official":
+        return str(event.data["official"])
+    return event.player or event.game or event.team or event.data.get("division")

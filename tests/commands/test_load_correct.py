@@ -84,6 +84,15 @@ def test_it_is_recorded_and_the_folder_loads_again(run: Run, season: Path, tmp_p
     assert "95 lb" in run("rules").out
 
 
+def test_a_corrected_official_is_named(run: Run, folder: Folder, tmp_path: Path) -> None:
+    run("load", folder())
+    name = next(line for line in TEXTS["officials"].splitlines() if line.startswith("wa,"))
+    other = name.replace("Ana", "Anna")
+    officials = TEXTS["officials"].replace(name, other)
+    assert run("load", folder(officials=officials), "--correct", *WHO, "--yes").status == 0
+    assert "  officials.csv corrected for wa, " in run("status").out
+
+
 def test_a_long_list_is_cut(run: Run, folder: Folder) -> None:
     """A child more makes one row more in each of 30 games."""
     head, first, _ = TEXTS["games"].splitlines()
