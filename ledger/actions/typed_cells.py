@@ -1,15 +1,17 @@
-"""What people type for a player ("newts 12") and for the times of an entry."""
+"""What people type for a player ("newts 12"), an official and the times of an entry."""
 
 from __future__ import annotations
 
 from ledger.actions.entries import Cells
 from ledger.actions.typed import only_one, team_and_number, typed_moment
 from ledger.derive.directory import Directory
+from ledger.derive.scope import read_officials
 from ledger.errors import InputError
 from ledger.record.fields import TIME_COLUMNS
-from ledger.record.kinds import CASE, SCHEDULE_CHANGES
+from ledger.record.kinds import BRINGS_IN, CASE, SCHEDULE_CHANGES
 from ledger.record.known import Known
 from ledger.record.typed_times import EitherHalfError
+from ledger.say.names import Names
 from ledger.store.snapshot import ByIndex
 from ledger.store.store import Store
 from ledger.suggest import folded
@@ -36,8 +38,20 @@ def typed_player(
     return only_one(text, alike, "player"), team
 
 
+def typed_official(store: Store, text: str) -> str:
+    """The id of an official, by id or full name; an id has no space."""
+    if " " not in text.strip():
+        return text
+    events = [stored.event for stored in read_officials(store)]
+    names = Names(store, events)
+    known = {str(event.data.get("official", event.data.get("value"))) for event in events
+             if event.kind in BRINGS_IN["official"]}  # fmt: skip
+    alike = sorted(one for one in known if folded(names.of(one)) == folded(text))
+    return only_one(text, alike, "official")
+
+
 def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
-    """An entry's cells with players and times as the ledger has them.
+    """An entry's cells with players, officials and times as the ledger has them.
 
     A time that cannot be read stays as typed, for the entry's own list of faults. InputError if a
     player or a time may mean several.
@@ -47,6 +61,9 @@ def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
     if player := found.get("player"):
         found["player"], team = typed_player(store, player, game=game, team=found.get("team"))
         found["team"] = found.get("team") or team
+    for column in OFFICIAL_COLUMNS.get(kind, ("by",)):
+        if who := found.get(column):
+            found[column] = typed_official(store, who)
     for column in sorted(TIME_COLUMNS & found.keys()):
         if typed := found[column]:
             is_that_day = column == "kickoff" or kind not in _PLANNED
@@ -60,6 +77,8 @@ def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
     return found
 
 
+OFFICIAL_COLUMNS = {"trained": ("by", "value"), "assign": ("by", "value")}
+"""By kind, the columns that name an official of the ledger; `by` in every other."""
 _PLANNED = ("assign", "appoint", *SCHEDULE_CHANGES, *CASE)
 """Kinds that are not entered on the day of their game. A new kickoff is of the game's day."""
 

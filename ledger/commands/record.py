@@ -153,9 +153,9 @@ def _record(
     from ledger.say.recorded import recorded_lines
     from ledger.store.league import league_zone
 
-    by = cells["by"] or ""
     with opened(store) as ledger:
         entry = with_typed(ledger, kind, cells) | {"kind": kind}
+        by = entry["by"] or ""
         names = asked_names(ledger)
         act, go_on = partial(record_entries, ledger, [entry]), "Close it all the same?"
         done = answered(act, chain, passphrase_file, names=names, go_on=go_on)

@@ -77,10 +77,12 @@ def say_taken(typed: str, what: str, found: str) -> None:
 
 
 def with_typed(ledger: Store, kind: str, cells: Mapping[str, str | None]) -> dict[str, str | None]:
-    """An entry's cells with players and times as the ledger has them."""
-    from ledger.actions.typed_cells import typed_cells
+    """An entry's cells with players, officials and times as the ledger has them."""
+    from ledger.actions.typed_cells import OFFICIAL_COLUMNS, typed_cells
 
     found = typed_cells(ledger, kind, cells)
     if cells.get("player"):
         say_taken(str(cells["player"]), "player", str(found["player"]))
+    for column in OFFICIAL_COLUMNS.get(kind, ("by",)):
+        say_taken(str(cells.get(column)), "official", str(found.get(column)))
     return found

@@ -127,6 +127,17 @@ def test_a_new_kickoff_without_a_day_stays_on_the_games_day(
     assert last(ledger).data["kickoff"] == f"2026-09-13T{kickoff}:00.000Z"
 
 
+def test_an_official_by_name(run: Run, ledger: Path) -> None:
+    trained = ["record", "trained", "--at", "9/1/2026 7 pm"]
+    ran = run(*trained, "--value", "ana thistlewood", "--by", "Kit Underbough")
+    assert (ran.status, last(ledger).data["value"], last(ledger).by) == (0, "wa", "rg")
+    assert "'ana thistlewood': the official wa.\n" in ran.err
+    assert f"--target {last(ledger).id} --by rg" in ran.out
+    assert (
+        "value: found 'Nobody Known'" in run(*trained, "--value", "Nobody Known", "--by", "rg").err
+    )
+
+
 def test_words_in_any_case(run: Run, ledger: Path) -> None:
     opened = ["case", "open", "c1", "--reason", "Roster", "--by", "we", "--player", "ash 1"]
     assert run(*opened).status == 0
