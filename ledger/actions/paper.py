@@ -172,9 +172,10 @@ def _kickoffs(store: Store, games: set[str]) -> dict[str, str]:
 
 
 def _held(store: Store, accepted: Sequence[Accepted]) -> dict[tuple[Any, ...], Event]:
-    """What the ledger holds of these games by its key, withdrawn entries aside."""
+    """What the ledger holds of these games and kinds by its key, withdrawn entries aside."""
     games = sorted({str(one.game) for one in accepted})
-    events = [stored.event for stored in store.events(game=games) if stored.event.at]
+    kinds = sorted({*_ONCE, *(one.kind for one in accepted)})
+    events = [stored.event for stored in store.events(kind=kinds, game=games)]
     withdrawals = [one for one in with_withdrawals(store, events) if one.kind == "withdraw"]
     gone = withdrawn((one.id, one.data["target"]) for one in withdrawals)
     return {_key(event): event for event in events if event.id not in gone}

@@ -163,6 +163,28 @@ def test_a_line_changed_since_is_told_with_what_the_ledger_has(run: Run, ledger:
     assert "weighbook record withdraw --target ID --by WHO --reason TEXT" in told
 
 
+@pytest.mark.parametrize("how", ["ink", "key"])
+def test_a_sheet_grows_after_its_list_is_signed(run: Run, ledger: Path, how: str) -> None:
+    lines = sheet(run)
+    fill(
+        lines, {"a1": "ok=x time=8:41", "a2": "absent=x time=9:05", "weigh-in closed": "time=9:05"}
+    )
+    save(lines)
+    assert enter(run).status == 0
+    Path("secret").write_text("correct horse")
+    Path("scan.pdf").write_bytes(b"%PDF-1.4 a scan")
+    if how == "key":
+        assert run("enroll", "we", "--by", "rg", "--passphrase-file", "secret").status == 0
+    words = ["--ink", "scan.pdf"] if how == "ink" else ["--passphrase-file", "secret"]
+    signed = run("sign", "g1", "ash", "--by", "we", *words)
+    assert signed.status == 0, signed.err
+    fill(lines, {"a2": "absent=x late=x ok=x time=9:20"})
+    save(lines)
+    ran = enter(run)
+    assert ran.status == 0, ran.err
+    assert said(ledger)[-2:] == ["14:20 late_weigh a2 ok", "14:20 strike_off a2 absent"]
+
+
 def test_a_weigh_after_the_close_stays_as_it_is_marked(run: Run, ledger: Path) -> None:
     """With the close on the sheet, and again with the close in the ledger."""
     lines = sheet(run)
