@@ -17,7 +17,8 @@ from ledger.store.reloading import check_lines
 from ledger.store.row_changes import gone, may_be_corrected, to_type
 from ledger.store.store import Store
 
-INSTEAD = "the line as it was loaded; to take it back, add a withdraw line"
+INSTEAD = "the line as it was loaded"
+NUMBER = "For another number: weighbook record number_change"
 
 
 class FolderRow(NamedTuple):
@@ -70,7 +71,7 @@ class Comparison:
 
         def differ(line: Line, event: Event) -> list[Fault]:
             found = self.differences(self._as_loaded(line, event.chain), event)
-            return [one.fault(line.place, INSTEAD) for one in found[:1]]
+            return [one.fault(line.place, _instead(one, event)) for one in found[:1]]
 
         return check_lines(self.loaded, self.folder, differ, self.zone_name)
 
@@ -85,6 +86,15 @@ class Comparison:
             target = accepted.data["target"]
             accepted.data["target"] = self.known.chains[chain].refs.get(target, target)
         return accepted
+
+
+def _instead(found: Difference, event: Event) -> str:
+    """What a changed line should be, and the command for the change."""
+    told = [INSTEAD]
+    if found.key == "number" and event.kind in ("roster_add", "number_change"):
+        told.append(NUMBER)
+    told.append(f"To take it back: weighbook record withdraw --target {event.id}")
+    return ". ".join(told)
 
 
 def fault_of(row: FolderRow, found: Sequence[Difference]) -> Fault:

@@ -61,7 +61,7 @@ def test_a_changed_line_is_refused_and_the_ledger_stays(
     ran = run("load", folder(day=day(CLOSE | {"team": "elm"}, CLOSE)))
     assert ran.status == 2
     assert "found 'elm', but 'ash' was loaded" in ran.err
-    assert "to take it back, add a withdraw line" in ran.err
+    assert "To take it back: weighbook record withdraw --target office:" in ran.err
     assert files(tmp_path) == before
 
 
