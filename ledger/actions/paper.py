@@ -18,6 +18,7 @@ from ledger.errors import Fault, FolderError, InputError
 from ledger.outputs import Kind, write_output
 from ledger.record.accept import Candidate
 from ledger.record.accepted import Accepted
+from ledger.record.kinds import MARKS, WEIGHS
 from ledger.record.known import Known
 from ledger.record.paper_entries import Typing, entries_of
 from ledger.record.paper_sheet import AFTER, AT_SCALE, BEFORE, COLUMNS, SheetLine, read_sheet
@@ -185,7 +186,7 @@ def _about(stated: Accepted | Event) -> tuple[Any, ...]:
     return _ONCE[stated.kind], stated.game, stated.team, stated.player
 
 
-_ONCE = {"weigh": "weigh", "late_weigh": "weigh", "initial": "initial", "strike_off": "strike_off"}
+_ONCE = {kind: "weigh" if kind in WEIGHS else kind for kind in (*MARKS, "strike_off")}
 """Kinds that a sheet holds once for a player; a weigh is on time or late."""
 
 
