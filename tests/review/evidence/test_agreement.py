@@ -79,7 +79,10 @@ def test_the_two_checkers_agree(
     text = json.dumps(whole, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     files = bundle.files | {"data/events.json": text.encode()}
     path = write_zip(tmp_path, signed_anew(ledger, files))
-    assert bool(own_verdict(path)) == bool(alone_verdict(path, monkeypatch))
+    # A text fewer that is disclosed shows only in README.txt and certification.txt, whose words the
+    # checker in the bundle does not have (test_files_changed.py, OURS).
+    found = [one for one in own_verdict(path) if "not as this version writes it" not in one]
+    assert bool(found) == bool(alone_verdict(path, monkeypatch))
 
 
 @pytest.fixture(scope="module")
