@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ledger.derive.days import game_days
 from ledger.derive.engine import Engine
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
@@ -16,8 +17,9 @@ from ledger.papers.sheets.lists import lay_list
 from ledger.papers.sheets.play_counts import lay_play_count
 from ledger.papers.sheets.source import GameSource
 from ledger.record.kinds import SCHEDULE
-from ledger.record.times import local_date, moment_of, zone
+from ledger.record.times import moment_of, zone
 from ledger.say.clock import plain_date
+from ledger.store.league import league_zone
 from ledger.store.store import Store
 
 PAPERS_A_GAME = 9
@@ -38,24 +40,23 @@ def find_week(store: Store, number: int) -> Week:
 
     Moved games count on their new date. InputError if there are fewer such dates.
     """
-    events = list(store.events(kind=["league", *SCHEDULE, "withdraw"]))
-    name = next(one.event.data["time_zone"] for one in events if one.event.kind == "league")
-    games = Engine(events).answer("game").dicts()
-    days = sorted({local_date(game["kickoff_at"], name) for game in games})
+    engine = Engine(store.events(kind=["league", *SCHEDULE, "withdraw"]))
+    days = game_days(engine)
     if not 1 <= number <= len(days):
-        last = f"the last, week {len(days)}, is {plain_date(days[-1])}"
-        hint = f"Week 1 is {plain_date(days[0])}; {last}." if days else "It has no games yet."
+        last = f"the last, week {len(days)}, is {plain_date(days[-1].date)}"
+        hint = f"Week 1 is {plain_date(days[0].date)}; {last}." if days else "It has no games yet."
         raise InputError(f"there is no week {number} in this season", hint=hint)
     day = days[number - 1]
-    chosen = [game for game in games if local_date(game["kickoff_at"], name) == day]
-    chosen.sort(key=lambda game: (game["kickoff_at"], game["game"]))
+    games = {row["game"]: row for row in engine.answer("game").dicts()}
+    chosen = [games[game] for game in day.games]
+    here = zone(league_zone(store))
     played = tuple(
-        (f"{moment_of(game['kickoff_at']).astimezone(zone(name)):%H%M}", game["game"])
+        (f"{moment_of(game['kickoff_at']).astimezone(here):%H%M}", game["game"])
         for game in chosen
         if not game["is_off"]
     )
     off = tuple(game["game"] for game in chosen if game["is_off"])
-    return Week(number, plain_date(day), played, off)
+    return Week(number, plain_date(day.date), played, off)
 
 
 def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
