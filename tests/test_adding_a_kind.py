@@ -1,4 +1,4 @@
-"""A new kind of statement, in a copy of the program: a class, a row, its words; nothing else."""
+"""A new kind of statement, in a copy of the program: a class and a row; then its words."""
 
 from __future__ import annotations
 
@@ -25,6 +25,7 @@ class Flag(InGame):
 '''
 ROW = '    Kind("flag", about="game", in_packet=True),'
 WORDS = '    "flag": "A flag was put up",'
+BY_ITS_NAME, IN_WORDS = "g1. Flag: red. ", "g1. A flag was put up. "
 
 
 def insert(path: Path, before: str, text: str) -> None:
@@ -42,7 +43,6 @@ def program(tmp_path: Path) -> Path:
     record = tmp_path / "ledger" / "record"
     insert(record / "statements.py", "class Withdraw(", CLASS)
     insert(record / "kinds.py", '    Kind("withdraw"', ROW)
-    insert(tmp_path / "ledger" / "say" / "stated.py", '    "stripe": ', WORDS)
     return tmp_path
 
 
@@ -60,11 +60,14 @@ def run(program: Path, words: Sequence[str], store: Path) -> str:
     return " ".join(ran.stdout.split())
 
 
-def test_a_class_a_row_and_its_words(program: Path) -> None:
+def test_a_class_and_a_row_then_its_words(program: Path) -> None:
     store = program / "season.weighbook"
     line = says("flag", game="g1", value="green", by="so")
     folder = write_folder(program / "season", day=day(line))
     run(program, ["load", str(folder)], store)
-    given = ["--game", "g1", "--value", "red", "--by", "so", "--at", "2026-09-05 09:00"]
-    assert "g1. A flag was put up. " in run(program, ["record", "flag", *given], store)
+    given = ["--game", "g1", "--value", "red", "--by", "so"]
+    record = ["record", "flag", *given, "--at"]
+    assert BY_ITS_NAME in run(program, [*record, "2026-09-05 09:00"], store)
+    insert(program / "ledger" / "say" / "stated.py", '    "stripe": ', WORDS)
+    assert IN_WORDS in run(program, [*record, "2026-09-05 09:05"], store)
     assert "intact: yes" in run(program, ["audit"], store)

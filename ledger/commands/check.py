@@ -75,6 +75,7 @@ def _check_paper(file: Path, store: Path, form: str) -> int:
     0 only if it is the same, with or without one signature appended. 1 for every other verdict,
     also if versions differ: equal values say nothing about what is on the page.
     """
+    from ledger.papers.sheets.documents import name_of
     from ledger.papers.sheets.hold import MOST_FILE_BYTES, hold_paper
     from ledger.say.held import about, as_json, other_versions, sentence, verdict
     from ledger.say.words import printable
@@ -95,7 +96,7 @@ def _check_paper(file: Path, store: Path, form: str) -> int:
     if form == "json":
         show_json(as_json(held))
     else:
-        for line in about(held, zone):
+        for line in about(held, zone, name_of(held.paper.document)):
             click.echo(paragraph(printable(line)))
         for line in other_versions(held):
             click.echo(paragraph(printable(f"- {line}"), indent=2, hang=4))

@@ -128,23 +128,6 @@ OPEN = Codes(
     noncarrier_not_striped="no stripe",
     carrier_striped="a stripe too many",
 )
-DOCUMENTS = Codes(
-    "document",
-    ineligible_list="ineligible list",
-    blank_list="empty form of the list",
-    book="book",
-    card="card for weighmasters",
-    board_page="page for the board",
-    parent_notice="notice for parents",
-    pilot_plan="pilot plan",
-    receipt="receipt of a signature",
-    play_count="tally sheet of plays",
-    blank_case="empty form of a case",
-    review_packet="review packet",
-    protest_packet="protest packet",
-    monday="Monday page",
-    season_summary="season summary",
-)
 DUE = Codes("moment that a step is due", kickoff="kickoff", end="the end of the game")
 VERDICTS = Codes(
     "verdict on a paper",

@@ -10,15 +10,18 @@ from ledger.say.clock import local_time
 from ledger.say.words import upper_first
 
 
-def about(held: Held, zone: str) -> list[str]:
-    """The paper's own account of itself: which it is, and when it was printed, a line each."""
+def about(held: Held, zone: str, name: str) -> list[str]:
+    """The paper's own account of itself: which it is, and when it was printed, a line each.
+
+    `name` is what people call such a paper.
+    """
     paper = held.paper
     given = ", ".join(
         name.replace("_", " ") + ("" if value is True else f" {value}")
         for name, value in sorted(paper.arguments.items())
     )
     printed = local_time(paper.printed_at, zone)
-    what = upper_first(codes.DOCUMENTS.get(paper.document, paper.document))
+    what = upper_first(name)
     made = ", ".join(f"{chain}:{state['size']}" for chain, state in sorted(paper.chains.items()))
     return [
         f"{what}: {given}." if given else f"{what}.",

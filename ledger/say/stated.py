@@ -56,9 +56,10 @@ def what(statement: Statement, zone: str) -> str:
             return f"New number for {statement.team}: {says['number']}"
         case "game_change":
             moved = [local_time(says["kickoff_at"], zone)] if "kickoff_at" in says else []
-            return f"Game moved: {join([*moved, *([says['site']] if 'site' in says else [])])}"
-        case _:
-            return _PLAIN[statement.kind]
+            to = join([*moved, *([says["site"]] if "site" in says else [])])
+            return "Game moved" + (f": {to}" if to else "")
+        case kind:
+            return _PLAIN.get(kind) or _by_its_name(statement)
 
 
 _PLAIN = {
@@ -69,6 +70,12 @@ _PLAIN = {
     "game_off": "The game was called off",
     "season_close": "The season was closed",
 }
+
+
+def _by_its_name(statement: Statement) -> str:
+    """A kind without words of its own: "Water break: 10"."""
+    given = ", ".join(str(cell).replace("_", " ") for cell in statement.says.values())
+    return upper_first(statement.kind.replace("_", " ")) + (f": {given}" if given else "")
 
 
 def _weigh(statement: Statement) -> str:

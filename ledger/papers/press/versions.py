@@ -33,7 +33,7 @@ HARFBUZZ = (
     "libharfbuzz.so.0", "libharfbuzz.0.dylib", "libharfbuzz-0.dll", "libharfbuzz-0",
 )  # fmt: skip
 HARFBUZZ_SUBSET = tuple(name.replace("harfbuzz", "harfbuzz-subset") for name in HARFBUZZ)
-_WRITTEN_BY_US = frozenset({".py", ".sql", ".html", ".css", ".conf"})
+_WRITTEN_BY_US = frozenset({".py", ".sql", ".html", ".css", ".conf", ".toml"})
 
 
 @cache

@@ -11,6 +11,7 @@ from ledger.errors import count_of
 from ledger.papers.press.finish import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
+from ledger.papers.sheets.documents import name_of
 from ledger.papers.sheets.packet_case_parts import lay_others
 from ledger.papers.sheets.packet_context import PacketPaper
 from ledger.papers.sheets.packet_decision import deciding_role, lay_decision
@@ -37,7 +38,7 @@ from ledger.record.kinds import BRINGS_IN
 from ledger.review.packet import Packet, build_packet
 from ledger.review.packet_proof import choose_shown, list_statements, prove_packet
 from ledger.review.packet_protest import build_protest
-from ledger.say import codes, words
+from ledger.say import words
 from ledger.store.store import Store
 from ledger.witness.proof import pack_proof
 
@@ -142,7 +143,7 @@ def _paper(packet: Packet, whom: Whom, kind: Kind) -> PacketPaper:
     left_out = packet.numbers.left_out if packet.numbers else 0
     return PacketPaper(
         head=source.head(**of_game),
-        title=words.upper_first(codes.DOCUMENTS[kind]),
+        title=words.upper_first(name_of(kind)),
         case_id=case.case_id,
         front=lay_front(packet, built, whom),
         decision=lay_decision(packet, _holders(packet, whom), whom),

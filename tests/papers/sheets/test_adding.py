@@ -1,4 +1,4 @@
-"""A paper is a template, a module and a row: one is added to a copy of the program, and runs."""
+"""A paper is a folder and a module: one is added to a copy of the program, and runs."""
 
 from __future__ import annotations
 
@@ -42,15 +42,14 @@ def notice_sheet(heads: Heads, team: str) -> Sheet:
     paper = NoticePaper(head=source.head(), text=f"Picture day of {source.team_name(team)}.")
     return source.sheet("notice", paper, team=team)
 '''
-ROW = """DOCUMENTS = (
-    Document(
-        command="notice",
-        template="notice",
-        maker="notices.notice_sheet",
-        needs=("team",),
-        label="A notice of a team.",
-        help="A notice of TEAM.",
-    ),
+ROW = """
+name = "notice to a team"
+
+[team-notice]
+maker = "team_notices.notice_sheet"
+needs = ["team"]
+label = "A notice of a team."
+help = "A notice of TEAM."
 """
 
 
@@ -58,14 +57,11 @@ def test_a_paper_is_added(sample_ledger: Path, tmp_path: Path) -> None:
     for folder in ("ledger", "sql", "report_templates"):
         ignored = shutil.ignore_patterns("__pycache__")
         shutil.copytree(ROOT / folder, tmp_path / folder, ignore=ignored)
-    (tmp_path / "report_templates" / "notice").mkdir()
-    (tmp_path / "report_templates" / "notice" / "page.html").write_text(PAGE)
-    sheets = tmp_path / "ledger" / "papers" / "sheets"
-    (sheets / "notices.py").write_text(MODULE)
-    table = sheets / "documents.py"
-    before = table.read_text()
-    assert before.count("DOCUMENTS = (\n") == 1
-    table.write_text(before.replace("DOCUMENTS = (\n", ROW))
+    added = tmp_path / "report_templates" / "notice"
+    added.mkdir()
+    (added / "page.html").write_text(PAGE)
+    (added / "document.toml").write_text(ROW)
+    (tmp_path / "ledger" / "papers" / "sheets" / "team_notices.py").write_text(MODULE)
 
     def weighbook(*words: str) -> str:
         return subprocess.run(
@@ -77,10 +73,10 @@ def test_a_paper_is_added(sample_ledger: Path, tmp_path: Path) -> None:
             text=True,
         ).stdout
 
-    assert "notice" in weighbook("print", "--help")
-    assert weighbook("print", "notice", "newts", "--to", "notice.pdf") == "Wrote notice.pdf.\n"
+    assert "team-notice" in weighbook("print", "--help")
+    assert weighbook("print", "team-notice", "newts", "--to", "notice.pdf") == "Wrote notice.pdf.\n"
     assert "Picture day of Glimmerfen Newts." in pages(tmp_path / "notice.pdf")[0]
     check_pdf(tmp_path / "notice.pdf")
     told = weighbook("check", "notice.pdf")
-    assert "Notice: team newts." in told
+    assert "Notice to a team: team newts." in told
     assert "Verdict: the same, byte for byte." in told

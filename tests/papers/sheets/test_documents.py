@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import inspect
+import subprocess
+import sys
 from importlib import import_module
 
 import pytest
@@ -10,15 +12,30 @@ import pytest
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import documents
-from ledger.papers.sheets.documents import DOCUMENTS, Document, make_again
-from ledger.say import codes
+from ledger.papers.sheets.documents import DOCUMENTS, Document, make_again, name_of
 from ledger.store.sqlite.store import SqliteStore
 
 
 def test_every_template_has_a_row() -> None:
     assert sorted({one.template for one in DOCUMENTS}) == documents()
     assert len({one.command for one in DOCUMENTS}) == len(DOCUMENTS)
-    assert sorted(codes.DOCUMENTS) == documents()
+
+
+def test_names_for_people() -> None:
+    assert name_of("board_page") == "page for the board"
+    assert name_of("ineligible_list") == "ineligible list"
+    assert name_of("menu") == "menu"
+
+
+def test_a_list_of_papers_makes_none() -> None:
+    """`print --help` names every paper without the packages that make them."""
+    code = "import sys, ledger.commands.print_; print(*sys.modules)"
+    ran = subprocess.run(
+        [sys.executable, "-c", code], check=True, capture_output=True, text=True
+    ).stdout.split()
+    sheets = {one for one in ran if one.startswith("ledger.papers.")}
+    assert sheets == {"ledger.papers.sheets", "ledger.papers.sheets.documents"}
+    assert not {"duckdb", "jinja2", "pikepdf", "pydantic"} & set(ran)
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda one: one.command)
