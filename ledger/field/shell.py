@@ -1,0 +1,109 @@
+"""The page's HTML shell, its static files, and the text of its service worker.
+
+Static files stand under a folder named by a digest of all their bytes: what a page loads fits
+together, may be kept for good, and a new build has new addresses.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import orjson
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+HERE = Path(__file__).resolve().parent
+STATIC, TEMPLATES = HERE / "static", HERE / "templates"
+WORKER = "sw.js"
+TYPES = {
+    ".js": "text/javascript; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".svg": "image/svg+xml",
+}
+"""Media types of the files that a browser may have; others in the folder are not served."""
+
+
+@dataclass(frozen=True)
+class StaticFile:
+    """A file's bytes and media type."""
+
+    data: bytes
+    type: str
+
+
+@dataclass(frozen=True)
+class Build:
+    """All static files by path, and the digest of their bytes."""
+
+    version: str
+    files: Mapping[str, StaticFile]
+
+    @property
+    def kept(self) -> tuple[str, ...]:
+        """The files that a page loads: all but the worker, which has an address of its own."""
+        return tuple(name for name in self.files if name != WORKER)
+
+    @property
+    def size(self) -> int:
+        return sum(len(file.data) for file in self.files.values())
+
+
+@cache
+def build() -> Build:
+    """The static files as they lie on the disk; read once in a process."""
+    paths = sorted(path for path in STATIC.rglob("*") if path.suffix in TYPES)
+    files = {
+        path.relative_to(STATIC).as_posix(): StaticFile(path.read_bytes(), TYPES[path.suffix])
+        for path in paths
+    }
+    digest = hashlib.sha256()
+    for name, file in (*files.items(), ("/", StaticFile(_shell_source(), ""))):
+        digest.update(hashlib.sha256(name.encode()).digest())
+        digest.update(hashlib.sha256(file.data).digest())
+    return Build(digest.hexdigest()[:16], files)
+
+
+def static_file(version: str, name: str) -> StaticFile | None:
+    """The file `/static/VERSION/NAME`; None if there is none in this build."""
+    current = build()
+    return current.files.get(name) if version == current.version and name != WORKER else None
+
+
+@cache
+def shell_html() -> str:
+    """The page. It holds no names and no answers: it is the same for everybody."""
+    current = build()
+    languages = tuple(name for name in current.kept if name.startswith("words/"))
+    return (
+        environment()
+        .get_template("shell.html")
+        .render(
+            version=current.version,
+            sheets=[name for name in current.kept if name.endswith(".css")],
+            modules=[n for n in current.kept if n.endswith(".js") and n not in languages],
+        )
+    )
+
+
+def service_worker() -> str:
+    """The text of `/sw.js`; served with `Cache-Control: no-cache`."""
+    current = build()
+    told = orjson.dumps({"version": current.version, "files": current.kept}).decode()
+    return f"const BUILD = {told};\n{current.files[WORKER].data.decode()}"
+
+
+@cache
+def environment() -> Environment:
+    """Templates of this room. What is filled in is escaped; `_` marks texts for the catalogue."""
+    found = Environment(
+        loader=FileSystemLoader(TEMPLATES), autoescape=True, undefined=StrictUndefined
+    )
+    found.globals["_"] = str
+    return found
+
+
+def _shell_source() -> bytes:
+    return (TEMPLATES / "shell.html").read_bytes()

@@ -1,0 +1,139 @@
+/** Boots the page, shows the screen that the address names, and the strip above every screen. */
+
+import * as api from "./api.js";
+import * as device from "./device.js";
+import { open as openGame } from "./game.js";
+import { begin as beginNames, cover, nameOf, uncover } from "./names.js";
+import { begin as beginNews, onNews } from "./news.js";
+import * as queue from "./queue.js";
+import { h, replace } from "./dom.js";
+import { StorageError, open as openStorage } from "./db.js";
+import { paintStrip, say } from "./strip.js";
+import { t } from "./words.js";
+import * as worker from "./worker.js";
+
+const root = document.querySelector("main");
+const SCREEN = /^[a-z][a-z-]*$/;
+const WITHOUT_SIGN_IN = new Set(["sign-in", "waiting", "start-here"]);
+
+let turn = 0;
+let clean = null;
+
+/** What every screen gets; `model` is the open game, `me` the answer of /api/me or null. */
+export const app = {
+  model: null,
+  me: null,
+  say,
+  cover,
+  uncover,
+  nameOf,
+  active: device.active,
+  setActive: device.setActive,
+  go(hash) {
+    if (location.hash === hash) return show();
+    location.hash = hash;
+    return undefined;
+  },
+  /** The active official's entry of /api/me; null where that is not known here. */
+  person: () => app.me?.people.find((one) => one.official === device.active()) ?? null,
+  /** What one tap states, as the active official. Says so where the tap could not be kept. */
+  async state(entries, { game = app.model?.game, by = device.active(), fine = false } = {}) {
+    try {
+      return await queue.state(entries, { game, by, fine });
+    } catch (error) {
+      say(t("This tap was NOT kept. Write it on paper."), { stays: true });
+      throw error;
+    }
+  },
+  /** Reads /api/me anew: somebody signed in or out, or was confirmed. */
+  async signedIn() {
+    await readMe();
+    queue.kick();
+    await app.model?.reread();
+  },
+};
+
+async function readMe() {
+  try {
+    app.me = await api.me();
+  } catch (error) {
+    if (error.status !== 0 && error.status < 500) throw error;
+    return;
+  }
+  const here = app.me.people.map((one) => one.official);
+  if (!here.includes(device.active()) && here.length > 0) await device.setActive(here[0]);
+}
+
+/** `#/NAME/…` and `#/game/G/NAME/TEAM/PLAYER` name a file of screens/. */
+function placeOf(hash) {
+  const [first = "", ...more] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+  if (first !== "game") return { name: first || "home", params: { rest: more } };
+  const [game, name = "game", team, player] = more;
+  return { name, params: { game, team, player, rest: more.slice(2) } };
+}
+
+async function show() {
+  const mine = ++turn;
+  const { name, params } = placeOf(location.hash);
+  clean?.();
+  clean = null;
+  root.setAttribute("aria-busy", "true");
+  try {
+    const isOut = app.me && app.me.people.length === 0;
+    const wanted = isOut && !WITHOUT_SIGN_IN.has(name) ? "sign-in" : name;
+    if (!SCREEN.test(wanted)) throw new TypeError(wanted);
+    const screen = await import(`./screens/${wanted}.js`);
+    if (params.game && wanted === name && app.model?.game !== params.game) {
+      app.model?.close();
+      app.model = null;
+      const model = await openGame(params.game);
+      if (mine !== turn) return model.close();
+      app.model = model;
+    }
+    if (mine !== turn) return;
+    root.dataset.screen = wanted;
+    scrollTo(0, 0);
+    const done = await screen.show(root, params, app);
+    if (mine === turn) clean = done ?? null;
+    else done?.();
+  } catch (error) {
+    if (mine === turn) showError(error);
+  } finally {
+    if (mine === turn) root.removeAttribute("aria-busy");
+  }
+}
+
+function showError(error) {
+  const isKnown = error instanceof api.ApiError || error instanceof StorageError;
+  if (!isKnown) console.error(error);
+  const again = h("button", { class: "wide", onclick: show }, t("Try again"));
+  const back = h("a", { class: "button wide", href: "#/" }, t("First screen"));
+  replace(root, h("h1", {}, t("This screen did not open.")), isKnown && h("p", {}, error.message), again, back);
+}
+
+async function begin() {
+  try {
+    await openStorage();
+    await device.begin();
+  } catch {
+    replace(
+      root,
+      h("h1", {}, t("This browser keeps nothing.")),
+      h("p", {}, t("A tap would be lost here. Open this page in a normal window, not a private one, or use another browser.")),
+      h("p", {}, t("Until then, use the paper list.")),
+    );
+    return;
+  }
+  addEventListener("hashchange", show);
+  queue.onChange(paintStrip);
+  onNews(queue.kick);
+  await Promise.all([queue.begin(), readMe()]);
+  beginNames();
+  beginNews();
+  paintStrip();
+  await show();
+  document.documentElement.dataset.ready = "";
+  await worker.begin(paintStrip);
+}
+
+begin();

@@ -1,0 +1,277 @@
+/**
+ * Never loses a tap: an act is on this device's disk before the tap counts as done, goes to the
+ * server in order, and leaves only after the server said that it has it.
+ *
+ * Sending is safe to repeat: the server knows an act by its id. One tab sends at a time.
+ */
+
+import * as acts from "./acts.js";
+import { ApiError, post } from "./api.js";
+import { alone } from "./lock.js";
+import { t } from "./words.js";
+
+const PAUSES_MS = [500, 1000, 2000, 4000, 7000, 10_000];
+const TURN_MS = 5000;
+
+const listeners = new Set();
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("weighbook-acts") : null;
+let kept = [];
+let why = null;
+let clockOff = 0;
+let failures = 0;
+let timer = 0;
+let sending = false;
+let wanted = false;
+let taps = 0;
+
+/**
+ * What one tap states: 1 to 6 entries, recorded all or none. Resolves with the kept act once it is
+ * on the disk; rejects with a StorageError where it is not, and then the tap is not held.
+ */
+export async function state(entries, { game, by, fine = false }) {
+  const at = new Date().toISOString();
+  const own = entries.map((cells) => {
+    const texts = Object.entries({ at, ...cells }).filter(([, value]) => value !== null && value !== undefined && value !== "");
+    return Object.fromEntries(texts.map(([column, value]) => [column, String(value)]));
+  });
+  const act = await acts.keep({ game, by, fine, entries: own });
+  taps++;
+  kept = [...kept, act];
+  tell();
+  channel?.postMessage("changed");
+  kick();
+  return act;
+}
+
+/** Entries that take these ones back (or bring them back, where these are withdrawals). */
+export function withdrawals(entries, reason) {
+  return entries.map((entry) => ({ kind: "withdraw", target: entry.event ?? entry.ref, reason }));
+}
+
+/** Acts that will go by themselves, oldest first. */
+export const waiting = () => parted().waiting;
+
+/**
+ * Acts that need somebody: `{act, error: {code, message, hint, questions?}, behind: [acts]}`. The
+ * acts behind one take its entries back: the server could not know those, so they wait with it.
+ */
+export const aside = () => parted().aside;
+
+/** Acts that the server has, and no read of their game has shown yet. */
+export const recorded = () => kept.filter((act) => act.state === "recorded");
+
+/** `{n, aside, why, clock_off_s}`: why is null, "network", "signed_out", "to_confirm" or "busy". */
+export function standing() {
+  const found = parted();
+  return { n: found.waiting.length, aside: found.aside.length, why: found.waiting.length ? why : null, clock_off_s: clockOff };
+}
+
+/** "All saved", "3 wait on this phone", "1 needs you": for the strip of every screen. */
+export function onChange(listener) {
+  listeners.add(listener);
+  return () => listeners.delete(listener);
+}
+
+function parted() {
+  const refused = kept.filter((act) => act.state === "aside").map((act) => ({ act, error: act.error, behind: [] }));
+  const left = [];
+  for (const act of kept.filter((one) => one.state === "waiting")) {
+    const before = refused.find((one) => [one.act, ...one.behind].some((other) => targets(act, other)));
+    if (before) before.behind.push(act);
+    else left.push(act);
+  }
+  return { waiting: left, aside: refused };
+}
+
+function targets(act, other) {
+  return act.entries.some((entry) => other.entries.some((one) => one.ref === entry.target));
+}
+
+/** Sends an act that stood aside once more; `fine` answers what was asked about its words. */
+export async function again(act, { fine = false } = {}) {
+  await acts.again(act, fine);
+  await changed();
+  kick();
+}
+
+/** Drops an act that stood aside, and what takes it back. It was never recorded. */
+export async function letGo(act) {
+  const found = aside().find((one) => one.act.act === act.act);
+  await acts.letGo([act, ...(found?.behind ?? [])]);
+  await changed();
+}
+
+/** Reads what is kept, and begins to send. */
+export async function begin() {
+  await acts.forgetRecorded(() => false);
+  await reload();
+  if (channel) {
+    channel.onmessage = async () => {
+      await reload();
+      kick();
+    };
+  }
+  addEventListener("online", kick);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && kick());
+  kick();
+}
+
+async function reload() {
+  let found;
+  let before;
+  do {
+    before = taps;
+    found = await acts.all();
+  } while (before !== taps);
+  kept = found;
+  tell();
+}
+
+async function changed() {
+  await reload();
+  channel?.postMessage("changed");
+}
+
+function tell() {
+  for (const listener of listeners) listener();
+}
+
+/** Tries now: something is new, or the network may be back. */
+export function kick() {
+  failures = 0;
+  clearTimeout(timer);
+  send();
+}
+
+async function send() {
+  wanted = true;
+  if (sending) return;
+  sending = true;
+  try {
+    while (wanted) {
+      wanted = false;
+      if (waiting().length === 0) continue;
+      const isThrough = await alone("weighbook-send", turn);
+      if (isThrough) {
+        failures = 0;
+        wanted ||= waiting().length > 0 && why === null;
+      } else {
+        pause();
+      }
+    }
+  } catch {
+    // The lock was taken over, or the disk did not answer: what is kept is kept, so try later.
+    pause();
+  } finally {
+    sending = false;
+  }
+}
+
+function pause() {
+  clearTimeout(timer);
+  timer = setTimeout(send, PAUSES_MS[Math.min(failures++, PAUSES_MS.length - 1)] * (0.8 + 0.4 * Math.random()));
+}
+
+/** Sends for a while under the lock. Returns false where something has to be tried again later. */
+async function turn() {
+  await reload();
+  const until = Date.now() + TURN_MS;
+  const stuck = new Map();
+  while (Date.now() < until) {
+    const act = waiting().find((one) => !stuck.has(one.by));
+    if (!act) break;
+    const reason = await sendOne(act);
+    if (reason === "network" || reason === "busy") {
+      setWhy(reason);
+      return false;
+    }
+    // The others' acts go on: one person's session must not hold up everybody at the table.
+    if (reason) stuck.set(act.by, reason);
+  }
+  setWhy(stuck.values().next().value ?? null);
+  return stuck.size === 0;
+}
+
+function setWhy(reason) {
+  if (why === reason) return;
+  why = reason;
+  tell();
+}
+
+async function sendOne(act) {
+  try {
+    const answer = await post("/api/acts", {
+      act: act.act,
+      game: act.game,
+      by: act.by,
+      fine: act.fine,
+      entries: act.entries,
+      clock: new Date().toISOString(),
+      held: held(),
+    });
+    if (!Array.isArray(answer.events) || answer.act !== act.act) throw new ApiError(0);
+    clockOff = answer.clock_off_s ?? 0;
+    await acts.recorded(act, answer);
+  } catch (error) {
+    if (!(error instanceof ApiError)) throw error;
+    const reason = waitsFor(error);
+    if (reason) return reason;
+    const { code, message, hint } = error;
+    await acts.aside(act, { status: error.status, code, message, hint, questions: error.body.questions ?? error.body.error?.questions });
+  }
+  await changed();
+  return null;
+}
+
+/** Why an act waits after this answer; null where only a person can help. */
+function waitsFor(error) {
+  if (error.status === 401) return "signed_out";
+  if (error.status === 403 && error.code === "to_confirm") return "to_confirm";
+  const isRefused = error.status === 409 || error.status === 422 || (error.status === 403 && error.code === "not_yours");
+  if (isRefused) return null;
+  return error.status === 0 ? "network" : "busy";
+}
+
+/** How many acts of each game this device still holds. */
+export function held() {
+  const counts = {};
+  for (const act of kept) if (act.state !== "recorded") counts[act.game] = (counts[act.game] ?? 0) + 1;
+  return counts;
+}
+
+/** Forgets recorded acts that a read of their game has shown. */
+export async function shown(isShown) {
+  if (!recorded().some(isShown)) return;
+  await acts.forgetRecorded(isShown);
+  await reload();
+}
+
+const COLUMNS = [
+  "at", "entered", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
+  "reading", "limit", "initials", "case", "to", "kickoff", "site", "ref", "target", "note",
+];
+
+/** What is not recorded, as a file that `weighbook enter` takes; null where nothing waits. */
+export function file() {
+  const lines = kept.filter((act) => act.state !== "recorded").flatMap((act) =>
+    act.entries.map((entry) => ({ ...entry, entered: entry.entered ?? entry.at, game: act.game, by: act.by })));
+  if (lines.length === 0) return null;
+  const used = COLUMNS.filter((column) => lines.some((line) => line[column]));
+  const rows = [used, ...lines.map((line) => used.map((column) => line[column] ?? ""))];
+  return rows.map((row) => `${row.map(cell).join(",")}\r\n`).join("");
+}
+
+const cell = (text) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+
+/** Saves `file()` where the browser puts downloads. Returns its name, or null. */
+export function saveFile() {
+  const text = file();
+  if (text === null) return null;
+  const link = document.createElement("a");
+  const stamp = new Date().toISOString().slice(0, 16).replaceAll(":", "");
+  link.download = t("waiting-{stamp}.csv", { stamp });
+  link.href = URL.createObjectURL(new Blob([text], { type: "text/csv" }));
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+  return link.download;
+}

@@ -1,0 +1,45 @@
+/** An entry in a few words, without a name: "8:41 newts 21: weighed ok". */
+
+import { t } from "./words.js";
+
+const WORDS = {
+  weigh: ({ value }) => t("weighed {value}", { value: result(value) }),
+  late_weigh: ({ value }) => t("weighed late {value}", { value: result(value) }),
+  initial: ({ value, initials }) => t("book marked {value}, {initials}", { value: result(value), initials }),
+  list: ({ reason }) => t("listed: {reason}", { reason: why(reason) }),
+  strike_off: () => t("crossed off the list"),
+  stripe: () => t("helmet striped"),
+  close: () => t("weigh-in closed"),
+  station: ({ reading, limit }) => t("scale checked: reads {reading} lb, set to {limit} lb", { reading, limit }),
+  scale_out: () => t("scale out of use"),
+  at_scale: () => t("at the scale"),
+  half: ({ half }) => t("half {half} ended", { half }),
+  plays: ({ half, count }) => t("plays in half {half}: {count}", { half, count }),
+  snaps: ({ half, count }) => t("snaps in half {half}: {count}", { half, count }),
+  excuse: () => t("released from the minimum"),
+  concern: ({ reason }) => t("concern noted: {reason}", { reason: why(reason) }),
+  withdraw: () => t("taken back"),
+  case_open: () => t("question written down"),
+  game_change: () => t("kickoff moved"),
+  game_off: () => t("game called off"),
+};
+
+function result(value) {
+  return { ok: t("ok"), over: t("over"), no_scale: t("without a scale") }[value] ?? value;
+}
+
+function why(reason) {
+  const known = {
+    over: t("over"), absent: t("absent"), injured: t("injured"), equipment: t("gear"), other: t("other"),
+    mouth_guard: t("mouth guard"), chin_strap: t("chin strap"), helmet: t("helmet"), cleats: t("cleats"),
+    coach_near_scale: t("coach near the scale"), conduct: t("conduct"),
+  };
+  return known[reason] ?? reason;
+}
+
+export function said(entry) {
+  const time = new Date(entry.at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  const who = entry.number ?? entry.player ?? "";
+  const about = [time, entry.team, who].filter(Boolean).join(" ");
+  return t("{about}: {what}", { about, what: WORDS[entry.kind]?.(entry) ?? entry.kind });
+}

@@ -1,0 +1,48 @@
+/** The strip above every screen: what is saved, what waits, and what is wrong with this device. */
+
+import { h, replace } from "./dom.js";
+import * as queue from "./queue.js";
+import { t, tn } from "./words.js";
+import { opensWithoutNetwork } from "./worker.js";
+
+const strip = document.querySelector("#strip");
+const live = document.querySelector("#live");
+const SHOWN_MS = 4000;
+let timer = 0;
+
+const WHY = {
+  network: () => t("No network. It goes by itself."),
+  busy: () => t("The server is busy. It goes by itself."),
+  signed_out: () => t("Sign in to send it."),
+  to_confirm: () => t("Someone has to confirm your sign-in."),
+};
+
+/** "All saved", or how many wait on this phone. */
+export function savedText({ n, aside }) {
+  const waits = n > 0 && tn("{n} waits on this phone", "{n} wait on this phone", n);
+  const needs = aside > 0 && tn("{n} needs you", "{n} need you", aside);
+  return [waits, needs].filter(Boolean).join(". ") || t("All saved");
+}
+
+export function paintStrip() {
+  const found = queue.standing();
+  const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, savedText(found));
+  const minutes = Math.round(found.clock_off_s / 60);
+  const clock = minutes > 0
+    ? tn("This clock is {n} minute ahead.", "This clock is {n} minutes ahead.", minutes)
+    : tn("This clock is {n} minute behind.", "This clock is {n} minutes behind.", -minutes);
+  replace(
+    strip,
+    saved,
+    found.why && h("span", { id: "why" }, WHY[found.why]()),
+    Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
+    opensWithoutNetwork() === false && h("strong", { id: "no-reload" }, t("Do not reload this page.")),
+  );
+}
+
+/** Says a sentence: on the screen for a while, and to screen readers. */
+export function say(text, { stays = false } = {}) {
+  clearTimeout(timer);
+  replace(live, text);
+  if (!stays) timer = setTimeout(() => replace(live), SHOWN_MS);
+}
