@@ -23,9 +23,10 @@ from typing import Any
 
 import pikepdf
 
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.printing import print_html
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.render import render_sheet
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.papers.sheets.season import season_sheet
 from ledger.store.opening import open_store

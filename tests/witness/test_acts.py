@@ -15,8 +15,8 @@ from ledger.chain.event import Event
 from ledger.chain.keys import make_key
 from ledger.chain.note import format_verifier_key, parse_note, parse_verifier_key
 from ledger.errors import InputError, RuleError
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.record.accepted import Accepted

@@ -14,7 +14,6 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import pikepdf
 from pikepdf import (
@@ -28,6 +27,7 @@ from pikepdf import (
     String,
 )
 
+from ledger.papers.press.attachment import Attachment
 from ledger.record.times import moment_of
 
 Step = ContentStreamInstruction | ContentStreamInlineImage
@@ -50,21 +50,6 @@ PDF_UA = b"""
 </rdf:li></rdf:Seq></pdfaSchema:property>
 </rdf:li></rdf:Bag></pdfaExtension:schemas></rdf:Description>
 """
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attachment:
-    """A file attached to a paper.
-
-    `relationship` is one of PDF's: Source, Data, Alternative, Supplement, Unspecified.
-    `media_type` is like `application/json`; `description` is for people.
-    """
-
-    name: str
-    content: bytes
-    media_type: str
-    description: str
-    relationship: str = "Data"
 
 
 def finish(pdf: bytes, stamp: str, attachments: Sequence[Attachment] = ()) -> bytes:

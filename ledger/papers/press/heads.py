@@ -15,7 +15,7 @@ from ledger.chain.checkpoint import Checkpoint, sign_checkpoint
 from ledger.chain.merkle import root
 from ledger.chain.note import format_note
 from ledger.errors import RuleError
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 from ledger.record.times import now_utc
 from ledger.store.chains import origin_in
 from ledger.store.store import Store

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 from ledger.papers.press.heads import Heads, attached, attached_beside
 from ledger.papers.press.paper_file import NAME, digest_values, extension_lines, format_paper
 from ledger.papers.press.sheet import Sheet

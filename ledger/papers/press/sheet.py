@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 
 
 @dataclass(frozen=True)

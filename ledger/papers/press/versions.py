@@ -79,8 +79,10 @@ def open_library(names: tuple[str, ...]) -> ctypes.CDLL | None:
 
 
 def _qpdf() -> str | None:
-    import pikepdf
-
+    try:
+        import pikepdf
+    except (ImportError, OSError):  # a page for a browser needs no PDF library
+        return None
     return getattr(pikepdf, "__libqpdf_version__", None)
 
 

@@ -8,7 +8,7 @@ from typing import Literal, Unpack
 
 from ledger.chain.event import Event
 from ledger.errors import count_of
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.documents import name_of

@@ -11,7 +11,7 @@ from ledger.derive.rule_header import rule_header
 from ledger.derive.season_counts import DUE, LATE, SHORT, SUMS, CaseCounts, ScopeNumbers
 from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.errors import count_of
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 from ledger.papers.sheets.season_context import RuleCount, ScopeCounts, SeasonPaper
 from ledger.say.season import times
 

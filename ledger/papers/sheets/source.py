@@ -15,7 +15,7 @@ from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.signatures import Signatures
 from ledger.derive.signed_list import RULES
-from ledger.papers.press.finish import Attachment
+from ledger.papers.press.attachment import Attachment
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sealing import seal

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from ledger.papers.press import render as rendering
+from ledger.papers.press.compose import templates
 from ledger.papers.press.printing import print_html
 from tests.papers import bad_copy
 from tests.papers.bad_copy import copied, drawn, faint, lines, lost, sharp
@@ -37,7 +37,7 @@ PAGE = """
 @pytest.fixture(scope="module")
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path: Path = tmp_path_factory.mktemp("copy") / "lines.pdf"
-    html = rendering._templates().from_string(PAGE)
+    html = templates().from_string(PAGE)
     given = {"paper": list_paper(), "stamp": STAMP[:19] + "Z", "unprintable": False}
     path.write_bytes(print_html(html.render(given), STAMP))
     return path

@@ -10,8 +10,9 @@ from collections.abc import Iterator, Mapping
 import pytest
 
 from ledger.derive.signed_list import RULES
+from ledger.papers.press.compose import compose, documents
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose, documents, typeset_sheet
+from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import blank_book_sheet
 from ledger.papers.sheets.hold import hold_paper

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from ledger.papers.press import render as rendering
 from ledger.papers.press.charts import Figure
+from ledger.papers.press.compose import templates
 from ledger.papers.press.finish import finish
 from ledger.papers.press.printing import print_html
 from tests.papers.pdf_checks import check_pdf, pdf_problems
@@ -31,7 +31,7 @@ SVG = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 100">
 
 def made(to: Path, extra: str = "") -> None:
     drawing = Figure(svg=SVG % extra, alt="Bars of plays for each player", caption="Plays")
-    page = rendering._templates().from_string(PAGE)
+    page = templates().from_string(PAGE)
     html = page.render(
         drawing=drawing, paper=list_paper(), stamp=STAMP[:19] + "Z", unprintable=False
     )

@@ -9,10 +9,10 @@ import pikepdf
 import pytest
 
 from ledger.papers.press import printing
+from ledger.papers.press.compose import compose
 from ledger.papers.press.instances import font_of_weight
 from ledger.papers.press.letters import font_folder
 from ledger.papers.press.printing import FONT, ClosedFetcher, print_html
-from ledger.papers.press.render import compose
 from tests.papers.samples import STAMP, line, list_paper
 
 FACE = '@font-face { font-family: "Only"; src: url("font:NotoSans[wght].ttf") }'

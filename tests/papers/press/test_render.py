@@ -15,8 +15,9 @@ import pikepdf
 import pytest
 
 from ledger.errors import ReportError
-from ledger.papers.press.finish import Attachment
-from ledger.papers.press.render import compose, documents, render_sheet
+from ledger.papers.press.attachment import Attachment
+from ledger.papers.press.compose import compose, documents
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import LINES, STAMP, blank_paper, line, list_paper, listing

@@ -10,7 +10,8 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.compose import compose
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.blank_lists import BlankPaper
 from ledger.say import procedure

@@ -9,8 +9,9 @@ import pikepdf
 import pytest
 
 from ledger.errors import InputError
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import BookLine, BookPaper, blank_book_sheet, book_sheet
 from ledger.say.marks import DIFFERS, OWN_SIDE

@@ -15,8 +15,9 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.callers import CallLine
 from ledger.papers.sheets.cards import CardPaper, card_sheet

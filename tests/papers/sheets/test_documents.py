@@ -10,8 +10,8 @@ from importlib import import_module
 import pytest
 
 from ledger.errors import InputError
+from ledger.papers.press.compose import documents
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import documents
 from ledger.papers.sheets.documents import DOCUMENTS, Document, make_again, name_of
 from ledger.store.sqlite.store import SqliteStore
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.compose import compose
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import SignatureLine
 from ledger.papers.sheets.lists import ListPaper

@@ -9,8 +9,8 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.derive.statements import all_statements
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose
 from ledger.papers.sheets.list_parts import OpenLine
 from ledger.papers.sheets.lists import ListPaper, list_sheet
 from ledger.review.timeline import TimelineEntry

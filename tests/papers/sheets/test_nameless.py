@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose
 from ledger.papers.sheets.blank_lists import BlankPaper, blank_sheet
 from ledger.papers.sheets.books import BookPaper, blank_book_sheet, book_sheet
 from ledger.papers.sheets.lists import ListPaper, list_sheet

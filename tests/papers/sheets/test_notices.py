@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.cards import card_sheet
 from ledger.papers.sheets.notices import board_sheet, parent_sheet, pilot_sheet

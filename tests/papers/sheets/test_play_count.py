@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from ledger.errors import InputError
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.play_counts import PlayCountLine, PlayCountPaper, play_count_sheet
 from tests.papers.pdf_checks import check_pdf

@@ -23,9 +23,10 @@ from ledger.derive.rule_header import AREAS, rule_header
 from ledger.derive.season_counts import child_rules
 from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.papers.press.charts import WIDTH, Bar, draw_bars
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import CHECKPOINT, Heads
 from ledger.papers.press.paper_file import NAME
-from ledger.papers.press.render import compose, render_sheet
+from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.season import season_sheet
 from ledger.papers.sheets.season_numbers import NUMBERS, duration, lay_rule, of_children
