@@ -40,6 +40,7 @@ COMMANDS = {
     "revoke": "enroll",
     "sign": "sign",
     "print": "print_",
+    "serve": "serve",
     "audit": "audit",
     "prove": "prove",
     "check": "check",

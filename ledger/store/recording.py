@@ -38,7 +38,7 @@ class Recording:
         store = self.writing.store
         if not store.head(chain).seq:
             begin_chain(self.writing, chain, first_league(store), self.trees)
-        candidates = _typed(statements)
+        candidates = typed(statements)
         head, recorded = store.head(chain), self.writing.recorded
         accepted, faults = accept_next(self.known, candidates, chain, head, recorded)
         if faults:
@@ -86,7 +86,7 @@ def record_alone(snapshot: Snapshot, statements: Sequence[Statement], *, chain: 
     """
     snapshot.follow()
     store = snapshot.store
-    candidates = _typed(statements)
+    candidates = typed(statements)
     head = store.head(chain)
     accepted, faults = accept_next(Known(snapshot), candidates, chain, head, store.clock())
     if faults:
@@ -115,6 +115,7 @@ def accept_next(
     return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
 
 
-def _typed(statements: Sequence[Statement]) -> list[Candidate]:
+def typed(statements: Sequence[Statement]) -> list[Candidate]:
+    """These statements as candidates, each with its place among several: "entry 2"."""
     count = len(statements)
     return [Candidate(one, entry_place(n, count)) for n, one in enumerate(statements, 1)]

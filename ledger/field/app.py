@@ -1,0 +1,99 @@
+"""The routes, and what every request and every answer must have."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from ledger.errors import LedgerError
+from ledger.field import acts, reading, sign_in
+from ledger.field.answers import Refusal, refusal_of, refused
+from ledger.field.desk import Desk, desk_of
+from ledger.field.guard import Guard
+from ledger.field.reading import signed_in
+from ledger.field.shell import service_worker, shell_html, static_file
+
+_LOG = logging.getLogger("weighbook")
+
+
+def make_app(desk: Desk) -> Starlette:
+    """The application of one server."""
+
+    @asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        async with desk.open():
+            yield
+
+    app = Starlette(
+        routes=[
+            Route("/", shell),
+            Route("/sw.js", worker),
+            Route("/static/{version}/{name:path}", static),
+            *sign_in.ROUTES,
+            *acts.ROUTES,
+            *reading.ROUTES,
+            Route("/api/news", news),
+        ],
+        middleware=[Middleware(Guard, place=desk.setting.place, people=desk.people)],
+        exception_handlers={
+            Refusal: _on_refusal,
+            LedgerError: _on_ledger_error,
+            HTTPException: _on_http,
+            Exception: _on_fault,
+        },
+        lifespan=lifespan,
+    )
+    app.state.desk = desk
+    return app
+
+
+async def shell(request: Request) -> Response:
+    return HTMLResponse(shell_html(), headers={"Cache-Control": "no-cache"})
+
+
+async def worker(request: Request) -> Response:
+    headers = {"Cache-Control": "no-cache"}
+    return Response(service_worker(), media_type="text/javascript", headers=headers)
+
+
+async def static(request: Request) -> Response:
+    """A file of this build; its address changes with its bytes, so a browser may keep it."""
+    found = static_file(request.path_params["version"], request.path_params["name"])
+    if found is None:
+        raise Refusal(404, "not_found", "There is no such file.")
+    headers = {"Cache-Control": "public, max-age=31536000, immutable"}
+    return Response(found.data, media_type=found.type, headers=headers)
+
+
+async def news(request: Request) -> Response:
+    signed_in(request)
+    stream = desk_of(request).feed.stream()
+    return StreamingResponse(stream, media_type="text/event-stream")
+
+
+async def _on_refusal(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Refusal)
+    return refused(error)
+
+
+async def _on_ledger_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, LedgerError)
+    return refused(refusal_of(error))
+
+
+async def _on_http(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    return refused(Refusal(error.status_code, "not_found", str(error.detail)))
+
+
+async def _on_fault(request: Request, error: Exception) -> Response:
+    """A fault of ours. The log names no person and no query: only where it was."""
+    return refused(Refusal(500, "fault", "Something went wrong here. It is not your fault."))

@@ -1,0 +1,146 @@
+"""What all routes share: the ledger's writer, the games in memory, the news, who is signed in.
+
+`ask` runs on the games' own thread, `read` on any thread with a connection of its own, and
+`writer` on the thread that writes. No connection is kept open for an answer, so that no read
+transaction outlives one.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import AsyncIterator, Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Concatenate, ParamSpec, TypeVar
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import HTTPConnection
+
+from ledger.field.devices import Devices
+from ledger.field.feed import Feed
+from ledger.field.games import Games
+from ledger.field.guard import Place
+from ledger.field.people import People
+from ledger.field.roles import Roles
+from ledger.field.writer import Writer
+from ledger.store.opening import open_store
+from ledger.store.store import Store
+
+Given = TypeVar("Given")
+Asked = ParamSpec("Asked")
+LOOK_SECONDS = 0.25
+"""So often the tail is looked at for what other programs recorded."""
+_LOG = logging.getLogger("weighbook")
+
+
+@dataclass(frozen=True)
+class Setting:
+    """How the server stands: its ledger, the chain it writes, where browsers find it.
+
+    `tell` hears the code of the terminal whenever there is a new one.
+    """
+
+    ledger: Path
+    chain: str
+    place: Place
+    tell: Callable[[str], object]
+
+
+class Desk:
+    """Everything that one server holds. For the event loop's thread; `open` begins and ends it."""
+
+    def __init__(self, setting: Setting) -> None:
+        self.setting = setting
+        self._roles = open_store(setting.ledger)
+        self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell)
+        self.feed = Feed()
+        self.devices = Devices()
+        self.writer = Writer(setting.ledger, setting.chain, self._wrote)
+        self._thread = ThreadPoolExecutor(1, thread_name_prefix="games")
+        self._wake = asyncio.Event()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._games: Games | None = None
+
+    @asynccontextmanager
+    async def open(self) -> AsyncIterator[None]:
+        """Everything runs inside."""
+        self._loop = asyncio.get_running_loop()
+        self._games = await self._loop.run_in_executor(self._thread, self._open_games)
+        self.writer.start()
+        following = asyncio.create_task(self._follow())
+        try:
+            yield
+        finally:
+            following.cancel()
+            self.feed.end()
+            await asyncio.to_thread(self.writer.stop)
+            await self._loop.run_in_executor(self._thread, self._games.close)
+            self._thread.shutdown()
+            self._roles.close()
+
+    async def ask(
+        self,
+        question: Callable[Concatenate[Games, Asked], Given],
+        *args: Asked.args,
+        **kwargs: Asked.kwargs,
+    ) -> Given:
+        """What `question(games, …)` returns, with the games as the ledger is now."""
+        assert self._loop is not None
+        return await self._loop.run_in_executor(
+            self._thread, lambda: question(self._current(), *args, **kwargs)
+        )
+
+    async def read(
+        self,
+        question: Callable[Concatenate[Store, Asked], Given],
+        *args: Asked.args,
+        **kwargs: Asked.kwargs,
+    ) -> Given:
+        """What `question(store, …)` returns. For answers that take longer, such as a list."""
+        return await run_in_threadpool(self._read, lambda store: question(store, *args, **kwargs))
+
+    def _read(self, question: Callable[[Store], Given]) -> Given:
+        store = open_store(self.setting.ledger)
+        try:
+            return question(store)
+        finally:
+            store.close()
+
+    def _open_games(self) -> Games:
+        return Games(open_store(self.setting.ledger), self.setting.chain)
+
+    def _current(self) -> Games:
+        assert self._games is not None
+        if news := self._games.follow():
+            assert self._loop is not None
+            self._loop.call_soon_threadsafe(self.feed.publish, news)
+        return self._games
+
+    def _wrote(self) -> None:
+        assert self._loop is not None
+        if not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._wake.set)
+
+    async def _follow(self) -> None:
+        """Look at the ledger's tail after each commit of ours, and so often."""
+        while True:
+            try:
+                async with asyncio.timeout(LOOK_SECONDS):
+                    await self._wake.wait()
+            except TimeoutError:
+                pass
+            self._wake.clear()
+            try:
+                await self.ask(lambda games: None)
+            except Exception as error:
+                _LOG.error("cannot follow the ledger: %s", type(error).__name__)
+                await asyncio.sleep(1)
+
+
+def desk_of(connection: HTTPConnection) -> Desk:
+    """The desk of the server that got this request."""
+    desk: Desk = connection.app.state.desk
+    return desk

@@ -1,0 +1,239 @@
+"""What pages read: each open game's statements in the order they came, and its head.
+
+Nothing here derives a season. A game that a page asks for stays in memory and is carried on by
+reading what is new in every chain, whoever wrote it. Its head is made anew only when something came
+in that may change it; the `edition` is of what it says. All of it belongs to one thread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from hashlib import sha256
+from secrets import token_hex
+from typing import Any
+
+import orjson
+
+from ledger.actions.game_head import Scheduled, read_head, schedule
+from ledger.chain.event import Event
+from ledger.errors import InputError
+from ledger.field.entries import Entry, entries_of
+from ledger.record.kinds import OWN, ROSTER, SETUP
+from ledger.record.times import now_utc
+from ledger.record.withdrawals import withdrawn
+from ledger.store.league import league_zone
+from ledger.store.store import Store, Stored
+from ledger.store.withdrawals import withdrawals_of
+
+MOST_BEHIND = 5_000
+"""New events to take one by one; with more, everything is read anew."""
+_FORGETS = ("erasure", "redaction")
+
+
+@dataclass
+class Book:
+    """One open game. `head` is None while it has to be made: its JSON without and with names."""
+
+    game: str
+    sides: tuple[str, str] = ("", "")
+    players: frozenset[str] = frozenset()
+    edition: str = ""
+    said: dict[str, Any] = field(default_factory=dict)
+    head: tuple[bytes, bytes] | None = None
+    entries: list[Entry] = field(default_factory=list)
+
+    @property
+    def position(self) -> int:
+        return len(self.entries)
+
+    def closed(self) -> list[str]:
+        """The teams whose weigh-in is closed."""
+        taken = [(one.event, one.target or "") for one in self.entries if one.kind == "withdraw"]
+        gone = withdrawn(taken)
+        closes = [one for one in self.entries if one.kind == "close" and one.event not in gone]
+        return sorted({one.team or "" for one in closes})
+
+
+@dataclass(frozen=True)
+class News:
+    """A game that has something new."""
+
+    game: str
+    position: int
+    edition: str
+
+
+class Games:
+    """The open games of a ledger, as far as it was read; refs are of `chain`."""
+
+    def __init__(self, store: Store, chain: str) -> None:
+        self.store, self._chain = store, chain
+        self.zone = league_zone(store)
+        self._begin()
+
+    def _begin(self) -> None:
+        self._run = token_hex(4)
+        self._lengths = dict(self.store.lengths())
+        self._books: dict[str, Book] = {}
+        self._forget_tables()
+
+    def _forget_tables(self) -> None:
+        self._schedule: dict[str, Scheduled] | None = None
+        for book in self._books.values():
+            book.head = None
+
+    @property
+    def schedule(self) -> dict[str, Scheduled]:
+        """Every game, by id."""
+        if self._schedule is None:
+            self._schedule = schedule(self.store)
+        return self._schedule
+
+    def author(self, target: str) -> str | None:
+        """Who stated what a withdrawal names, an event's id or a ref; None if it is not there."""
+        if ":" not in target:
+            found = self.store.events(ref=[target], chain=[self._chain])
+            return next((stored.event.by for stored in found), None)
+        try:
+            return self.store.event(target).by
+        except InputError:
+            return None
+
+    def close(self) -> None:
+        self.store.close()
+
+    def head(self, game: str) -> dict[str, Any]:
+        """The game's head, without children's names."""
+        book = self.open(game)
+        self._make_head(book)
+        return book.said
+
+    def open(self, game: str) -> Book:
+        """The game's book; InputError for an unknown game."""
+        if game not in self._books:
+            if game not in self.schedule:
+                raise InputError(f"no game {game} in this ledger")
+            read = list(self.store.events(game=[game]))
+            read += withdrawals_of(self.store, [one.id for one in read if one.event.at])
+            stated = [one.event for one in sorted(read) if one.event.kind not in SETUP + OWN]
+            book = self._books[game] = Book(game, self.schedule[game].sides)
+            self._append(book, stated)
+        return self._books[game]
+
+    def answer(self, game: str, *, after: int, edition: str, named: bool) -> bytes:
+        """What a page gets of a game: JSON of the head, unless it has it, and new entries."""
+        book = self.open(game)
+        self._make_head(book)
+        assert book.head is not None
+        if edition.partition("-")[0] != self._run or not 0 <= after <= book.position:
+            after = 0
+        head = b"null" if edition == book.edition else book.head[named]
+        new = book.entries[after:]
+        entries = b",".join(one.named if named else one.text for one in new)
+        plain = {"game": game, "edition": book.edition, "position": book.position,
+                 "after": after, "now": now_utc()}  # fmt: skip
+        return b"".join(
+            (orjson.dumps(plain)[:-1], b',"head":', head, b',"entries":[', entries, b"]}")
+        )
+
+    def follow(self) -> list[News]:
+        """Take in what is new in the ledger, and say which open games it is about."""
+        lengths = dict(self.store.lengths())
+        if lengths == self._lengths:
+            return []
+        behind = sum(lengths.values()) - sum(self._lengths.values())
+        before = {book.game: (book.position, book.edition) for book in self._books.values()}
+        if behind > MOST_BEHIND:
+            self._reopen()
+        else:
+            self._take(lengths)
+        found = []
+        for book in self._books.values():
+            self._make_head(book)
+            if before.get(book.game) != (book.position, book.edition):
+                found.append(News(book.game, book.position, book.edition))
+        return found
+
+    def _reopen(self) -> None:
+        games = list(self._books)
+        self._begin()
+        for game in games:
+            self.open(game)
+
+    def _take(self, lengths: dict[str, int]) -> None:
+        new: list[Stored] = []
+        for chain, length in lengths.items():
+            if length > self._lengths.get(chain, 0):
+                after = self.store.events_after(chain, self._lengths.get(chain, 0))
+                new += [stored for stored in after if stored.seq <= length]
+        self._lengths = lengths
+        events = [stored.event for stored in new]
+        if any(event.kind in _FORGETS for event in events):
+            self._reopen()
+            return
+        of: dict[str, list[Event]] = {}
+        for event in events:
+            base = self._base_of(event)
+            self._outdate(base)
+            if base.game in self._books and event.kind not in SETUP + OWN:
+                of.setdefault(base.game, []).append(event)
+        for game, those in of.items():
+            known = {one.event for one in self._books[game].entries}
+            self._append(self._books[game], [one for one in those if one.id not in known])
+
+    def _append(self, book: Book, events: Iterable[Event]) -> None:
+        book.entries += entries_of(self.store, events)
+
+    def _base_of(self, event: Event) -> Event:
+        """The event itself, or what its withdrawal takes back or restores."""
+        while event.kind == "withdraw":
+            event = self.store.event(event.data["target"])
+        return event
+
+    def _outdate(self, event: Event) -> None:
+        """Have the heads made anew that this statement, or a withdrawal of it, may change."""
+        kind = event.kind
+        if kind in SETUP or kind == "game_change":
+            self._forget_tables()
+        elif kind == "game_off":
+            self._schedule = None
+            self._outdate_books(book for book in self._all() if book.game == event.game)
+        elif kind in ROSTER:
+            self._outdate_books(book for book in self._all() if event.team in book.sides)
+        elif kind == "appoint":
+            self._outdate_books(book for book in self._all() if event.game in (None, book.game))
+        elif kind == "assign":
+            self._outdate_books(book for book in self._all() if event.game == book.game)
+        elif kind == "initial":
+            self._outdate_books(
+                book
+                for book in self._all()
+                if book.game != event.game and event.player in book.players
+            )
+
+    def _all(self) -> list[Book]:
+        return list(self._books.values())
+
+    def _outdate_books(self, books: Iterable[Book]) -> None:
+        for book in books:
+            book.head = None
+
+    def _make_head(self, book: Book) -> None:
+        if book.head is not None:
+            return
+        head, names = read_head(self.store, self.schedule[book.game])
+        players = [one for team in head["teams"] for one in team["players"]]
+        book.players = frozenset(one["player"] for one in players)
+        plain = orjson.dumps(head)
+        named = orjson.dumps(_with_names(head, names))
+        book.said, book.head = head, (plain, named)
+        book.edition = f"{self._run}-{sha256(named).hexdigest()[:12]}"
+
+
+def _with_names(head: dict[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    teams = [
+        team | {"players": [one | {"name": names.get(one["player"])} for one in team["players"]]}
+        for team in head["teams"]
+    ]
+    return head | {"teams": teams}

@@ -1,0 +1,145 @@
+"""What holds for every request and every answer, before any handler sees one.
+
+A page of another site can make a browser send us a request, but it can neither name our origin nor
+read our token. The host must be ours too: a name that a stranger points at this machine is not.
+"""
+
+from __future__ import annotations
+
+import hmac
+from dataclasses import dataclass
+from http.cookies import CookieError, SimpleCookie
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from ledger.field.answers import MOST_BYTES, Refusal, refused
+from ledger.field.people import Device, People
+from ledger.field.sessions import HOURS
+
+POLICY = "; ".join([
+    "default-src 'none'", "script-src 'self'", "style-src 'self'", "connect-src 'self'",
+    "img-src 'self' data:", "font-src 'self'", "manifest-src 'self'", "worker-src 'self'",
+    "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'",
+])  # fmt: skip
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "no-referrer",
+    "permissions-policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+}
+TOKEN = "x-weighbook-token"  # noqa: S105 - the name of a header
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where the page is served: the origins that are ours, the name of its cookie, and whether
+    a proxy puts TLS before it.
+    """
+
+    origins: frozenset[str]
+    cookie: str
+    is_secure: bool
+
+    @property
+    def hosts(self) -> frozenset[str]:
+        return frozenset(urlsplit(origin).netloc for origin in self.origins)
+
+    @classmethod
+    def on_loopback(cls, port: int) -> Place:
+        """Browsers do not tell ports apart in cookies, so the name does."""
+        names = ("localhost", "127.0.0.1", "[::1]")
+        origins = frozenset(f"http://{name}:{port}" for name in names)
+        return cls(origins, f"weighbook-{port}", is_secure=False)
+
+    @classmethod
+    def behind_proxy(cls, origin: str) -> Place:
+        return cls(frozenset({origin}), "__Host-weighbook", is_secure=True)
+
+
+class Guard:
+    """The middleware. It puts the `Device` that calls into the request's state."""
+
+    def __init__(self, app: ASGIApp, *, place: Place, people: People) -> None:
+        self._app, self._place, self._people = app, place, people
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        guarded = self._with_headers(send)
+        headers = Headers(scope=scope)
+        try:
+            self._check(scope["method"], headers)
+            device = self._people.device(_cookie_in(headers, self._place.cookie))
+            if scope["method"] == "POST":
+                self._check_token(device, headers)
+        except Refusal as error:
+            await refused(error)(scope, receive, guarded)
+            return
+        scope.setdefault("state", {})["device"] = device
+        await self._app(scope, receive, guarded)
+
+    def _check(self, method: str, headers: Headers) -> None:
+        if headers.get("host") not in self._place.hosts:
+            raise Refusal(421, "wrong_host", "This is not the address of this page.")
+        if method != "POST":
+            return
+        if headers.get("origin") not in self._place.origins:
+            raise Refusal(403, "origin", "This came from another page.")
+        if headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
+            raise Refusal(415, "not_json", "Send JSON.")
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or len(length) > 9 or int(length) > MOST_BYTES:
+            raise Refusal(413, "too_large", "This is too much at once.")
+
+    def _check_token(self, device: Device, headers: Headers) -> None:
+        given, right = headers.get(TOKEN, ""), self._people.sessions.token(device.cookie)
+        if not hmac.compare_digest(given.encode(), right.encode()):
+            raise Refusal(403, "token", "This page is out of date. Open it again.")
+
+    def _with_headers(self, send: Send) -> Send:
+        async def guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                found = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    found[name] = value
+                found.setdefault("cache-control", "no-store")
+                if self._place.is_secure:
+                    found["strict-transport-security"] = "max-age=31536000"
+            await send(message)
+
+        return guarded
+
+
+def device_of(request: Request) -> Device:
+    """The device that calls."""
+    device: Device = request.state.device
+    return device
+
+
+def set_cookie(response: Response, place: Place, device: Device) -> None:
+    """Give the device its cookie; it outlives the browser, for as long as a person is signed in."""
+    response.set_cookie(
+        place.cookie,
+        device.cookie,
+        max_age=HOURS * 3600,
+        path="/",
+        secure=place.is_secure,
+        httponly=True,
+        samesite="strict",
+    )
+
+
+def _cookie_in(headers: Headers, name: str) -> str | None:
+    found: SimpleCookie = SimpleCookie()
+    try:
+        found.load("; ".join(headers.getlist("cookie")))
+    except CookieError:
+        return None
+    return found[name].value if name in found else None

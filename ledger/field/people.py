@@ -1,0 +1,238 @@
+"""Who is signed in on a device: by the passphrase of a key, or confirmed by somebody who may.
+
+Several people may be signed in on one device. What a device may do is asked at every call, of the
+roles and keys as the ledger has them then. For the event loop's thread; opening a key takes a
+third of a second and runs in another. Nothing here logs, and no passphrase is kept.
+"""
+
+from __future__ import annotations
+
+import hmac
+import secrets
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from anyio import CapacityLimiter, to_thread
+
+from ledger.actions.officials import Officials, prove
+from ledger.errors import LedgerError, RuleError
+from ledger.field.answers import Refusal
+from ledger.field.limits import Guesses, Limit, network_of, wait_out
+from ledger.field.rights import may, may_confirm
+from ledger.field.roles import Roles
+from ledger.field.sessions import (
+    COOKIE,
+    HOURS,
+    How,
+    Session,
+    Sessions,
+    SignedIn,
+    new_cookie,
+)
+from ledger.store.opening import open_store
+
+CODE_MINUTES = 30
+_KEYS_AT_ONCE = 2
+"""Opening one takes 128 MiB."""
+
+
+@dataclass(frozen=True)
+class Device:
+    """Who is signed in on the device that calls, and everyone's roles, at this moment.
+
+    `cookie` is what the device has, or should have; `is_new` if it has none yet.
+    """
+
+    cookie: str
+    is_new: bool
+    people: tuple[SignedIn, ...]
+    officials: Officials
+
+    @property
+    def confirmed(self) -> tuple[str, ...]:
+        return tuple(one.official for one in self.people if one.is_confirmed)
+
+    def may(self, what: str, game: str | None = None) -> bool:
+        """Whether anyone confirmed on this device may do this."""
+        return any(may(self.officials, one, what, game) for one in self.confirmed)
+
+
+class People:
+    """`tell` hears the code of the terminal whenever there is a new one; `now` is in seconds."""
+
+    def __init__(
+        self,
+        ledger: Path,
+        roles: Roles,
+        *,
+        tell: Callable[[str], object],
+        now: Callable[[], float] = time.time,
+    ) -> None:
+        self._ledger, self._roles, self._now, self._tell = ledger, roles, now, tell
+        self.sessions = Sessions(ledger.with_name(f"{ledger.name}.sessions"))
+        self._terminal = ""
+        self._new_terminal_code()
+        self._opening = CapacityLimiter(_KEYS_AT_ONCE)
+        self._guesses = Guesses(now)
+        self._asks = Limit(20, 300, now)
+        self._codes = Limit(5, 300, now)
+        self._terminal_codes = Limit(10, 3600, now)
+
+    def device(self, cookie: str | None) -> Device:
+        """The device with this cookie; people whose time, key or roles ended are signed out."""
+        officials = self._roles.now()
+        if cookie is None or not COOKIE.fullmatch(cookie):
+            return Device(new_cookie(), True, (), officials)
+        session = self.sessions.of(cookie)
+        if session is None:
+            return Device(cookie, False, (), officials)
+        people = tuple(one for one in session.people if self._lasts(one, officials))
+        if people != session.people:
+            self.sessions.keep(replace(session, people=people))
+        return Device(cookie, False, people, officials)
+
+    async def sign_in(
+        self, device: Device, official: str, passphrase: str | None, address: str
+    ) -> Device:
+        """Sign the official in on this device, and return it: with a new cookie if nobody was."""
+        if not _has_role(device.officials, official):
+            raise Refusal(422, "refused", f"{official} has no role in this ledger.")
+        if passphrase is None:
+            if official in device.confirmed:
+                return device
+            wait_out(self._asks.begin(network_of(address)))
+            code = f"{secrets.randbelow(10**6):06}"
+            return self._add(device, self._person(official, "to confirm", code=code))
+        if not device.officials.key_games(official):
+            hint = "Sign in without a passphrase. Someone who may then confirms you."
+            raise Refusal(422, "no_key", f"{official} has no key in force.", hint=hint)
+        key = await self.open_key(device.officials, official, passphrase, address)
+        return self._add(device, self._person(official, "key", key=key))
+
+    async def open_key(
+        self, officials: Officials, official: str, passphrase: str, address: str
+    ) -> str:
+        """The line of the key that the passphrase opens; a Refusal if wrong, or tried too often."""
+        forgive = self._guesses.begin(official, address)
+
+        def opened() -> str:
+            store = open_store(self._ledger)
+            try:
+                return prove(store, officials, official, passphrase)
+            finally:
+                store.close()
+
+        try:
+            line = await to_thread.run_sync(opened, limiter=self._opening)
+        except RuleError as error:
+            raise Refusal(422, "wrong_passphrase", error.message, hint=error.hint) from None
+        except LedgerError:
+            forgive()
+            raise
+        forgive()
+        return line
+
+    def guess(self, official: str, address: str) -> Callable[[], None]:
+        """Count a try of this official's passphrase; call what it returns if it was right."""
+        return self._guesses.begin(official, address)
+
+    def confirm_by_code(self, device: Device, official: str, code: str, address: str) -> None:
+        """Confirm the official who told this code to a person on this device."""
+        by = next((o for o in device.confirmed if may_confirm(device.officials, o, official)), None)
+        if by is None:
+            raise Refusal(403, "not_yours", f"You may not confirm {official}.")
+        wait_out(self._codes.begin(network_of(address)))
+        for session in self.sessions:
+            person = session.of(official)
+            if person and self._awaits(person) and _same(person.code, code):
+                self._codes.forgive(network_of(address))
+                self._confirm(session, person, by=by)
+                return
+        raise Refusal(422, "wrong_code", "This is not the code of this person.", hint=_ASK_AGAIN)
+
+    def confirm_by_terminal(self, device: Device, official: str, code: str, address: str) -> None:
+        """Confirm the official on this device by the code that the server's terminal shows."""
+        session = self.sessions.of(device.cookie)
+        person = session.of(official) if session else None
+        if session is None or person is None or not self._lasts(person, device.officials):
+            raise Refusal(422, "refused", f"{official} is not signed in on this device.")
+        if person.is_confirmed:
+            return
+        wait_out(self._codes.begin(network_of(address)))
+        wait_out(self._terminal_codes.begin(""))
+        if not _same(self._terminal, code):
+            hint = "The code stands where weighbook serve was started."
+            raise Refusal(422, "wrong_code", "This is not the code of the terminal.", hint=hint)
+        self._codes.forgive(network_of(address))
+        self._terminal_codes.forgive("")
+        self._new_terminal_code()
+        self._confirm(session, person)
+
+    def sign_out(self, device: Device, official: str | None = None) -> Device:
+        """Sign this person out of this device, or everyone."""
+        if session := self.sessions.of(device.cookie):
+            self._drop(session, official)
+        return self.device(device.cookie)
+
+    def revoke(self, device: Device, name: str, official: str | None, *, all_may: bool) -> None:
+        """Sign people out of another device: anyone if `all_may`, else only oneself."""
+        session = next((one for one in self.sessions if one.name == name), None)
+        if session is None:
+            raise Refusal(404, "unknown", "There is no such session.")
+        leaving = {one.official for one in session.people if official in (None, one.official)}
+        if not all_may and not leaving <= set(device.confirmed):
+            raise Refusal(403, "not_yours", "You may only end your own sessions.")
+        self._drop(session, official)
+
+    def _lasts(self, person: SignedIn, officials: Officials) -> bool:
+        return (
+            person.until > self._now()
+            and _has_role(officials, person.official)
+            and (person.how != "key" or _is_in_force(officials, person))
+        )
+
+    def _awaits(self, person: SignedIn) -> bool:
+        return bool(person.code) and self._now() < person.since + CODE_MINUTES * 60
+
+    def _person(self, official: str, how: How, *, key: str = "", code: str = "") -> SignedIn:
+        now = self._now()
+        return SignedIn(official, how, now, now + HOURS * 3600, key=key, code=code)
+
+    def _add(self, device: Device, person: SignedIn) -> Device:
+        # Whoever knew the cookie of an empty device does not get what is signed in on it.
+        session = self.sessions.of(device.cookie)
+        cookie = device.cookie if session else new_cookie()
+        self.sessions.keep((session or Session.new(cookie)).with_person(person))
+        return self.device(cookie)
+
+    def _confirm(self, session: Session, person: SignedIn, by: str = "") -> None:
+        done = replace(person, how="code" if by else "terminal", by=by, code="")
+        self.sessions.keep(session.with_person(done))
+
+    def _drop(self, session: Session, official: str | None) -> None:
+        staying = tuple(o for o in session.people if official not in (None, o.official))
+        self.sessions.keep(replace(session, people=staying))
+
+    def _new_terminal_code(self) -> None:
+        self._terminal = f"{secrets.randbelow(10**6):06}"
+        self._tell(self._terminal)
+
+
+def _has_role(officials: Officials, official: str) -> bool:
+    return any(one.has_authority for one in officials.roles.get(official, ()))
+
+
+def _same(code: str, given: str) -> bool:
+    return hmac.compare_digest(code.encode(), given.encode())
+
+
+def _is_in_force(officials: Officials, person: SignedIn) -> bool:
+    return any(
+        officials.keys[person.official, game] == person.key
+        for game in officials.key_games(person.official)
+    )
+
+
+_ASK_AGAIN = f"A code holds for {CODE_MINUTES} minutes. Ask for it again."

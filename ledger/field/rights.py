@@ -1,0 +1,143 @@
+"""Who may state and call what: one table, `RIGHTS`. Tests make theirs from it.
+
+Roles are those of the ledger that were given with authority; a role for one game counts in it
+alone. Who coaches either team of a game never states at its scale, whatever else they are; that
+goes by any coach's role, with authority or without.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Literal, NamedTuple
+
+from ledger.actions.officials import Held, Officials
+from ledger.record.authority import APPOINT_AT_THE_TABLE, OFFICES, may_appoint
+from ledger.record.fields import ROLES
+from ledger.record.kinds import CASE
+
+Where = Literal["own game", "anywhere"]
+"""In games of their team, where they are assigned, or any if their role has no team; or anywhere,
+and about no game too."""
+
+READ_GAME, SIGN, SEE_SESSIONS = "read a game", "sign a list", "see all sessions"
+AT_SCALE = ("at_scale", "station", "scale_out", "weigh", "late_weigh", "initial", "list",
+            "strike_off", "stripe", "close")  # fmt: skip
+_PRESIDENTS = ("association_president", "division_president")
+_LEAD = ("site_official", "head_official", "board_member", "division_president")
+
+
+class Right(NamedTuple):
+    """Holders of one of these roles may do each of these things there."""
+
+    what: tuple[str, ...]
+    roles: tuple[str, ...]
+    where: Where
+
+
+RIGHTS = (
+    Right((*AT_SCALE, "concern"), ("weighmaster",), "own game"),
+    Right((*AT_SCALE, "concern"), ("board_member", *_PRESIDENTS), "anywhere"),
+    Right(("plays", "snaps", "concern"), ("play_counter", "weighmaster"), "own game"),
+    Right(("half", "snaps", "game_change", "game_off", "scale_out", "excuse", "concern"), _LEAD,
+          "own game"),
+    Right(("case_open", "concern"), ROLES, "own game"),
+    Right(("roster_add", "roster_drop", "number_change", "enter_player", "assign", "trained",
+           "game_change"), ("registrar",), "anywhere"),
+    Right(("appoint",), OFFICES, "anywhere"),
+    Right(("appoint",), tuple(sorted(APPOINT_AT_THE_TABLE)), "own game"),
+    Right(CASE, _PRESIDENTS, "anywhere"),
+    Right((READ_GAME,), ROLES, "own game"),
+    Right((READ_GAME,), ("registrar", "board_member", *_PRESIDENTS), "anywhere"),
+    Right((SIGN,), ("weighmaster",), "own game"),
+    Right((SEE_SESSIONS,), OFFICES, "anywhere"),
+)  # fmt: skip
+"""`withdraw` is not here: only its author takes a statement back. Nor are countersign, which is
+signed, season_close, and what the ledger writes itself: nobody states these on the page."""
+
+Author = Callable[[str], str | None]
+"""Who stated the target of a withdrawal, a ref or an event's id; None where there is none."""
+
+
+def may(officials: Officials, official: str, what: str, game: str | None = None) -> bool:
+    """Whether the official may do this, in this game or, without one, about none."""
+    if what in AT_SCALE and is_coach(officials, official, game):
+        return False
+    held = list(roles_in(officials, official, game))
+    return any(
+        what in right.what
+        and one.role in right.roles
+        and _is_there(officials, official, one, right, game)
+        for right in RIGHTS
+        for one in held
+    )
+
+
+def roles_in(officials: Officials, official: str, game: str | None) -> Iterator[Held]:
+    """The official's roles with authority that count in this game, whatever team it has."""
+    for one in officials.roles.get(official, ()):
+        if one.has_authority and one.game in (None, game):
+            yield one
+
+
+def is_coach(officials: Officials, official: str, game: str | None) -> bool:
+    """Whether the official coaches either team of this game."""
+    sides = officials.sides.get(game or "", ())
+    return any(
+        one.role == "coach" and one.team in sides and one.game in (None, game)
+        for one in officials.roles.get(official, ())
+    )
+
+
+def why_not(
+    officials: Officials, by: str, entries: Iterable[Mapping[str, str]], author: Author
+) -> str:
+    """Why `by` may not state these entries, in a sentence; "" where they may.
+
+    An entry's game is the one it names. A target that is not there is left to acceptance.
+    """
+    for entry in entries:
+        if reason := _why_not(officials, by, entry, author):
+            return reason
+    return ""
+
+
+def may_confirm(officials: Officials, by: str, official: str) -> bool:
+    """Whether `by` could have appointed the official to every role they hold."""
+    held = [one for one in officials.roles.get(official, ()) if one.has_authority]
+    return (
+        by != official
+        and bool(held)
+        and all(
+            may_appoint((mine.role for mine in roles_in(officials, by, one.game)), one.role)
+            for one in held
+        )
+    )
+
+
+def _why_not(officials: Officials, by: str, entry: Mapping[str, str], author: Author) -> str:
+    kind, game = entry.get("kind", ""), entry.get("game")
+    if kind == "withdraw":
+        whose = author(entry.get("target", ""))
+        return "" if whose in (None, by) else "Only its author can take an entry back."
+    if not may(officials, by, kind, game):
+        if kind in AT_SCALE and is_coach(officials, by, game):
+            return "A coach of either team enters nothing at the scale."
+        return f"Your role does not let you enter this here ({kind})."
+    if kind == "appoint":
+        held = (one.role for one in roles_in(officials, by, game))
+        if by == entry.get("value") or not may_appoint(held, entry.get("to", "")):
+            return "You may not appoint this person to this role."
+    return ""
+
+
+def _is_there(
+    officials: Officials, official: str, held: Held, right: Right, game: str | None
+) -> bool:
+    if right.where == "anywhere":
+        return True
+    if game is None or game not in officials.sides:
+        return False
+    if held.game == game or held.team is None or held.team in officials.sides[game]:
+        return True
+    places = officials.assigned.get(official, frozenset())
+    return held.role == "weighmaster" and any(where == game for where, _ in places)
