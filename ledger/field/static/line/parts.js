@@ -1,0 +1,110 @@
+/**
+ * What the screens of the line share: buttons, the facts of a game, the bar at the thumb, times, pounds.
+ */
+
+import { h } from "../dom.js";
+import * as names from "../names.js";
+import { press } from "../press.js";
+import { spoken, t } from "../words.js";
+
+const MINUTE_MS = 60_000;
+const SOON_MIN = 120;
+const FACTS_EVERY_MS = 10_000;
+
+/** A button of the line. `answer` rests all buttons after it; other keys are attributes. */
+export function button(label, run, { answer, long, ...attributes } = {}) {
+  return press(h("button", { type: "button", ...attributes }, label), run, { answer, long });
+}
+
+export function link(label, hash, attributes) {
+  return h("a", { href: hash, ...attributes }, label);
+}
+
+/** "97" for 9700, "9.5" for 950. */
+export const pounds = (clb) => String(clb / 100);
+
+const shown = (head, options, when) => new Intl.DateTimeFormat(spoken(), { timeZone: head.time_zone, ...options }).format(when);
+
+/** "8:41 AM" in the league's time zone. */
+export const clock = (head, when) => shown(head, { hour: "numeric", minute: "2-digit" }, new Date(when));
+
+/** "Saturday". */
+export const weekday = (head, when) => shown(head, { weekday: "long" }, new Date(when));
+
+/** "kickoff in 17 min", or at which time where that is far away. */
+export function kickoff(head, now = Date.now()) {
+  const minutes = Math.ceil((Date.parse(head.kickoff) - now) / MINUTE_MS);
+  if (minutes > 0 && minutes <= SOON_MIN) return t("kickoff in {n} min", { n: minutes });
+  return t("kickoff {time}", { time: clock(head, head.kickoff) });
+}
+
+/** The strip of a game: `facts()` gives its texts; it draws itself again by the clock until `end()`. */
+export function facts(texts) {
+  const node = h("p", { class: "facts" });
+  const draw = () => node.replaceChildren(...texts().filter(Boolean).map((text) => h("span", {}, text)));
+  draw();
+  const timer = setInterval(draw, FACTS_EVERY_MS);
+  return { node, draw, end: () => clearInterval(timer) };
+}
+
+/** Hides everything at once; names stay hidden afterwards until the official unlocks. */
+export function coverAll(app) {
+  app.cover();
+  app.go(`#/cover/${encodeURIComponent(location.hash)}`);
+}
+
+/** The bar at the thumb: what the screen gives, then cover and hold. */
+export function thumb(app, game, ...own) {
+  return h(
+    "nav",
+    { class: "thumb", "aria-label": t("At your thumb") },
+    own,
+    button(t("Cover"), () => coverAll(app)),
+    game ? button(t("Hold"), () => app.go(`#/game/${game}/hold`)) : null,
+  );
+}
+
+/** What a child is called at the table: the number, or "no number". */
+export function label(child) {
+  return child.number === null ? t("no number") : String(child.number);
+}
+
+/** A child's name, small; dots while names are hidden, and then a long press shows it. */
+export function nameLine(child) {
+  if (!child.name) return h("p", { class: "name" }, t("goes by number"));
+  if (!names.areCovered()) return h("p", { class: "name" }, child.name);
+  const node = h("p", { class: "name" });
+  const dots = () => node.replaceChildren(held);
+  const held = button(t("name hidden"), () => {}, {
+    class: "hidden-name",
+    long: () => {
+      node.textContent = child.name;
+      for (const end of ["pointerup", "pointercancel", "keyup"]) addEventListener(end, dots, { once: true });
+    },
+  });
+  dots();
+  return node;
+}
+
+/** The same sign for every answer: the device trembles once and the page blinks once. */
+export function felt() {
+  navigator.vibrate?.(40);
+  document.body.classList.add("felt");
+  setTimeout(() => document.body.classList.remove("felt"), 160);
+}
+
+/** Draws only where what is shown has changed: a button under a finger must stay where it is. */
+export function drawer(shownNow, draw) {
+  let before;
+  return (isForced = false) => {
+    const now = JSON.stringify(shownNow(), (_, value) => (value instanceof Set ? [...value].sort() : value));
+    if (now === before && !isForced) return;
+    before = now;
+    draw();
+  };
+}
+
+/** Focus to the screen's heading, so that a screen reader begins there. */
+export function headline(text, attributes) {
+  return h("h1", { tabindex: "-1", ...attributes }, text);
+}

@@ -1,0 +1,76 @@
+/**
+ * Hold: thunder, heat, an injury. One tap covers all; the site official moves the kickoff, and every
+ * time on the page follows. `#/game/G/hold`
+ */
+
+import { h, replace } from "../dom.js";
+import { button, clock, felt, headline } from "../line/parts.js";
+import { t } from "../words.js";
+
+const MOVES = ["site_official", "head_official", "board_member", "division_president", "registrar"];
+
+export function show(root, { game }, app) {
+  const { model } = app;
+  app.cover();
+  const since = new Date();
+  const roles = model.head.people.filter((one) => one.official === app.active()).map((one) => one.role);
+  const held = [...roles, ...(app.person()?.roles ?? [])].map((one) => one.role ?? one);
+  const site = model.head.people.find((one) => one.role === "site_official");
+  const body = h("div", { class: "hold" });
+
+  function draw() {
+    replace(
+      body,
+      headline(t("On hold")),
+      h("p", {}, t("Since {time}. Kickoff {kickoff}.", { time: clock(model.head, since), kickoff: clock(model.head, model.head.kickoff) })),
+      h(
+        "ul",
+        {},
+        h("li", {}, t("Thunder: everybody leaves the scale and goes inside.")),
+        h("li", {}, t("Heat: shade and water first.")),
+        h("li", {}, t("Hurt or very ill: call for help first, then the site official.")),
+      ),
+      button(t("Go on"), () => history.back(), { class: "first wide" }),
+      held.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, asks(site)),
+    );
+  }
+
+  const asks = (found) =>
+    found?.name ? t("{name}, site official, moves the kickoff if it takes long.", { name: found.name }) : t("The site official moves the kickoff if it takes long.");
+
+  replace(root, body);
+  draw();
+  body.querySelector("h1").focus();
+  return model.onChange(draw);
+}
+
+function mover(app, done) {
+  const { head } = app.model;
+  const reasons = [t("Thunder"), t("Heat"), t("An injury"), t("Another reason")];
+  const time = h("input", { type: "time", required: true, value: localTime(head) });
+  const reason = h("select", {}, reasons.map((text) => h("option", {}, text)));
+
+  async function move(event) {
+    event.preventDefault();
+    if (!time.reportValidity()) return;
+    await app.state([{ kind: "game_change", kickoff: `${localDate(head)}T${time.value}`, reason: reason.value }]);
+    felt();
+    app.say(t("The kickoff is moved."));
+    done();
+  }
+
+  return h(
+    "form",
+    { onsubmit: move },
+    h("h2", {}, t("Move the kickoff")),
+    h("label", {}, t("New kickoff"), time),
+    h("label", {}, t("Why"), reason),
+    h("button", { type: "submit", class: "wide" }, t("Move it")),
+  );
+}
+
+const parts = (head, options) => new Intl.DateTimeFormat("en-CA", { timeZone: head.time_zone, hourCycle: "h23", ...options }).format(new Date(head.kickoff));
+
+const localTime = (head) => parts(head, { hour: "2-digit", minute: "2-digit" });
+
+const localDate = (head) => parts(head, { year: "numeric", month: "2-digit", day: "2-digit" });

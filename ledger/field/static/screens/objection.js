@@ -1,0 +1,78 @@
+/**
+ * Somebody objects: one sentence to read aloud, who to ask, and the question written down; then the
+ * same child again. `#/game/G/objection/T/PLAYER`
+ */
+
+import { h, replace } from "../dom.js";
+import { button, felt, headline, thumb } from "../line/parts.js";
+import { t } from "../words.js";
+
+const ASKED = ["site_official", "head_official", "division_president"];
+const LETTERS = "abcdefghijkmnpqrstuvwxyz23456789";
+
+export function show(root, { game, team, player }, app) {
+  const { model } = app;
+  const { head } = model;
+  let about = "weigh";
+  const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Something else") };
+  const roles = { site_official: t("site official"), head_official: t("head official"), division_president: t("division president") };
+  const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks what?") });
+
+  const rule = head.attempts === 1
+    ? t("“Each player is weighed once, in everything worn in the game but the helmet. Below the upper stop is OK.”")
+    : t("“Each player may be weighed twice, in everything worn in the game but the helmet. Below the upper stop is OK.”");
+
+  const people = ASKED.flatMap((role) => head.people.filter((one) => one.role === role).map((one) => ({ ...one, role })));
+  const whom = people.length
+    ? h("ul", {}, people.map((one) => h("li", {}, one.name ? t("{name}, {role}", { name: one.name, role: roles[one.role] }) : roles[one.role])))
+    : h("p", {}, t("Ask the site official."));
+
+  async function write(event) {
+    event.preventDefault();
+    if (!note.reportValidity()) return;
+    const known = model.child(team, player);
+    const who = known ? { player } : {};
+    await app.state([{ kind: "case_open", case: `${game}-${drawn(6)}`, team, ...who, reason: about, note: note.value.trim() }]);
+    felt();
+    app.say(t("The question is written down. Call the next child."));
+    history.back();
+  }
+
+  async function coachNear() {
+    await app.state([{ kind: "concern", team, reason: "coach_near_scale" }]);
+    felt();
+    app.say(t("Noted."));
+    history.back();
+  }
+
+  const choices = h("div", { class: "values" });
+  const draw = () => replace(choices, Object.keys(texts).map((code) => button(texts[code], () => { about = code; draw(); }, { "aria-pressed": String(about === code) })));
+  draw();
+  replace(
+    root,
+    h(
+      "div",
+      { class: "objection" },
+      headline(t("Read this aloud, once")),
+      h("blockquote", {}, rule),
+      h("h2", {}, t("Who to ask, away from the scale")),
+      whom,
+      h("h2", {}, t("Write down the question")),
+      choices,
+      h(
+        "form",
+        { onsubmit: write },
+        h("label", {}, t("The question, in their words. Nothing about a body or health."), note),
+        h("button", { type: "submit", class: "first wide" }, t("Write it down")),
+      ),
+      button(t("A coach is near the scale: note it"), coachNear, { class: "wide", answer: true }),
+    ),
+    thumb(app, game, button(t("Back to the child"), () => history.back(), { class: "back" })),
+  );
+  root.querySelector("h1").focus();
+  return () => {};
+}
+
+function drawn(count) {
+  return [...crypto.getRandomValues(new Uint8Array(count))].map((byte) => LETTERS[byte % 32]).join("");
+}

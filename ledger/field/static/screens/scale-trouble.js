@@ -1,0 +1,36 @@
+/** The scale fails or is out of true: one tap, and the page goes by the book. `#/game/G/scale-trouble/T` */
+
+import { h, replace } from "../dom.js";
+import { button, clock, felt, headline, thumb } from "../line/parts.js";
+import { t } from "../words.js";
+
+export function show(root, { game, team }, app) {
+  const { model } = app;
+  const list = `#/game/${game}/weigh/${team}`;
+  const { out } = model.fold.scale;
+
+  async function stop() {
+    await app.state([{ kind: "scale_out", reason: t("Not usable at the table.") }]);
+    felt();
+    app.say(t("The scale is out of use. The book decides from here on."));
+    app.go(list);
+  }
+
+  const isOut = [
+    h("p", {}, t("Out of use since {time}. The book decides.", { time: out ? clock(model.head, out.at) : "" })),
+    button(t("Check it again"), () => app.go(`#/game/${game}/scale/${team}`), { class: "first wide" }),
+  ];
+  const works = [
+    h("p", {}, t("Moved, bumped, or in doubt? Check it again with the check weight.")),
+    button(t("Check it again"), () => app.go(`#/game/${game}/scale/${team}`), { class: "wide" }),
+    h("p", {}, t("It cannot be used: each child goes by the mark of the first game in the book. No mark: nobody guesses, and a reviewer rules.")),
+    button(t("Scale is out of use"), stop, { class: "wide", answer: true }),
+  ];
+  replace(
+    root,
+    h("div", {}, headline(t("Scale trouble")), h("p", { class: "small" }, t("Wait with the next child. Nobody steps on it meanwhile.")), out ? isOut : works),
+    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+  );
+  root.querySelector("h1").focus();
+  return () => {};
+}

@@ -1,0 +1,174 @@
+/**
+ * Weighing a team: the strip, a field to type in, the numbers, and the bar at the thumb.
+ *
+ * `#/game/G/weigh/T`. It opens once the scale is checked and set for this game, or is out.
+ */
+
+import { h, replace } from "../dom.js";
+import { isToCome } from "../line/answers.js";
+import { chosen, find } from "../line/finding.js";
+import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, thumb } from "../line/parts.js";
+import { needsSetting } from "../line/scale_state.js";
+import * as table from "../line/table.js";
+import { lastTakenBack, lastTap } from "../line/taken_back.js";
+import { tiles } from "../line/tiles.js";
+import * as names from "../names.js";
+import { withdrawals } from "../queue.js";
+import { t, tn } from "../words.js";
+
+export async function show(root, { game, team }, app) {
+  const { model } = app;
+  const here = (place) => `#/game/${game}/${place}/${team}`;
+  if (await needsSetting(model)) {
+    app.go(`#/game/${game}/scale/${team}`);
+    return () => {};
+  }
+  let aside = await table.steppedAside(game, team);
+  let typed = "";
+  const official = () => app.active();
+  const side = () => model.team(team);
+  const toCome = () => side().children.filter(isToCome);
+  const open = (child) => app.go(`#/game/${game}/child/${team}/${encodeURIComponent(child.player)}`);
+
+  const top = facts(() => [
+    model.head.division_name,
+    model.fold.scale.out ? t("by the book") : t("{limit} lb", { limit: pounds(model.head.limit_clb) }),
+    tn("{n} left", "{n} left", toCome().length),
+    kickoff(model.head),
+  ]);
+
+  const field = h("input", {
+    id: "find", type: "text", inputmode: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "go",
+    placeholder: t("Number or name, Enter"), "aria-label": t("Number or letters of a name, then Enter"),
+    oninput: () => { typed = field.value; draw(); },
+    onkeydown: onEnter,
+  });
+  const grid = tiles(open);
+  const meant = h("div", { class: "meant", "aria-live": "polite" });
+  const told = h("div", { class: "told-line" });
+  const foot = h("div", { class: "more" });
+  const back = h("div", { class: "take" });
+
+  function onEnter(event) {
+    if (event.key === "Escape") clear();
+    if (event.key !== "Enter" || !typed.trim()) return;
+    event.preventDefault();
+    const found = find(side().children, typed);
+    const child = chosen(found);
+    if (child) open(child);
+    else if (isNumber() && !found.exact.length) app.go(`${here("other-number")}/${Number(typed)}`);
+    else app.say(tn("{n} may be meant", "{n} may be meant", (found.exact.length ? found.exact : found.all).length));
+  }
+
+  const isNumber = () => /^\d{1,2}$/.test(typed.trim());
+
+  function clear() {
+    field.value = typed = "";
+    draw();
+  }
+
+  function drawMeant() {
+    if (!typed.trim()) return replace(meant);
+    const found = find(side().children, typed);
+    const several = found.exact.length > 1 ? found.exact : /\d/.test(typed) ? [] : found.all.slice(0, 6);
+    const rows = several.map((child) => button([h("b", {}, label(child)), " ", names.areCovered() ? "" : child.name ?? ""], () => open(child)));
+    if (isNumber() && !found.exact.length) {
+      rows.push(button(t("{n} is not on the roster: write it down", { n: typed.trim() }), () => app.go(`${here("other-number")}/${Number(typed)}`)));
+    } else if (!found.all.length) {
+      rows.push(h("p", {}, t("Nobody by these letters.")));
+    }
+    replace(meant, ...rows);
+  }
+
+  /** What the last answer did, until the next child: a wrong first mark follows a child all season. */
+  function drawTold() {
+    const act = table.lastShown();
+    const shown = act && model.acts().find((one) => one.act === act.act);
+    const entry = shown?.entries.find((one) => one.team === team && one.player);
+    const child = entry && model.child(team, entry.player);
+    const mark = shown?.entries.find((one) => one.kind === "initial");
+    const standing = child && lastTap(model.acts(), official(), team)?.player === child.player;
+    if (!standing) return replace(told);
+    const said = mark ? { ok: t("book marked ok"), over: t("book marked over") }[mark.value] : t("written down");
+    replace(told, h("p", { role: "status" }, `${label(child)}: ${said}`));
+  }
+
+  function drawBack() {
+    const taken = lastTakenBack(model.acts(), official(), team);
+    if (taken) {
+      const n = nameFor(taken.player);
+      return replace(back, button(t("Bring back {n}", { n }), () => turn(taken.entries, t("Brought back."), t("{n} is back.", { n })), { answer: true }));
+    }
+    const tap = lastTap(model.acts(), official(), team);
+    if (!tap) return replace(back);
+    const n = nameFor(tap.player);
+    return replace(back, button(t("Take back {n}", { n }), () => turn(tap.entries, t("Taken back at the scale."), t("{n} is taken back.", { n })), { answer: true }));
+  }
+
+  const nameFor = (player) => {
+    const child = model.child(team, player);
+    return child ? label(child) : player.split("-").at(-1);
+  };
+
+  async function turn(entries, reason, said) {
+    await app.state(withdrawals(entries, reason));
+    table.showLast(null);
+    felt();
+    app.say(said);
+  }
+
+  function drawFoot() {
+    const left = toCome().length;
+    const waiting = aside.map((player) => model.child(team, player)).filter((child) => child && isToCome(child));
+    const twice = side().children.filter((child) => child.weighs.length > model.head.attempts);
+    const isClosed = Boolean(side().closed_at);
+    replace(
+      foot,
+      twice.map((child) => button(t("{n} is written down twice: which one counts?", { n: label(child) }), () => open(child), { class: "notice" })),
+      waiting.length ? h("div", { class: "aside" }, h("p", {}, t("Stepped aside: ready now?")), waiting.map((child) => button(label(child), () => open(child), { "aria-label": t("{n}, stepped aside", { n: label(child) }) }))) : null,
+      isClosed ? h("p", { class: "small" }, t("Closed: a child who comes now is weighed late.")) : null,
+      h(
+        "nav",
+        { class: "ways", "aria-label": t("Also here") },
+        link(t("Not here"), here("absent")),
+        link(t("Other number"), here("other-number")),
+        link(t("Scale trouble"), here("scale-trouble")),
+        link(isClosed ? t("Sign the list") : left ? t("Close") : t("All are here: close"), here(isClosed ? "sign" : "close"), { class: left || isClosed ? null : "primary" }),
+      ),
+    );
+  }
+
+  const drawn = drawer(
+    () => [typed, side().children.map((one) => [one.player, one.number, one.done, one.listed, one.weighs.length]), model.acts().length, aside, names.areCovered(), side().closed_at, model.fold.scale],
+    () => {
+      const found = find(side().children, typed);
+      grid.draw(side().children, { aside, meant: typed.trim() ? new Set(found.all.map((one) => one.player)) : null });
+      drawMeant();
+      drawTold();
+      drawBack();
+      drawFoot();
+    },
+  );
+
+  function draw() {
+    drawn();
+    top.draw();
+  }
+
+  function onKey(event) {
+    const isTyping = event.target.matches("input, textarea, select") || event.ctrlKey || event.altKey || event.metaKey;
+    if (!isTyping && event.key.length === 1 && /[\p{L}\p{N}]/u.test(event.key)) field.focus();
+  }
+
+  replace(
+    root,
+    top.node,
+    h("div", { class: "weigh" }, headline(side().name, { class: "team" }), field, meant, grid.node, foot),
+    thumb(app, game, h("div", { class: "last" }, told, back)),
+  );
+  draw();
+  if (matchMedia("(hover: hover)").matches) field.focus({ preventScroll: true });
+  addEventListener("keydown", onKey);
+  const stops = [model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
+  return () => stops.forEach((stop) => stop());
+}
