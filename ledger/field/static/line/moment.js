@@ -1,5 +1,8 @@
-/** What holds now for a team's weigh-in: `{team, late, plays, out, initials, attempts}`. */
+/** What holds now at the scale, and what the active official does there. */
 
+const WEIGHS = ["board_member", "association_president", "division_president"];
+
+/** `{team, late, plays, out, initials, attempts}` of a team's weigh-in. */
 export function momentOf(app, team) {
   const { model } = app;
   const late = Boolean(model.team(team).closed_at);
@@ -25,4 +28,22 @@ export function atScale(app, team) {
   const side = sideOf(app, team);
   const isStated = app.model.team(side).at_scale.includes(app.active());
   return isStated ? [] : [{ kind: "at_scale", team: side }];
+}
+
+/** The roles of the active official in this game. */
+export function rolesOf(app) {
+  return app.model.head.people.filter((one) => one.official === app.active()).map((one) => one.role);
+}
+
+/** The team that the active official weighs: the other side's; without a side, who goes first. */
+export function weighedBy(app) {
+  const { head } = app.model;
+  const own = head.people.find((one) => one.official === app.active() && one.role === "weighmaster" && one.team);
+  if (own) return head.teams.find((one) => one.team !== own.team).team;
+  return rolesOf(app).some((role) => WEIGHS.includes(role)) ? firstTeam(head) : null;
+}
+
+export function firstTeam(head) {
+  const side = head.first_to_weigh === "home" ? "home" : "visitor";
+  return head.teams.find((one) => one.side === side).team;
 }

@@ -4,6 +4,7 @@
  */
 
 import { h, replace } from "../dom.js";
+import { rolesOf } from "../line/moment.js";
 import { button, clock, felt, headline } from "../line/parts.js";
 import { t } from "../words.js";
 
@@ -13,8 +14,7 @@ export function show(root, { game }, app) {
   const { model } = app;
   app.cover();
   const since = new Date();
-  const roles = model.head.people.filter((one) => one.official === app.active()).map((one) => one.role);
-  const held = [...roles, ...(app.person()?.roles ?? [])].map((one) => one.role ?? one);
+  const held = rolesOf(app);
   const site = model.head.people.find((one) => one.role === "site_official");
   const body = h("div", { class: "hold" });
 

@@ -1,0 +1,123 @@
+/**
+ * The first screen of a game, top down: what you do, how the scale stands, one button; small: what
+ * else one may need before the line. No child's name, no other game. `#/game/G`
+ */
+
+import { h, replace } from "../dom.js";
+import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
+import { button, clock, drawer, headline, kickoff, link, pounds, weekday } from "../line/parts.js";
+import { needsSetting, passes } from "../line/scale_state.js";
+import { t } from "../words.js";
+
+const CLOCK_EVERY_MS = 10_000;
+
+export async function show(root, { game }, app) {
+  const { model } = app;
+  const team = weighedBy(app);
+  const roles = rolesOf(app);
+  const at = (place) => `#/game/${game}/${place}`;
+  let needsScale = await needsSetting(model);
+
+  const headlineText = () => {
+    const { head } = model;
+    const values = { day: weekday(head, head.kickoff), time: clock(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
+    if (head.is_off) return t("{day} {time}. {division}. This game is called off.", values);
+    if (team) return t("{day} {time}. {division}. You weigh the {team}.", values);
+    if (roles.includes("play_counter")) return t("{day} {time}. {division}. You count plays.", values);
+    if (roles.includes("site_official")) return t("{day} {time}. {division}. You are the site official.", values);
+    return t("{day} {time}. {division}.", values);
+  };
+
+  function scaleLines() {
+    const { head } = model;
+    const { station, out } = model.fold.scale;
+    const set = h("p", { class: "limit" }, t("Set the scale to {n} lb", { n: pounds(head.limit_clb) }));
+    if (out) return [h("p", { class: "limit" }, t("Scale out: by the book")), h("p", {}, t("Since {time}.", { time: clock(head, out.at) }))];
+    if (!station) return [set, h("p", {}, t("Check weight: not read yet."))];
+    const reading = t("Check weight reads {n} lb.", { n: pounds(station.reading_clb) });
+    const isSet = station.limit_clb === head.limit_clb;
+    const verdict = !passes(head, station.reading_clb)
+      ? t("It does not pass.")
+      : needsScale
+        ? t("Check and set it again for this game.")
+        : isSet
+          ? t("Ready.")
+          : t("It was set to {n} lb.", { n: pounds(station.limit_clb) });
+    return [set, h("p", {}, reading, " ", h("b", {}, verdict))];
+  }
+
+  function way() {
+    const { head } = model;
+    if (head.is_off) return link(t("Games of the day"), "#/home/all", { class: "button first wide" });
+    if (team) return weighing();
+    if (roles.includes("play_counter")) return link(t("Count plays"), at("plays"), { class: "button first wide" });
+    return link(t("Hold, or move the kickoff"), at("hold"), { class: "button first wide" });
+  }
+
+  function weighing() {
+    const side = model.team(team);
+    if (side.closed_at) return link(t("Sign the list"), at(`sign/${team}`), { class: "button first wide" });
+    if (needsScale) return link(t("Check the scale"), at(`scale/${team}`), { class: "button first wide" });
+    const isBegun = side.children.some((child) => child.done);
+    return button(isBegun ? t("Go on weighing") : t("Start weighing"), start, { class: "first wide" });
+  }
+
+  async function start() {
+    const entries = atScale(app, team);
+    if (entries.length) await app.state(entries);
+    app.go(at(`weigh/${team}`));
+  }
+
+  function small() {
+    const other = team && model.other(team);
+    return h(
+      "nav",
+      { class: "ways small", "aria-label": t("Also here") },
+      team && link(t("Not here today"), at(`absent/${team}`)),
+      link(t("Start here"), "#/start-here"),
+      link(t("Hold"), at("hold")),
+      link(t("Paper"), at("paper")),
+      link(t("Hand over"), "#/hand-over"),
+      link(t("Language"), "#/language"),
+      team && model.team(team).closed_at ? link(t("A late child"), at(`late/${team}`)) : null,
+      team && !roles.includes("weighmaster") && other ? link(t("Weigh the {team}", { team: other.name }), at(`weigh/${other.team}`)) : null,
+      ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
+    );
+  }
+
+  const order = () => {
+    const { head } = model;
+    const first = firstTeam(head);
+    if (!team || head.first_to_weigh === "either" || first === team) return null;
+    return h("p", { class: "small" }, t("The {team} go first.", { team: model.team(first).name }));
+  };
+
+  const drawn = drawer(
+    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length],
+    () =>
+      replace(
+        root,
+        h(
+          "div",
+          { class: "start" },
+          headline(headlineText(), { class: "first-line" }),
+          team && !model.head.is_off ? h("div", { class: "needs scale-lines" }, scaleLines()) : null,
+          order(),
+          way(),
+          h("p", { class: "small" }, [model.head.site, kickoff(model.head)].filter(Boolean).join(" · ")),
+          small(),
+        ),
+      ),
+  );
+
+  async function draw() {
+    needsScale = await needsSetting(model);
+    drawn();
+  }
+
+  drawn();
+  root.querySelector("h1").focus();
+  const timer = setInterval(draw, CLOCK_EVERY_MS);
+  const stops = [model.onChange(draw), () => clearInterval(timer)];
+  return () => stops.forEach((stop) => stop());
+}

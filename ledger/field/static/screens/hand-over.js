@@ -1,0 +1,59 @@
+/**
+ * Hand over: tap your own name, type your four digits if you chose some. Everyone who is signed in on
+ * this device stays signed in, and each acts under their own name. `#/hand-over`
+ */
+
+import { post } from "../api.js";
+import { h, replace } from "../dom.js";
+import { digitsForm } from "../line/digits_form.js";
+import * as digits from "../line/digits.js";
+import { handTo } from "../line/languages.js";
+import { button, headline, link } from "../line/parts.js";
+import { t } from "../words.js";
+
+export function show(root, _params, app) {
+  const people = app.me?.people ?? [];
+
+  async function take(person) {
+    if (await digits.areSet(person.official)) return ask(person);
+    return done(person);
+  }
+
+  function ask(person) {
+    const form = digitsForm(person, { right: () => done(person), forgotten: () => app.go("#/sign-in") });
+    replace(root, headline(person.name), form, button(t("Back"), draw, { class: "wide" }));
+    form.querySelector("input").focus();
+  }
+
+  async function done(person) {
+    await handTo(app, person.official);
+    app.uncover();
+    app.say(t("You are {name}.", { name: person.name }));
+    app.go("#/");
+  }
+
+  async function leave() {
+    await post("/api/sign-out", { official: app.active() });
+    await digits.forget(app.active());
+    await app.signedIn();
+    app.go(app.me?.people.length ? "#/hand-over" : "#/sign-in");
+  }
+
+  function draw() {
+    const row = (person) => {
+      const isActive = person.official === app.active();
+      const more = isActive ? t("now") : person.is_confirmed ? "" : t("to be confirmed");
+      return h("li", {}, button([h("b", {}, person.name), h("span", {}, more)], () => take(person), { class: "tick", "aria-pressed": String(isActive) }));
+    };
+    replace(
+      root,
+      headline(t("Who has the device?")),
+      people.length ? h("ul", { class: "plain", role: "list" }, people.map(row)) : h("p", {}, t("No network: the names are not here now.")),
+      link(t("Someone else signs in"), "#/sign-in", { class: "button wide" }),
+      h("p", { class: "small ways" }, link(t("Confirm someone’s name"), "#/confirm"), button(t("Sign out"), leave, { class: "quiet" }), link(t("Back"), "#/")),
+    );
+    root.querySelector("h1").focus();
+  }
+
+  draw();
+}

@@ -1,0 +1,136 @@
+/**
+ * Sign in: choose your name, then the passphrase of your key; or without one, and somebody who may
+ * confirms your name. Then four digits for this device, if you like. `#/sign-in`
+ */
+
+import { get, post } from "../api.js";
+import { h, replace } from "../dom.js";
+import { digitsField } from "../line/digits_form.js";
+import * as digits from "../line/digits.js";
+import { find } from "../line/finding.js";
+import { handTo } from "../line/languages.js";
+import { button, headline, link } from "../line/parts.js";
+import { t } from "../words.js";
+
+const SHOWN_FIRST = 12;
+const ASK_EVERY_MS = 4000;
+
+export async function show(root, _params, app) {
+  let timer = 0;
+  const officials = await get("/api/officials");
+  chooseName();
+  return () => clearInterval(timer);
+
+  function chooseName() {
+    const list = h("ul", { class: "plain", role: "list" });
+    const more = h("p", { class: "small" });
+    const field = h("input", { type: "search", autocomplete: "off", spellcheck: "false", oninput: draw });
+    function draw() {
+      const found = field.value.trim() ? find(officials, field.value).all : officials;
+      const shown = found.slice(0, SHOWN_FIRST);
+      replace(list, shown.map((one) => h("li", {}, button(one.name, () => askPassphrase(one), { class: "wide" }))));
+      more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("Nobody by these letters. Ask the registrar.");
+    }
+    const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
+    replace(root, headline(t("Who are you?")), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : link(t("Start here"), "#/start-here"));
+    draw();
+    field.focus();
+  }
+
+  function askPassphrase(person) {
+    const told = h("p", { role: "alert" });
+    const field = h("input", { type: "password", autocomplete: "current-password", required: true });
+    const form = h("form", { onsubmit: signIn }, h("label", {}, t("Passphrase of your key"), field), told, h("button", { type: "submit", class: "first wide" }, t("Sign in")));
+
+    async function signIn(event) {
+      event.preventDefault();
+      if (!form.reportValidity()) return;
+      await enter({ official: person.official, passphrase: field.value });
+    }
+
+    async function enter(body) {
+      told.textContent = t("One moment.");
+      try {
+        await post("/api/sign-in", body);
+      } catch (error) {
+        field.value = "";
+        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+        field.focus();
+        return;
+      }
+      await app.signedIn();
+      await handTo(app, person.official);
+      app.uncover();
+      if (app.person()?.is_confirmed) await askDigits();
+      else tellCode();
+    }
+
+    replace(
+      root,
+      headline(person.name),
+      form,
+      button(t("I have no passphrase: have my name confirmed"), () => enter({ official: person.official }), { class: "wide" }),
+      button(t("Another name"), chooseName, { class: "wide" }),
+    );
+    field.focus();
+  }
+
+  /** Shown until somebody has confirmed: what is tapped meanwhile waits on the device. */
+  function tellCode() {
+    const terminal = h("input", { type: "text", inputmode: "numeric", maxlength: "6", autocomplete: "off" });
+    const told = h("p", { role: "alert" });
+    const form = h("form", { onsubmit: typed }, h("label", {}, t("Or type the code from the laptop that runs this page"), terminal), told, h("button", { type: "submit", class: "wide" }, t("Confirm")));
+
+    async function typed(event) {
+      event.preventDefault();
+      try {
+        await post("/api/confirm", { official: app.active(), terminal: terminal.value.trim() });
+        await app.signedIn();
+        await confirmed();
+      } catch (error) {
+        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      }
+    }
+
+    async function look() {
+      await app.signedIn().catch(() => {});
+      if (app.person()?.is_confirmed) await confirmed();
+    }
+
+    async function confirmed() {
+      clearInterval(timer);
+      await askDigits();
+    }
+
+    replace(
+      root,
+      headline(t("To be confirmed")),
+      h("p", {}, t("Tell this code to the site official, a board member, a president or the registrar:")),
+      h("p", { class: "code" }, app.person()?.code ?? ""),
+      h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
+      form,
+    );
+    root.querySelector("h1").focus();
+    timer = setInterval(look, ASK_EVERY_MS);
+  }
+
+  async function askDigits() {
+    const official = app.active();
+    if (!globalThis.crypto?.subtle || (await digits.areSet(official))) return app.go("#/");
+    const field = digitsField(t("Four digits"));
+    field.addEventListener("input", async () => {
+      if (!digits.isFour(field.value)) return;
+      await digits.choose(official, field.value);
+      app.go("#/");
+    });
+    replace(
+      root,
+      headline(t("Four digits for this device")),
+      h("p", {}, t("They bring your name back when the device is handed over, and show children’s names again after a pause. They stay on this device.")),
+      h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
+      button(t("Without digits"), () => app.go("#/"), { class: "wide" }),
+    );
+    field.focus();
+    return undefined;
+  }
+}

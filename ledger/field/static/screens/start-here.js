@@ -1,0 +1,21 @@
+/** Three sentences for whoever stands at the scale for the first time. `#/start-here` */
+
+import { h, replace } from "../dom.js";
+import { button, headline } from "../line/parts.js";
+import { t } from "../words.js";
+
+export function show(root) {
+  replace(
+    root,
+    headline(t("Start here")),
+    h(
+      "ol",
+      { class: "sentences" },
+      h("li", {}, t("Check the scale, then tap each child’s number and tap OK or OVER.")),
+      h("li", {}, t("The list and the book fill in by themselves; after OVER, tape the helmet.")),
+      h("li", {}, t("A wrong tap is one button away from being taken back, and nothing you tapped is lost.")),
+    ),
+    button(t("Back"), () => history.back(), { class: "first wide" }),
+  );
+  root.querySelector("h1").focus();
+}

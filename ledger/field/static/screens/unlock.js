@@ -1,0 +1,26 @@
+/** Names come back: by the four digits of the active official, or one press if there are none. `#/unlock` */
+
+import { h, replace } from "../dom.js";
+import * as digits from "../line/digits.js";
+import { digitsForm } from "../line/digits_form.js";
+import { button, headline } from "../line/parts.js";
+import { t } from "../words.js";
+
+export async function show(root, _params, app) {
+  const official = app.active();
+  const done = () => {
+    app.uncover();
+    history.back();
+  };
+  const form = (await digits.areSet(official))
+    ? digitsForm({ official }, { right: done, forgotten: () => app.go("#/sign-in") })
+    : button(t("Show names"), done, { class: "first wide" });
+  replace(
+    root,
+    headline(t("Names are hidden")),
+    h("p", {}, t("Numbers and answers go on working. Hold “name hidden” on a child’s screen to see one name.")),
+    form,
+    button(t("Back"), () => history.back(), { class: "wide" }),
+  );
+  (root.querySelector("input") ?? root.querySelector("h1")).focus();
+}
