@@ -1,5 +1,7 @@
 /** What holds now at the scale, and what the active official does there. */
 
+import { initials } from "./parts.js";
+
 const WEIGHS = ["board_member", "association_president", "division_president"];
 
 /** `{team, late, plays, out, initials, attempts}` of a team's weigh-in. */
@@ -12,7 +14,7 @@ export function momentOf(app, team) {
     late,
     plays: !late || (model.head.late_players !== "none" && !isAfterHalf),
     out: Boolean(model.fold.scale.out),
-    initials: model.head.people.find((one) => one.official === app.active())?.initials ?? app.person()?.initials ?? "",
+    initials: initials(app),
     attempts: model.head.attempts,
   };
 }

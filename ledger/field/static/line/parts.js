@@ -28,6 +28,11 @@ const shown = (head, options, when) => new Intl.DateTimeFormat(spoken(), { timeZ
 /** "8:41 AM" in the league's time zone. */
 export const clock = (head, when) => shown(head, { hour: "numeric", minute: "2-digit" }, new Date(when));
 
+/** "8:41". */
+export const hour = (head, when) =>
+  new Intl.DateTimeFormat(spoken(), { timeZone: head.time_zone, hour: "numeric", minute: "2-digit" })
+    .formatToParts(new Date(when)).filter((part) => part.type !== "dayPeriod").map((part) => part.value).join("").trim();
+
 /** "Saturday". */
 export const weekday = (head, when) => shown(head, { weekday: "long" }, new Date(when));
 
@@ -38,13 +43,23 @@ export function kickoff(head, now = Date.now()) {
   return t("kickoff {time}", { time: clock(head, head.kickoff) });
 }
 
-/** The strip of a game: `facts()` gives its texts; it draws itself again by the clock until `end()`. */
-export function facts(texts) {
-  const node = h("p", { class: "facts" });
-  const draw = () => node.replaceChildren(...texts().filter(Boolean).map((text) => h("span", {}, text)));
+/**
+ * The strip of a game: what it is about, `texts()`, and whose device it is (one tap hands it over).
+ * It draws itself again by the clock until `end()`.
+ */
+export function facts(app, title, texts) {
+  const list = h("p", { class: "facts" });
+  const who = link(initials(app), "#/hand-over", { class: "who button", "aria-label": t("You are {initials}. Hand over this device.", { initials: initials(app) }) });
+  const draw = () => list.replaceChildren(h("b", {}, title()), ...texts().filter(Boolean).map((text) => h("span", {}, text)));
   draw();
   const timer = setInterval(draw, FACTS_EVERY_MS);
-  return { node, draw, end: () => clearInterval(timer) };
+  return { node: h("div", { class: "top" }, list, who), draw, end: () => clearInterval(timer) };
+}
+
+/** The initials of the active official; kept on the device without a network. */
+export function initials(app) {
+  const known = app.model?.head.people.find((one) => one.official === app.active());
+  return known?.initials ?? app.person()?.initials ?? "";
 }
 
 /** Hides everything at once; names stay hidden afterwards until the official unlocks. */
@@ -59,7 +74,7 @@ export function thumb(app, game, ...own) {
     "nav",
     { class: "thumb", "aria-label": t("At your thumb") },
     own,
-    button(t("Cover"), () => coverAll(app)),
+    button(t("Hide"), () => coverAll(app)),
     game ? button(t("Hold"), () => app.go(`#/game/${game}/hold`)) : null,
   );
 }

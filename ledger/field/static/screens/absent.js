@@ -18,7 +18,7 @@ export function show(root, { game, team }, app) {
   let asked = null;
   const texts = { absent: t("Absent"), injured: t("Injured"), over: t("Always over"), other: t("Other") };
 
-  const top = facts(() => [side().name, tn("{n} left", "{n} left", side().children.filter(isToCome).length)]);
+  const top = facts(app, () => side().name, () => [tn("{n} left", "{n} left", side().children.filter(isToCome).length)]);
   const reasons = h("div", { class: "values" });
   const about = h("div", { class: "meant", "aria-live": "polite" });
   const grid = tiles(tap, (child) => (child.done ? "done" : child.listed.size ? "listed" : "due"));

@@ -80,12 +80,11 @@ export async function show(root, { game, team, player }, app) {
     if (!child) app.go(list);
   }
 
-  const top = facts(() => [
-    model.team(team).name,
+  const top = facts(app, () => model.team(team).name, () => [
     moment().out ? t("By the book") : t("{limit} lb", { limit: pounds(model.head.limit_clb) }),
   ]);
   const main = h("div", { class: "child" });
-  const bar = thumb(app, game, button(t("All numbers"), () => app.go(list), { class: "back" }));
+  const bar = thumb(app, game, button(t("Numbers"), () => app.go(list), { class: "back" }));
 
   const face = () => [headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(child)];
 

@@ -5,7 +5,7 @@
 
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
-import { button, clock, drawer, headline, kickoff, link, pounds, weekday } from "../line/parts.js";
+import { button, clock, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
 import { needsSetting, passes } from "../line/scale_state.js";
 import { t } from "../words.js";
 
@@ -20,7 +20,7 @@ export async function show(root, { game }, app) {
 
   const headlineText = () => {
     const { head } = model;
-    const values = { day: weekday(head, head.kickoff), time: clock(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
+    const values = { day: weekday(head, head.kickoff), time: hour(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
     if (head.is_off) return t("{day} {time}. {division}. This game is called off.", values);
     if (team) return t("{day} {time}. {division}. You weigh the {team}.", values);
     if (roles.includes("play_counter")) return t("{day} {time}. {division}. You count plays.", values);

@@ -22,7 +22,7 @@ export async function show(root, { game, team }, app) {
   const moved = await movedTo(model);
   const now = { level: false, zero: false, reading: null, limit: null, other: null };
 
-  const top = facts(() => [head.division_name, t("{limit} lb", { limit: pounds(head.limit_clb) })]);
+  const top = facts(app, () => head.division_name, () => [t("{limit} lb", { limit: pounds(head.limit_clb) })]);
   const body = h("div", { class: "scale" });
 
   const isPassing = () => now.reading !== null && passes(head, now.reading);
@@ -40,7 +40,8 @@ export async function show(root, { game, team }, app) {
       "li",
       { class: "reading" },
       h("p", {}, h("b", {}, t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }))),
-      h("div", { class: "values" }, values.map(tile), typing("other", t("other"), (clb) => { now.reading = clb; })),
+      h("div", { class: "values readings" }, values.map(tile)),
+      typing("other", t("Another reading"), (clb) => { now.reading = clb; }),
       now.reading === null ? null : isPassing() ? h("p", {}, t("It passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
     );
   }
@@ -67,7 +68,7 @@ export async function show(root, { game, team }, app) {
         () => { now.limit = now.limit === head.limit_clb ? null : head.limit_clb; draw(); },
         { class: "tick", "aria-pressed": String(now.limit === head.limit_clb) },
       ),
-      typing("limitTyped", t("set to another limit"), (clb) => { now.limit = clb; }),
+      typing("limitTyped", t("Set to another limit"), (clb) => { now.limit = clb; }),
       isWrong ? h("p", { class: "notice" }, t("The limit of this game is {n} lb.", { n: pounds(head.limit_clb) })) : null,
     );
   }

@@ -30,7 +30,7 @@ export async function show(root, { game, team }, app) {
   const toCome = () => side().children.filter(isToCome);
   const open = (child) => app.go(`#/game/${game}/child/${team}/${encodeURIComponent(child.player)}`);
 
-  const top = facts(() => [
+  const top = facts(app, () => side().name, () => [
     model.head.division_name,
     model.fold.scale.out ? t("by the book") : t("{limit} lb", { limit: pounds(model.head.limit_clb) }),
     tn("{n} left", "{n} left", toCome().length),
@@ -45,9 +45,8 @@ export async function show(root, { game, team }, app) {
   });
   const grid = tiles(open);
   const meant = h("div", { class: "meant", "aria-live": "polite" });
-  const told = h("div", { class: "told-line" });
   const foot = h("div", { class: "more" });
-  const back = h("div", { class: "take" });
+  const back = h("div", { class: "last" });
 
   function onEnter(event) {
     if (event.key === "Escape") clear();
@@ -80,29 +79,28 @@ export async function show(root, { game, team }, app) {
     replace(meant, ...rows);
   }
 
-  /** What the last answer did, until the next child: a wrong first mark follows a child all season. */
-  function drawTold() {
-    const act = table.lastShown();
-    const shown = act && model.acts().find((one) => one.act === act.act);
-    const entry = shown?.entries.find((one) => one.team === team && one.player);
-    const child = entry && model.child(team, entry.player);
-    const mark = shown?.entries.find((one) => one.kind === "initial");
-    const standing = child && lastTap(model.acts(), official(), team)?.player === child.player;
-    if (!standing) return replace(told);
-    const said = mark ? { ok: t("book marked ok"), over: t("book marked over") }[mark.value] : t("written down");
-    replace(told, h("p", { role: "status" }, `${label(child)}: ${said}`));
+  /**
+   * Take back, with what the last answer did until the next child is opened: a wrong first mark
+   * follows a child all season.
+   */
+  function drawBack() {
+    const acts = model.acts();
+    const taken = lastTakenBack(acts, official(), team);
+    const tap = lastTap(acts, official(), team);
+    if (!taken && !tap) return replace(back);
+    const n = nameFor((taken ?? tap).player);
+    const [text, why, said] = taken
+      ? [t("Bring back {n}", { n }), t("Brought back."), t("{n} is back.", { n })]
+      : [t("Take back {n}", { n }), t("Taken back at the scale."), t("{n} is taken back.", { n })];
+    const done = taken ? null : lastDone(acts, tap);
+    return replace(back, button([done && h("span", {}, done), h("b", {}, text)], () => turn((taken ?? tap).entries, why, said), { answer: true }));
   }
 
-  function drawBack() {
-    const taken = lastTakenBack(model.acts(), official(), team);
-    if (taken) {
-      const n = nameFor(taken.player);
-      return replace(back, button(t("Bring back {n}", { n }), () => turn(taken.entries, t("Brought back."), t("{n} is back.", { n })), { answer: true }));
-    }
-    const tap = lastTap(model.acts(), official(), team);
-    if (!tap) return replace(back);
-    const n = nameFor(tap.player);
-    return replace(back, button(t("Take back {n}", { n }), () => turn(tap.entries, t("Taken back at the scale."), t("{n} is taken back.", { n })), { answer: true }));
+  function lastDone(acts, tap) {
+    const last = acts.find((one) => one.act === table.lastShown()?.act);
+    if (!last || !tap.entries.some((one) => last.entries.includes(one))) return null;
+    const mark = last.entries.find((one) => one.kind === "initial");
+    return mark ? { ok: t("Book marked ok."), over: t("Book marked over.") }[mark.value] : t("Written down.");
   }
 
   const nameFor = (player) => {
@@ -145,7 +143,6 @@ export async function show(root, { game, team }, app) {
       const found = find(side().children, typed);
       grid.draw(side().children, { aside, meant: typed.trim() ? new Set(found.all.map((one) => one.player)) : null });
       drawMeant();
-      drawTold();
       drawBack();
       drawFoot();
     },
@@ -164,8 +161,8 @@ export async function show(root, { game, team }, app) {
   replace(
     root,
     top.node,
-    h("div", { class: "weigh" }, headline(side().name, { class: "team" }), field, meant, grid.node, foot),
-    thumb(app, game, h("div", { class: "last" }, told, back)),
+    h("div", { class: "weigh" }, headline(side().name, { class: "unseen" }), field, meant, grid.node, foot),
+    thumb(app, game, back),
   );
   draw();
   if (matchMedia("(hover: hover)").matches) field.focus({ preventScroll: true });
