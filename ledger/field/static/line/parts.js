@@ -50,7 +50,7 @@ export function kickoff(head, now = Date.now()) {
 export function facts(app, title, texts) {
   const list = h("p", { class: "facts" });
   const who = link(initials(app), "#/hand-over", { class: "who button", "aria-label": t("You are {initials}. Hand over this device.", { initials: initials(app) }) });
-  const draw = () => list.replaceChildren(h("b", {}, title()), ...texts().filter(Boolean).map((text) => h("span", {}, text)));
+  const draw = () => list.replaceChildren(h("b", {}, title()), ...texts().filter(Boolean).flatMap((text) => [" · ", h("span", {}, text)]));
   draw();
   const timer = setInterval(draw, FACTS_EVERY_MS);
   return { node: h("div", { class: "top" }, list, who), draw, end: () => clearInterval(timer) };
