@@ -4,6 +4,7 @@
     ├── InputError        the input makes no sense (exit status 2)
     │   └── FolderError   all faults of a season folder at once
     ├── RuleError         clear, but this person may not do it now (2)
+    │   └── ChangedError  it is no longer what this person was shown
     ├── StoreError        the ledger's file or database cannot be used (3)
     ├── IntegrityError    bytes differ from what was hashed or signed (1)
     └── ReportError       an answer or a paper cannot be made (2)
@@ -36,6 +37,13 @@ class InputError(LedgerError):
 
 class RuleError(LedgerError):
     """The request is clear, but this person may not do it now."""
+
+
+class ChangedError(RuleError):
+    """What this person was shown has changed since; nothing was done."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message, hint=hint)
 
 
 class StoreError(LedgerError):

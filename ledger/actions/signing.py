@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ledger.actions.asking import ACTING, OFFICE, Acting, AskPassphraseError, ask_despite
 from ledger.chain.note import format_note
-from ledger.errors import RuleError
+from ledger.errors import ChangedError, RuleError
 from ledger.store.store import Store
 from ledger.witness import countersign
 from ledger.witness.countersign import ListShown
+from ledger.witness.keys import OfficialKey
 from ledger.witness.officials import key_of, no_key_hint, unlock
 from ledger.witness.vouching import is_key_signature
 
@@ -54,11 +55,25 @@ def show_list(
     return ListToSign(shown, frozenset(forged))
 
 
-def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Signed:
-    """Sign the list with the official's key. Asks about what is open, and for its passphrase.
+@dataclass(frozen=True)
+class OpenKey:
+    """An official's key, opened for one signature."""
 
-    RuleError if there is no key, the passphrase is wrong, or the list has changed since it was
-    shown; IntegrityError if this is not the ledger that this key signed before.
+    key: OfficialKey
+    private: bytes = field(repr=False)
+
+
+def check_number(shown: ListShown, number: str) -> None:
+    """ChangedError unless this is the number of the list."""
+    if shown.number != number:
+        raise ChangedError(*countersign.LIST_CHANGED)
+
+
+def open_key_to_sign(store: Store, shown: ListShown, acting: Acting = ACTING) -> OpenKey:
+    """Open the official's key. Asks about what is open, and for the passphrase.
+
+    It takes a third of a second on purpose, so a server does it before its writer waits.
+    RuleError if there is no key or the passphrase is wrong.
     """
     official, game = shown.official, shown.game
     if key_of(store, official, game) is None:
@@ -66,9 +81,24 @@ def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Si
     ask_despite(shown.settling, store, acting)
     if acting.passphrase is None:
         raise AskPassphraseError(official)
-    key, private = unlock(store, official, acting.passphrase, game)
-    signed = countersign.countersign(store, shown, key, private, despite=shown.settling.codes)
+    return OpenKey(*unlock(store, official, acting.passphrase, game))
+
+
+def sign_with_open_key(store: Store, shown: ListShown, opened: OpenKey) -> Signed:
+    """Sign the list; what is open about it was shown, and is kept with the signature.
+
+    ChangedError if the list is not the one shown; IntegrityError if this is not the ledger
+    that this key signed before.
+    """
+    signed = countersign.countersign(
+        store, shown, opened.key, opened.private, despite=shown.settling.codes
+    )
     return Signed(signed.event_id, format_note(signed.note))
+
+
+def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Signed:
+    """`open_key_to_sign`, then `sign_with_open_key`."""
+    return sign_with_open_key(store, shown, open_key_to_sign(store, shown, acting))
 
 
 def sign_in_ink(

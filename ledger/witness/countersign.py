@@ -24,7 +24,7 @@ from ledger.derive.settling import Settling, read_settling
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.derive.statements import Statement
-from ledger.errors import InputError, RuleError
+from ledger.errors import ChangedError, InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import ANYWHERE
 from ledger.record.times import now_utc
@@ -39,6 +39,10 @@ Made = TypeVar("Made")
 # JPEG, WebP (RFC 9649) and HEIC/HEIF (ISO 23008-12) from memory.
 _SCANS = (b"%PDF-", b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"II*\0", b"MM\0*")
 _BRANDS = (b"heic", b"heix", b"mif1", b"msf1")
+LIST_CHANGED = (
+    "the list changed while you were signing it",
+    "Nothing was signed. Look at the list again, then sign.",
+)
 
 
 @dataclass(frozen=True)
@@ -114,9 +118,8 @@ def countersign(
 ) -> Signed:
     """Append the countersignature and keep the cosigned checkpoint, or do neither.
 
-    `despite` are the codes of what was open, and shown to the official. Raises RuleError if the
-    list changed since it was shown, IntegrityError if this is not the ledger that the official
-    signed before.
+    `despite` are the codes of what was open, and shown to the official. Raises ChangedError if it
+    is not the list shown, IntegrityError if this is not the ledger that the official signed before.
     """
 
     def sign(writing: Writing, now: str, trees: Trees) -> Signed:
@@ -133,7 +136,7 @@ def countersign_in_ink(
 ) -> str:
     """Append a signature given on paper, and keep its scan; return the event id.
 
-    Raises RuleError if the list changed since it was shown, InputError if `scan` is not one.
+    Raises ChangedError, and InputError if `scan` is not one.
     """
     check_scan(scan, scan_name)
     digest = sha256(scan).hexdigest()
@@ -215,5 +218,4 @@ def _append(
 def _refuse_other_list(store: Store, shown: ListShown) -> None:
     _, engine = _read(store, shown.game, shown.team, shown.official)
     if list_number(list_content(engine, shown.game, shown.team)) != shown.number:
-        hint = "Nothing was signed. Look at the list again, then sign."
-        raise RuleError("the list changed while you were signing it", hint=hint)
+        raise ChangedError(*LIST_CHANGED)

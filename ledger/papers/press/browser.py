@@ -16,15 +16,17 @@ from ledger.papers.press.sheet import Sheet
 from ledger.resources import folder
 
 FONTS = "/fonts/"
+SCRIPT = "/static/print.js"
 _PAGE = "@page { margin-top: 13mm }"
 """What base/page.css has on top; the rest of it is for the typesetter."""
 _FONT = re.compile(r'url\("font:([^"#]+)(?:#\d+)?"\)')
 _ANY_WEIGHT = re.compile(r'(@font-face \{ font-family: "[^"]+"; font-style: \w+;)(?! font-weight)')
 
 
-def page_of(sheet: Sheet) -> str:
-    """The HTML page of a paper; ReportError as for `compose`."""
-    return compose(sheet.document, sheet.context, stamp=sheet.stamp, for_browser=True)
+def page_of(sheet: Sheet, *, script: str = SCRIPT) -> str:
+    """The HTML page of a paper; ReportError as for `compose`. `script` is its script's address."""
+    context = {**sheet.context, "script": script}
+    return compose(sheet.document, context, stamp=sheet.stamp, for_browser=True)
 
 
 @cache

@@ -61,7 +61,7 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
             f"{event} does not count as a signature of either side",
             hint=f"These signatures to the list count: {others}.",
         )
-    note, head = _cosigned(store, found), source.head()
+    note, head = cosigned_note(store, found), source.head()
     if note:
         signed_hash = store.hashes(found.chain)[found.seq - 1].hex()
         head = replace(head, head_id=event, head_hash=signed_hash, checkpoint=note)
@@ -79,7 +79,7 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
     return source.sheet("receipt", paper, event=event)
 
 
-def _cosigned(store: Store, event: Event) -> str:
-    """The checkpoint that was cosigned with this event; "" for none."""
+def cosigned_note(store: Store, event: Event) -> str:
+    """The checkpoint that was cosigned with this signature: its receipt; "" for none."""
     kept = [one for one in store.checkpoints() if (one.chain, one.size) == (event.chain, event.seq)]
     return kept[-1].note if kept else ""

@@ -1,0 +1,95 @@
+"""Pages that a browser prints: the papers of `weighbook print`, without its typesetter.
+
+    /print/list/GAME/TEAM   /print/blank-list/TEAM   /print/blank-list/GAME/TEAM   /print/card/GAME
+    /print/play-count/TEAM  /print/play-count/GAME/TEAM   /print/receipt/EVENT
+
+They hold names, so no cache keeps them. A refusal is a page too: a person asked for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+from starlette.routing import Route
+
+from ledger.derive.scope import next_game
+from ledger.errors import LedgerError
+from ledger.field.answers import Refusal, refusal_of
+from ledger.field.desk import desk_of
+from ledger.field.reading import confirmed_reader, signed_in
+from ledger.field.shell import build, environment
+from ledger.papers.press.browser import font_file, page_of, style_of
+from ledger.papers.press.heads import Heads
+from ledger.papers.sheets.documents import DOCUMENTS
+from ledger.store.store import Store
+
+_PAPERS = {one.command: one for one in DOCUMENTS}
+_KEPT = {"Cache-Control": "public, max-age=604800"}
+"""Of fonts: the same files for everybody."""
+
+
+async def get_paper(request: Request) -> Response:
+    """A paper, ready to print."""
+    try:
+        return HTMLResponse(await _paper(request))
+    except (Refusal, LedgerError) as error:
+        refusal = error if isinstance(error, Refusal) else refusal_of(error)
+        page = environment().get_template("refused.html")
+        said = {"message": refusal.message, "hint": refusal.hint, "version": build().version}
+        return HTMLResponse(page.render(said), refusal.status)
+
+
+async def get_style(request: Request) -> Response:
+    """The style of a paper's page."""
+    style = style_of(request.path_params["document"])
+    if style is None:
+        raise Refusal(404, "not_found", "There is no such file.")
+    return Response(style, media_type="text/css", headers={"Cache-Control": "no-cache"})
+
+
+async def get_font(request: Request) -> Response:
+    """A font of the papers."""
+    path = font_file(request.path_params["name"])
+    if path is None:
+        raise Refusal(404, "not_found", "There is no such file.")
+    return Response(path.read_bytes(), media_type="font/ttf", headers=_KEPT)
+
+
+ROUTES = [
+    Route("/print/style/{document}.css", get_style),
+    Route("/print/receipt/{event}", get_paper, name="receipt"),
+    Route("/print/list/{game}/{team}", get_paper, name="list"),
+    Route("/print/blank-list/{team}", get_paper, name="blank-list"),
+    Route("/print/blank-list/{game}/{team}", get_paper, name="blank-list"),
+    Route("/print/play-count/{team}", get_paper, name="play-count"),
+    Route("/print/play-count/{game}/{team}", get_paper, name="play-count"),
+    Route("/print/card/{game}", get_paper, name="card"),
+    Route("/fonts/{name}", get_font),
+]
+
+
+async def _paper(request: Request) -> str:
+    desk, device = desk_of(request), signed_in(request)
+    command = request.url.path.split("/")[2]
+    arguments = {key: str(text) for key, text in request.path_params.items()}
+    game = await desk.read(_game_of, arguments)
+    confirmed_reader(device, game)
+    team = arguments.get("team")
+    if team is not None:
+        arguments["game"] = game
+    return await desk.read(partial(_page, command=command, arguments=arguments))
+
+
+def _game_of(store: Store, arguments: Mapping[str, str]) -> str:
+    """Which game the paper is about."""
+    if event := arguments.get("event"):
+        return str(store.event(event).game)
+    return arguments.get("game") or next_game(store, arguments["team"])
+
+
+def _page(store: Store, *, command: str, arguments: Mapping[str, str]) -> str:
+    sheet = _PAPERS[command].make(Heads(store), arguments)
+    return page_of(sheet, script=f"/static/{build().version}/print.js")

@@ -1,0 +1,149 @@
+"""GET of what is open and of a list, POST of a signature, GET of its receipt.
+
+A signature never waits in a device's queue: what is signed is the number that the page shows, so
+another list is answered with 409. The passphrase becomes the key on a thread of its own; then the
+signature alone runs between two commits.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from anyio import CapacityLimiter, to_thread
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from ledger.actions import signing as action
+from ledger.actions.asking import Acting
+from ledger.errors import ChangedError, LedgerError, RuleError
+from ledger.field.answers import Refusal, answer
+from ledger.field.bodies import Sign, read_body
+from ledger.field.desk import Desk, desk_of
+from ledger.field.guard import address_of
+from ledger.field.listed import list_of, open_of
+from ledger.field.people import Device
+from ledger.field.reading import confirmed_reader, signed_in
+from ledger.field.rights import SIGN, may
+from ledger.papers.press.qr import draw_qr
+from ledger.papers.sheets.receipts import cosigned_note
+from ledger.store.opening import open_store
+from ledger.store.store import Store
+
+_OPENING = CapacityLimiter(2)
+"""Opening a key takes 128 MiB."""
+
+
+async def get_open(request: Request) -> Response:
+    """What is to be settled before the team's weigh-in is closed."""
+    game, team = _place(request, signed_in(request))
+    return answer(await desk_of(request).read(open_of, game, team))
+
+
+async def get_list(request: Request) -> Response:
+    """The list as on paper; `?official=O` says who wants to sign."""
+    desk, device = desk_of(request), signed_in(request)
+    game, team = _place(request, device)
+    found = await desk.read(list_of, device.officials, game, team)
+    official = request.query_params.get("official", "")
+    who = next((one for one in found["signers"] if one["official"] == official), None)
+    return answer(
+        found
+        | {
+            "may_sign": who is not None,
+            "has_key": bool(who and who["has_key"]),
+            "devices": desk.devices.of_game(game),
+        }
+    )
+
+
+async def post_sign(request: Request) -> Response:
+    """Sign the list that the page showed."""
+    desk, device = desk_of(request), signed_in(request)
+    game, team = _place(request, device)
+    said = await read_body(request, Sign)
+    if not may(device.officials, said.official, SIGN, game):
+        hint = "A weighmaster of either team signs this list."
+        raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
+    try:
+        return answer(await _sign(desk, said, game, team, address_of(request)), 201)
+    except ChangedError as error:
+        raise Refusal(409, "list_changed", error.message, hint=error.hint) from error
+
+
+async def get_receipt(request: Request) -> Response:
+    """The receipt of a signature: the text to keep, and its code to draw."""
+    desk, device = desk_of(request), signed_in(request)
+    event, found = request.path_params["event"], None
+    found = await desk.read(_receipt, event)
+    if found is None:
+        raise Refusal(404, "unknown", "There is no receipt with this number.")
+    game, text = found
+    confirmed_reader(device, game)
+    return answer(_receipt_answer(event, text) | {"game": game})
+
+
+ROUTES = [
+    Route("/api/games/{game}/teams/{team}/open", get_open),
+    Route("/api/games/{game}/teams/{team}/list", get_list),
+    Route("/api/games/{game}/teams/{team}/sign", post_sign, methods=["POST"]),
+    Route("/api/receipts/{event}", get_receipt),
+]
+
+
+def _place(request: Request, device: Device) -> tuple[str, str]:
+    """The game and the team of the address, if someone confirmed here may read them."""
+    game, team = str(request.path_params["game"]), str(request.path_params["team"])
+    confirmed_reader(device, game)
+    if team not in device.officials.sides[game]:
+        raise Refusal(404, "unknown", f"{team} does not play in {game}.")
+    return game, team
+
+
+async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> dict[str, Any]:
+    shown = await desk.read(_shown, desk.setting.chain, said, game, team)
+    forgive = desk.people.guess(said.official, address)
+    acting = Acting(despite=frozenset(said.despite), passphrase=said.passphrase)
+
+    def opened() -> action.OpenKey:
+        store = open_store(desk.setting.ledger)
+        try:
+            return action.open_key_to_sign(store, shown, acting)
+        finally:
+            store.close()
+
+    try:
+        key = await to_thread.run_sync(opened, limiter=_OPENING)
+    except RuleError as error:
+        raise Refusal(422, "wrong_passphrase", error.message, hint=error.hint) from None
+    except LedgerError:
+        forgive()
+        raise
+    forgive()
+    signed = await desk.writer.run_alone(
+        partial(action.sign_with_open_key, shown=shown, opened=key)
+    )
+    assert signed.receipt is not None
+    return _receipt_answer(signed.event_id, signed.receipt.decode())
+
+
+def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action.ListShown:
+    shown = action.show_list(store, game, team, said.official, chain=chain).shown
+    action.check_number(shown, said.number)
+    return shown
+
+
+def _receipt(store: Store, event: str) -> tuple[str, str] | None:
+    """The game and the note of a signature with a key; None if there is none."""
+    try:
+        found = store.event(event)
+    except LedgerError:
+        return None
+    text = cosigned_note(store, found) if found.kind == "countersign" else ""
+    return (str(found.game), text) if text else None
+
+
+def _receipt_answer(event: str, text: str) -> dict[str, Any]:
+    code = draw_qr(text)
+    return {"event": event, "receipt": text, "code": {"side": code.side, "path": code.path}}
