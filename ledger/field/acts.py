@@ -22,7 +22,8 @@ from ledger.record.fields import COLUMNS
 from ledger.record.statements import KINDS
 from ledger.record.times import is_utc_text, now_utc, zone
 
-MOST_ENTRIES = 6
+MOST_ENTRIES = 30
+"""A set of plays may change the counts of two elevens, and the count of snaps."""
 ACT = re.compile(r"([a-z0-9]{8,32})-[1-9][0-9]{0,8}")
 DEVICE = re.compile(r"[a-z0-9]{8,32}")
 _FROM_ACT = ("game", "by", "entered")

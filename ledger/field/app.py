@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from ledger.errors import LedgerError
-from ledger.field import acts, reading, sign_in
+from ledger.field import acts, printing, reading, sign_in, signing
 from ledger.field.answers import Refusal, refusal_of, refused
 from ledger.field.desk import Desk, desk_of
 from ledger.field.guard import Guard
@@ -40,6 +40,8 @@ def make_app(desk: Desk) -> Starlette:
             *sign_in.ROUTES,
             *acts.ROUTES,
             *reading.ROUTES,
+            *signing.ROUTES,
+            *printing.ROUTES,
             Route("/api/news", news),
         ],
         middleware=[Middleware(Guard, place=desk.setting.place, people=desk.people)],

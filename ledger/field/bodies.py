@@ -16,7 +16,7 @@ from ledger.record.fields import COLUMNS
 Model = TypeVar("Model", bound=BaseModel)
 
 LONGEST_TEXT = 4000
-MOST_ENTRIES = 6
+MOST_ENTRIES = 30
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$")]
 """An id of the ledger."""

@@ -8,9 +8,10 @@ signature alone runs between two commits.
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
+from typing import Annotated, Any
 
 from anyio import CapacityLimiter, to_thread
+from pydantic import Field, StringConstraints
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -19,9 +20,8 @@ from ledger.actions import signing as action
 from ledger.actions.asking import Acting
 from ledger.errors import ChangedError, LedgerError, RuleError
 from ledger.field.answers import Refusal, answer
-from ledger.field.bodies import Sign, read_body
+from ledger.field.bodies import Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
-from ledger.field.guard import address_of
 from ledger.field.listed import list_of, open_of
 from ledger.field.people import Device
 from ledger.field.reading import confirmed_reader, signed_in
@@ -33,6 +33,17 @@ from ledger.store.store import Store
 
 _OPENING = CapacityLimiter(2)
 """Opening a key takes 128 MiB."""
+
+
+class Sign(Body):
+    """Who signs which list, by its number (64 hex digits), although these codes are open."""
+
+    official: Name
+    number: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+    passphrase: Passphrase
+    despite: tuple[Annotated[str, StringConstraints(max_length=64)], ...] = Field(
+        default=(), strict=False
+    )
 
 
 async def get_open(request: Request) -> Response:
@@ -67,7 +78,7 @@ async def post_sign(request: Request) -> Response:
         hint = "A weighmaster of either team signs this list."
         raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
     try:
-        return answer(await _sign(desk, said, game, team, address_of(request)), 201)
+        return answer(await _sign(desk, said, game, team, _address(request)), 201)
     except ChangedError as error:
         raise Refusal(409, "list_changed", error.message, hint=error.hint) from error
 
@@ -102,14 +113,14 @@ def _place(request: Request, device: Device) -> tuple[str, str]:
 
 
 async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> dict[str, Any]:
-    shown = await desk.read(_shown, desk.setting.chain, said, game, team)
+    found = await desk.read(_shown, desk.setting.chain, said, game, team)
     forgive = desk.people.guess(said.official, address)
     acting = Acting(despite=frozenset(said.despite), passphrase=said.passphrase)
 
     def opened() -> action.OpenKey:
         store = open_store(desk.setting.ledger)
         try:
-            return action.open_key_to_sign(store, shown, acting)
+            return action.open_key_to_sign(store, found.shown, acting)
         finally:
             store.close()
 
@@ -122,16 +133,16 @@ async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> d
         raise
     forgive()
     signed = await desk.writer.run_alone(
-        partial(action.sign_with_open_key, shown=shown, opened=key)
+        partial(action.sign_with_open_key, shown=found.shown, opened=key)
     )
     assert signed.receipt is not None
     return _receipt_answer(signed.event_id, signed.receipt.decode())
 
 
-def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action.ListShown:
-    shown = action.show_list(store, game, team, said.official, chain=chain).shown
-    action.check_number(shown, said.number)
-    return shown
+def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action.ListToSign:
+    found = action.show_list(store, game, team, said.official, chain=chain)
+    action.check_number(found.shown, said.number)
+    return found
 
 
 def _receipt(store: Store, event: str) -> tuple[str, str] | None:
@@ -147,3 +158,7 @@ def _receipt(store: Store, event: str) -> tuple[str, str] | None:
 def _receipt_answer(event: str, text: str) -> dict[str, Any]:
     code = draw_qr(text)
     return {"event": event, "receipt": text, "code": {"side": code.side, "path": code.path}}
+
+
+def _address(request: Request) -> str:
+    return request.client.host if request.client else ""
