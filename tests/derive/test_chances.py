@@ -256,3 +256,13 @@ def test_sum_of_two_dice() -> None:
 def test_run_factor_is_the_sum_of_correlations(n: int, correlation: float) -> None:
     expected = 1 + 2 * math.fsum((1 - j / n) * correlation**j for j in range(1, n))
     assert run_factor(n, correlation) == pytest.approx(expected, rel=1e-9)
+
+
+def test_a_tail_counts_from_the_end_where_the_weight_is() -> None:
+    """P(X = 0) is too small for a number here; the other end of the same is not."""
+    n, a, b = 20_000, 999, 0.5
+    share, rho = a / (a + b), 1 / (a + b + 1)
+    # P(X = n) is B(n + a, b) / B(a, b).
+    logs = math.lgamma(n + a) + math.lgamma(a + b) - math.lgamma(n + a + b) - math.lgamma(a)
+    assert beta_binomial_tail(n, share, rho, n) == pytest.approx(math.exp(logs), rel=1e-6)
+    assert beta_binomial_tail(n, 1 - share, rho, 1) == pytest.approx(1 - math.exp(logs), rel=1e-6)

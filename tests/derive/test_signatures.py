@@ -151,6 +151,50 @@ def test_a_signature_on_the_sheet_is_no_better_off_under_a_faked_clock(signed: M
     assert set(found.values()) == {"changed"}
 
 
+def sheet_state(one: Morning, *, game: str = "g1", sheet: str) -> str:
+    events = read_game(one.store, game)
+    found = Signatures(Engine(events), events).of(game, "ash")
+    return next(signed.state for signed in found if signed.event_id == sheet)
+
+
+def test_a_late_child_after_a_signature_on_the_sheet(signed: Morning) -> None:
+    sheet = signed.state("countersign", by="we")
+    signed.state("late_weigh", player="a2", value="ok", by="we")
+    signed.state("strike_off", player="a2", by="we")
+    assert sheet_state(signed, sheet=sheet) == "late_arrivals"
+
+
+def test_a_child_weighed_before_the_sheet_and_again_after_it_is_no_late_child(
+    signed: Morning,
+) -> None:
+    sheet = signed.state("countersign", by="we")
+    signed.state("late_weigh", player="a1", value="ok", by="we")
+    assert sheet_state(signed, sheet=sheet) == "changed"
+
+
+def test_what_is_on_no_list_changes_no_sheet(signed: Morning) -> None:
+    sheet = signed.state("countersign", by="we")
+    signed.state("plays", player="a1", half=1, count=4, by="pc")
+    signed.state("weigh", team="elm", player="e1", value="ok", by="wa")
+    assert sheet_state(signed, sheet=sheet) == "stands"
+
+
+@pytest.mark.parametrize(
+    ("value", "state"), [("no_scale", "changed"), ("ok", "stands")], ids=["book", "scale"]
+)
+def test_a_mark_in_the_book_changes_a_later_sheet_only_where_the_book_decides(
+    signed: Morning, value: str, state: str
+) -> None:
+    week_later = "2026-09-12T14:10:00.000Z"
+    signed.state("weigh", player="a2", value=value, by="we", game="g2", at=week_later)
+    signed.state("weigh", player="a1", value="ok", by="we", game="g2", at=week_later)
+    sheet = signed.state("countersign", by="we", game="g2", at=week_later)
+    signed.store.clock = lambda: "2026-09-13T14:00:00.000Z"
+    at = "2026-09-12T15:00:00.000Z"
+    signed.state("initial", player="a2", value="ok", initials="WE", by="we", at=at)
+    assert sheet_state(signed, game="g2", sheet=sheet) == state
+
+
 def test_a_made_up_number_never_stands_beside_the_list(signed: Morning) -> None:
     content = signatures(signed.store)[0].content
     assert content

@@ -34,7 +34,7 @@ def rebuilt(store: SqliteStore, proof: Proof, chain: str, changes: Mapping[int, 
     texts = {seq: event.text for seq, event in zip(seqs, part.events, strict=True)}
     for body in (one.body for one in store.events(chain=[chain]) if first <= one.seq <= size):
         event = json.loads(body)
-        event["prev"] = hashes[-1].hex()
+        event["prev"] = hashes[-1].hex() if hashes else event["prev"]
         changes.get(event["seq"], lambda event: None)(event)
         text = json.dumps(event, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
         hashes.append(leaf_hash(text.encode()))

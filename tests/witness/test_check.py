@@ -36,6 +36,7 @@ from ledger.witness.officials import unlock
 from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
 from tests.chain.mutation import damaged_proofs
 from tests.signed_season import CHAIN, PASSPHRASE
+from tests.witness.rebuilding import Change, rebuilt, with_data
 from tests.witness.small import small_proof
 
 
@@ -250,6 +251,42 @@ def test_a_rewritten_ledger_without_cosignatures_says_that_nobody_else_signed(
     assert checked.ok
     text = "\n".join(line for section in sections(checked) for line in section.lines)
     assert "no official signed it" in text
+
+
+OTHER_CHAIN: dict[str, tuple[int, Change]] = {
+    "its name is that of another chain": (1, with_data(origin="invented-league/2026/tent")),
+    "it comes later": (2, lambda event: event.update(kind="chain_key")),
+}
+
+
+@pytest.mark.parametrize("name", OTHER_CHAIN)
+def test_a_chain_has_one_key_of_its_own_in_its_first_event(
+    signed: SqliteStore, proof: Proof, name: str
+) -> None:
+    seq, change = OTHER_CHAIN[name]
+    first = json.loads(part_of(proof).events[0].text)
+
+    def changed(event: dict[str, Any]) -> None:
+        event["data"] = dict(first["data"])
+        change(event)
+
+    whole = with_seq(signed, proof, seq)
+    lie = rebuilt(signed, whole, CHAIN, {seq: changed})
+    assert f"the key in {CHAIN}:{seq}: it is not in the chain's first event" in said(
+        check_proof(lie)
+    )
+
+
+def with_seq(store: SqliteStore, proof: Proof, seq: int) -> Proof:
+    """The proof with the chain's event of this number, if it lacks that."""
+    part = part_of(proof)
+    if any(json.loads(one.text)["seq"] == seq for one in part.events):
+        return proof
+    (body,) = (one.body for one in store.events(chain=[CHAIN]) if one.seq == seq)
+    events = sorted(
+        (*part.events, ProvedEvent(body, ())), key=lambda one: int(json.loads(one.text)["seq"])
+    )
+    return with_part(proof, events=tuple(events))
 
 
 def cosigned_at(store: SqliteStore, proof: Proof, size: int) -> Proof:
