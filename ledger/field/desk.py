@@ -11,12 +11,12 @@ import asyncio
 import logging
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Concatenate, ParamSpec, TypeVar
 
-from starlette.concurrency import run_in_threadpool
+from anyio import CapacityLimiter, to_thread
 from starlette.requests import HTTPConnection
 
 from ledger.field.devices import Devices
@@ -33,6 +33,8 @@ Given = TypeVar("Given")
 Asked = ParamSpec("Asked")
 LOOK_SECONDS = 0.25
 """So often the tail is looked at for what other programs recorded."""
+READERS = 4
+"""Answers derived at once: each takes a processor, and some 100 MB."""
 _LOG = logging.getLogger("weighbook")
 
 
@@ -60,6 +62,7 @@ class Desk:
         self.devices = Devices()
         self.writer = Writer(setting.ledger, setting.chain, self._wrote)
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="games")
+        self._readers = CapacityLimiter(READERS)
         self._wake = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._games: Games | None = None
@@ -100,14 +103,15 @@ class Desk:
         **kwargs: Asked.kwargs,
     ) -> Given:
         """What `question(store, …)` returns. For answers that take longer, such as a list."""
-        return await run_in_threadpool(self._read, lambda store: question(store, *args, **kwargs))
 
-    def _read(self, question: Callable[[Store], Given]) -> Given:
-        store = open_store(self.setting.ledger)
-        try:
-            return question(store)
-        finally:
-            store.close()
+        def asked() -> Given:
+            store = open_store(self.setting.ledger)
+            try:
+                return question(store, *args, **kwargs)
+            finally:
+                store.close()
+
+        return await to_thread.run_sync(asked, limiter=self._readers)
 
     def _open_games(self) -> Games:
         return Games(open_store(self.setting.ledger), self.setting.chain)
@@ -121,23 +125,27 @@ class Desk:
 
     def _wrote(self) -> None:
         assert self._loop is not None
-        if not self._loop.is_closed():
+        with suppress(RuntimeError):  # the loop is closed: nobody is left to be told
             self._loop.call_soon_threadsafe(self._wake.set)
 
     async def _follow(self) -> None:
-        """Look at the ledger's tail after each commit of ours, and so often."""
+        """Look at the ledger's tail after each commit of ours, and every so often."""
+        fault = ""
         while True:
-            try:
+            with suppress(TimeoutError):
                 async with asyncio.timeout(LOOK_SECONDS):
                     await self._wake.wait()
-            except TimeoutError:
-                pass
             self._wake.clear()
             try:
-                await self.ask(lambda games: None)
+                await self.ask(_as_it_is)
+                fault = ""
             except Exception as error:
-                _LOG.error("cannot follow the ledger: %s", type(error).__name__)
-                await asyncio.sleep(1)
+                if fault != (fault := type(error).__name__):
+                    _LOG.error("cannot follow the ledger: %s", fault)
+
+
+def _as_it_is(games: Games) -> None:
+    """`Desk.ask` has followed the ledger before this."""
 
 
 def desk_of(connection: HTTPConnection) -> Desk:

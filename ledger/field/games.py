@@ -70,11 +70,12 @@ class Games:
     def __init__(self, store: Store, chain: str) -> None:
         self.store, self._chain = store, chain
         self.zone = league_zone(store)
+        self._lengths = dict(store.lengths())
+        self._is_whole = True
         self._begin()
 
     def _begin(self) -> None:
         self._run = token_hex(4)
-        self._lengths = dict(self.store.lengths())
         self._books: dict[str, Book] = {}
         self._forget_tables()
 
@@ -116,7 +117,11 @@ class Games:
                 raise InputError(f"no game {game} in this ledger")
             read = list(self.store.events(game=[game]))
             read += withdrawals_of(self.store, [one.id for one in read if one.event.at])
-            stated = [one.event for one in sorted(read) if one.event.kind not in SETUP + OWN]
+            stated = [
+                stored.event
+                for stored in sorted(filter(self._is_read, read))
+                if stored.event.kind not in SETUP + OWN
+            ]
             book = self._books[game] = Book(game, self.schedule[game].sides)
             self._append(book, stated)
         return self._books[game]
@@ -140,47 +145,47 @@ class Games:
     def follow(self) -> list[News]:
         """Take in what is new in the ledger, and say which open games it is about."""
         lengths = dict(self.store.lengths())
-        if lengths == self._lengths:
+        if lengths == self._lengths and self._is_whole:
             return []
-        behind = sum(lengths.values()) - sum(self._lengths.values())
         before = {book.game: (book.position, book.edition) for book in self._books.values()}
-        if behind > MOST_BEHIND:
-            self._reopen()
-        else:
-            self._take(lengths)
-        found = []
+        was, self._lengths = self._lengths, lengths
+        is_whole, self._is_whole = self._is_whole, False  # until all of it is taken in
+        behind = sum(lengths.values()) - sum(was.values())
+        if not is_whole or behind > MOST_BEHIND or not self._take(was):
+            self._begin()
+            for game in before:
+                self.open(game)
         for book in self._books.values():
             self._make_head(book)
-            if before.get(book.game) != (book.position, book.edition):
-                found.append(News(book.game, book.position, book.edition))
-        return found
+        self._is_whole = True
+        return [
+            News(book.game, book.position, book.edition)
+            for book in self._books.values()
+            if before.get(book.game) != (book.position, book.edition)
+        ]
 
-    def _reopen(self) -> None:
-        games = list(self._books)
-        self._begin()
-        for game in games:
-            self.open(game)
-
-    def _take(self, lengths: dict[str, int]) -> None:
-        new: list[Stored] = []
-        for chain, length in lengths.items():
-            if length > self._lengths.get(chain, 0):
-                after = self.store.events_after(chain, self._lengths.get(chain, 0))
-                new += [stored for stored in after if stored.seq <= length]
-        self._lengths = lengths
-        events = [stored.event for stored in new]
+    def _take(self, was: Mapping[str, int]) -> bool:
+        """Carry the open games on; False if that cannot be, since a text may be gone."""
+        events: list[Event] = []
+        for chain, length in self._lengths.items():
+            if length > was.get(chain, 0):
+                after = self.store.events_after(chain, was.get(chain, 0))
+                events += [stored.event for stored in after if self._is_read(stored)]
         if any(event.kind in _FORGETS for event in events):
-            self._reopen()
-            return
+            return False
         of: dict[str, list[Event]] = {}
         for event in events:
             base = self._base_of(event)
             self._outdate(base)
             if base.game in self._books and event.kind not in SETUP + OWN:
                 of.setdefault(base.game, []).append(event)
-        for game, those in of.items():
-            known = {one.event for one in self._books[game].entries}
-            self._append(self._books[game], [one for one in those if one.id not in known])
+        for game, new in of.items():
+            self._append(self._books[game], new)
+        return True
+
+    def _is_read(self, stored: Stored) -> bool:
+        """Whether it was there when the ledger was followed last: what is newer comes then."""
+        return stored.seq <= self._lengths.get(stored.chain, 0)
 
     def _append(self, book: Book, events: Iterable[Event]) -> None:
         book.entries += entries_of(self.store, events)

@@ -42,11 +42,14 @@ class Writer:
     def __init__(self, path: Path, chain: str, wrote: Callable[[], object]) -> None:
         self._path, self._chain, self._wrote = path, chain, wrote
         self._waiting: SimpleQueue[_Waiting | None] = SimpleQueue()
+        self._opened: Future[None] = Future()
         # A daemon: waiting for another program's lock must not keep a stopped server alive.
         self._thread = Thread(target=self._run, name="writer", daemon=True)
 
     def start(self) -> None:
+        """Begin; raises what opening the ledger raises."""
         self._thread.start()
+        self._opened.result()
 
     def stop(self) -> None:
         """Finish what waits, and end."""
@@ -69,36 +72,40 @@ class Writer:
         return await asyncio.wrap_future(future)
 
     def _run(self) -> None:
-        store = open_store(self._path)
         try:
+            store = open_store(self._path)
             recorder = Recorder(store, self._chain)
+        except BaseException as error:
+            self._opened.set_exception(error)
+            return
+        self._opened.set_result(None)
+        try:
             while (first := self._waiting.get()) is not None:
-                group, after = self._group(first)
+                group, alone = self._group(first)
                 self._commit(recorder, group)
-                for one in after:
-                    self._do_alone(store, one)
+                if alone is not None:
+                    _do_alone(store, alone)
                 self._wrote()
         finally:
             store.close()
 
-    def _group(self, first: _Waiting) -> tuple[list[_Waiting], list[_Waiting]]:
-        """The acts to be committed together, and what comes after them alone."""
+    def _group(self, first: _Waiting) -> tuple[list[_Waiting], _Waiting | None]:
+        """The acts to commit together, and what is to be done alone after them."""
         group: list[_Waiting] = []
         one: _Waiting | None = first
         while one is not None:
             if one.future.set_running_or_notify_cancel():
                 if one.alone is not None:
-                    return group, [one]
+                    return group, one
                 group.append(one)
             if len(group) == MOST:
-                break
+                return group, None
             try:
                 one = self._waiting.get_nowait()
             except Empty:
-                break
-            if one is None:
-                self._waiting.put(None)
-        return group, []
+                return group, None
+        self._waiting.put(None)  # the end waits until these are done
+        return group, None
 
     def _commit(self, recorder: Recorder, group: list[_Waiting]) -> None:
         if not group:
@@ -121,9 +128,10 @@ class Writer:
                 else:
                     one.future.set_result(outcome)
 
-    def _do_alone(self, store: Store, one: _Waiting) -> None:
-        assert one.alone is not None
-        try:
-            one.future.set_result(one.alone(store))
-        except BaseException as error:
-            one.future.set_exception(error)
+
+def _do_alone(store: Store, one: _Waiting) -> None:
+    assert one.alone is not None
+    try:
+        one.future.set_result(one.alone(store))
+    except BaseException as error:
+        one.future.set_exception(error)
