@@ -90,7 +90,7 @@ def _other_separator(text: str, columns: Sequence[str]) -> str:
     """Name the header's separator if it is not a comma, else ""."""
     header = text.lstrip().partition("\n")[0]
     for separator, shown_as in _SEPARATORS.items():
-        names = [name.strip(' "\r') for name in header.split(separator)]
+        names = [name.strip(' "\r').casefold() for name in header.split(separator)]
         if len(names) > 1 and "," not in header and not {*columns}.isdisjoint(names):
             return shown_as
     return ""
@@ -98,11 +98,18 @@ def _other_separator(text: str, columns: Sequence[str]) -> str:
 
 def _header_faults(place: Place, header: list[str], columns: Sequence[str]) -> list[Fault]:
     unknown = [column for column in header if column not in columns]
+    respelled = {one: plain for one in unknown if (plain := one.strip().casefold()) in columns}
     twice = {column for column in header if header.count(column) > 1}
+    faults = []
+    if respelled:
+        found = f"the headings {', '.join(map(shown, respelled))}"
+        right = f"{', '.join(respelled.values())} (small letters, no spaces)"
+        faults.append(place.fault("", found, right))
     right = f"one of the columns {', '.join(columns)}"
-    faults = [
+    faults += [
         place.fault(shown(column), "an unknown column", one_of(columns, column, right))
         for column in unknown
+        if column not in respelled
     ]
     return faults + [
         place.fault(shown(column), "the column twice", "each column once")

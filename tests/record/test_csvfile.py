@@ -120,6 +120,23 @@ def test_an_unknown_column_names_the_nearest(tmp_path: Path) -> None:
     assert faults == [f"x.csv, line 1, 'nots': found an unknown column; expected {right}"]
 
 
+def test_headings_in_capitals_are_one_fault(tmp_path: Path) -> None:
+    right = "a, note (small letters, no spaces)"
+    found = "x.csv, line 1: found the headings 'A ', 'Note'"
+    assert read(tmp_path, "A ,b,Note\n1,2,3\n")[1] == [f"{found}; expected {right}"]
+    _, faults = read(tmp_path, "A ,Note,nots\n1,2,3\n")
+    assert faults[0] == f"{found}; expected {right}"
+    assert [fault.partition(":")[0] for fault in faults] == [
+        "x.csv, line 1",
+        "x.csv, line 1, 'nots'",
+    ]
+
+
+def test_another_separator_is_known_in_capitals_too(tmp_path: Path) -> None:
+    (fault,) = read(tmp_path, "A;NOTE\n1;2\n")[1]
+    assert "found columns separated by ';'" in fault
+
+
 def test_every_record_of_another_length_is_named(tmp_path: Path) -> None:
     records, faults = read(tmp_path, "a,b\n1\n1,2\n1,2,3\n")
     assert [fault.partition(":")[0] for fault in faults] == ["x.csv, line 2", "x.csv, line 4"]
