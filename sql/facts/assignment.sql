@@ -1,11 +1,10 @@
 -- purpose: who is to stand at the scale for a team, in games that are played
 -- grain: one row per game, team and official
 -- inputs: statement, side, side_role, training, league
--- rule: an assign that counts; is_ready means an own weighmaster of the team who
---   coaches neither team and whose training, if the league asks for any, is
---   valid at kickoff
+-- rule: an assign that counts; is_trained: the official's training, if the
+--   league asks for any, is valid at kickoff
 -- columns: game, team, official, position, is_own_weighmaster, is_coach,
---   is_trained, is_ready
+--   is_trained
 with assigned as (
     select
         side.game,
@@ -53,8 +52,5 @@ final as (
     cross join league
 )
 
-select
-    *,
-    is_own_weighmaster and not is_coach and is_trained as is_ready,
-from final
+select * from final
 order by game, team, official

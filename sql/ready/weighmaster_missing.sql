@@ -1,22 +1,17 @@
--- purpose: no trained weighmaster of the team is assigned
+-- purpose: nobody is assigned to the scale for a team
 -- grain: one row per game and team
 -- inputs: side, assignment
--- rule: each team has one of its own weighmasters assigned who coaches neither
---   team and whose training, if the league asks for any, is valid at kickoff
+-- rule: each team has someone assigned; the checks assigned_… say who of them may
+--   not weigh
 -- columns: game, team, detail
 with final as (
     select
         side.game,
         side.team,
-        case
-            when count(assignment.official) = 0
-                then 'No weighmaster is assigned.'
-            else 'Nobody who is assigned is ready to weigh for this team.'
-        end as detail,
+        'No weighmaster is assigned.' as detail,
     from side
     left join assignment using (game, team)
-    group by side.game, side.team
-    having not coalesce(bool_or(assignment.is_ready), false)
+    where assignment.official is null
 )
 
 select * from final

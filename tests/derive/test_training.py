@@ -45,19 +45,19 @@ def test_who_is_ready_to_weigh() -> None:
     """Training that ends at kickoff, 15:00 UTC, is valid at kickoff; a minute less is not."""
 
     def ready(**rules: Any) -> list[tuple[str, str, tuple[bool, ...]]]:
-        keys = ("is_own_weighmaster", "is_coach", "is_trained", "is_ready")
+        keys = ("is_own_weighmaster", "is_coach", "is_trained")
         return [
             (row["team"], row["official"], tuple(row[key] for key in keys))
             for row in rows("assignment", ASSIGNED, **rules)
         ]
 
     assert ready() == [
-        ("ash", "wa", (True, False, True, True)),
-        ("elm", "ca", (True, True, True, False)),
-        ("elm", "wa", (False, False, True, False)),
-        ("elm", "we", (True, False, True, True)),
+        ("ash", "wa", (True, False, True)),
+        ("elm", "ca", (True, True, True)),
+        ("elm", "wa", (False, False, True)),
+        ("elm", "we", (True, False, True)),
     ]
-    trained = {who: is_trained for _, who, (_, _, is_trained, _) in ready(training_valid_days=4)}
+    trained = {who: is_trained for _, who, (_, _, is_trained) in ready(training_valid_days=4)}
     assert trained == {"wa": False, "ca": False, "we": True}
 
 
