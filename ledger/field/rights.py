@@ -15,9 +15,9 @@ from ledger.record.authority import APPOINT_AT_THE_TABLE, OFFICES, may_appoint
 from ledger.record.fields import ROLES
 from ledger.record.kinds import CASE
 
-Where = Literal["own game", "anywhere"]
-"""In games of their team, where they are assigned, or any if their role has no team; or anywhere,
-and about no game too."""
+Where = Literal["own team", "own game", "anywhere"]
+"""In games that the role's team plays; there, where a weighmaster is assigned, in the game that the
+role is for, and in any if the role has no team; or anywhere, and about no game too."""
 
 READ_GAME, SIGN, SEE_SESSIONS = "read a game", "sign a list", "see all sessions"
 AT_SCALE = ("at_scale", "station", "scale_out", "weigh", "late_weigh", "initial", "list",
@@ -48,7 +48,7 @@ RIGHTS = (
     Right(CASE, _PRESIDENTS, "anywhere"),
     Right((READ_GAME,), ROLES, "own game"),
     Right((READ_GAME,), ("registrar", "board_member", *_PRESIDENTS), "anywhere"),
-    Right((SIGN,), ("weighmaster",), "own game"),
+    Right((SIGN,), ("weighmaster",), "own team"),
     Right((SEE_SESSIONS,), OFFICES, "anywhere"),
 )  # fmt: skip
 """`withdraw` is not here: only its author takes a statement back. Nor are countersign, which is
@@ -137,7 +137,8 @@ def _is_there(
         return True
     if game is None or game not in officials.sides:
         return False
-    if held.game == game or held.team is None or held.team in officials.sides[game]:
+    if held.team in officials.sides[game]:
         return True
     places = officials.assigned.get(official, frozenset())
-    return held.role == "weighmaster" and any(where == game for where, _ in places)
+    is_assigned = held.role == "weighmaster" and any(where == game for where, _ in places)
+    return right.where == "own game" and (held.team is None or held.game == game or is_assigned)
