@@ -15,10 +15,11 @@ from starlette.routing import Route
 
 from ledger.errors import LedgerError
 from ledger.field import acts, printing, reading, sign_in, signing
-from ledger.field.answers import Refusal, refusal_of, refused
+from ledger.field.admitting import admitting
+from ledger.field.answers import Refusal, answer, refusal_of, refused
 from ledger.field.desk import Desk, desk_of
-from ledger.field.guard import Guard
-from ledger.field.reading import signed_in
+from ledger.field.guard import Guard, device_of
+from ledger.field.schema import schema_of_api
 from ledger.field.shell import service_worker, shell_html, static_file
 
 _LOG = logging.getLogger("weighbook")
@@ -33,23 +34,25 @@ def make_app(desk: Desk) -> Starlette:
             yield
 
     app = Starlette(
-        routes=[
-            Route("/", shell),
-            Route("/sw.js", worker),
-            Route("/static/{version}/{name:path}", static),
-            *sign_in.ROUTES,
-            *acts.ROUTES,
-            *reading.ROUTES,
-            *signing.ROUTES,
-            *printing.ROUTES,
-            Route("/api/news", news),
-        ],
+        routes=admitting(
+            [
+                Route("/", shell),
+                Route("/sw.js", worker),
+                Route("/static/{version}/{name:path}", static),
+                *sign_in.ROUTES,
+                *acts.ROUTES,
+                *reading.ROUTES,
+                *signing.ROUTES,
+                *printing.ROUTES,
+                Route("/api/news", news),
+                Route("/api/schema.json", schema),
+            ]
+        ),
         middleware=[Middleware(Guard, place=desk.setting.place, people=desk.people)],
         exception_handlers={
             Refusal: _on_refusal,
             LedgerError: _on_ledger_error,
             HTTPException: _on_http,
-            Exception: _on_fault,
         },
         lifespan=lifespan,
     )
@@ -76,26 +79,32 @@ async def static(request: Request) -> Response:
 
 
 async def news(request: Request) -> Response:
-    signed_in(request)
-    stream = desk_of(request).feed.stream()
+    desk, cookie = desk_of(request), device_of(request).cookie
+    stream = desk.feed.stream(lambda: bool(desk.people.device(cookie).confirmed))
     return StreamingResponse(stream, media_type="text/event-stream")
+
+
+async def schema(request: Request) -> Response:
+    return answer(schema_of_api())
 
 
 async def _on_refusal(request: Request, error: Exception) -> Response:
     assert isinstance(error, Refusal)
-    return refused(error)
+    return _told(request, error)
 
 
 async def _on_ledger_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, LedgerError)
-    return refused(refusal_of(error))
+    return _told(request, refusal_of(error))
 
 
 async def _on_http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
-    return refused(Refusal(error.status_code, "not_found", str(error.detail)))
+    code = {404: "not_found", 405: "wrong_method"}.get(error.status_code, "refused")
+    return _told(request, Refusal(error.status_code, code, str(error.detail)))
 
 
-async def _on_fault(request: Request, error: Exception) -> Response:
-    """A fault of ours. The log names no person and no query: only where it was."""
-    return refused(Refusal(500, "fault", "Something went wrong here. It is not your fault."))
+def _told(request: Request, refusal: Refusal) -> Response:
+    """As a page where a person asked for one."""
+    is_paper = request.url.path.startswith(printing.PATH)
+    return printing.refused_page(refusal) if is_paper else refused(refusal)

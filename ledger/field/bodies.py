@@ -5,28 +5,48 @@ The server reads with these, and the schema at /api/schema.json is made of them.
 
 from __future__ import annotations
 
+import datetime
 from typing import Annotated, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    ValidationError,
+)
 from starlette.requests import Request
 
 from ledger.field.answers import Refusal, read_json
 from ledger.record.fields import COLUMNS
+from ledger.record.times import is_utc_text
 
 Model = TypeVar("Model", bound=BaseModel)
 
+OWN_COLUMNS = tuple(column for column in COLUMNS if column not in ("game", "by", "entered"))
+"""What an entry says itself; its act says the rest."""
 LONGEST_TEXT = 4000
 MOST_ENTRIES = 30
+"""One set of plays: eleven children who go out, eleven who come in, and the count of all."""
+
+
+def _utc(text: str) -> str:
+    if not is_utc_text(text):
+        raise ValueError("not a time such as 2026-09-05T13:41:22.000Z")
+    return text
+
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$")]
 """An id of the ledger."""
-Code = Annotated[str, StringConstraints(pattern=r"^[0-9]{6}$")]
+Code = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=20)]
 Passphrase = Annotated[str, StringConstraints(min_length=1, max_length=1000)]
-Device = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}$")]
-ActName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{6,32}-[0-9]{1,9}$")]
+DeviceName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}$")]
+ActName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}-[1-9][0-9]{0,8}$")]
+Column = Annotated[str, StringConstraints(pattern=rf"^({'|'.join(OWN_COLUMNS)})$")]
 Cell = Annotated[str, StringConstraints(max_length=LONGEST_TEXT)]
-Cells = dict[Annotated[str, StringConstraints(pattern=rf"^({'|'.join(COLUMNS)})$")], Cell]
-Held = dict[Name, Annotated[int, Field(ge=0, le=9999)]]
+Counts = dict[Name, Annotated[int, Field(ge=0, le=9999)]]
+Utc = Annotated[str, AfterValidator(_utc)]
 
 
 class Body(BaseModel):
@@ -63,6 +83,46 @@ class Revoke(Body):
     official: Name | None = None
 
 
+class Act(Body):
+    """What one tap states: entries that are recorded all or none.
+
+    An entry's `ref` is ACT.N, counted from 1. `clock` is the device's as it sends, `held` how many
+    acts of each game the device still has. `fine`: its texts were asked about, and stay.
+    """
+
+    act: ActName
+    by: Name
+    game: Name | None = None
+    entries: tuple[dict[Column, Cell | None], ...] = Field(
+        min_length=1, max_length=MOST_ENTRIES, strict=False
+    )
+    clock: Utc | None = None
+    fine: bool = False
+    held: Counts | None = Field(default=None, max_length=50)
+
+
+class Holding(Body):
+    """How many acts of each game a device still has."""
+
+    device: DeviceName
+    held: Counts = Field(max_length=50)
+
+
+class DayAsked(BaseModel):
+    """A day, by its date in the league's time zone."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    date: datetime.date | None = None
+
+
+class GameAsked(BaseModel):
+    """What the page has already: entries up to a position, and a head."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    after: Annotated[int, Field(ge=0, le=10**9)] = 0
+    edition: Annotated[str, StringConstraints(max_length=64)] = ""
+
+
 async def read_body(request: Request, model: type[Model]) -> Model:
     """The request's body; a Refusal that names what does not fit, but not what was found there."""
     content = await read_json(request)
@@ -75,12 +135,13 @@ async def read_body(request: Request, model: type[Model]) -> Model:
 def read_query(request: Request, model: type[Model]) -> Model:
     """What stands after the "?" of the request's address."""
     try:
-        return model.model_validate_strings(dict(request.query_params))
+        return model.model_validate_strings(dict(request.query_params), strict=True)
     except ValidationError as error:
         raise _not_understood(error) from None
 
 
 def _not_understood(error: ValidationError) -> Refusal:
     first = error.errors(include_url=False, include_context=False, include_input=False)[0]
-    where = ".".join(str(part)[:40] for part in first["loc"])
-    return Refusal(400, "not_understood", f"{where}: {first['msg']}" if where else first["msg"])
+    where = ".".join(str(part)[:40] for part in first["loc"] if part != "[key]")
+    says = first["msg"].removeprefix("Value error, ")
+    return Refusal(400, "not_understood", f"{where}: {says}" if where else says)

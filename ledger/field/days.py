@@ -19,11 +19,9 @@ def day_of(games: Games, date: str | None, officials: Collection[str]) -> Data:
     Without a date: today's; if there are none, those of the next day with games, else of the last.
     """
     zone, now = games.zone, now_utc()
-    dates = {one.game: local_date(one.kickoff, zone) for one in games.schedule.values()}
+    dates = _dates(games)
     days = sorted(set(dates.values()))
-    today = local_date(now, zone)
-    later = [day for day in days if day >= today]
-    chosen = date or (later[0] if later else days[-1] if days else today)
+    chosen = date or _day_shown_first(days, local_date(now, zone))
     own = [one for one in games.schedule.values() if dates[one.game] == chosen]
     own.sort(key=lambda one: (one.kickoff, one.game))
     return {
@@ -35,6 +33,22 @@ def day_of(games: Games, date: str | None, officials: Collection[str]) -> Data:
         "days": days,
         "games": [_game(games, one.game, officials) for one in own],
     }
+
+
+def games_shown_first(games: Games) -> list[str]:
+    """The games of the day that is shown without asking for one."""
+    dates = _dates(games)
+    day = _day_shown_first(sorted(set(dates.values())), local_date(now_utc(), games.zone))
+    return [game for game, date in dates.items() if date == day]
+
+
+def _dates(games: Games) -> dict[str, str]:
+    return {one.game: local_date(one.kickoff, games.zone) for one in games.schedule.values()}
+
+
+def _day_shown_first(days: list[str], today: str) -> str:
+    later = [day for day in days if day >= today]
+    return later[0] if later else days[-1] if days else today
 
 
 def _game(games: Games, game: str, officials: Collection[str]) -> Data:

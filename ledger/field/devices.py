@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from time import monotonic
 from typing import Any
 
-from ledger.field.answers import Refusal
-
 MOST_DEVICES = 500
 _MOST_GAMES = 50
 
@@ -28,13 +26,13 @@ class Devices:
     def __init__(self) -> None:
         self._devices: dict[str, Device] = {}
 
-    def hear(self, device: str, held: Any, people: Sequence[str]) -> None:
-        """Note what the device holds; Refusal where that makes no sense."""
-        is_right = isinstance(held, dict) and len(held) <= _MOST_GAMES
-        if not is_right or not all(isinstance(n, int) and n >= 0 for n in held.values()):
-            raise Refusal(400, "not_understood", "'held' is not a count for each game.")
+    def hear(self, device: str, held: Mapping[str, int], people: Sequence[str]) -> None:
+        """Note what the device holds."""
         before = self._devices.pop(device, None)
-        games = {**(before.held if before else {}), **held}
+        # A game that it says nothing of any more: all of that is sent.
+        games = {**dict.fromkeys(before.held if before else (), 0), **held}
+        while len(games) > _MOST_GAMES:
+            del games[next(iter(games))]
         self._devices[device] = Device(tuple(people), games, monotonic())
         while len(self._devices) > MOST_DEVICES:
             del self._devices[next(iter(self._devices))]

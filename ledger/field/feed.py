@@ -7,7 +7,7 @@ for it. (The form is that of the HTML standard, section 9.2.)
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator, Iterable
+from collections.abc import AsyncIterator, Callable, Iterable
 
 import orjson
 
@@ -37,8 +37,8 @@ class Feed:
         for listener in self._listeners:
             listener.wake.set()
 
-    async def stream(self) -> AsyncIterator[bytes]:
-        """What one device gets, until it goes away or the server ends."""
+    async def stream(self, may_listen: Callable[[], bool]) -> AsyncIterator[bytes]:
+        """What one device gets, until it goes away, may not listen any more, or the server ends."""
         listener = _Listener()
         self._listeners.add(listener)
         try:
@@ -49,7 +49,8 @@ class Feed:
                         await listener.wake.wait()
                 except TimeoutError:
                     yield _HERE
-                    continue
+                if not may_listen():
+                    break
                 for one in listener.take():
                     yield b"event: news\ndata: " + orjson.dumps(one) + b"\n\n"
         finally:

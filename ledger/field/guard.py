@@ -7,8 +7,11 @@ read our token. The host must be ours too: a name that a stranger points at this
 from __future__ import annotations
 
 import hmac
+import logging
+import traceback
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
+from pathlib import Path
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -16,7 +19,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from ledger.field.answers import MOST_BYTES, Refusal, refused
+from ledger.errors import LedgerError
+from ledger.field.answers import MOST_BYTES, Refusal, refusal_of, refused
 from ledger.field.people import Device, People
 from ledger.field.sessions import HOURS
 
@@ -33,6 +37,7 @@ HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
 }
+_LOG = logging.getLogger("weighbook")
 TOKEN = "x-weighbook-token"  # noqa: S105 - the name of a header
 
 
@@ -79,11 +84,31 @@ class Guard:
             device = self._people.device(_cookie_in(headers, self._place.cookie))
             if scope["method"] == "POST":
                 self._check_token(device, headers)
-        except Refusal as error:
-            await refused(error)(scope, receive, guarded)
+        except (Refusal, LedgerError) as error:
+            refusal = error if isinstance(error, Refusal) else refusal_of(error)
+            await refused(refusal)(scope, receive, guarded)
             return
         scope.setdefault("state", {})["device"] = device
-        await self._app(scope, receive, guarded)
+        await self._run(scope, receive, guarded)
+
+    async def _run(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """The handler; a fault of ours in it is told without a word of what was asked or read."""
+        begun = False
+
+        async def sent(message: Message) -> None:
+            nonlocal begun
+            begun = True
+            await send(message)
+
+        try:
+            await self._app(scope, receive, sent)
+        except Exception as error:
+            last = traceback.extract_tb(error.__traceback__)[-1]
+            _LOG.error("%s at %s:%s", type(error).__name__, Path(last.filename).name, last.lineno)
+            if begun:
+                raise ConnectionAbortedError from None
+            fault = Refusal(500, "fault", "Something went wrong here. It is not your fault.")
+            await refused(fault)(scope, receive, send)
 
     def _check(self, method: str, headers: Headers) -> None:
         if headers.get("host") not in self._place.hosts:
@@ -115,6 +140,14 @@ class Guard:
             await send(message)
 
         return guarded
+
+
+def address_of(request: Request) -> str:
+    """Where the request comes from: behind a proxy, what the proxy itself saw."""
+    place: Place = request.app.state.desk.setting.place
+    given = request.headers.getlist("x-forwarded-for") if place.is_secure else []
+    seen = ",".join(given).rpartition(",")[2].strip()
+    return seen or (request.client.host if request.client else "")
 
 
 def device_of(request: Request) -> Device:

@@ -16,16 +16,18 @@ from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
 from ledger.derive.scope import next_game
-from ledger.errors import LedgerError
-from ledger.field.answers import Refusal, refusal_of
+from ledger.field.admitting import admit
+from ledger.field.answers import Refusal
 from ledger.field.desk import desk_of
-from ledger.field.reading import confirmed_reader, signed_in
+from ledger.field.guard import device_of
+from ledger.field.rights import READ_GAME
 from ledger.field.shell import build, environment
 from ledger.papers.press.browser import font_file, page_of, style_of
 from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.documents import DOCUMENTS
 from ledger.store.store import Store
 
+PATH = "/print/"
 _PAPERS = {one.command: one for one in DOCUMENTS}
 _KEPT = {"Cache-Control": "public, max-age=604800"}
 """Of fonts: the same files for everybody."""
@@ -33,13 +35,7 @@ _KEPT = {"Cache-Control": "public, max-age=604800"}
 
 async def get_paper(request: Request) -> Response:
     """A paper, ready to print."""
-    try:
-        return HTMLResponse(await _paper(request))
-    except (Refusal, LedgerError) as error:
-        refusal = error if isinstance(error, Refusal) else refusal_of(error)
-        page = environment().get_template("refused.html")
-        said = {"message": refusal.message, "hint": refusal.hint, "version": build().version}
-        return HTMLResponse(page.render(said), refusal.status)
+    return HTMLResponse(await _paper(request))
 
 
 async def get_style(request: Request) -> Response:
@@ -71,12 +67,19 @@ ROUTES = [
 ]
 
 
+def refused_page(refusal: Refusal) -> Response:
+    """A refusal, for a person to read."""
+    page = environment().get_template("refused.html")
+    said = {"message": refusal.message, "hint": refusal.hint, "version": build().version}
+    return HTMLResponse(page.render(said), refusal.status)
+
+
 async def _paper(request: Request) -> str:
-    desk, device = desk_of(request), signed_in(request)
+    desk, device = desk_of(request), device_of(request)
     command = request.url.path.split("/")[2]
     arguments = {key: str(text) for key, text in request.path_params.items()}
     game = await desk.read(_game_of, arguments)
-    confirmed_reader(device, game)
+    admit(device, READ_GAME, game)
     team = arguments.get("team")
     if team is not None:
         arguments["game"] = game

@@ -2,70 +2,38 @@
 
 from __future__ import annotations
 
-import re
-
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from ledger.field.answers import Refusal, answer
+from ledger.field.answers import answer
+from ledger.field.bodies import DayAsked, GameAsked, read_query
 from ledger.field.days import day_of
 from ledger.field.desk import desk_of
 from ledger.field.games import Games
 from ledger.field.guard import device_of
-from ledger.field.people import Device
-from ledger.field.rights import READ_GAME, may
-
-_DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
 async def get_day(request: Request) -> Response:
-    """The games of a day: `?date=YYYY-MM-DD`."""
-    device, date = signed_in(request), request.query_params.get("date")
-    if date is not None and not _DATE.fullmatch(date):
-        raise Refusal(400, "not_understood", "'date' is not YYYY-MM-DD.")
-    officials = [one.official for one in device.people]
+    """The games of a day."""
+    asked = read_query(request, DayAsked)
+    date = asked.date.isoformat() if asked.date else None
+    officials = [one.official for one in device_of(request).people]
     return answer(await desk_of(request).ask(day_of, date, officials))
 
 
 async def get_game(request: Request) -> Response:
-    """A game's head and its statements: `?after=POSITION&edition=EDITION`."""
-    device, asked = signed_in(request), request.query_params
-    after = asked.get("after", "0")
-    if not (after.isascii() and after.isdigit() and len(after) < 10):
-        raise Refusal(400, "not_understood", "'after' is not a position.")
+    """A game's head and its statements, but for what the page has."""
+    asked, game = read_query(request, GameAsked), str(request.path_params["game"])
     content = await desk_of(request).ask(
-        Games.answer,
-        may_read(request, device),
-        after=int(after),
-        edition=asked.get("edition", ""),
-        named=bool(device.confirmed),
+        Games.answer, game, after=asked.after, edition=asked.edition, named=True
     )
     return Response(content, media_type="application/json")
 
 
 async def get_devices(request: Request) -> Response:
     """What each device of a game still holds."""
-    game = may_read(request, signed_in(request))
-    return answer(desk_of(request).devices.of_game(game))
-
-
-def signed_in(request: Request) -> Device:
-    """The device that calls; a Refusal if nobody is signed in on it."""
-    device = device_of(request)
-    if not device.people:
-        raise Refusal(401, "signed_out", "Nobody is signed in on this device.")
-    return device
-
-
-def may_read(request: Request, device: Device) -> str:
-    """The game that the address names; a Refusal unless someone on the device may read it."""
-    game = str(request.path_params["game"])
-    if game not in device.officials.sides:
-        raise Refusal(404, "unknown_game", "There is no such game here.")
-    if not any(may(device.officials, one.official, READ_GAME, game) for one in device.people):
-        raise Refusal(403, "not_yours", f"You have no role in {game}.")
-    return game
+    return answer(desk_of(request).devices.of_game(str(request.path_params["game"])))
 
 
 def confirmed_reader(device: Device, game: str) -> None:

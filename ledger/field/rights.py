@@ -54,6 +54,44 @@ RIGHTS = (
 """`withdraw` is not here: only its author takes a statement back. Nor are countersign, which is
 signed, season_close, and what the ledger writes itself: nobody states these on the page."""
 
+ANYONE, SIGNED_IN, CONFIRMED = "anyone", "signed in", "confirmed"
+CALLS = {
+    "GET /": ANYONE,
+    "GET /sw.js": ANYONE,
+    "GET /static/{version}/{name:path}": ANYONE,
+    "GET /api/schema.json": ANYONE,
+    "GET /api/me": ANYONE,
+    "GET /api/officials": ANYONE,
+    "POST /api/sign-in": ANYONE,
+    "POST /api/confirm": SIGNED_IN,
+    "POST /api/sign-out": ANYONE,
+    "GET /api/sessions": CONFIRMED,
+    "POST /api/sessions/revoke": CONFIRMED,
+    "GET /api/day": SIGNED_IN,
+    "GET /api/news": CONFIRMED,
+    "POST /api/acts": CONFIRMED,
+    "POST /api/devices": CONFIRMED,
+    "GET /api/games/{game}": READ_GAME,
+    "GET /api/games/{game}/devices": READ_GAME,
+    "GET /api/games/{game}/teams/{team}/open": READ_GAME,
+    "GET /api/games/{game}/teams/{team}/list": READ_GAME,
+    "POST /api/games/{game}/teams/{team}/sign": READ_GAME,
+    "GET /api/receipts/{event}": CONFIRMED,
+    "GET /print/list/{game}/{team}": READ_GAME,
+    "GET /print/blank-list/{team}": CONFIRMED,
+    "GET /print/blank-list/{game}/{team}": READ_GAME,
+    "GET /print/play-count/{team}": CONFIRMED,
+    "GET /print/play-count/{game}/{team}": READ_GAME,
+    "GET /print/card/{game}": READ_GAME,
+    "GET /print/receipt/{event}": CONFIRMED,
+    "GET /print/style/{document}.css": ANYONE,
+    "GET /fonts/{name}": ANYONE,
+}
+"""What a call needs of somebody on the device: to be signed in or confirmed, or, confirmed, a right
+of the table in the game of its address. Where the address has no game, the handler asks for the
+game that it finds, and for who signs. A route that is not here is not served. Whoever is not
+confirmed reads nothing of a child, named or not: anyone can type an official's name."""
+
 Author = Callable[[str], str | None]
 """Who stated the target of a withdrawal, a ref or an event's id; None where there is none."""
 

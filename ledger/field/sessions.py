@@ -18,7 +18,7 @@ from typing import Literal
 
 from pydantic import TypeAdapter, ValidationError
 
-from ledger.errors import StoreError
+from ledger.errors import ReportError, StoreError
 from ledger.outputs import Kind, write_output
 
 HOURS = 12
@@ -108,7 +108,10 @@ class Sessions:
         while len(self._by_hash) > MOST_DEVICES:
             del self._by_hash[self._least_needed()]
         held = _Held(list(self._by_hash.values()), self._secret)
-        write_output(_HELD.dump_json(held), self._path, _FILE)
+        try:
+            write_output(_HELD.dump_json(held), self._path, _FILE)
+        except ReportError as error:
+            raise StoreError(error.message, hint=error.hint) from error
 
     def _least_needed(self) -> str:
         """The oldest device where nobody is confirmed, else the oldest."""

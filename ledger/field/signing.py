@@ -19,13 +19,14 @@ from starlette.routing import Route
 from ledger.actions import signing as action
 from ledger.actions.asking import Acting
 from ledger.errors import ChangedError, LedgerError, RuleError
+from ledger.field.admitting import admit
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
+from ledger.field.guard import address_of, device_of
 from ledger.field.listed import list_of, open_of
 from ledger.field.people import Device
-from ledger.field.reading import confirmed_reader, signed_in
-from ledger.field.rights import SIGN, may
+from ledger.field.rights import READ_GAME, SIGN, may
 from ledger.papers.press.qr import draw_qr
 from ledger.papers.sheets.receipts import cosigned_note
 from ledger.store.opening import open_store
@@ -48,13 +49,13 @@ class Sign(Body):
 
 async def get_open(request: Request) -> Response:
     """What is to be settled before the team's weigh-in is closed."""
-    game, team = _place(request, signed_in(request))
+    game, team = _place(request, device_of(request))
     return answer(await desk_of(request).read(open_of, game, team))
 
 
 async def get_list(request: Request) -> Response:
     """The list as on paper; `?official=O` says who wants to sign."""
-    desk, device = desk_of(request), signed_in(request)
+    desk, device = desk_of(request), device_of(request)
     game, team = _place(request, device)
     found = await desk.read(list_of, device.officials, game, team)
     official = request.query_params.get("official", "")
@@ -71,27 +72,27 @@ async def get_list(request: Request) -> Response:
 
 async def post_sign(request: Request) -> Response:
     """Sign the list that the page showed."""
-    desk, device = desk_of(request), signed_in(request)
+    desk, device = desk_of(request), device_of(request)
     game, team = _place(request, device)
     said = await read_body(request, Sign)
     if not may(device.officials, said.official, SIGN, game):
         hint = "A weighmaster of either team signs this list."
         raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
     try:
-        return answer(await _sign(desk, said, game, team, _address(request)), 201)
+        return answer(await _sign(desk, said, game, team, address_of(request)), 201)
     except ChangedError as error:
         raise Refusal(409, "list_changed", error.message, hint=error.hint) from error
 
 
 async def get_receipt(request: Request) -> Response:
     """The receipt of a signature: the text to keep, and its code to draw."""
-    desk, device = desk_of(request), signed_in(request)
+    desk, device = desk_of(request), device_of(request)
     event, found = request.path_params["event"], None
     found = await desk.read(_receipt, event)
     if found is None:
         raise Refusal(404, "unknown", "There is no receipt with this number.")
     game, text = found
-    confirmed_reader(device, game)
+    admit(device, READ_GAME, game)
     return answer(_receipt_answer(event, text) | {"game": game})
 
 
@@ -104,9 +105,8 @@ ROUTES = [
 
 
 def _place(request: Request, device: Device) -> tuple[str, str]:
-    """The game and the team of the address, if someone confirmed here may read them."""
+    """The game and the team of the address."""
     game, team = str(request.path_params["game"]), str(request.path_params["team"])
-    confirmed_reader(device, game)
     if team not in device.officials.sides[game]:
         raise Refusal(404, "unknown", f"{team} does not play in {game}.")
     return game, team
@@ -158,7 +158,3 @@ def _receipt(store: Store, event: str) -> tuple[str, str] | None:
 def _receipt_answer(event: str, text: str) -> dict[str, Any]:
     code = draw_qr(text)
     return {"event": event, "receipt": text, "code": {"side": code.side, "path": code.path}}
-
-
-def _address(request: Request) -> str:
-    return request.client.host if request.client else ""
