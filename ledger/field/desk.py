@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import time
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, suppress
@@ -54,10 +55,10 @@ class Setting:
 class Desk:
     """Everything that one server holds. For the event loop's thread; `open` begins and ends it."""
 
-    def __init__(self, setting: Setting) -> None:
+    def __init__(self, setting: Setting, *, now: Callable[[], float] = time.time) -> None:
         self.setting = setting
         self._roles = open_store(setting.ledger)
-        self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell)
+        self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell, now=now)
         self.feed = Feed()
         self.devices = Devices()
         self.writer = Writer(setting.ledger, setting.chain, self._wrote)
