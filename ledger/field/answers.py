@@ -87,11 +87,3 @@ async def read_json(request: Request) -> dict[str, Any]:
     if not isinstance(content, dict):
         raise Refusal(400, "not_json", "The request is not a JSON object.")
     return content
-
-
-def text_in(content: dict[str, Any], key: str, *, most: int = 200) -> str:
-    """The text under this key; a Refusal where there is none."""
-    value = content.get(key)
-    if not isinstance(value, str) or not 0 < len(value) <= most:
-        raise Refusal(400, "not_understood", f"'{key}' is missing, or is not a short text.")
-    return value

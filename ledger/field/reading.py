@@ -36,16 +36,6 @@ async def get_devices(request: Request) -> Response:
     return answer(desk_of(request).devices.of_game(str(request.path_params["game"])))
 
 
-def confirmed_reader(device: Device, game: str) -> None:
-    """A Refusal unless someone confirmed on the device may read the game, children's names too."""
-    if game not in device.officials.sides:
-        raise Refusal(404, "unknown_game", "There is no such game here.")
-    if not device.confirmed:
-        raise Refusal(403, "to_confirm", "Someone must confirm you first: this shows names.")
-    if not device.may(READ_GAME, game):
-        raise Refusal(403, "not_yours", f"You have no role in {game}.")
-
-
 ROUTES = [
     Route("/api/day", get_day),
     Route("/api/games/{game}", get_game),
