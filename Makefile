@@ -48,6 +48,7 @@ demo: $(READY)
 	@echo "Look at it yourself: $(BIN)/weighbook --store out/season.weighbook --help"
 
 test: $(READY)
+	@sh .ci/system $(PYTHON) browser
 	@$(MAKE) --no-print-directory --jobs=2 lint types
 	$(BIN)/python -m pytest -n auto --dist worksteal
 	@echo "Lint, types, import contract and tests passed."

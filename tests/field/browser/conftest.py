@@ -1,0 +1,72 @@
+"""Debian's Chromium by Playwright, and a server to look at.
+
+    site      `weighbook serve` in a process of its own, over a ledger of its own (`tests.field.site`)
+    phone     390 by 844 with touch; desk 1280 by 800: makers of browser contexts, `phone()`
+    unguarded what a test expects to go wrong on purpose: `expect_trouble(context, "503", …)`
+
+Every context fails its test on a console error, a page's error, a break of the content policy, and a
+request to another host.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+
+from tests.field.browser.chromium import Guard, executable, options
+from tests.field.site import Site
+
+Maker = Callable[..., BrowserContext]
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright) -> Iterator[Browser]:
+    browser = playwright.chromium.launch(executable_path=executable(), args=options())
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def site(tmp_path: Path) -> Iterator[Site]:
+    with Site(tmp_path) as begun:
+        yield begun
+
+
+@pytest.fixture
+def contexts(chromium: Browser) -> Iterator[Maker]:
+    guards: list[Guard] = []
+    made: list[BrowserContext] = []
+
+    def make(**wanted: object) -> BrowserContext:
+        context = chromium.new_context(**wanted)  # type: ignore[arg-type]
+        made.append(context)
+        guards.append(Guard(context))
+        return context
+
+    yield make
+    for context in made:
+        context.close()
+    assert [found for guard in guards for found in guard.found] == []
+
+
+@pytest.fixture
+def phone(contexts: Maker) -> Maker:
+    def make(**more: object) -> BrowserContext:
+        size = {"width": 390, "height": 844}
+        return contexts(viewport=size, has_touch=True, is_mobile=True, **more)
+
+    return make
+
+
+@pytest.fixture
+def desk(contexts: Maker) -> Maker:
+    return lambda **more: contexts(viewport={"width": 1280, "height": 800}, **more)

@@ -1,0 +1,128 @@
+"""`weighbook serve` over a small ledger: in a process of its own, to be killed and started again.
+
+Acorn: the Newts (k1 to k12, numbers 1 to 12) at home, the Marmots (m1 to m12) visit; 95 lb. Game
+`acorn-1a` on 5 September 2026. The officials of a side have keys that PASSPHRASE opens.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from playwright.sync_api import BrowserContext
+
+from ledger.actions.asking import Acting
+from ledger.actions.keys import enroll
+from ledger.chain.event import Event
+from ledger.store.opening import open_store
+from tests.tiny import events_in, load, write_folder
+
+PASSPHRASE = "invented words for a test"
+GAME = "acorn-1a"
+KEYED = ("newts-wm1", "marmots-wm1", "marmots-wm2")
+_NAMES = ("Pip", "Ottla", "Juno", "Wren", "Tuck", "Fenn", "Moss", "Brin", "Cass", "Dell", "Esk", "Fay")
+TEXTS = {
+    "divisions": "division,name,carrier_limit_lb\nacorn,Acorn,95\n",
+    "teams": "team,association,division,name\nnewts,,acorn,Newts\nmarmots,,acorn,Marmots\n",
+    "players": "player,team,number,name\n"
+    + "".join(
+        f"{letter}{number},{team},{number},{name} {surname}\n"
+        for letter, team, surname in (("k", "newts", "Quillfeather"), ("m", "marmots", "Saltmarsh"))
+        for number, name in enumerate(_NAMES, 1)
+    ),
+    "officials": "official,name,role,team\n"
+    "newts-wm1,Ana Thistlewood,weighmaster,newts\n"
+    "marmots-wm1,Ivo Larkspur,weighmaster,marmots\n"
+    "marmots-wm2,Una Fernsby,weighmaster,marmots\n"
+    "newts-pc,Lou Pennyroyal,play_counter,\n"
+    "site,Ada Whinberry,site_official,\n"
+    "registrar,Kit Underbough,registrar,\n"
+    "president,Eve Merriweather,division_president,\n",
+    "games": "game,division,kickoff,site,home,visitor\n"
+    "acorn-1a,acorn,2026-09-05T09:00,Green Field,newts,marmots\n"
+    "acorn-2a,acorn,2026-09-12T09:00,,marmots,newts\n",
+}
+
+
+class Site:
+    """`url` stays the same when the server is killed and started again."""
+
+    def __init__(self, folder: Path) -> None:
+        self.ledger = folder / "season.weighbook"
+        load(self.ledger, write_folder(folder / "season", **TEXTS))
+        store = open_store(self.ledger)
+        try:
+            for official in KEYED:
+                enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
+        finally:
+            store.close()
+        self.port = 0
+        self.process: subprocess.Popen[str] | None = None
+        self.terminal_code = ""
+
+    def __enter__(self) -> Self:
+        self.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:  # fmt: skip
+        self.kill()
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        words = ["serve", "--store", str(self.ledger), "--port", str(self.port)]
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "ledger.commands", *words],
+            stdout=subprocess.PIPE,
+            text=True,
+            env=os.environ | {"PYTHONUNBUFFERED": "1"},
+        )
+        said = ""
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            said += line
+            if found := re.search(r"http://127\.0\.0\.1:(\d+)", line):
+                self.port = int(found[1])
+            if found := re.search(r"\b(\d{6})\b", line):
+                self.terminal_code = found[1]
+            if self.port and self.terminal_code:
+                return
+        raise AssertionError(f"the server ended: {said}")
+
+    def kill(self, how: signal.Signals = signal.SIGKILL) -> None:
+        if self.process is not None:
+            self.process.send_signal(how)
+            self.process.wait()
+            assert self.process.stdout is not None
+            self.process.stdout.close()
+            self.process = None
+
+    def sign_in(self, context: BrowserContext, *officials: str) -> None:
+        """Sign these officials in on the device, with their keys."""
+        for official in officials or ("marmots-wm1",):
+            self.post(context, "/api/sign-in", {"official": official, "passphrase": PASSPHRASE})
+
+    def post(self, context: BrowserContext, path: str, body: dict[str, object]) -> object:
+        token = context.request.get(f"{self.url}/api/me").json()["token"]
+        headers = {"Origin": self.url, "X-Weighbook-Token": token}
+        answer = context.request.post(f"{self.url}{path}", data=body, headers=headers)
+        assert answer.ok, answer.text()
+        return answer.json()
+
+    def stated(self, kinds: Iterable[str] = ()) -> list[Event]:
+        """The events with a ref in the ledger, in its order."""
+        wanted = set(kinds)
+        events = [one for one in events_in(self.ledger) if one.data.get("ref")]
+        return [one for one in events if not wanted or one.kind in wanted]
