@@ -8,26 +8,44 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
 from collections.abc import Iterable
+from contextlib import closing
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+import pytest
 from playwright.sync_api import BrowserContext
 
 from ledger.actions.asking import Acting
 from ledger.actions.keys import enroll
+from ledger.chain import keys
 from ledger.chain.event import Event
 from ledger.store.opening import open_store
+from tests.once import made_once
 from tests.tiny import events_in, load, write_folder
 
 PASSPHRASE = "invented words for a test"
 GAME = "acorn-1a"
 KEYED = ("newts-wm1", "marmots-wm1", "marmots-wm2")
-_NAMES = ("Pip", "Ottla", "Juno", "Wren", "Tuck", "Fenn", "Moss", "Brin", "Cass", "Dell", "Esk", "Fay")
+_NAMES = (
+    "Pip",
+    "Ottla",
+    "Juno",
+    "Wren",
+    "Tuck",
+    "Fenn",
+    "Moss",
+    "Brin",
+    "Cass",
+    "Dell",
+    "Esk",
+    "Fay",
+)
 TEXTS = {
     "divisions": "division,name,carrier_limit_lb\nacorn,Acorn,95\n",
     "teams": "team,association,division,name\nnewts,,acorn,Newts\nmarmots,,acorn,Marmots\n",
@@ -51,19 +69,27 @@ TEXTS = {
 }
 
 
+LEDGER = "season.weighbook"
+_COST = keys.SCRYPT_COST
+"""Read before the tests make it small: the server opens only keys of the real cost."""
+
+
+def _make(folder: Path) -> None:
+    load(folder / LEDGER, write_folder(folder / "season", **TEXTS))
+    with pytest.MonkeyPatch.context() as patch, closing(open_store(folder / LEDGER)) as store:
+        patch.setattr(keys, "SCRYPT_COST", _COST)
+        for official in KEYED:
+            enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
+
+
 class Site:
     """`url` stays the same when the server is killed and started again."""
 
     def __init__(self, folder: Path) -> None:
-        self.ledger = folder / "season.weighbook"
-        load(self.ledger, write_folder(folder / "season", **TEXTS))
-        store = open_store(self.ledger)
-        try:
-            for official in KEYED:
-                enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
-        finally:
-            store.close()
+        made = made_once("scale table", _make)
+        self.ledger = Path(shutil.copy(made / LEDGER, folder / LEDGER))
         self.port = 0
+        self._before = 0
         self.process: subprocess.Popen[str] | None = None
         self.terminal_code = ""
 
@@ -80,6 +106,12 @@ class Site:
     @property
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
+
+    def begin_anew(self) -> None:
+        """For the next test: a server that runs, and nothing stated yet."""
+        if self.process is None:
+            self.start()
+        self._before = len(events_in(self.ledger))
 
     def start(self) -> None:
         words = ["serve", "--store", str(self.ledger), "--port", str(self.port)]
@@ -122,7 +154,7 @@ class Site:
         return answer.json()
 
     def stated(self, kinds: Iterable[str] = ()) -> list[Event]:
-        """The events with a ref in the ledger, in its order."""
+        """The test's events that came from devices, in the ledger's order."""
         wanted = set(kinds)
-        events = [one for one in events_in(self.ledger) if one.data.get("ref")]
+        events = [one for one in events_in(self.ledger)[self._before :] if one.data.get("ref")]
         return [one for one in events if not wanted or one.kind in wanted]

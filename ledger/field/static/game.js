@@ -77,17 +77,12 @@ class Game {
       const found = await get(`/api/games/${encodeURIComponent(this.game)}?${query}`);
       if (this.closed) return;
       this.error = null;
-      if (after > 0 && (found.head || found.position < after)) {
-        // Another roster, another server or another person: what was read before may not fit.
-        this.edition = "";
-        this.#isWhole = false;
-        this.#again = true;
-        return;
-      }
-      const isNew = !this.#isWhole || found.entries.length > 0;
+      // 0 where the server was begun anew: what was read before may not be what it counts from.
+      const before = found.after > 0 ? this.#entries : [];
+      const isNew = !this.#isWhole || found.head || found.entries.length > 0;
       if (found.head) this.head = found.head;
-      const known = new Set(after ? this.#entries.map((entry) => entry.event) : []);
-      this.#entries = [...(after ? this.#entries : []), ...found.entries.filter((entry) => !known.has(entry.event))];
+      const known = new Set(before.map((entry) => entry.event));
+      this.#entries = [...before, ...found.entries.filter((entry) => !known.has(entry.event))];
       Object.assign(this, { position: found.position, edition: found.edition });
       this.#isWhole = true;
       if (isNew) {
@@ -137,7 +132,7 @@ class Game {
     const number = entry.number === undefined ? undefined : Number(entry.number);
     const roster = this.head.teams.find((side) => side.team === entry.team)?.players ?? [];
     const player = playerOf(entry, act.game) ?? (number === undefined ? undefined : roster.find((one) => one.number === number)?.player);
-    const found = { ...entry, player, number, by: act.by, entered: entry.entered ?? entry.at, waits: act.state === "waiting" };
+    const found = { ...entry, player, number, by: act.by, entered: entry.at, waits: act.state === "waiting" };
     if (entry.reading) found.reading_clb = hundredths(entry.reading);
     if (entry.limit) found.limit_clb = hundredths(entry.limit);
     if (entry.half) found.half = Number(entry.half);

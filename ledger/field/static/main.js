@@ -89,6 +89,7 @@ async function show() {
       const model = await openGame(params.game);
       if (mine !== turn) return model.close();
       app.model = model;
+      queue.watch(params.game);
     }
     if (mine !== turn) return;
     root.dataset.screen = wanted;
@@ -133,7 +134,9 @@ async function begin() {
   paintStrip();
   await show();
   document.documentElement.dataset.ready = "";
-  await worker.begin(paintStrip);
+  const opensOffline = await worker.begin();
+  document.documentElement.dataset.opensOffline = opensOffline ? "yes" : "no";
+  paintStrip();
 }
 
 begin();

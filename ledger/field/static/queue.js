@@ -7,11 +7,22 @@
 
 import * as acts from "./acts.js";
 import { ApiError, post } from "./api.js";
+import { id as deviceId } from "./device.js";
 import { alone } from "./lock.js";
 import { t } from "./words.js";
 
 const PAUSES_MS = [500, 1000, 2000, 4000, 7000, 10_000];
 const TURN_MS = 5000;
+const REPORT_MS = 30_000;
+
+const COLUMNS = [
+  "at", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
+  "reading", "limit", "initials", "case", "to", "kickoff", "site", "ref", "target", "note",
+];
+
+const NOT_OURS = new Set(["game", "by", "ref"]);
+/** Kinds that stand for themselves: their lines in a day file name no game. */
+const WITHOUT_GAME = new Set(["withdraw", "case_refer", "case_statement", "case_exhibit", "case_close"]);
 
 const listeners = new Set();
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("weighbook-acts") : null;
@@ -23,17 +34,16 @@ let timer = 0;
 let sending = false;
 let wanted = false;
 let taps = 0;
+let told = "";
+const open = new Set();
 
 /**
- * What one tap states: 1 to 6 entries, recorded all or none. Resolves with the kept act once it is
+ * What one tap states: 1 to 30 entries, recorded all or none. Resolves with the kept act once it is
  * on the disk; rejects with a StorageError where it is not, and then the tap is not held.
  */
 export async function state(entries, { game, by, fine = false }) {
   const at = new Date().toISOString();
-  const own = entries.map((cells) => {
-    const texts = Object.entries({ at, ...cells }).filter(([, value]) => value !== null && value !== undefined && value !== "");
-    return Object.fromEntries(texts.map(([column, value]) => [column, String(value)]));
-  });
+  const own = entries.map((cells) => texts({ at, ...cells }));
   const act = await acts.keep({ game, by, fine, entries: own });
   taps++;
   kept = [...kept, act];
@@ -41,6 +51,12 @@ export async function state(entries, { game, by, fine = false }) {
   channel?.postMessage("changed");
   kick();
   return act;
+}
+
+/** The cells of a day file that are not empty; the act says game and by, the server entered. */
+function texts(cells) {
+  const given = COLUMNS.filter((column) => !NOT_OURS.has(column)).map((column) => [column, String(cells[column] ?? "")]);
+  return Object.fromEntries(given.filter(([, text]) => text !== ""));
 }
 
 /** Entries that take these ones back (or bring them back, where these are withdrawals). */
@@ -103,6 +119,7 @@ export async function letGo(act) {
 
 /** Reads what is kept, and begins to send. */
 export async function begin() {
+  setInterval(() => open.size > 0 && document.visibilityState === "visible" && report(true), REPORT_MS);
   await acts.forgetRecorded(() => false);
   await reload();
   if (channel) {
@@ -152,6 +169,7 @@ async function send() {
       wanted = false;
       if (waiting().length === 0) continue;
       const isThrough = await alone("weighbook-send", turn);
+      if (isThrough) report();
       if (isThrough) {
         failures = 0;
         wanted ||= waiting().length > 0 && why === null;
@@ -207,7 +225,7 @@ async function sendOne(act) {
       fine: act.fine,
       entries: act.entries,
       clock: new Date().toISOString(),
-      held: held(),
+      held: held(act),
     });
     if (!Array.isArray(answer.events) || answer.act !== act.act) throw new ApiError(0);
     clockOff = answer.clock_off_s ?? 0;
@@ -223,20 +241,46 @@ async function sendOne(act) {
   return null;
 }
 
+const LATER = new Set([408, 421, 425, 429]);
+
 /** Why an act waits after this answer; null where only a person can help. */
-function waitsFor(error) {
-  if (error.status === 401) return "signed_out";
-  if (error.status === 403 && error.code === "to_confirm") return "to_confirm";
-  const isRefused = error.status === 409 || error.status === 422 || (error.status === 403 && error.code === "not_yours");
-  if (isRefused) return null;
-  return error.status === 0 ? "network" : "busy";
+function waitsFor({ status, code, body }) {
+  if (status === 0) return "network";
+  if (status === 401) return "signed_out";
+  if (status === 403 && code === "to_confirm") return "to_confirm";
+  if (status === 403) return code === "not_yours" ? null : "busy";
+  // Only our server's own word sets an act aside: something between us may answer anything.
+  const isOurs = Boolean(body.error?.code);
+  return status < 500 && isOurs && !LATER.has(status) ? null : "busy";
 }
 
-/** How many acts of each game this device still holds. */
-export function held() {
-  const counts = {};
-  for (const act of kept) if (act.state !== "recorded") counts[act.game] = (counts[act.game] ?? 0) + 1;
+/** How many acts of each game this device still holds; `but` is on its way. */
+function held(but = null) {
+  // A game is told with 0 once it was told at all: the server forgets none by itself.
+  for (const act of kept) open.add(act.game);
+  const counts = Object.fromEntries([...open].map((game) => [game, 0]));
+  for (const act of kept) {
+    if (act.state !== "recorded" && act.act !== but?.act) counts[act.game]++;
+  }
+  told = JSON.stringify(counts);
   return counts;
+}
+
+/** Tells the server what is held here, for whoever is about to sign; of `game` also that nothing is. */
+export function watch(game) {
+  open.add(game);
+  report(true);
+}
+
+async function report(always = false) {
+  const before = told;
+  const counts = held();
+  if (!always && told === before) return;
+  try {
+    await post("/api/devices", { device: await deviceId(), held: counts });
+  } catch {
+    told = "";
+  }
 }
 
 /** Forgets recorded acts that a read of their game has shown. */
@@ -246,15 +290,10 @@ export async function shown(isShown) {
   await reload();
 }
 
-const COLUMNS = [
-  "at", "entered", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
-  "reading", "limit", "initials", "case", "to", "kickoff", "site", "ref", "target", "note",
-];
-
 /** What is not recorded, as a file that `weighbook enter` takes; null where nothing waits. */
 export function file() {
   const lines = kept.filter((act) => act.state !== "recorded").flatMap((act) =>
-    act.entries.map((entry) => ({ ...entry, entered: entry.entered ?? entry.at, game: act.game, by: act.by })));
+    act.entries.map((entry) => ({ ...entry, game: WITHOUT_GAME.has(entry.kind) ? "" : act.game, by: act.by })));
   if (lines.length === 0) return null;
   const used = COLUMNS.filter((column) => lines.some((line) => line[column]));
   const rows = [used, ...lines.map((line) => used.map((column) => line[column] ?? ""))];

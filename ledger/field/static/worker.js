@@ -5,7 +5,7 @@ let works = null;
 /** True, false, or null while it is not known yet. */
 export const opensWithoutNetwork = () => works;
 
-export async function begin(onKnown) {
+export async function begin() {
   try {
     const found = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
     works = Boolean(found.active) || (await isActivated(found.installing ?? found.waiting));
@@ -13,7 +13,7 @@ export async function begin(onKnown) {
     // No such thing here, or a certificate that nobody vouches for.
     works = false;
   }
-  onKnown();
+  return works;
 }
 
 function isActivated(worker) {

@@ -1,11 +1,12 @@
 """Debian's Chromium by Playwright, and a server to look at.
 
-    site      `weighbook serve` in a process of its own, over a ledger of its own (`tests.field.site`)
-    phone     390 by 844 with touch; desk 1280 by 800: makers of browser contexts, `phone()`
-    unguarded what a test expects to go wrong on purpose: `expect_trouble(context, "503", …)`
+    site        `weighbook serve` in a process of its own, over a small ledger (`tests.field.site`); the
+                tests of a process share it, and `site.stated()` begins anew with each
+    own_site    the same over a ledger that no other test has
+    phone, desk makers of browser contexts, `phone()`: 390 by 844 with touch, 1280 by 800
 
 Every context fails its test on a console error, a page's error, a break of the content policy, and a
-request to another host.
+request to another host. What a test brings about on purpose it names: `expect_trouble(page, "503")`.
 """
 
 from __future__ import annotations
@@ -35,8 +36,20 @@ def chromium(playwright: Playwright) -> Iterator[Browser]:
     browser.close()
 
 
+@pytest.fixture(scope="session")
+def shared_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    with Site(tmp_path_factory.mktemp("site")) as begun:
+        yield begun
+
+
 @pytest.fixture
-def site(tmp_path: Path) -> Iterator[Site]:
+def site(shared_site: Site) -> Site:
+    shared_site.begin_anew()
+    return shared_site
+
+
+@pytest.fixture
+def own_site(tmp_path: Path) -> Iterator[Site]:
     with Site(tmp_path) as begun:
         yield begun
 

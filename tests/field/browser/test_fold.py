@@ -120,9 +120,13 @@ def differences(page: Page, store: Store, engine: Engine, where: str = "") -> in
                 mine = set(state[name]) if name != "left" or team in weighed else set()
                 but = {player for side, player in ruled if side == team}
                 assert mine - but == theirs - but, where + f"{game} {team} {name}"
-        counted = {(r["team"], r["player"], str(r["half"])): r["plays"] for r in facts["play_count"][game]}
+        counted = {
+            (r["team"], r["player"], str(r["half"])): r["plays"] for r in facts["play_count"][game]
+        }
         plays = {
-            (*key, half): count for key, child in own.items() for half, count in child["plays"].items()
+            (*key, half): count
+            for key, child in own.items()
+            for half, count in child["plays"].items()
         }
         assert plays == counted, where + game
         assert sorted(map(int, ours["ended"])) == sorted(r["half"] for r in facts["half_end"][game])
