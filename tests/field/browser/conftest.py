@@ -1,12 +1,13 @@
 """Debian's Chromium by Playwright, and a server to look at.
 
-    site        `weighbook serve` in a process of its own, over a small ledger (`tests.field.site`); the
-                tests of a process share it, and `site.stated()` begins anew with each
-    own_site    the same over a ledger that no other test has
-    phone, desk makers of browser contexts, `phone()`: 390 by 844 with touch, 1280 by 800
+    site         `weighbook serve` in a process of its own, over a small ledger (`tests.field.site`);
+                 a process's tests share it, and `site.stated()` begins anew with each
+    own_site     the same over a ledger that no other test has
+    phone, desk  makers of browser contexts, `phone()`: 390 by 844 with touch, 1280 by 800
 
-Every context fails its test on a console error, a page's error, a break of the content policy, and a
-request to another host. What a test brings about on purpose it names: `expect_trouble(page, "503")`.
+Every context fails its test on a console error, a page's error, a break of the content policy, and
+a request to another host. What a test brings about on purpose it names:
+`expect_trouble(page, "503")`.
 """
 
 from __future__ import annotations

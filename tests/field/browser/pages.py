@@ -11,7 +11,7 @@ from tests.field.site import GAME, Site
 MODULE = (
     "[...document.scripts].find((one) => one.src.endsWith('/main.js')).src.replace('main.js', '')"
 )
-"""Where this build's modules are. Under our content policy a page evaluates no text, a test does."""
+"""Where this build's modules are. Our content policy lets no page evaluate text, but a test may."""
 
 
 def opened(context: BrowserContext, site: Site, place: str = "#/waiting") -> Page:

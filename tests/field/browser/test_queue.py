@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import json
-from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Error, Page, Route, expect
 
 from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
-from tests.field.browser.pages import call, expect_saved, kept, opened, tap, wait_until_ready, weigh
+from tests.field.browser.pages import (
+    MODULE,
+    call,
+    expect_saved,
+    kept,
+    opened,
+    tap,
+    wait_until_ready,
+    weigh,
+)
 from tests.field.site import GAME, Site
 
 ACTS = "**/api/acts"
@@ -253,9 +261,11 @@ def test_a_wrong_clock_is_told_and_kept(
     site: Site, device: BrowserContext, minutes: int, said: str
 ) -> None:
     device.add_init_script(
-        f"const real = Date; globalThis.Date = class extends real {{"
-        f"constructor(...given) {{ given.length ? super(...given) : super(real.now() + {minutes * 60_000}); }}"
-        f"static now() {{ return real.now() + {minutes * 60_000}; }} }};"
+        f"""const real = Date, off = {minutes} * 60_000;
+        globalThis.Date = class extends real {{
+          constructor(...given) {{ given.length ? super(...given) : super(real.now() + off); }}
+          static now() {{ return real.now() + off; }}
+        }};"""
     )
     page = opened(device, site)
     weigh(page, 1)
@@ -309,35 +319,27 @@ def test_held_counts_reach_the_server(site: Site, device: BrowserContext) -> Non
 
 def all_kept(page: Page) -> str:
     """Everything that this origin keeps, as text."""
+    stores = [call(page, "db.js", "readAll", store) for store in ("acts", "device", "shape")]
     text: str = page.evaluate(
         """async () => {
-          const base = await new Promise((resolve) => {
-            const request = indexedDB.open("weighbook");
-            request.onsuccess = () => resolve(request.result);
-          });
-          const all = await Promise.all([...base.objectStoreNames].map((name) => new Promise((resolve) => {
-            const request = base.transaction([name]).objectStore(name).getAll();
-            request.onsuccess = () => resolve(request.result);
-          })));
-          const addresses = [];
+          const found = [{ ...localStorage }, { ...sessionStorage }, location.href];
           for (const name of await caches.keys())
-            for (const one of await (await caches.open(name)).keys()) addresses.push(one.url);
-          return JSON.stringify([all, addresses, { ...localStorage }, { ...sessionStorage }, location.href]);
+            for (const one of await (await caches.open(name)).keys()) found.push(one.url);
+          return JSON.stringify(found);
         }"""
     )
-    return text
+    return json.dumps(stores) + text
 
 
 def test_no_name_is_kept(site: Site, device: BrowserContext) -> None:
     page = opened(device, site)
     expect(page.locator("html[data-opens-offline=yes]")).to_be_attached()
     named = page.evaluate(
-        """async ([game]) => {
-          const base = [...document.scripts].find((one) => one.src.endsWith('/main.js')).src.replace('main.js', '');
-          const model = await (await import(base + 'game.js')).open(game);
+        f"""async (game) => {{
+          const model = await (await import({MODULE} + "game.js")).open(game);
           return model.team("newts").children.map((one) => one.name);
-        }""",
-        [GAME],
+        }}""",
+        GAME,
     )
     assert "Pip Quillfeather" in named
     expect_trouble(page, OFFLINE)
