@@ -1,6 +1,6 @@
 """Debian's Chromium by Playwright, and a server to look at.
 
-    site         `weighbook serve` in a process of its own, over a small ledger (`tests.field.site`);
+    site         `weighbook serve` in a process of its own, over a ledger (`tests.field.site`);
                  a process's tests share it, and `site.stated()` begins anew with each
     own_site     the same over a ledger that no other test has
     phone, desk  makers of browser contexts, `phone()`: 390 by 844 with touch, 1280 by 800
