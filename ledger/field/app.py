@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
@@ -18,11 +17,10 @@ from ledger.field import acts, printing, reading, sign_in, signing
 from ledger.field.admitting import admitting
 from ledger.field.answers import Refusal, answer, refusal_of, refused
 from ledger.field.desk import Desk, desk_of
+from ledger.field.faults import Faults
 from ledger.field.guard import Guard, device_of
 from ledger.field.schema import schema_of_api
 from ledger.field.shell import service_worker, shell_html, static_file
-
-_LOG = logging.getLogger("weighbook")
 
 
 def make_app(desk: Desk) -> Starlette:
@@ -48,7 +46,11 @@ def make_app(desk: Desk) -> Starlette:
                 Route("/api/schema.json", schema),
             ]
         ),
-        middleware=[Middleware(Guard, place=desk.setting.place, people=desk.people)],
+        middleware=[
+            Middleware(Faults),
+            Middleware(Guard, place=desk.setting.place, people=desk.people),
+            Middleware(Faults),  # so that the answer to a fault gets the guard's headers
+        ],
         exception_handlers={
             Refusal: _on_refusal,
             LedgerError: _on_ledger_error,
@@ -81,7 +83,8 @@ async def static(request: Request) -> Response:
 async def news(request: Request) -> Response:
     desk, cookie = desk_of(request), device_of(request).cookie
     stream = desk.feed.stream(lambda: bool(desk.people.device(cookie).confirmed))
-    return StreamingResponse(stream, media_type="text/event-stream")
+    headers = {"X-Accel-Buffering": "no"}  # a proxy would wait for more
+    return StreamingResponse(stream, media_type="text/event-stream", headers=headers)
 
 
 async def schema(request: Request) -> Response:

@@ -1,11 +1,20 @@
-"""The server's socket and its end. Plain HTTP is for this computer alone."""
+"""The server's socket, its logs and its end. Plain HTTP is for this computer alone.
+
+A league's server has a proxy of its own on the same computer, with a certificate: then browsers
+know the page by the proxy's origin, and who asks is told by its `X-Forwarded-For`.
+"""
 
 from __future__ import annotations
 
+import logging
+import os
+import signal
 import socket
+import threading
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import uvicorn
 
@@ -16,12 +25,15 @@ from ledger.field.guard import Place
 from ledger.store.opening import open_store
 
 HOST = "127.0.0.1"
-GRACE_SECONDS = 3
+_LOOPBACK = (HOST, "localhost", "::1")
+GRACE_SECONDS = 2
+"""What answers get to end in. A stream of news ends at once, a browser's idle line does not."""
 
 
 def serve(
     ledger: Path,
     *,
+    host: str = HOST,
     port: int,
     chain: str,
     origin: str | None,
@@ -32,31 +44,84 @@ def serve(
 
     `began` hears the page's address once browsers can connect, `tell` each code of the terminal.
     """
+    check_host(host)
+    if origin is not None:
+        origin = check_origin(origin)
     open_store(ledger).close()  # its faults are told before the port is taken
-    with _listen(port) as listening:
+    with listen(host, port) as listening:
         port = listening.getsockname()[1]
         place = Place.behind_proxy(origin) if origin else Place.on_loopback(port)
         desk = Desk(Setting(ledger, chain, place, tell))
-        config = uvicorn.Config(
-            make_app(desk),
-            access_log=False,
-            log_config=None,
-            server_header=False,
-            proxy_headers=False,
-            timeout_graceful_shutdown=GRACE_SECONDS,
-            lifespan="on",
-        )
         address = origin or f"http://{HOST}:{port}"
         with suppress(KeyboardInterrupt):
-            _Server(config, desk, lambda: began(address)).run(sockets=[listening])
+            Server(desk, lambda: began(address)).run(sockets=[listening])
 
 
-class _Server(uvicorn.Server):
-    """Tells when it has begun, and ends the streams of news when it is to end."""
+def check_host(host: str) -> None:
+    """InputError for any other host than this computer: names of children would be in the open."""
+    if host not in _LOOPBACK:
+        raise InputError(
+            f"--host {host}: weighbook serves plain HTTP on this computer only",
+            hint="Others could read along. For phones, put a proxy with a certificate before it: "
+            "--behind-proxy https://ADDRESS.",
+        )
 
-    def __init__(self, config: uvicorn.Config, desk: Desk, began: Callable[[], object]) -> None:
-        super().__init__(config)
+
+def check_origin(text: str) -> str:
+    """The origin as browsers write it; InputError for anything but an https address."""
+    hint = "Enter the address people type, such as https://weigh-in.example.org."
+    try:
+        parts = urlsplit(text)
+        port = parts.port
+    except ValueError:
+        raise InputError(f"--behind-proxy: found '{text}'", hint=hint) from None
+    is_bare = parts.path in ("", "/") and not (parts.query or parts.fragment or "@" in parts.netloc)
+    if parts.scheme != "https" or not parts.hostname or not is_bare:
+        raise InputError(f"--behind-proxy: found '{text}'", hint=hint)
+    return f"https://{parts.hostname}" + (f":{port}" if port not in (None, 443) else "")
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens there; StoreError if the port is taken."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    # With the protocol's number: without it asyncio leaves Nagle's delay on (40 ms an answer).
+    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    try:
+        if os.name != "nt":  # where it would let two programs have one port
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((host, port))
+        listening.listen(128)
+    except OSError as error:
+        listening.close()
+        hint = "Is weighbook serve running already? Otherwise choose another: --port 8001."
+        raise StoreError(f"port {port} cannot be used: {error.strerror}", hint=hint) from error
+    return listening
+
+
+class Server(uvicorn.Server):
+    """Calls `began` when browsers can connect, and ends the streams of news when it is to end."""
+
+    def __init__(self, desk: Desk, began: Callable[[], object]) -> None:
+        is_proxied = desk.setting.place.is_secure
+        super().__init__(
+            uvicorn.Config(
+                make_app(desk),
+                access_log=False,
+                log_config=None,
+                server_header=False,
+                proxy_headers=is_proxied,
+                forwarded_allow_ips=[HOST, "::1"],
+                timeout_graceful_shutdown=GRACE_SECONDS,
+                lifespan="on",
+            )
+        )
         self._desk, self._began = desk, began
+
+    async def serve(self, sockets: list[socket.socket] | None = None) -> None:
+        _log_quietly()
+        if threading.current_thread() is threading.main_thread() and hasattr(signal, "SIGHUP"):
+            signal.signal(signal.SIGHUP, self.handle_exit)  # the terminal's window closes
+        await super().serve(sockets)
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
@@ -68,11 +133,17 @@ class _Server(uvicorn.Server):
         await super().shutdown(sockets)
 
 
-def _listen(port: int) -> socket.socket:
-    try:
-        return socket.create_server((HOST, port))
-    except OSError as error:
-        hint = "Is weighbook serve running already? Choose another: --port 8001."
-        raise StoreError(f"port {port} cannot be used: {error.strerror}", hint=hint) from error
-    except OverflowError:
-        raise InputError(f"--port: found {port}", hint="Enter 0 to 65535.") from None
+class _OneLine(logging.Formatter):
+    """The message alone: what stands in a traceback may be somebody's name."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return f"weighbook serve: {record.getMessage()}"
+
+
+def _log_quietly() -> None:
+    handler = logging.StreamHandler()
+    handler.setFormatter(_OneLine())
+    for name in ("weighbook", "uvicorn.error"):
+        logger = logging.getLogger(name)
+        logger.handlers, logger.propagate = [handler], False
+        logger.setLevel(logging.ERROR)
