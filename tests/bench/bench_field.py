@@ -17,7 +17,6 @@ from __future__ import annotations
 import asyncio
 import json
 import os
-import re
 import signal
 import socket
 import subprocess
@@ -25,14 +24,16 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from time import perf_counter
+from time import perf_counter, time
 
 import httpx
 
 from ledger.audit.audit import audit_file
+from ledger.field.sessions import Session, Sessions, SignedIn, new_cookie
 from ledger.record.times import now_utc
 from ledger.store.opening import open_store
 from tests.bench.game_day import Device, devices, soon, write_season
@@ -51,7 +52,7 @@ class Server:
     ledger: Path
     port: int
     process: subprocess.Popen[str] | None = None
-    code: str = ""
+    cookies: tuple[str, ...] = ()
 
     @property
     def address(self) -> str:
@@ -59,16 +60,18 @@ class Server:
 
     def start(self) -> None:
         command = [*PROGRAM, "--store", str(self.ledger), "serve", "--port", str(self.port)]
-        self.process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-        )
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            if found := re.search(r"\b(\d{6})\b", line):
-                self.code = found[1]
-            if self.code and _answers(self.port):
-                return
-        raise SystemExit("the server did not start")
+        self.process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+        if not _answers(self.port):
+            raise SystemExit("the server did not start")
+
+    def sign_everybody_in(self) -> None:
+        """Before it starts: as a server finds the sessions again that it was killed with."""
+        sessions = Sessions(self.ledger.with_name(f"{self.ledger.name}.sessions"))
+        now = time()
+        self.cookies = tuple(new_cookie() for _ in devices())
+        for cookie, device in zip(self.cookies, devices(), strict=True):
+            person = SignedIn(device.official, "terminal", now, now + 12 * 3600)
+            sessions.keep(Session.new(cookie).with_person(person))
 
     def kill(self) -> None:
         assert self.process is not None
@@ -88,9 +91,11 @@ class Tally:
 class Client:
     """One device: signed in, with its own queue."""
 
-    def __init__(self, server: Server, device: Device, name: str) -> None:
+    def __init__(self, server: Server, device: Device, name: str, cookie: str) -> None:
         self.server, self.device, self.name = server, device, name
-        self.http = httpx.AsyncClient(base_url=server.address, timeout=PATIENCE)
+        self.http = httpx.AsyncClient(
+            base_url=server.address, timeout=PATIENCE, cookies={f"weighbook-{server.port}": cookie}
+        )
         self.token = ""
         self.position, self.edition = 0, ""
 
@@ -98,13 +103,8 @@ class Client:
         headers = {"Origin": self.server.address, "X-Weighbook-Token": self.token}
         return await self.http.post(path, json=body, headers=headers)
 
-    async def sign_in(self) -> None:
+    async def begin(self) -> None:
         self.token = (await self.http.get("/api/me")).json()["token"]
-        who = self.device.official
-        (await self.post("/api/sign-in", {"official": who})).raise_for_status()
-        self.token = (await self.http.get("/api/me")).json()["token"]
-        code = {"official": who, "terminal": self.server.code}
-        (await self.post("/api/confirm", code)).raise_for_status()
 
     async def send(self, acts: Sequence[int], tally: Tally, pause: float, prefix: str) -> None:
         """These acts in order, a pause between them; each until it is acknowledged."""
@@ -160,6 +160,13 @@ class Client:
         return {"act": act, "game": game, "by": by, "clock": now, "entries": entries}
 
 
+def _clients(server: Server) -> list[Client]:
+    return [
+        Client(server, device, f"device{number:02}", cookie)
+        for number, (device, cookie) in enumerate(zip(devices(), server.cookies, strict=True))
+    ]
+
+
 def _answers(port: int) -> bool:
     for _ in range(100):
         try:
@@ -194,8 +201,8 @@ def report(name: str, tally: Tally, seconds: float) -> None:
 
 async def day(server: Server, minutes: float) -> list[str]:
     """Paced, then flat out; the acknowledged refs."""
-    clients = [Client(server, one, f"device{n:02}") for n, one in enumerate(devices())]
-    await asyncio.gather(*(one.sign_in() for one in clients))
+    clients = _clients(server)
+    await asyncio.gather(*(one.begin() for one in clients))
     followers = [asyncio.create_task(one.follow()) for one in clients]
     share = min(1.0, minutes * 60 / HALF_HOUR)
     refs: list[str] = []
@@ -220,8 +227,8 @@ async def day(server: Server, minutes: float) -> list[str]:
 
 async def soak(server: Server, minutes: float) -> list[str]:
     """The day again and again, with restarts; the acknowledged refs."""
-    clients = [Client(server, one, f"device{n:02}") for n, one in enumerate(devices())]
-    await asyncio.gather(*(one.sign_in() for one in clients))
+    clients = _clients(server)
+    await asyncio.gather(*(one.begin() for one in clients))
     tally, begin, kills = Tally(), perf_counter(), 0
 
     async def restarts() -> None:
@@ -247,7 +254,7 @@ async def soak(server: Server, minutes: float) -> list[str]:
 
 def check(ledger: Path, refs: Sequence[str]) -> None:
     """Every acknowledged statement is in the ledger once, and the audit finds no problem."""
-    with open_store(ledger) as store:
+    with closing(open_store(ledger)) as store:
         kept = Counter(str(one.event.data["ref"]) for one in store.events(with_ref=["yes"]))
     lost = [ref for ref in refs if kept[ref] != 1]
     twice = [ref for ref, count in kept.items() if count > 1]
@@ -268,6 +275,7 @@ def main(minutes: str = "3", soak_minutes: str = "0") -> None:
             loading = [*PROGRAM, "--store", str(ledger), "load"]
             subprocess.run([*loading, str(folder / "season")], check=True, capture_output=True)
             server = Server(ledger, free_port())
+            server.sign_everybody_in()
             server.start()
             try:
                 run = day if what == "day" else soak
