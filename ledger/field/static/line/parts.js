@@ -86,9 +86,9 @@ export function label(child) {
 
 /** A child's name, small; dots while names are hidden, and then a long press shows it. */
 export function nameLine(child) {
-  if (!child.name) return h("p", { class: "name" }, t("goes by number"));
-  if (!names.areCovered()) return h("p", { class: "name" }, child.name);
-  const node = h("p", { class: "name" });
+  if (!child.name) return h("p", { class: "whose-name" }, t("goes by number"));
+  if (!names.areCovered()) return h("p", { class: "whose-name" }, child.name);
+  const node = h("p", { class: "whose-name" });
   const dots = () => node.replaceChildren(held);
   const held = button(t("name hidden"), () => {}, {
     class: "hidden-name",

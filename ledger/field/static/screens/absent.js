@@ -20,42 +20,42 @@ export function show(root, { game, team }, app) {
 
   const top = facts(app, () => side().name, () => [tn("{n} left", "{n} left", side().children.filter(isToCome).length)]);
   const reasons = h("div", { class: "values" });
-  const about = h("div", { class: "meant", "aria-live": "polite" });
+  const last = h("div", { class: "last" });
   const grid = tiles(tap, (child) => (child.done ? "done" : child.listed.size ? "listed" : "due"));
 
   async function tap(child) {
+    asked = child.player;
     if (child.listed.size || child.done) {
-      asked = child.player;
+      app.say(child.done ? told(child) : t("{n} is listed.", { n: label(child) }));
       return draw(true);
     }
-    asked = null;
     await app.state(listing(child, team, reason));
     felt();
     app.say(t("{n} is listed.", { n: label(child) }));
     return undefined;
   }
 
-  async function takeBack(lines) {
-    await app.state(withdrawals(lines, t("Taken back at the scale.")));
-    felt();
-    asked = null;
-    draw(true);
+  const standing = (child) => child.lists.filter((one) => !one.struck).map((one) => one.entry);
+
+  function told(child) {
+    const n = label(child);
+    if (child.done) return t("{n} is weighed already.", { n });
+    return t("{n}: {why}.", { n, why: standing(child).map((one) => texts[one.reason] ?? t("Gear")).join(", ") });
   }
 
-  function drawAbout() {
+  async function takeBack(lines) {
+    asked = null;
+    await app.state(withdrawals(lines, t("Taken back at the scale.")));
+    felt();
+  }
+
+  /** What the child tapped last is listed for; who listed it takes it back here. */
+  function drawLast() {
     const child = asked && model.child(team, asked);
-    if (!child) return replace(about);
-    if (child.done) return replace(about, h("p", {}, t("{n} is weighed already.", { n: label(child) })));
-    const standing = child.lists.filter((one) => !one.struck).map((one) => one.entry);
-    const own = standing.filter((one) => one.by === app.active());
-    const words = t("{n} is listed: {why}.", { n: label(child), why: standing.map((one) => texts[one.reason] ?? t("Gear")).join(", ") });
-    return replace(
-      about,
-      h("p", {}, words),
-      own.length
-        ? button(t("Take back {n}", { n: label(child) }), () => takeBack(own), { answer: true })
-        : h("p", { class: "small" }, t("It is crossed off when the child is weighed.")),
-    );
+    if (!child) return replace(last);
+    const own = child.done ? [] : standing(child).filter((one) => one.by === app.active());
+    if (!own.length) return replace(last, h("p", { class: "small" }, told(child)));
+    return replace(last, button([h("span", {}, told(child)), h("b", {}, t("Take back {n}", { n: label(child) }))], () => takeBack(own), { answer: true }));
   }
 
   function drawReasons() {
@@ -67,7 +67,7 @@ export function show(root, { game, team }, app) {
     () => [side().children.map((one) => [one.player, one.done, one.listed]), reason, asked],
     () => {
       drawReasons();
-      drawAbout();
+      drawLast();
       grid.draw(side().children);
     },
   );
@@ -82,14 +82,13 @@ export function show(root, { game, team }, app) {
     top.node,
     h(
       "div",
-      {},
+      { class: "before" },
       headline(t("Not here")),
       h("p", { class: "small" }, t("Choose why, then tap each number. Leave out who may be near the limit.")),
       reasons,
-      about,
       grid.node,
     ),
-    thumb(app, game, button(t("Done"), () => history.back(), { class: "back" })),
+    thumb(app, game, last, button(t("Done"), () => history.back(), { class: "back" })),
   );
   draw();
   root.querySelector("h1").focus({ preventScroll: true });

@@ -15,7 +15,6 @@ export function show(root, { game }, app) {
   app.cover();
   const since = new Date();
   const held = rolesOf(app);
-  const site = model.head.people.find((one) => one.role === "site_official");
   const body = h("div", { class: "hold" });
 
   function draw() {
@@ -31,12 +30,9 @@ export function show(root, { game }, app) {
         h("li", {}, t("Hurt or very ill: call for help first, then the site official.")),
       ),
       button(t("Go on"), () => history.back(), { class: "first wide" }),
-      held.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, asks(site)),
+      held.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, t("The site official moves the kickoff if it takes long.")),
     );
   }
-
-  const asks = (found) =>
-    found?.name ? t("{name}, site official, moves the kickoff if it takes long.", { name: found.name }) : t("The site official moves the kickoff if it takes long.");
 
   replace(root, body);
   draw();

@@ -13,14 +13,16 @@ import { t } from "../words.js";
 const WEIGHERS = ["weighmaster", "play_counter", "site_official", "head_official"];
 
 export async function show(root, _params, app) {
+  const asked = location.hash;
   const day = await read();
+  if (location.hash !== asked) return;
   if (!day) {
     replace(root, headline(t("No answer from the server.")), h("p", {}, t("Try again when there is a network. Until then, use the paper list.")));
     return;
   }
   const mine = day.games.filter((game) => doing(game, app.active()).length > 0);
   const open = mine.filter((game) => !game.is_off);
-  if (open.length === 1 && mine.length === 1 && location.hash !== "#/home/all") {
+  if (open.length === 1 && mine.length === 1 && asked !== "#/home/all") {
     location.replace(`#/game/${open[0].game}`);
     return;
   }

@@ -15,17 +15,14 @@ export function show(root, { game, team, player }, app) {
   const { head } = model;
   let about = "weigh";
   const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Something else") };
-  const roles = { site_official: t("site official"), head_official: t("head official"), division_president: t("division president") };
+  const roles = { site_official: t("The site official"), head_official: t("The head official"), division_president: t("The division president") };
   const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks what?") });
 
   const rule = head.attempts === 1
     ? t("“Each player is weighed once, in everything worn in the game but the helmet. Below the upper stop is OK.”")
     : t("“Each player may be weighed twice, in everything worn in the game but the helmet. Below the upper stop is OK.”");
 
-  const people = ASKED.flatMap((role) => head.people.filter((one) => one.role === role).map((one) => ({ ...one, role })));
-  const whom = people.length
-    ? h("ul", {}, people.map((one) => h("li", {}, one.name ? t("{name}, {role}", { name: one.name, role: roles[one.role] }) : roles[one.role])))
-    : h("p", {}, t("Ask the site official."));
+  const whom = h("ol", {}, ASKED.map((role) => h("li", {}, asked(head, role, roles[role]))));
 
   async function write(event) {
     event.preventDefault();
@@ -34,7 +31,7 @@ export function show(root, { game, team, player }, app) {
     const who = known ? { player } : {};
     await app.state([{ kind: "case_open", case: `${game}-${drawn(6)}`, team, ...who, reason: about, note: note.value.trim() }]);
     felt();
-    app.say(t("The question is written down. Call the next child."));
+    app.say(t("The question is written down."));
     history.back();
   }
 
@@ -71,6 +68,12 @@ export function show(root, { game, team, player }, app) {
   );
   root.querySelector("h1").focus();
   return () => {};
+}
+
+/** The role; with the name where only one person has it in this game. */
+function asked(head, role, text) {
+  const holders = head.people.filter((one) => one.role === role);
+  return holders.length === 1 && holders[0].name ? t("{role}: {name}", { role: text, name: holders[0].name }) : text;
 }
 
 function drawn(count) {

@@ -12,7 +12,7 @@ export function show(root, { game, team }, app) {
   async function stop() {
     await app.state([{ kind: "scale_out", reason: t("Not usable at the table.") }]);
     felt();
-    app.say(t("The scale is out of use. The book decides from here on."));
+    app.say(t("Scale out: by the book."));
     app.go(list);
   }
 
