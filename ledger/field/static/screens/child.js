@@ -86,7 +86,7 @@ export async function show(root, { game, team, player }, app) {
   const main = h("div", { class: "child" });
   const bar = thumb(app, game, button(t("Numbers"), () => app.go(list), { class: "back" }));
 
-  const face = () => [headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(child)];
+  const face = () => h("div", { class: "face" }, headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(child));
 
   function asking() {
     const { out, plays } = moment();
@@ -95,7 +95,7 @@ export async function show(root, { game, team, player }, app) {
       : [h("div", { class: "answers" }, shape("over", t("OVER"), "over"), shape("ok", t("OK"), "ok"))];
     const due = !out && at.markIsDue(child) && (now() === "answer" || child.done);
     return [
-      ...face(),
+      face(),
       unusual(due, out, plays),
       listed().map(question),
       answers,
@@ -160,7 +160,7 @@ export async function show(root, { game, team, player }, app) {
 
   function taping() {
     return [
-      ...face(),
+      face(),
       h("p", { class: "ask" }, t("Tape across the helmet, front and back.")),
       h(
         "div",
@@ -177,7 +177,7 @@ export async function show(root, { game, team, player }, app) {
     const by = model.head.people.find((one) => one.official === weigh.by);
     const said = { ok: t("ok"), over: t("over"), no_scale: t("here, scale out") }[child.counting.value];
     return [
-      ...face(),
+      face(),
       h("p", { class: "ask" }, t("Written down at {time}, {initials}.", { time: clock(model.head, weigh.at), initials: by?.initials ?? "" })),
       child.weighs.length > model.head.attempts ? h("p", { class: "unusual" }, t("Written down twice. Take back the wrong one.")) : null,
       isTold ? h("p", { class: "told" }, said) : button(t("Show the answer"), () => { isTold = true; draw(true); }),

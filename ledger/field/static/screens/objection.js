@@ -64,7 +64,7 @@ export function show(root, { game, team, player }, app) {
       ),
       button(t("A coach is near the scale: note it"), coachNear, { class: "wide", answer: true }),
     ),
-    thumb(app, game, button(t("Back to the child"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
   );
   root.querySelector("h1").focus();
   return () => {};
