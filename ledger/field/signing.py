@@ -18,6 +18,7 @@ from starlette.routing import Route
 
 from ledger.actions import signing as action
 from ledger.actions.asking import Acting
+from ledger.chain.event import Event
 from ledger.errors import ChangedError, LedgerError, RuleError
 from ledger.field.admitting import admit
 from ledger.field.answers import Refusal, answer
@@ -86,14 +87,17 @@ async def post_sign(request: Request) -> Response:
 
 async def get_receipt(request: Request) -> Response:
     """The receipt of a signature: the text to keep, and its code to draw."""
-    desk, device = desk_of(request), device_of(request)
-    event, found = request.path_params["event"], None
-    found = await desk.read(_receipt, event)
+    device, event = device_of(request), str(request.path_params["event"])
+    found = await desk_of(request).read(_receipt, event)
     if found is None:
         raise Refusal(404, "unknown", "There is no receipt with this number.")
-    game, text = found
+    signed, text = found
+    officials, game = device.officials, str(signed.game)
     admit(device, READ_GAME, game)
-    return answer(_receipt_answer(event, text) | {"game": game})
+    other = next(one for one in officials.sides[game] if one != signed.team)
+    said = {"game": game, "team": signed.team, "other": other, "official": signed.by}
+    name = officials.names.get(str(signed.by), signed.by)
+    return answer(_receipt_answer(event, text) | said | {"name": name})
 
 
 ROUTES = [
@@ -145,14 +149,14 @@ def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action
     return found
 
 
-def _receipt(store: Store, event: str) -> tuple[str, str] | None:
-    """The game and the note of a signature with a key; None if there is none."""
+def _receipt(store: Store, event: str) -> tuple[Event, str] | None:
+    """A signature with a key, and its note; None if there is none."""
     try:
         found = store.event(event)
     except LedgerError:
         return None
     text = cosigned_note(store, found) if found.kind == "countersign" else ""
-    return (str(found.game), text) if text else None
+    return (found, text) if text else None
 
 
 def _receipt_answer(event: str, text: str) -> dict[str, Any]:

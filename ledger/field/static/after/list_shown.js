@@ -1,0 +1,77 @@
+/** A team's list as the paper has it, from the server's answer: the same lines, in the same order. */
+
+import { h } from "../dom.js";
+import { t } from "../words.js";
+
+const name = (text) => (text ? h("span", { class: "name" }, text) : null);
+
+/** The list's nodes: what it is of, its lines, late arrivals, signatures, what was entered since. */
+export function listShown(found) {
+  return [strip(found), lines(found), late(found), since(found), signatures(found)];
+}
+
+function strip({ head, control }) {
+  const said = [
+    [t("Limit"), control.limit],
+    [t("Check weight read"), control.checks || t("no entry")],
+    [t("Weighed"), control.weighed],
+    [t("Weighed by"), control.weighed_by || "–"],
+    [t("Kickoff"), head.kickoff],
+  ];
+  return h("dl", { class: "control" }, said.map(([term, value]) => h("div", {}, h("dt", {}, term), h("dd", {}, value))));
+}
+
+function lines(found) {
+  if (found.waiting) return h("p", { class: "ask" }, found.waiting);
+  if (!found.lines.length) return h("p", { class: "ask" }, t("Nobody is on this list."));
+  const head = [t("No."), t("On the list for"), t("In this game")];
+  return h(
+    "table",
+    { class: "list" },
+    h("caption", { class: "unseen" }, t("The list")),
+    h("thead", {}, h("tr", {}, head.map((text) => h("th", { scope: "col" }, text)))),
+    h("tbody", {}, found.lines.map(line)),
+  );
+}
+
+function line(one) {
+  const reason = (listing) =>
+    h(
+      "p",
+      {},
+      listing.struck_at ? h("s", {}, listing.reason) : h("b", {}, listing.reason),
+      h("span", { class: "small" }, ` ${listing.at}, ${listing.by}`),
+      listing.late ? h("span", { class: "small" }, ` (${listing.late})`) : null,
+      listing.struck_at ? h("span", {}, ` ${t("Struck off {time}, {by}", { time: listing.struck_at, by: listing.struck_by })}`) : null,
+    );
+  return h(
+    "tr",
+    {},
+    h("th", { scope: "row" }, h("b", { class: "big" }, one.number === null ? "–" : String(one.number)), name(one.name)),
+    h("td", {}, one.listings.map(reason)),
+    h("td", {}, one.verdicts.map((verdict) => h("p", {}, verdict.holds_back ? h("b", {}, verdict.text) : verdict.text)), one.because ? h("p", { class: "small" }, `(${one.because})`) : null),
+  );
+}
+
+function late(found) {
+  if (!found.late.length) return null;
+  return [h("h2", {}, t("Late arrivals")), h("ul", {}, found.late.map((one) => h("li", {}, h("b", {}, one.number), ` ${one.at}, ${one.result}, ${one.by}`)))];
+}
+
+function since(found) {
+  if (!found.since.length) return null;
+  return [h("h2", {}, t("Since it was signed")), h("ul", {}, found.since.map((one) => h("li", {}, one.text, one.statements.map((text) => h("p", { class: "small" }, text)))))];
+}
+
+function signatures(found) {
+  const row = (one) =>
+    h(
+      "li",
+      {},
+      h("b", {}, one.side),
+      ": ",
+      one.how ? `${one.name}, ${one.signed_at}. ${one.how[0].toUpperCase()}${one.how.slice(1)}. ` : t("not signed yet"),
+      one.how ? (one.is_whole ? one.state : h("b", {}, one.state)) : null,
+    );
+  return [h("h2", {}, t("Signatures")), h("ul", { class: "plain" }, found.signatures.map(row)), h("p", { class: "small" }, t("Number of this list: {number}", { number: found.short_number }))];
+}

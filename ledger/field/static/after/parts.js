@@ -1,0 +1,36 @@
+/** What the screens after the line share: rows with a large number, lists in words, minutes. */
+
+import { h } from "../dom.js";
+import { label } from "../line/parts.js";
+import { nameOf } from "../names.js";
+import { spoken, t, tn } from "../words.js";
+
+const MINUTE_MS = 60_000;
+
+/** "5, 12 and 31". */
+export const joined = (texts) => new Intl.ListFormat(spoken(), { type: "conjunction" }).format(texts);
+
+export const numbers = (children) => joined(children.map(label));
+
+/** A section with a row for each child, or null without any. `row(child)` gives what stands beside. */
+export function rows(title, children, row, hint) {
+  if (children.length === 0) return null;
+  return h(
+    "section",
+    { class: "open" },
+    h("h2", {}, title),
+    hint && h("p", { class: "small" }, hint),
+    h("ul", { class: "rows", role: "list" }, children.map((child) => h("li", {}, h("span", { class: "whose" }, h("b", { class: "big" }, label(child)), nameOf(child)), h("span", { class: "do" }, row(child))))),
+  );
+}
+
+export const minutesSince = (when, now = Date.now()) => Math.floor((now - Date.parse(when)) / MINUTE_MS);
+
+/** "12 minutes ago". */
+export function ago(when) {
+  const minutes = minutesSince(when);
+  return minutes < 1 ? t("just now") : tn("{n} minute ago", "{n} minutes ago", minutes);
+}
+
+/** A link that opens a page to print beside this one, so that nothing here is lost. */
+export const printed = (text, path, attributes) => h("a", { href: path, target: "_blank", rel: "noopener", ...attributes }, text);

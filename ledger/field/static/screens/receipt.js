@@ -1,0 +1,44 @@
+/**
+ * The receipt of a signature, to take home: as a code on the screen, a file, or printed.
+ *
+ * `#/receipt/EVENT`. It names no child.
+ */
+
+import { get } from "../api.js";
+import { printed } from "../after/parts.js";
+import { h, replace, svg } from "../dom.js";
+import { button, headline, link, thumb } from "../line/parts.js";
+import { t } from "../words.js";
+
+export async function show(root, { rest }, app) {
+  const event = rest[0];
+  const found = await get(`/api/receipts/${encodeURIComponent(event)}`);
+  const { side, path } = found.code;
+  const code = svg("svg", { class: "qr", viewBox: `0 0 ${side} ${side}`, role: "img", "aria-label": t("The receipt as a code to scan"), "shape-rendering": "crispEdges" }, svg("rect", { width: side, height: side, fill: "#fff" }), svg("path", { d: path, fill: "#000" }));
+
+  function save() {
+    const file = h("a", { download: `receipt-${found.game}-${found.team}.txt`, href: URL.createObjectURL(new Blob([found.receipt], { type: "text/plain" })) });
+    file.click();
+    setTimeout(() => URL.revokeObjectURL(file.href), 60_000);
+    app.say(t("Saved where this browser keeps downloads."));
+  }
+
+  const teamName = (team) => app.model?.head.teams.find((one) => one.team === team)?.name ?? team;
+  const sign = (team) => `#/game/${found.game}/sign/${team}`;
+  replace(
+    root,
+    h(
+      "div",
+      { class: "receipt" },
+      headline(t("Signed by {name}", { name: found.name })),
+      h("p", {}, t("The list of the {team}. Take this receipt home: it shows if anything was changed later.", { team: teamName(found.team) })),
+      code,
+      h("p", { class: "small" }, t("Scan it with your own phone and keep the text; or save it; or print it.")),
+      h("p", { class: "ways" }, button(t("Save as a file"), save), printed(t("Print it"), `/print/receipt/${encodeURIComponent(event)}`, { class: "button" })),
+      h("h2", {}, t("Next")),
+      h("p", { class: "ways" }, link(t("The other side signs this list"), sign(found.team), { class: "button" }), link(t("The list of the {team}", { team: teamName(found.other) }), sign(found.other), { class: "button" })),
+    ),
+    thumb(app, found.game, link(t("What is left"), `#/game/${found.game}/left`, { class: "button back" })),
+  );
+  root.querySelector("h1").focus();
+}

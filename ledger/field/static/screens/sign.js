@@ -1,0 +1,173 @@
+/**
+ * A team's list as on paper, and a signature to exactly this list. `#/game/G/sign/T`
+ *
+ * A signature never waits in the queue. Where not all taps are here, or without a network, the paper
+ * list is signed, and the page gives the text to copy.
+ */
+
+import { get, post } from "../api.js";
+import { devicesShown } from "../after/devices.js";
+import { listShown } from "../after/list_shown.js";
+import { paperText } from "../after/paper_text.js";
+import { joined, printed } from "../after/parts.js";
+import { h, replace } from "../dom.js";
+import { button, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
+import { onChange as onQueue, standing } from "../queue.js";
+import { t } from "../words.js";
+
+const LATER_MS = 1500;
+
+export async function show(root, { game, team }, app) {
+  const { model } = app;
+  const path = `/api/games/${encodeURIComponent(game)}/teams/${encodeURIComponent(team)}`;
+  const side = () => model.team(team);
+  const other = model.head.teams.find((one) => one.team !== team);
+  const here = (place, whose = team) => `#/game/${game}/${place}/${whose}`;
+  const top = facts(app, () => side().name, () => [kickoff(model.head)]);
+  const list = h("div", { class: "listed" });
+  const held = h("div", { class: "held" });
+  const form = h("form", { class: "signing", onsubmit: sign });
+  const paper = h("section", { class: "by-paper" });
+  let found = null;
+  let error = null;
+  let timer = 0;
+  let isAsked = false;
+  let gone = false;
+
+  async function read() {
+    try {
+      found = await get(`${path}/list?official=${encodeURIComponent(app.active() ?? "")}`);
+      error = null;
+    } catch (problem) {
+      if (problem.status === undefined) throw problem;
+      error = problem;
+    }
+    if (!gone) draw();
+  }
+
+  function draw() {
+    drawList();
+    drawHeld();
+    drawForm();
+    drawPaper();
+  }
+
+  function drawList() {
+    if (!found) return replace(list, h("p", { class: "notice" }, error?.message ?? t("No answer from the server.")));
+    return replace(list, error ? h("p", { class: "notice" }, t("No network: this is the list as it was read last.")) : null, listShown(found));
+  }
+
+  function isAll() {
+    return Boolean(found) && !error && devicesShown(model, found.devices).isAll;
+  }
+
+  function drawHeld() {
+    if (!found || error) return replace(held);
+    const shown = devicesShown(model, found.devices);
+    return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is here. Wait, or sign the paper list now.")));
+  }
+
+  function drawForm() {
+    const active = document.activeElement;
+    if (form.contains(active) && active.value) return;
+    if (!found || error || found.head.is_off || found.waiting) return replace(form);
+    const may = found.signers.filter((one) => one.has_key && !one.has_signed);
+    const without = found.signers.filter((one) => !one.has_key).map((one) => one.name);
+    const first = may.find((one) => one.official === app.active()) ?? may[0];
+    const choice = (one) =>
+      h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
+    const codes = found.settle.codes;
+    replace(
+      form,
+      side().closed_at ? null : h("p", { class: "notice" }, t("The weigh-in is not closed yet."), " ", link(t("Close"), here("close"))),
+      may.length === 0 ? h("p", { class: "ask" }, t("Nobody else here has a key to sign with.")) : null,
+      may.length
+        ? [
+            h("fieldset", { class: "who-signs" }, h("legend", {}, t("Who signs?")), may.map(choice)),
+            codes.length ? h("div", { class: "needs" }, h("p", {}, t("Still open, and kept with your signature:")), h("ul", {}, found.settle.lines.map((text) => h("li", {}, text)))) : null,
+            h("label", {}, t("Your passphrase"), h("input", { type: "password", name: "passphrase", autocomplete: "off", required: true, maxlength: "1000" })),
+            h("p", { role: "alert", class: "why" }),
+            h("button", { type: "submit", class: "first wide" }, codes.length ? t("Sign all the same") : t("Sign this list")),
+          ]
+        : null,
+      without.length ? h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: joined(without) })) : null,
+    );
+  }
+
+  async function sign(event) {
+    event.preventDefault();
+    const say = form.querySelector(".why");
+    const go = form.querySelector("button");
+    const words = form.elements.passphrase;
+    const official = new FormData(form).get("official");
+    const text = go.textContent;
+    replace(say);
+    go.disabled = true;
+    go.textContent = t("Signing");
+    try {
+      const signed = await post(`${path}/sign`, { official, number: found.number, passphrase: words.value, despite: found.settle.codes });
+      words.value = "";
+      felt();
+      app.say(t("Signed."));
+      app.go(`#/receipt/${encodeURIComponent(signed.event)}`);
+    } catch (problem) {
+      if (problem.status === undefined) throw problem;
+      go.disabled = false;
+      go.textContent = text;
+      await refused(problem, words);
+    }
+  }
+
+  async function refused(problem, words) {
+    const isOther = ["list_changed", "ask_despite"].includes(problem.code);
+    if (problem.code === "wrong_passphrase" || isOther) words.value = "";
+    if (isOther || problem.status === 0) {
+      words.blur();
+      await read();
+    }
+    const told = isOther ? t("The list changed. Nothing was signed. Look at it again, then sign.") : [problem.message, problem.hint].filter(Boolean).join(" ");
+    const say = form.querySelector(".why");
+    if (say) replace(say, problem.status === 0 ? t("No answer. Look at the signatures above before you sign again.") : told);
+    if (!isOther && problem.status !== 0) form.elements.passphrase?.focus();
+  }
+
+  /** Always within reach; open by itself where not all taps are here, or nothing answers. */
+  function drawPaper() {
+    const isOpen = isAsked || !isAll();
+    const { n, aside } = standing();
+    replace(
+      paper,
+      h("h2", {}, t("On paper instead")),
+      isOpen
+        ? [
+            h("p", {}, t("Sign the paper list now. Copy this to it by hand:")),
+            h("pre", { class: "copy", tabindex: "0" }, paperText(model, team, n + aside, Date.now())),
+            h("p", { class: "small" }, t("Both sides sign in ink, with name and time. The signature is entered later, with a picture of the list.")),
+          ]
+        : button(t("Sign the paper list now"), () => { isAsked = true; drawPaper(); }, { class: "wide" }),
+      error?.status === 0 ? null : h("p", { class: "ways" }, printed(t("Print the list"), `/print/list/${encodeURIComponent(game)}/${encodeURIComponent(team)}`, { class: "button" })),
+    );
+  }
+
+  function later() {
+    top.draw();
+    clearTimeout(timer);
+    timer = setTimeout(read, LATER_MS);
+  }
+
+  replace(
+    root,
+    top.node,
+    headline(t("The list of the {team}", { team: side().name })),
+    list,
+    held,
+    form,
+    paper,
+    thumb(app, game, link(t("{team}", { team: other.name }), here("sign", other.team), { class: "button", "aria-label": t("The list of the {team}", { team: other.name }) }), link(t("Left"), `#/game/${game}/left`, { class: "button", "aria-label": t("What is left") })),
+  );
+  root.querySelector("h1").focus({ preventScroll: true });
+  await read();
+  const every = setInterval(read, 15_000);
+  const stops = [model.onChange(later), onQueue(later), top.end, () => clearTimeout(timer), () => clearInterval(every), () => (gone = true)];
+  return () => stops.forEach((stop) => stop());
+}
