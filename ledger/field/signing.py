@@ -79,6 +79,10 @@ async def post_sign(request: Request) -> Response:
     if not may(device.officials, said.official, SIGN, game):
         hint = "A weighmaster of either team signs this list."
         raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
+    keys = device.officials.key_games(said.official)
+    if None not in keys and game not in keys:
+        hint = "Sign the paper list. The registrar can make a key."
+        raise Refusal(422, "no_key", f"{said.official} has no key in force.", hint=hint)
     try:
         return answer(await _sign(desk, said, game, team, address_of(request)), 201)
     except ChangedError as error:
