@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from http.cookies import SimpleCookie
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
 import orjson
 from anyio.from_thread import BlockingPortal, start_blocking_portal
@@ -155,7 +156,7 @@ async def _ask(
     path, _, query = target.partition("?")
     scope = {
         "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": method,
-        "scheme": "http", "path": path, "raw_path": path.encode(), "root_path": "",
+        "scheme": "http", "path": unquote(path), "raw_path": path.encode(), "root_path": "",
         "query_string": query.encode(), "client": (address, 50_000), "server": ("127.0.0.1", PORT),
         "headers": [(name.encode(), value.encode("latin-1")) for name, value in headers.items()],
     }  # fmt: skip
