@@ -106,7 +106,7 @@ class Recorder:
     def record(self, taps: Sequence[Tap]) -> list[Tapped | LedgerError]:
         """Record these acts in this order, in one transaction; what became of each.
 
-        An act is refused by itself, with FolderError or DiffersError. StoreError if nothing could
+        An act is refused by itself, with InputError or DiffersError. StoreError if nothing could
         be written: then nothing was.
         """
         with grouping(self._snapshot, self.chain) as group:
@@ -119,7 +119,7 @@ def _record(group: Group, tap: Tap) -> Tapped | LedgerError:
         if any(before):
             return _again(group, tap, before)
         return Tapped(tuple(group.add(tap.statements)), group.writing.recorded, is_new=True)
-    except (FolderError, DiffersError) as error:
+    except (InputError, RuleError) as error:
         return error
 
 

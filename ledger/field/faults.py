@@ -8,7 +8,8 @@ from pathlib import Path
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from ledger.field.answers import Refusal, refused
+from ledger.errors import LedgerError
+from ledger.field.answers import Refusal, refusal_of, refused
 
 _LOG = logging.getLogger("weighbook")
 _MOST_PLACES = 6
@@ -30,6 +31,10 @@ class Faults:
 
         try:
             await self._app(scope, receive, told)
+        except LedgerError as error:  # the guard's; those of handlers are answered before
+            if has_begun or scope["type"] != "http":
+                raise
+            await refused(refusal_of(error))(scope, receive, send)
         except Exception as error:
             if scope["type"] != "http":
                 raise

@@ -22,6 +22,7 @@ from ledger.errors import InputError, StoreError
 from ledger.field.app import make_app
 from ledger.field.desk import Desk, Setting
 from ledger.field.guard import Place
+from ledger.record.fields import ID_FORM, is_id
 from ledger.store.opening import open_store
 
 HOST = "127.0.0.1"
@@ -45,6 +46,7 @@ def serve(
     `began` hears the page's address once browsers can connect, `tell` each code of the terminal.
     """
     check_host(host)
+    check_chain(chain)
     if origin is not None:
         origin = check_origin(origin)
     open_store(ledger).close()  # its faults are told before the port is taken
@@ -53,8 +55,17 @@ def serve(
         place = Place.behind_proxy(origin) if origin else Place.on_loopback(port)
         desk = Desk(Setting(ledger, chain, place, tell))
         address = origin or f"http://{HOST}:{port}"
+        server = Server(desk, lambda: began(address))
         with suppress(KeyboardInterrupt):
-            Server(desk, lambda: began(address)).run(sockets=[listening])
+            server.run(sockets=[listening])
+        if not server.started:
+            raise StoreError("the page could not be started", hint="The line above says why.")
+
+
+def check_chain(chain: str) -> None:
+    """InputError unless a chain can have this name."""
+    if not is_id(chain):
+        raise InputError(f"--chain: found '{chain}'", hint=f"Enter {ID_FORM}.")
 
 
 def check_host(host: str) -> None:
@@ -113,6 +124,7 @@ class Server(uvicorn.Server):
                 forwarded_allow_ips=[HOST, "::1"],
                 timeout_graceful_shutdown=GRACE_SECONDS,
                 lifespan="on",
+                ws="none",
             )
         )
         self._desk, self._began = desk, began

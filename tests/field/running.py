@@ -87,17 +87,18 @@ class Browser:
 
 
 @contextmanager
-def served(ledger: Path, *, chain: str = "office", port: int = 0) -> Iterator[Served]:
-    """The ledger, served until the block ends."""
+def served(ledger: Path, *, origin: str = "") -> Iterator[Served]:
+    """The ledger, served until the block ends; with `origin`, as behind a proxy."""
     begun: Future[Served] = Future()
     ending: Future[None] = Future()
 
     def run() -> None:
         try:
-            with listen(HOST, port) as listening:
+            with listen(HOST, 0) as listening:
                 own = listening.getsockname()[1]
                 codes: list[str] = []
-                desk = Desk(Setting(ledger, chain, Place.on_loopback(own), codes.append))
+                place = Place.behind_proxy(origin) if origin else Place.on_loopback(own)
+                desk = Desk(Setting(ledger, "office", place, codes.append))
 
                 def began() -> None:
                     loop = asyncio.get_running_loop()

@@ -170,8 +170,7 @@ def test_a_reader_of_another_server_begins_anew(ledger: Path) -> None:
         was = browser.get("/api/games/g1")
     with served(ledger) as server:
         browser = server.browser("wa")
-        asked = f"/api/games/g1?after={was['position']}&edition={was['edition']}"
-        now = browser.get(asked)
+        now = browser.get(f"/api/games/g1?after={was['position']}&edition={was['edition']}")
     assert (now["after"], len(now["entries"])) == (0, 1)
     assert now["head"] == was["head"]
     assert now["edition"] != was["edition"]
@@ -190,6 +189,46 @@ def test_what_was_erased_is_no_longer_told(ledger: Path) -> None:
         names = {p["player"]: p["name"] for t in erased["head"]["teams"] for p in t["players"]}
         assert names["e1"] is None
         assert names["e2"] == "Teodor Fennimoor"
+
+
+PROXIED = "https://league.example.org"
+
+
+def asked(url: str, origin: str, tries: int) -> list[int]:
+    """The answers to sign-ins, each forwarded for another address."""
+    with httpx.Client(base_url=url, headers={"Host": origin.partition("://")[2]}) as http:
+        me = http.get("/api/me")
+        cookie = me.headers["set-cookie"].partition(";")[0]
+        own = {"Origin": origin, "Cookie": cookie, "X-Weighbook-Token": me.json()["token"]}
+        found = []
+        for number in range(tries):
+            forwarded = {"X-Forwarded-For": f"198.51.{number}.1", "X-Forwarded-Proto": "https"}
+            http.cookies.clear()
+            answer = http.post("/api/sign-in", json={"official": "wa"}, headers=own | forwarded)
+            found.append(answer.status_code)
+            if answer.status_code == 200:
+                own["Cookie"] = answer.headers["set-cookie"].partition(";")[0]
+                own["X-Weighbook-Token"] = answer.json()["token"]
+    return found
+
+
+def test_behind_a_proxy_browsers_know_it_by_its_origin(ledger: Path) -> None:
+    with served(ledger, origin=PROXIED) as server:
+        answer = httpx.get(f"{server.url}/api/me", headers={"Host": "league.example.org"})
+        assert answer.status_code == 200
+        assert answer.json()["mode"] == "proxy"
+        cookie = answer.headers["set-cookie"]
+        assert cookie.startswith("__Host-weighbook=")
+        assert {"Secure", "HttpOnly", "SameSite=strict", "Path=/"} <= {*cookie.split("; ")}
+        assert httpx.get(f"{server.url}/api/me").status_code == 421
+
+
+def test_who_asks_is_told_by_the_proxy_alone(ledger: Path) -> None:
+    """Tries of a sign-in are counted by address: nobody may choose one."""
+    with served(ledger, origin=PROXIED) as server:
+        assert {*asked(server.url, PROXIED, 22)} == {200}
+    with served(ledger) as server:
+        assert asked(server.url, server.url, 22)[-1] == 429
 
 
 def test_a_port_in_use_is_one_clear_error(ledger: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import sqlite3
-from collections.abc import Awaitable, Callable, Iterator
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,8 @@ from ledger.store.store import Store
 from tests.tiny import events_in, load, write_folder
 
 CHICAGO = zone("America/Chicago")
+UNLISTED = {"kind": "list", "by": "wa", "game": "g1", "team": "elm", "reason": "other",
+            "player": "unlisted-g1-elm-77"}  # fmt: skip
 WEIGH = {"kind": "weigh", "by": "wa", "game": "g1", "team": "elm", "number": "1", "value": "ok"}
 
 
@@ -99,10 +101,12 @@ def test_each_is_refused_by_itself_and_sees_those_before(ledger: Path) -> None:
         read_tap([{**back, "target": "r2", "ref": "r3"}], CHICAGO),
         read_tap([{**back, "target": "r1", "ref": "r4"}], CHICAGO),
         tap("r1"),  # its ref is free: the first was refused
+        tap("r5", number="77", name="Al Fenwick"),
+        read_tap([UNLISTED | {"at": "2026-09-05T08:41", "ref": "r6"}], CHICAGO),
     ]
     done, commits = run(ledger, lambda writer: all_at_once(writer, *taps))
     assert commits == 2
-    early, child_in, weigh, again, differs, taken, unknown, late = done
+    early, child_in, weigh, again, differs, taken, unknown, late, guest, listed = done
     assert isinstance(early, FolderError)
     assert child_in.is_new
     assert weigh.event_ids == again.event_ids
@@ -111,14 +115,12 @@ def test_each_is_refused_by_itself_and_sees_those_before(ledger: Path) -> None:
     assert differs.event_id == weigh.event_ids[0]
     assert isinstance(unknown, FolderError)
     assert late.is_new
+    assert (guest.is_new, listed.is_new) == (True, True)
     events = {event.id: event for event in events_in(ledger)}
     assert events[weigh.event_ids[0]].player == "n1"
     assert events[taken.event_ids[0]].data["target"] == weigh.event_ids[0]
-    assert len(events) - len({*early_events(ledger)}) == 4
-
-
-def early_events(ledger: Path) -> Iterator[str]:
-    return (event.id for event in events_in(ledger) if event.at is None)
+    assert events[listed.event_ids[0]].player == events[guest.event_ids[0]].player
+    assert len([event for event in events.values() if event.at]) == 6
 
 
 def test_a_failed_commit_is_told_to_all_and_leaves_nothing(
