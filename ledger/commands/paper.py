@@ -1,4 +1,7 @@
-"""weighbook sheet GAME TEAM, and weighbook enter SHEET: a weigh-in that was kept on paper."""
+"""weighbook sheet GAME TEAM, and weighbook enter FILE: a weigh-in that was kept on paper.
+
+enter also takes what a device could not send (`ledger.commands.saved_taps`).
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from pathlib import Path
 import click
 
 from ledger.commands.asking import answered, note_is_fine_option
+from ledger.commands.saved_taps import enter_saved_file
 from ledger.commands.shared import (
     FILE,
     NEW_FILE,
@@ -58,9 +62,9 @@ def _initials(
     return {mark: official for mark, _, official in pairs}
 
 
-@click.command(short_help="Record a sheet that was filled in from paper.")
+@click.command(short_help="Record a sheet filled in from paper, or what a phone saved.")
 @click.argument("sheet", type=FILE)
-@click.option("--by", required=True, help="The official who weighed and kept the paper.")
+@click.option("--by", help="The official who weighed and kept the paper.")
 @click.option(
     "--initials",
     multiple=True,
@@ -74,7 +78,13 @@ def _initials(
 @store_option
 @chain_option
 def enter(
-    sheet: Path, by: str, initials: dict[str, str], time: str, yes: bool, store: Path, chain: str
+    sheet: Path,
+    by: str | None,
+    initials: dict[str, str],
+    time: str,
+    yes: bool,
+    store: Path,
+    chain: str,
 ) -> None:
     """Record what was typed into a sheet (weighbook sheet), with the paper's times.
 
@@ -86,10 +96,22 @@ def enter(
     holds is not recorded twice. A line that you change is a new entry beside the
     old one: withdraw the old one.
 
+    A file that the page saved ("Save what waits") says itself who tapped, and when:
+    it needs no --by. What the ledger already holds is not recorded twice here either.
+
     Example: weighbook enter sheet.csv --by marmots-wm3 --initials NK=newts-wm1
     """
     from ledger.actions.paper import enter_sheet, look_at_sheet
+    from ledger.actions.saved_taps import is_saved_file
     from ledger.say import paper as say
+
+    if is_saved_file(sheet):
+        if by or initials or time:
+            raise click.UsageError("This file says itself who tapped, and when. Leave that out.")
+        enter_saved_file(sheet, store, chain, yes=yes)
+        return
+    if not by:
+        raise click.UsageError("Missing option '--by'.")
 
     with opened(store) as ledger:
         look = partial(look_at_sheet, ledger, sheet, by=by, time=time, initials=initials)

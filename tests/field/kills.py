@@ -12,6 +12,7 @@ import signal
 import threading
 import time
 from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -72,10 +73,8 @@ class Phone:
         raise LookupError("the browser is not running")
 
     def after_a_kill(self) -> None:
-        try:
+        with suppress(Error):  # it is dead: that was the point
             self.context.close()
-        except Error:
-            pass  # it is dead: that was the point
         for name in ("SingletonLock", "SingletonSocket", "SingletonCookie"):
             (self._profile / name).unlink(missing_ok=True)
         self.open()
@@ -94,6 +93,8 @@ def weigh_and_kill(playwright: Playwright, folder: Path, kills: int, seed: int) 
         for _ in range(kills):
             _one_kill(site, phone, draw, morning)
             _look(site, phone, morning)
+        # A browser that died may have forgotten the newest cookie: then people sign in again.
+        site.sign_in(phone.context, OFFICIAL)
         _let_all_arrive(phone.page)
         _look(site, phone, morning, is_end=True)
         phone.context.close()
