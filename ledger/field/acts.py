@@ -28,10 +28,11 @@ async def post_act(request: Request) -> Response:
     if said.held is not None:
         desk.devices.hear(said.act.partition("-")[0], said.held, device.confirmed)
     cells = [_cells(said, number) for number in range(1, len(said.entries) + 1)]
-    local, reason = await desk.ask(_zone_and_why_not, device, by, cells)
-    if reason:
+    targets = [cell["target"] for cell in cells if "target" in cell]
+    authors = await desk.ask(_authors, targets) if targets else {}
+    if reason := why_not(device.officials, by, cells, authors.get):
         raise Refusal(403, "not_yours", reason)
-    tap = read_tap(cells, zone(local), fine=said.fine)
+    tap = read_tap(cells, zone(desk.zone), fine=said.fine)
     off_s = None
     if said.clock is not None:
         tap, off_s = _with_clock(tap, said.clock)
@@ -67,10 +68,9 @@ def _acting(device: Device, by: str) -> str:
     raise Refusal(401, "signed_out", "You are not signed in on this device.")
 
 
-def _zone_and_why_not(
-    games: Games, device: Device, by: str, cells: list[dict[str, str]]
-) -> tuple[str, str]:
-    return games.zone, why_not(device.officials, by, cells, games.author)
+def _authors(games: Games, targets: list[str]) -> dict[str, str | None]:
+    """Who stated each target of a withdrawal."""
+    return {target: games.author(target) for target in targets}
 
 
 def _cells(said: Act, number: int) -> dict[str, str]:

@@ -27,6 +27,7 @@ from ledger.field.guard import Place
 from ledger.field.people import People
 from ledger.field.roles import Roles
 from ledger.field.writer import Writer
+from ledger.store.league import league_zone
 from ledger.store.opening import open_store
 from ledger.store.store import Store
 
@@ -58,6 +59,7 @@ class Desk:
     def __init__(self, setting: Setting, *, now: Callable[[], float] = time.time) -> None:
         self.setting = setting
         self._roles = open_store(setting.ledger)
+        self.zone = league_zone(self._roles)
         self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell, now=now)
         self.feed = Feed()
         self.devices = Devices()
