@@ -7,11 +7,8 @@ read our token. The host must be ours too: a name that a stranger points at this
 from __future__ import annotations
 
 import hmac
-import logging
-import traceback
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
-from pathlib import Path
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -37,7 +34,6 @@ HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
 }
-_LOG = logging.getLogger("weighbook")
 TOKEN = "x-weighbook-token"  # noqa: S105 - the name of a header
 
 
@@ -89,26 +85,7 @@ class Guard:
             await refused(refusal)(scope, receive, guarded)
             return
         scope.setdefault("state", {})["device"] = device
-        await self._run(scope, receive, guarded)
-
-    async def _run(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """The handler; a fault of ours in it is told without a word of what was asked or read."""
-        begun = False
-
-        async def sent(message: Message) -> None:
-            nonlocal begun
-            begun = True
-            await send(message)
-
-        try:
-            await self._app(scope, receive, sent)
-        except Exception as error:
-            last = traceback.extract_tb(error.__traceback__)[-1]
-            _LOG.error("%s at %s:%s", type(error).__name__, Path(last.filename).name, last.lineno)
-            if begun:
-                raise ConnectionAbortedError from None
-            fault = Refusal(500, "fault", "Something went wrong here. It is not your fault.")
-            await refused(fault)(scope, receive, send)
+        await self._app(scope, receive, guarded)
 
     def _check(self, method: str, headers: Headers) -> None:
         if headers.get("host") not in self._place.hosts:

@@ -86,7 +86,7 @@ class Browser:
     headers: dict[str, str | None] = field(default_factory=dict)
 
     def get(self, path: str, **headers: str | None) -> Answer:
-        return self._ask("GET", path, headers, b"")
+        return self._ask("GET", path, _named(headers), b"")
 
     def post(self, path: str, body: Any = None, **headers: str | None) -> Answer:
         if self.token is None:
@@ -94,7 +94,7 @@ class Browser:
         content = body if isinstance(body, bytes) else orjson.dumps({} if body is None else body)
         own = {"origin": self.origin, "x-weighbook-token": self.token}
         return self._ask(
-            "POST", path, own | {"content-type": "application/json"} | headers, content
+            "POST", path, own | {"content-type": "application/json"} | _named(headers), content
         )
 
     def me(self) -> Any:
@@ -123,7 +123,7 @@ class Browser:
     ) -> Answer:
         own = {"host": self.origin.partition("://")[2], "cookie": self.cookie}
         said = {
-            name.replace("_", "-"): value
+            name: value
             for name, value in {**own, **self.headers, **headers}.items()
             if value is not None
         }
@@ -132,6 +132,10 @@ class Browser:
             for name, morsel in SimpleCookie(line).items():
                 self.cookie = f"{name}={morsel.value}"
         return answer
+
+
+def _named(headers: Mapping[str, str | None]) -> dict[str, str | None]:
+    return {name.replace("_", "-"): value for name, value in headers.items()}
 
 
 @contextmanager
