@@ -46,6 +46,8 @@ demo: $(READY)
 	@echo "Made in out/: the ledger (season.weighbook), papers (*.pdf), a bundle (late-plays.zip), a receipt; and"
 	@echo "cut.weighbook."
 	@echo "Look at it yourself: $(BIN)/weighbook --store out/season.weighbook --help"
+	@echo "Open the page of the scale table on it: $(BIN)/weighbook --store out/season.weighbook serve"
+	@echo "  (newts-wm1 and marmots-wm3 sign in with the passphrase \"invented words\")"
 
 test: $(READY)
 	@sh .ci/system $(PYTHON) browser
