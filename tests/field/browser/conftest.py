@@ -3,6 +3,7 @@
     site         `weighbook serve` in a process of its own, over a ledger (`tests.field.site`);
                  a process's tests share it, and `site.stated()` begins anew with each
     own_site     the same over a ledger that no other test has
+    line_site    the same over a ledger that the tests of one file share
     phone, desk  makers of browser contexts, `phone()`: 390 by 844 with touch, 1280 by 800
 
 Every context fails its test on a console error, a page's error, a break of the content policy, and
@@ -52,6 +53,12 @@ def site(shared_site: Site) -> Site:
 @pytest.fixture
 def own_site(tmp_path: Path) -> Iterator[Site]:
     with Site(tmp_path) as begun:
+        yield begun
+
+
+@pytest.fixture(scope="module")
+def line_site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    with Site(tmp_path_factory.mktemp("line")) as begun:
         yield begun
 
 

@@ -10,10 +10,15 @@ import { h, replace } from "../dom.js";
 import { headline, link } from "../line/parts.js";
 import { t } from "../words.js";
 
-const WEIGHERS = ["weighmaster", "play_counter", "site_official", "head_official"];
+const AT_THE_FIELD = ["weighmaster", "play_counter", "site_official", "head_official"];
+const MAY_WEIGH = ["board_member", "association_president", "division_president"];
 
 export async function show(root, _params, app) {
   const asked = location.hash;
+  if (app.person() && !app.person().is_confirmed) {
+    location.replace("#/sign-in/code");
+    return;
+  }
   const day = await read();
   if (location.hash !== asked) return;
   if (!day) {
@@ -46,12 +51,13 @@ function entry(game, app) {
   );
 }
 
-const doing = (game, official) => game.yours.filter((one) => one.official === official && (WEIGHERS.includes(one.role) || one.is_assigned));
+const doing = (game, official) => game.yours.filter((one) => one.official === official && [...AT_THE_FIELD, ...MAY_WEIGH].includes(one.role));
 
 function sentence(game, { role, weighs, team }) {
   const named = (id) => [game.home, game.visitor].find((one) => one.team === id)?.name ?? "";
   if (weighs) return t("You weigh the {team}.", { team: named(weighs) });
   if (role === "play_counter" && team) return t("You count plays for the {team}.", { team: named(team) });
+  if (MAY_WEIGH.includes(role)) return t("You may stand at the scale.");
   return role === "site_official" ? t("You are the site official.") : t("You are the head official.");
 }
 

@@ -15,10 +15,11 @@ import { t } from "../words.js";
 const SHOWN_FIRST = 12;
 const ASK_EVERY_MS = 4000;
 
-export async function show(root, _params, app) {
+export async function show(root, { rest }, app) {
   let timer = 0;
   const officials = await get("/api/officials");
-  chooseName();
+  if (rest?.[0] === "code" && app.person() && !app.person().is_confirmed) tellCode();
+  else chooseName();
   return () => clearInterval(timer);
 
   function chooseName() {
@@ -28,7 +29,7 @@ export async function show(root, _params, app) {
     function draw() {
       const found = field.value.trim() ? find(officials, field.value).all : officials;
       const shown = found.slice(0, SHOWN_FIRST);
-      replace(list, shown.map((one) => h("li", {}, button(one.name, () => askPassphrase(one), { class: "wide" }))));
+      replace(list, shown.map((one) => h("li", {}, button(one.name, () => pick(one), { class: "wide" }))));
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("Nobody by these letters. Ask the registrar.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
@@ -37,45 +38,52 @@ export async function show(root, _params, app) {
     field.focus();
   }
 
-  function askPassphrase(person) {
+  function pick(person) {
     const told = h("p", { role: "alert" });
+    replace(root, headline(person.name), person.has_key ? withKey(person, told) : withoutKey(person, told), button(t("Another name"), chooseName, { class: "wide" }));
+    (root.querySelector("input") ?? root.querySelector("h1")).focus();
+  }
+
+  /** Signs in and goes on; says what went wrong in `told`. */
+  async function enter(body, told) {
+    told.textContent = t("One moment.");
+    try {
+      await post("/api/sign-in", body);
+    } catch (error) {
+      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      return;
+    }
+    await app.signedIn();
+    await handTo(app, body.official);
+    app.uncover();
+    if (app.person()?.is_confirmed) await askDigits();
+    else tellCode();
+  }
+
+  function withKey({ official }, told) {
     const field = h("input", { type: "password", autocomplete: "current-password", required: true });
-    const form = h("form", { onsubmit: signIn }, h("label", {}, t("Passphrase of your key"), field), told, h("button", { type: "submit", class: "first wide" }, t("Sign in")));
 
     async function signIn(event) {
       event.preventDefault();
       if (!form.reportValidity()) return;
-      await enter({ official: person.official, passphrase: field.value });
+      await enter({ official, passphrase: field.value }, told);
+      field.value = "";
+      if (field.isConnected) field.focus();
     }
 
-    async function enter(body) {
-      told.textContent = t("One moment.");
-      try {
-        await post("/api/sign-in", body);
-      } catch (error) {
-        field.value = "";
-        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
-        field.focus();
-        return;
-      }
-      await app.signedIn();
-      await handTo(app, person.official);
-      app.uncover();
-      if (app.person()?.is_confirmed) await askDigits();
-      else tellCode();
-    }
-
-    replace(
-      root,
-      headline(person.name),
-      form,
-      button(t("I have no passphrase: have my name confirmed"), () => enter({ official: person.official }), { class: "wide" }),
-      button(t("Another name"), chooseName, { class: "wide" }),
-    );
-    field.focus();
+    const form = h("form", { onsubmit: signIn }, h("label", {}, t("Passphrase of your key"), field), told, h("button", { type: "submit", class: "first wide" }, t("Sign in")));
+    return [form, button(t("Without it: have my name confirmed"), () => enter({ official }, told), { class: "wide" })];
   }
 
-  /** Shown until somebody has confirmed: what is tapped meanwhile waits on the device. */
+  function withoutKey({ official }, told) {
+    return [
+      h("p", {}, t("You have no key yet, so someone confirms your name. You can weigh; you sign the list in ink.")),
+      told,
+      button(t("That is me"), () => enter({ official }, told), { class: "first wide" }),
+    ];
+  }
+
+  /** Shown until somebody has confirmed: nobody reads a game before that. */
   function tellCode() {
     const terminal = h("input", { type: "text", inputmode: "numeric", maxlength: "6", autocomplete: "off" });
     const told = h("p", { role: "alert" });
