@@ -28,10 +28,8 @@ class Line:
     def begin(self) -> Line:
         """The team's numbers, with the scale checked if it was not yet."""
         self.go(f"weigh/{self.team}")
-        expect(
-            self.page.locator("main:is([data-screen=weigh], [data-screen=scale]) h1")
-        ).to_be_attached()
-        if self.page.locator("main[data-screen=scale]").count():
+        expect(self.page.locator(".weigh, .scale")).to_be_visible()
+        if self.page.locator(".scale").count():
             self.check_scale()
         self.expect_numbers()
         return self

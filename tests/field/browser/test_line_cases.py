@@ -1,4 +1,4 @@
-"""What is unusual at the scale: each shows itself in one line, and takes no more taps than it must."""
+"""What is unusual at the scale shows itself in one line, and takes no tap too many."""
 
 from __future__ import annotations
 
