@@ -76,8 +76,11 @@ async def static(request: Request) -> Response:
     found = static_file(request.path_params["version"], request.path_params["name"])
     if found is None:
         raise Refusal(404, "not_found", "There is no such file.")
-    headers = {"Cache-Control": "public, max-age=31536000, immutable"}
-    return Response(found.data, media_type=found.type, headers=headers)
+    headers = {"Cache-Control": "public, max-age=31536000, immutable", "Vary": "Accept-Encoding"}
+    if "gzip" not in request.headers.get("accept-encoding", ""):
+        return Response(found.data, media_type=found.type, headers=headers)
+    headers["Content-Encoding"] = "gzip"
+    return Response(found.packed, media_type=found.type, headers=headers)
 
 
 async def news(request: Request) -> Response:

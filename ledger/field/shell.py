@@ -6,10 +6,11 @@ together, may be kept for good, and a new build has new addresses.
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 
 import orjson
@@ -33,6 +34,11 @@ class StaticFile:
     data: bytes
     type: str
 
+    @cached_property
+    def packed(self) -> bytes:
+        """The bytes as gzip, for a browser that takes it: four in ten."""
+        return gzip.compress(self.data, 9, mtime=0)
+
 
 @dataclass(frozen=True)
 class Build:
@@ -45,10 +51,6 @@ class Build:
     def kept(self) -> tuple[str, ...]:
         """The files that a page loads: all but the worker, which has an address of its own."""
         return tuple(name for name in self.files if name != WORKER)
-
-    @property
-    def size(self) -> int:
-        return sum(len(file.data) for file in self.files.values())
 
 
 @cache

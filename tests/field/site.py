@@ -113,10 +113,14 @@ class Site:
             self.start()
         self._before = len(events_in(self.ledger))
 
-    def start(self) -> None:
+    def start(self, static: Path | None = None) -> None:
+        """Serve; with `static`, a build of the page whose files lie there."""
         words = ["serve", "--store", str(self.ledger), "--port", str(self.port)]
+        code = "from ledger.field import shell; from ledger.commands import main; "
+        if static is not None:
+            code += f"import pathlib; shell.STATIC = pathlib.Path({str(static)!r}); "
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "ledger.commands", *words],
+            [sys.executable, "-c", f"{code}main()", *words],
             stdout=subprocess.PIPE,
             text=True,
             env=os.environ | {"PYTHONUNBUFFERED": "1"},

@@ -10,9 +10,9 @@ const PREFIX = "weighbook-";
 const CACHE = PREFIX + BUILD.version;
 
 self.addEventListener("install", (event) => {
-  const files = ["/", ...BUILD.files.map((file) => `/static/${BUILD.version}/${file}`)];
-  const fetched = files.map((file) => new Request(file, { cache: "no-cache", credentials: "omit" }));
-  event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(fetched)).then(() => self.skipWaiting()));
+  const files = BUILD.files.map((file) => `/static/${BUILD.version}/${file}`);
+  const all = [new Request("/", { cache: "reload", credentials: "omit" }), ...files];
+  event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(all)).then(() => self.skipWaiting()));
 });
 
 self.addEventListener("activate", (event) => {
