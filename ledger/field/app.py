@@ -58,6 +58,7 @@ def make_app(desk: Desk) -> Starlette:
         },
         lifespan=lifespan,
     )
+    app.router.redirect_slashes = False
     app.state.desk = desk
     return app
 
