@@ -9,6 +9,7 @@ from typing import Any
 
 from ledger.actions.asking import ACTING, Acting
 from ledger.actions.entries import Recorded, append_entries
+from ledger.actions.typed_cells import typed_official
 from ledger.chain.event import Event
 from ledger.derive.asked import refuse_unknown
 from ledger.derive.engine import Engine
@@ -113,7 +114,8 @@ def look_at_sheet(
     faults += more
     candidates = []
     for entry in entries:
-        statement, more = read_statement(entry.cells, zone(name), entry.line.place)
+        cells = entry.cells | {"by": typed_official(store, entry.cells["by"])}
+        statement, more = read_statement(cells, zone(name), entry.line.place)
         faults += more
         if statement is not None:
             candidates.append(Candidate(statement, entry.line.place))

@@ -56,6 +56,17 @@ def team_and_number(store: Store, text: str) -> tuple[str, int] | None:
     return (team, int(match[2])) if any(store.events(kind=["team"], team=[team])) else None
 
 
+def refuse_player_alone(store: Store, text: str) -> None:
+    """InputError if this, typed as a game, is a team and a number: which game is missing."""
+    match = _NUMBERED.fullmatch(text)
+    if match is None or any(store.events(kind=["game"], game=[text])):
+        return
+    team = typed_team(store, match[1])
+    game = next((one.game for one in Directory(store).games if team in one.sides), "GAME")
+    hint = f'Type the game too, and first: weighbook why {game} "{text}"'
+    raise InputError(f"'{text}' is no game", hint=hint)
+
+
 def typed_moment(store: Store, text: str, *, game: str | None = None) -> str:
     """UTC text of a typed time; ValueError says what to type (`ledger.record.typed_times`).
 

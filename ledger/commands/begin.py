@@ -24,7 +24,7 @@ _USES = ("number", "name", "team", "division", "association")
 
 
 @click.command(short_help="Begin a season: write a new season folder.")
-@click.argument("folder", type=NEW_FOLDER)
+@click.argument("folder", type=NEW_FOLDER, required=False, metavar="FOLDER")
 @click.option("--league", metavar="NAME", help="The league's name.")
 @click.option("--season", metavar="YEAR", help="The season.")
 @click.option("--time-zone", metavar="ZONE", help="Such as America/Chicago.")
@@ -64,7 +64,7 @@ _USES = ("number", "name", "team", "division", "association")
 @click.option("--skip", "skipped", multiple=True, metavar="SHEET", help="Leave this sheet out.")
 @click.option("--practice", is_flag=True, help="A small invented season to try weighbook with.")
 def begin(
-    folder: Path,
+    folder: Path | None,
     league: str | None,
     season: str | None,
     time_zone: str | None,
@@ -91,6 +91,10 @@ def begin(
     from ledger.record.spreadsheet import read_sheets
     from ledger.say.begin_words import done_lines
 
+    if folder is None:
+        typed = "".join(f" --from {shlex.quote(str(path))}" for path in rosters)
+        hint = f"Type: weighbook begin FOLDER{typed}, such as fall for FOLDER."
+        raise InputError("name the new folder to write", hint=hint)
     refuse_taken_folder(folder)
 
     if practice:

@@ -10,14 +10,16 @@ import click
 
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import FILE, chain_option, opened, store_option
-from ledger.commands.typed import GAME
+from ledger.commands.typed import GAME, OFFICIAL
 
-by_option = click.option("--by", help="The official who orders it (default: OFFICIAL).")
+by_option = click.option(
+    "--by", type=OFFICIAL, help="The official who orders it (default: OFFICIAL)."
+)
 game_option = click.option("--game", type=GAME, help="A key for this game only.")
 
 
 @click.command(short_help="Make an official's key for signing lists.")
-@click.argument("official")
+@click.argument("official", type=OFFICIAL)
 @by_option
 @click.option("--replace", is_flag=True, help="Replace the key in force.")
 @game_option
@@ -65,7 +67,7 @@ def enroll(
 
 
 @click.command(short_help="End an official's key.")
-@click.argument("official")
+@click.argument("official", type=OFFICIAL)
 @click.option("--reason", required=True, help="Why. Kept outside the chain.")
 @by_option
 @note_is_fine_option

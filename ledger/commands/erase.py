@@ -10,14 +10,14 @@ import click
 
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import FILE, opened
-from ledger.commands.typed import say_taken
+from ledger.commands.typed import OFFICIAL, say_taken
 from ledger.errors import InputError, count_of
 
 if TYPE_CHECKING:
     from ledger.actions.erasing import Erased
     from ledger.store.not_erased import OutOfReach
 
-by_option = click.option("--by", required=True, help="The official who orders it.")
+by_option = click.option("--by", type=OFFICIAL, required=True, help="The official who orders it.")
 reason_option = click.option(
     "--reason", required=True, help="Why, without the child's name. Kept outside the chain."
 )
@@ -125,7 +125,7 @@ def redact(sha256: str, file: Path, reason: str, by: str, store: Path, **answers
 
 @click.command(short_help="What the league's rule says to erase by now.")
 @click.option("--apply", "do_it", is_flag=True, help="Erase what is due.")
-@click.option("--by", help="The official who orders it (with --apply).")
+@click.option("--by", type=OFFICIAL, help="The official who orders it (with --apply).")
 @click.option("--on", metavar="DATE", help="Use this date as today, such as 2027-07-01.")
 @yes_option
 @act_options

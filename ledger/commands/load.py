@@ -10,6 +10,7 @@ import click
 
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import opened, show_lines, to_stderr
+from ledger.commands.typed import OFFICIAL
 from ledger.errors import InputError, count_of
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 @click.command(short_help="Load a season folder into the ledger.")
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.option("--correct", is_flag=True, help="Correct rows that were loaded before.")
-@click.option("--by", help="The official who corrects (with --correct).")
+@click.option("--by", type=OFFICIAL, help="The official who corrects (with --correct).")
 @click.option("--reason", help="Why, without a child's name (with --correct).")
 @click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 @note_is_fine_option
@@ -67,7 +68,13 @@ def _read(folder: Path) -> Folder:
 
 def _load(folder: Path, store: Path, contents: Folder, chain: str) -> None:
     from ledger.actions.loading import load as load_folder
+    from ledger.say.new_season import TO_SETTLE
 
+    if (folder / TO_SETTLE).is_file():
+        to_stderr(
+            f"{folder / TO_SETTLE} is still there: it lists rows of a spreadsheet that were not "
+            "taken as they stand. Settle them, and then delete it: it holds names."
+        )
     count = answered(partial(load_folder, store, contents, tell=to_stderr), chain)
     if contents.unread:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)

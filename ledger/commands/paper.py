@@ -21,7 +21,7 @@ from ledger.commands.shared import (
     store_words,
     table_text,
 )
-from ledger.commands.typed import game_argument, team_argument
+from ledger.commands.typed import OFFICIAL, game_argument, team_argument
 from ledger.errors import InputError, count_of
 from ledger.say.lines import paragraph
 
@@ -57,19 +57,19 @@ def _initials(
     pairs = [value.partition("=") for value in values]
     wrong = next((value for value, pair in zip(values, pairs, strict=True) if not all(pair)), None)
     if wrong is not None:
-        hint = "Type initials, = and the official's id, such as --initials MW=marmots-wm3."
+        hint = "Type initials, = and the official, such as --initials MW=marmots-wm3."
         raise InputError(f"--initials: found '{wrong}'", hint=hint)
-    return {mark: official for mark, _, official in pairs}
+    return {mark: OFFICIAL.convert(official, option, ctx) for mark, _, official in pairs}
 
 
 @click.command(short_help="Record a sheet filled in from paper, or what a phone saved.")
 @click.argument("sheet", type=FILE)
-@click.option("--by", help="The official who weighed and kept the paper.")
+@click.option("--by", type=OFFICIAL, help="The official who weighed and kept the paper.")
 @click.option(
     "--initials",
     multiple=True,
     callback=_initials,
-    metavar="MARK=ID",
+    metavar="MARK=OFFICIAL",
     help="Who wrote these initials, if not --by. May be repeated.",
 )
 @click.option("--time", default="", help="The time of lines without one, such as 8:45.")
@@ -120,9 +120,11 @@ def enter(
         click.echo(table_text(say.rows(paper.accepted, paper.lines, paper.zone), say.HEADINGS))
         click.echo()
         click.echo(say.days(paper.accepted, paper.zone))
+        to_come = say.to_come(paper.accepted, ledger.clock(), paper.zone)
         late = say.after_close(paper.accepted, paper.lines)
         other = say.otherwise(paper.otherwise, paper.zone)
-        for line in filter(None, (late, say.unmarked(paper.unmarked), say.held(paper.held), other)):
+        unmarked, held = say.unmarked(paper.unmarked), say.held(paper.held)
+        for line in filter(None, (to_come, late, unmarked, held, other)):
             click.echo(paragraph(line))
         count = count_of(len(paper.accepted), "entry", "entries")
         if not yes:

@@ -15,7 +15,7 @@ from ledger.commands.shared import (
     show_json,
     table_text,
 )
-from ledger.commands.typed import ROLE, TEAM
+from ledger.commands.typed import OFFICIAL, ROLE, TEAM
 
 if TYPE_CHECKING:
     from ledger.actions.people import Person
@@ -34,7 +34,7 @@ WORK = ("Game", "Kickoff", "Assigned for", "At scale", "Weighed", "Initialed", "
 
 
 @click.command(short_help="Officials: roles, training, keys, who weighs where.")
-@click.argument("official", required=False)
+@click.argument("official", required=False, type=OFFICIAL)
 @click.option("--role", type=ROLE, help="Only people with this role, such as weighmaster.")
 @click.option("--team", type=TEAM, help="Only people with a role for this team.")
 @click.option("--names", is_flag=True, help="Show officials' names.")

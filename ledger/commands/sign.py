@@ -11,7 +11,7 @@ import click
 
 from ledger.commands.asking import answered, asked_names, despite_option, names_option, say_open
 from ledger.commands.shared import FILE, NEW_FILE, chain_option, opened, show, store_option
-from ledger.commands.typed import game_argument, team_argument
+from ledger.commands.typed import OFFICIAL, game_argument, team_argument
 from ledger.errors import InputError, ReportError
 from ledger.outputs import RECEIPT, check_place, write_output
 from ledger.say.lines import paragraph
@@ -34,7 +34,7 @@ TABLE = {
 @click.command(short_help="Countersign a team's list.")
 @game_argument
 @team_argument
-@click.option("--by", "official", required=True, help="The weighmaster who signs.")
+@click.option("--by", "official", type=OFFICIAL, required=True, help="The weighmaster who signs.")
 @click.option("--ink", type=FILE, help="Keep this scan of a list signed on paper.")
 @click.option("--receipt", type=NEW_FILE, help="Write a receipt to this new file, to take home.")
 @click.option(

@@ -1,4 +1,4 @@
-"""Arguments and options in which people type a game, a team, a player or a time as they say it.
+"""Arguments and options in which people type a game, a team, a person or a time as they say it.
 
 What was taken for something else than the letters typed is said on standard error.
 """
@@ -61,7 +61,25 @@ class _Role(click.ParamType[str]):
         return plain_word(value)
 
 
-DATE, ROLE = _Date(), _Role()
+class _Official(click.ParamType[str]):
+    """An official's id, from a full name too; an id has no space."""
+
+    name = "text"
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        assert ctx is not None
+        store = store_of(ctx)
+        if " " not in value.strip() or not store.exists():
+            return value
+        from ledger.actions.typed_cells import typed_official
+
+        with opened(store) as ledger:
+            found = typed_official(ledger, value)
+        say_taken(value, "official", found)
+        return found
+
+
+DATE, ROLE, OFFICIAL = _Date(), _Role(), _Official()
 GAME, TEAM = _Typed("game"), _Typed("team")
 TYPES = {"game": GAME, "team": TEAM}
 # Eager, so that a time without a day is of the game's day. (An eager option would be read before a

@@ -41,7 +41,7 @@ def why(
     Examples: weighbook why acorn-2a "newts 62"; weighbook why acorn-2a k502
     --as-of "9/12/2026 8:50 am"
     """
-    from ledger.actions.typed import team_and_number
+    from ledger.actions.typed import refuse_player_alone, team_and_number
     from ledger.derive.scope import read_game
     from ledger.derive.why import explain
     from ledger.say.names import Names
@@ -51,6 +51,8 @@ def why(
     with opened(store) as ledger:
         if player and (said := team_and_number(ledger, player)):
             player, (team, number) = None, said
+        if not player and number is None:
+            refuse_player_alone(ledger, game)
         events = read_game(ledger, game, **moments)
         zone = league_zone(ledger)
         as_of, known_at = moments["as_of"], moments["known_at"]

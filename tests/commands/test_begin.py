@@ -76,6 +76,8 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
     assert "row 7: Newts Ana Quill has no number, and is on the roster without one." in settle
     assert "row 8: Not taken: it does not look like a player (“Coach, Max”)." in settle
 
+    told = "fall/to_settle.txt is still there: it lists rows of a spreadsheet that were not taken"
+
     joins = rows(fall / "days" / "rosters.csv")
     assert [(row["kind"], row["team"], row["player"], row["by"]) for row in joins] == [
         ("roster_add", "newts", "p003", "registrar"),
@@ -91,7 +93,11 @@ def test_the_first_hour_of_a_registrar(script: Run, four_teams: Path, tmp_path: 
         "game,division,kickoff,site,home,visitor\n"
         "acorn-1a,acorn,2099-09-05 09:00,Green,newts,marmots\n"
     )
-    assert script("load", "fall").out.startswith("Added 18 setup rows and 2 entries")
+    loaded = script("load", "fall")
+    assert loaded.out.startswith("Added 18 setup rows and 2 entries")
+    assert loaded.err.startswith(told)
+    (fall / "to_settle.txt").unlink()
+    assert script("load", "fall").err == ""
     by = ("--by", "registrar")
     number = ("--team", "newts", "--player", "p001", "--number", "13")
     assert script("record", "number_change", *number, *by).status == 0
@@ -162,6 +168,13 @@ def test_a_csv_in_any_order_with_teams_and_divisions_in_columns(
     ]
     assert "The number is written “01”. weighbook keeps it without the zero." in ran.out
     assert not (tmp_path / "fall" / "to_settle.txt").exists()
+
+
+def test_a_folder_has_to_be_named(script: Run) -> None:
+    ran = script("begin", "--from", write_csv(Path("r.csv"), [["#", "Name"], ["1", "Pip"]]))
+    hint = "Type: weighbook begin FOLDER --from r.csv, such as fall for FOLDER.\n"
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == f"name the new folder to write\n{hint}"
 
 
 def test_several_files_and_a_team_for_each(script: Run, tmp_path: Path) -> None:

@@ -135,6 +135,42 @@ def test_a_morning_is_recorded_with_the_papers_times(run: Run, ledger: Path) -> 
     assert {event.entered == event.at for event in events_in(ledger) if event.at} == {True}
 
 
+def test_who_weighed_by_full_name_on_a_line(run: Run, ledger: Path) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41"}, by="Ana Thistlewood")
+    save(lines)
+    assert run("enter", "sheet.csv", "--by", "Ivo Larkspur", "--yes").status == 0
+    assert events_in(ledger)[-1].by == "wa"
+
+
+@pytest.mark.parametrize(
+    ("times", "told"),
+    [
+        (["2098-09-06 08:41"], "Sat, Sep 6, 2098, 8:41 AM CDT. Check the game, the times,"),
+        (
+            ["2098-09-06 08:41", "2098-09-06 08:50"],
+            "Sat, Sep 6, 2098, 8:41 AM CDT to Sat, Sep 6, 2098, 8:50 AM CDT. Check the game,",
+        ),
+    ],
+    ids=["one", "several"],
+)
+def test_a_time_still_to_come_is_told_before_the_question(
+    run: Run, ledger: Path, monkeypatch: pytest.MonkeyPatch, times: list[str], told: str
+) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41", "a2": "ok=x time=8:42"})
+    for line, time in zip([one for one in lines if one["time"]], times, strict=False):
+        line["time"] = time
+    save(lines)
+    monkeypatch.setattr("sys.stdin", io.StringIO("n\n"))
+    ran = run("enter", "sheet.csv", "--by", "we")
+    assert ran.status == 130
+    assert "Still to come, for it is " in ran.out
+    assert told in " ".join(ran.out.split())
+    assert ran.out.index("Still to come") < ran.out.index("Record ")
+    assert said(ledger) == []
+
+
 def test_a_sheet_entered_again_adds_only_what_is_new(run: Run, ledger: Path) -> None:
     lines = sheet(run)
     fill(lines, {"a1": "ok=x time=8:41"})
@@ -212,7 +248,7 @@ def test_initials_name_who_weighed(run: Run, ledger: Path) -> None:
     lines = sheet(run)
     fill(lines, {"a1": "ok=x initials=at time=8:41", "a2": "ok=x time=8:42"})
     save(lines)
-    assert enter(run, "--initials", "AT=wa").status == 0
+    assert enter(run, "--initials", "AT=Ana Thistlewood").status == 0
     assert [event.by for event in events_in(ledger) if event.at] == ["wa", "we"]
     assert "--initials: found 'AT'\nType initials, =" in enter(run, "--initials", "AT").err
 

@@ -161,3 +161,39 @@ def test_a_day_file_stays_strict_and_says_what_a_spreadsheet_did(
     assert ran.status == 2
     assert "at: found '9/5/2026 08:41'; expected a time such as 2026-09-05 08:41:22" in ran.err
     assert "A spreadsheet program rewrote this time: set the column's format to text" in ran.err
+
+
+@pytest.mark.parametrize(("typed", "game"), [("ash 1", "g1"), ("fir 1", "g3"), ("oak 1", "GAME")])
+def test_a_player_without_a_game(run: Run, ledger: Path, typed: str, game: str) -> None:
+    ran = run("why", typed)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        f"'{typed}' is no game\nType the game too, and first: weighbook why {game} \"{typed}\"\n"
+    )
+
+
+def test_an_official_by_full_name(run: Run, ledger: Path, tmp_path: Path) -> None:
+    """Wherever an official acts or is named, as in `record`."""
+    secret = tmp_path / "secret.txt"
+    secret.write_text("invented words\n")
+    words = ("--by-passphrase-file", secret, "--passphrase-file", secret)
+    enrolled = run("enroll", "Ivo Larkspur", "--by", "kit underbough", *words)
+    assert enrolled.status == 0, enrolled.err
+    assert "'Ivo Larkspur': the official we.\n" in enrolled.err
+    assert "'kit underbough': the official rg.\n" in enrolled.err
+    assert "we has a key" in enrolled.out
+    for kind in ("weigh", "list"):
+        given = {"weigh": ("--value", "over"), "list": ("--reason", "over")}[kind]
+        about = ("--game", "g1", "--team", "ash", "--number", "1", "--by", "Ivo Larkspur")
+        assert run("record", kind, *about, *given).status == 0
+    listed = run("sign", "g1", "ash", "--by", "Ivo Larkspur", "--passphrase-file", secret)
+    assert "'Ivo Larkspur': the official we.\n" in listed.err
+    despite = listed.err.rpartition("--despite ")[2].strip()
+    signed = run("sign", "g1", "ash", "--by", "Ivo Larkspur", "--passphrase-file", secret,
+                 "--despite", despite)  # fmt: skip
+    assert "by we.\n" in signed.out, signed.err
+    assert last(ledger).by == "we"
+    assert run("people", "Ivo Larkspur").out.startswith("we\n")
+    ended = run("revoke", "we", "--by", "Kit Underbough", "--reason", "lost")
+    assert "The key of we no longer counts" in ended.out
+    assert "no official" in run("people", "Ivo Larkspurr").err
