@@ -84,8 +84,8 @@ def schedule(store: Store, games: Iterable[str] | None = None) -> dict[str, Sche
     return found
 
 
-def read_head(store: Store, game: Scheduled) -> tuple[Data, dict[str, str]]:
-    """The head of a game, without children's names; and these, by id."""
+def read_head(store: Store, game: Scheduled) -> Data:
+    """The head of a game, with children's names."""
     league = league_data(store)
     zone = str(league["time_zone"])
     rules = league["weigh_in"]
@@ -93,11 +93,12 @@ def read_head(store: Store, game: Scheduled) -> tuple[Data, dict[str, str]]:
     rosters = {team: known.roster(team, game.game) for team in game.sides}
     players = sorted({player for roster in rosters.values() for player in roster})
     marks = marks_before(store, game, players)
-    names = _rows(store, "team", team=game.sides, outside_games=["yes"])
+    teams = _rows(store, "team", team=game.sides, outside_games=["yes"])
     divisions = _rows(store, "division", subject=[game.division])
     check, division = rules["check_weight_clb"], rules["scale_division_clb"]
     opens = moment_of(game.kickoff) - timedelta(minutes=rules["opens_before_kickoff_min"])
-    head = {
+    names = names_of(store, players)
+    return {
         "division": game.division,
         "division_name": divisions[0].data["name"],
         "kickoff": game.kickoff,
@@ -122,16 +123,15 @@ def read_head(store: Store, game: Scheduled) -> tuple[Data, dict[str, str]]:
         "teams": [
             {
                 "team": team,
-                "name": next((one.data["name"] for one in names if one.team == team), team),
+                "name": next((one.data["name"] for one in teams if one.team == team), team),
                 "side": side,
-                "players": _players(rosters[team], marks),
+                "players": _players(rosters[team], marks, names),
             }
             for side, team in zip(("home", "visitor"), game.sides, strict=True)
         ],
         "shared_numbers": {team: _shared(rosters[team]) for team in game.sides},
         "people": _people(store, game),
     }
-    return head, names_of(store, players)
 
 
 def marks_before(store: Store, game: Scheduled, players: Iterable[str]) -> dict[str, Mark]:
@@ -208,13 +208,15 @@ def _people(store: Store, game: Scheduled) -> list[Data]:
     ]
 
 
-def _players(roster: Mapping[str, int | None], marks: Mapping[str, Mark]) -> list[Data]:
+def _players(
+    roster: Mapping[str, int | None], marks: Mapping[str, Mark], names: Mapping[str, str]
+) -> list[Data]:
     numbered = sorted(roster.items(), key=lambda one: (one[1] is None, one[1] or 0, one[0]))
     return [
         {
             "player": player,
             "number": number,
-            "name": None,
+            "name": names.get(player),
             "mark": marks[player]._asdict() if player in marks else None,
         }
         for player, number in numbered

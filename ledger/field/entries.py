@@ -20,14 +20,13 @@ _SAYS = ("number", "value", "reason", "half", "count", "reading_clb", "limit_clb
 
 @dataclass(frozen=True)
 class Entry:
-    """One statement; `named` is with the name of a child who is on no roster, if there is one."""
+    """One statement; `text` is its JSON."""
 
     event: str
     kind: str
     team: str | None
     target: str | None
     text: bytes
-    named: bytes
 
 
 def entries_of(store: Store, events: Iterable[Event]) -> list[Entry]:
@@ -47,13 +46,10 @@ def _entry(event: Event, texts: Mapping[tuple[str, str], str]) -> Entry:
     said |= {"player": event.player, "at": event.at, "entered": event.entered, "by": event.by}
     said |= {key: data[key] for key in _SAYS if key in data} | {"recorded": event.recorded}
     field = _shown_text(event)
-    text = texts.get((event.id, field))
-    if field == "reason" and text:
-        said["reason"] = text
+    if text := texts.get((event.id, field)):
+        said[field] = text
     said = {key: value for key, value in said.items() if value is not None}
-    plain = orjson.dumps(said)
-    named = orjson.dumps(said | {"name": text}) if field == "name" and text else plain
-    return Entry(event.id, event.kind, event.team, data.get("target"), plain, named)
+    return Entry(event.id, event.kind, event.team, data.get("target"), orjson.dumps(said))
 
 
 def _shown_text(event: Event) -> str:

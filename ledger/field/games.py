@@ -33,14 +33,14 @@ _FORGETS = ("erasure", "redaction")
 
 @dataclass
 class Book:
-    """One open game. `head` is None while it has to be made: its JSON without and with names."""
+    """One open game. `head` is its JSON, empty while it has to be made anew."""
 
     game: str
     sides: tuple[str, str] = ("", "")
     players: frozenset[str] = frozenset()
     edition: str = ""
     said: dict[str, Any] = field(default_factory=dict)
-    head: tuple[bytes, bytes] | None = None
+    head: bytes = b""
     entries: list[Entry] = field(default_factory=list)
 
     @property
@@ -82,7 +82,7 @@ class Games:
     def _forget_tables(self) -> None:
         self._schedule: dict[str, Scheduled] | None = None
         for book in self._books.values():
-            book.head = None
+            book.head = b""
 
     @property
     def schedule(self) -> dict[str, Scheduled]:
@@ -105,7 +105,7 @@ class Games:
         self.store.close()
 
     def head(self, game: str) -> dict[str, Any]:
-        """The game's head, without children's names."""
+        """The game's head."""
         book = self.open(game)
         self._make_head(book)
         return book.said
@@ -126,16 +126,15 @@ class Games:
             self._append(book, stated)
         return self._books[game]
 
-    def answer(self, game: str, *, after: int, edition: str, named: bool) -> bytes:
+    def answer(self, game: str, *, after: int, edition: str) -> bytes:
         """What a page gets of a game: JSON of the head, unless it has it, and new entries."""
         book = self.open(game)
         self._make_head(book)
-        assert book.head is not None
         if edition.partition("-")[0] != self._run or not 0 <= after <= book.position:
             after = 0
-        head = b"null" if edition == book.edition else book.head[named]
+        head = b"null" if edition == book.edition else book.head
         new = book.entries[after:]
-        entries = b",".join(one.named if named else one.text for one in new)
+        entries = b",".join(one.text for one in new)
         plain = {"game": game, "edition": book.edition, "position": book.position,
                  "after": after, "now": now_utc()}  # fmt: skip
         return b"".join(
@@ -222,23 +221,13 @@ class Games:
 
     def _outdate_books(self, books: Iterable[Book]) -> None:
         for book in books:
-            book.head = None
+            book.head = b""
 
     def _make_head(self, book: Book) -> None:
-        if book.head is not None:
+        if book.head:
             return
-        head, names = read_head(self.store, self.schedule[book.game])
-        players = [one for team in head["teams"] for one in team["players"]]
+        book.said = read_head(self.store, self.schedule[book.game])
+        players = [one for team in book.said["teams"] for one in team["players"]]
         book.players = frozenset(one["player"] for one in players)
-        plain = orjson.dumps(head)
-        named = orjson.dumps(_with_names(head, names))
-        book.said, book.head = head, (plain, named)
-        book.edition = f"{self._run}-{sha256(named).hexdigest()[:12]}"
-
-
-def _with_names(head: dict[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
-    teams = [
-        team | {"players": [one | {"name": names.get(one["player"])} for one in team["players"]]}
-        for team in head["teams"]
-    ]
-    return head | {"teams": teams}
+        book.head = orjson.dumps(book.said)
+        book.edition = f"{self._run}-{sha256(book.head).hexdigest()[:12]}"

@@ -26,7 +26,7 @@ async def get_game(request: Request) -> Response:
     """A game's head and its statements, but for what the page has."""
     asked, game = read_query(request, GameAsked), str(request.path_params["game"])
     content = await desk_of(request).ask(
-        Games.answer, game, after=asked.after, edition=asked.edition, named=True
+        Games.answer, game, after=asked.after, edition=asked.edition
     )
     return Response(content, media_type="application/json")
 

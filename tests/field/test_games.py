@@ -24,7 +24,7 @@ Answer = dict[str, Any]
 
 
 def shown(games: Games, game: str) -> Answer:
-    found: Answer = orjson.loads(games.answer(game, after=0, edition="", named=False))
+    found: Answer = orjson.loads(games.answer(game, after=0, edition=""))
     return found
 
 

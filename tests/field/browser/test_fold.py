@@ -95,7 +95,7 @@ def differences(page: Page, store: Store, engine: Engine, where: str = "") -> in
     """Assert that the page says what the answers say; return how many children were compared."""
     told = Games(store, "office")
     names = [row["game"] for row in engine.answer("game").dicts() if not row["is_off"]]
-    games = [json.loads(told.answer(one, after=0, edition="", named=False)) for one in names]
+    games = [json.loads(told.answer(one, after=0, edition="")) for one in names]
     folded = page.evaluate(FOLDED, [f"{ADDRESS}/static/x/fold.js", games])
     rights = by_game(engine, "eligibility")
     facts = {name: by_game(engine, name) for name in ("play_count", "half_end", "team_weighed")}
