@@ -55,8 +55,11 @@ def list_of(store: Store, officials: Officials, game: str, team: str) -> Data:
 
 
 def _settle(source: GameSource, settling: Settling) -> Data:
-    """The codes that a signature names as shown, each in words, and the lines with names."""
-    lines = settle_lines(settling, source.league, source.zone, source.names.of)
+    """The codes that a signature names as shown, each in words, and lines by number.
+
+    A name in a sentence would stay on the screen when the page hides names.
+    """
+    lines = settle_lines(settling, source.league, source.zone)
     return {
         "codes": list(settling.codes),
         "words": {code: codes.OPEN[code] for code in settling.codes},

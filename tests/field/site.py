@@ -1,7 +1,8 @@
 """`weighbook serve` over a small ledger: in a process of its own, to be killed and started again.
 
 Acorn: the Newts (k1 to k12, numbers 1 to 12) at home, the Marmots (m1 to m12) visit; 95 lb. Game
-`acorn-1a` on 5 September 2026. The officials of a side have keys that PASSPHRASE opens.
+`acorn-1a` on 5 September 2026. PASSPHRASE opens the keys of weighmasters, play counter and site
+official.
 """
 
 from __future__ import annotations
@@ -31,7 +32,7 @@ from tests.tiny import events_in, load, write_folder
 
 PASSPHRASE = "invented words for a test"
 GAME = "acorn-1a"
-KEYED = ("newts-wm1", "marmots-wm1", "marmots-wm2")
+KEYED = ("newts-wm1", "marmots-wm1", "marmots-wm2", "newts-pc", "site")
 _NAMES = (
     "Pip",
     "Ottla",

@@ -1,5 +1,6 @@
 /** Boots the page, shows the screen that the address names, and the strip above every screen. */
 
+import { tellAll } from "./after/tally.js";
 import * as api from "./api.js";
 import * as device from "./device.js";
 import { open as openGame } from "./game.js";
@@ -94,7 +95,10 @@ async function show() {
     if (mine !== turn) return;
     root.dataset.screen = wanted;
     scrollTo(0, 0);
-    const done = await screen.show(root, params, app);
+    // A place of its own: a screen that is left while it still reads must not paint over the next.
+    const place = h("div", { class: "screen" });
+    replace(root, place);
+    const done = await screen.show(place, params, app);
     if (mine === turn) clean = done ?? null;
     else done?.();
   } catch (error) {
@@ -129,6 +133,8 @@ async function begin() {
   queue.onChange(paintStrip);
   onNews(queue.kick);
   await Promise.all([queue.begin(), readMe()]);
+  // Sets of plays that a closed page left behind; they are kept in any case.
+  tellAll().catch(() => {});
   beginNames();
   beginNews();
   paintStrip();

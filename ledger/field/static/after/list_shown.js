@@ -24,7 +24,7 @@ function strip({ head, control }) {
 function lines(found) {
   if (found.waiting) return h("p", { class: "ask" }, found.waiting);
   if (!found.lines.length) return h("p", { class: "ask" }, t("Nobody is on this list."));
-  const head = [t("No."), t("On the list for"), t("In this game")];
+  const head = [t("No."), t("Name, on the list for"), t("In this game")];
   return h(
     "table",
     { class: "list" },
@@ -47,8 +47,8 @@ function line(one) {
   return h(
     "tr",
     {},
-    h("th", { scope: "row" }, h("b", { class: "big" }, one.number === null ? "–" : String(one.number)), name(one.name)),
-    h("td", {}, one.listings.map(reason)),
+    h("th", { scope: "row" }, h("b", { class: "big" }, one.number === null ? "–" : String(one.number))),
+    h("td", {}, name(one.name), one.listings.map(reason)),
     h("td", {}, one.verdicts.map((verdict) => h("p", {}, verdict.holds_back ? h("b", {}, verdict.text) : verdict.text)), one.because ? h("p", { class: "small" }, `(${one.because})`) : null),
   );
 }

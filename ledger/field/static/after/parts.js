@@ -1,6 +1,7 @@
 /** What the screens after the line share: rows with a large number, lists in words, minutes. */
 
 import { h } from "../dom.js";
+import { inPlace } from "../line/finding.js";
 import { label } from "../line/parts.js";
 import { nameOf } from "../names.js";
 import { spoken, t, tn } from "../words.js";
@@ -10,7 +11,7 @@ const MINUTE_MS = 60_000;
 /** "5, 12 and 31". */
 export const joined = (texts) => new Intl.ListFormat(spoken(), { type: "conjunction" }).format(texts);
 
-export const numbers = (children) => joined(children.map(label));
+export const numbers = (children) => joined(inPlace(children).map(label));
 
 /** A section with a row for each child, or null without any. `row(child)` gives what stands beside. */
 export function rows(title, children, row, hint) {

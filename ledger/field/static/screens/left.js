@@ -7,6 +7,7 @@
 import { openOf, signedBy } from "../after/open.js";
 import { joined } from "../after/parts.js";
 import { h, replace } from "../dom.js";
+import { inPlace } from "../line/finding.js";
 import { weighedBy } from "../line/moment.js";
 import { clock, drawer, headline, label, link, thumb } from "../line/parts.js";
 import { t } from "../words.js";
@@ -30,7 +31,7 @@ export function show(root, { game }, app) {
   }
 
   const line = (what, children, place) =>
-    children.length ? h("li", {}, link([h("span", {}, what), h("b", { class: "numbers" }, children.map((one) => h("span", {}, label(one))))], place, { class: "button tick" })) : null;
+    children.length ? h("li", {}, link([h("span", {}, what), h("b", { class: "numbers" }, inPlace(children).map((one) => h("span", {}, label(one))))], place, { class: "button tick" })) : null;
 
   function ofTeam({ team, name }) {
     const side = model.team(team);

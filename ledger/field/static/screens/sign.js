@@ -163,7 +163,7 @@ export async function show(root, { game, team }, app) {
     held,
     form,
     paper,
-    thumb(app, game, link(t("{team}", { team: other.name }), here("sign", other.team), { class: "button", "aria-label": t("The list of the {team}", { team: other.name }) }), link(t("Left"), `#/game/${game}/left`, { class: "button", "aria-label": t("What is left") })),
+    thumb(app, game, link(t("Other list"), here("sign", other.team), { class: "button", "aria-label": t("The list of the {team}", { team: other.name }) }), link(t("What is left"), `#/game/${game}/left`, { class: "button" })),
   );
   root.querySelector("h1").focus({ preventScroll: true });
   await read();
