@@ -5,7 +5,7 @@ import * as api from "./api.js";
 import * as device from "./device.js";
 import { open as openGame } from "./game.js";
 import { begin as beginNames, cover, nameOf, uncover } from "./names.js";
-import { begin as beginNews, onNews } from "./news.js";
+import { begin as beginNews, onNews, wake as wakeNews } from "./news.js";
 import * as queue from "./queue.js";
 import { h, replace } from "./dom.js";
 import { StorageError, open as openStorage } from "./db.js";
@@ -49,7 +49,9 @@ export const app = {
   /** Reads /api/me anew: somebody signed in or out, or was confirmed. */
   async signedIn() {
     await readMe();
+    if (app.me?.people.length === 0) leave();
     queue.kick();
+    wakeNews();
     await app.model?.reread();
   },
 };
@@ -57,12 +59,18 @@ export const app = {
 async function readMe() {
   try {
     app.me = await api.me();
-  } catch (error) {
-    if (error.status !== 0 && error.status < 500) throw error;
+  } catch {
+    // Without a server it goes by number, as whoever was active here.
     return;
   }
   const here = app.me.people.map((one) => one.official);
   if (!here.includes(device.active()) && here.length > 0) await device.setActive(here[0]);
+}
+
+/** Nobody is signed in: the names that were read are let go of. */
+function leave() {
+  app.model?.close();
+  app.model = null;
 }
 
 /** `#/NAME/…` and `#/game/G/NAME/TEAM/PLAYER` name a file of screens/. */
@@ -85,8 +93,7 @@ async function show() {
     if (!SCREEN.test(wanted)) throw new TypeError(wanted);
     const screen = await import(`./screens/${wanted}.js`);
     if (params.game && wanted === name && app.model?.game !== params.game) {
-      app.model?.close();
-      app.model = null;
+      leave();
       const model = await openGame(params.game);
       if (mine !== turn) return model.close();
       app.model = model;
@@ -116,6 +123,11 @@ function showError(error) {
   replace(root, h("h1", {}, t("This screen did not open.")), isKnown && h("p", {}, error.message), again, back);
 }
 
+async function meet() {
+  await app.signedIn();
+  if (app.me?.people.length === 0) await show();
+}
+
 async function begin() {
   try {
     await openStorage();
@@ -131,12 +143,16 @@ async function begin() {
   }
   addEventListener("hashchange", show);
   queue.onChange(paintStrip);
-  onNews(queue.kick);
+  onNews(() => {
+    queue.kick();
+    // It opened without a network, which is back now.
+    if (app.me === null) meet();
+  });
   await Promise.all([queue.begin(), readMe()]);
   // Sets of plays that a closed page left behind; they are kept in any case.
   tellAll().catch(() => {});
   beginNames();
-  beginNews();
+  beginNews(() => Boolean(app.me?.people.some((one) => one.is_confirmed)));
   paintStrip();
   await show();
   document.documentElement.dataset.ready = "";

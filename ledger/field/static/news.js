@@ -10,7 +10,8 @@ const listeners = new Set();
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("weighbook-news") : null;
 let source = null;
 let heard = 0;
-let begun = false;
+let leads = false;
+let mayListen = () => false;
 
 export function onNews(listener) {
   listeners.add(listener);
@@ -21,23 +22,30 @@ function tell(news) {
   for (const listener of listeners) listener(news);
 }
 
-export function begin() {
-  if (begun) return;
-  begun = true;
+/** `isWanted()` says whether the server would give the stream: only to somebody who is confirmed. */
+export function begin(isWanted) {
+  mayListen = isWanted;
   if (channel) {
     channel.onmessage = ({ data }) => {
       heard = Date.now();
       if (data) tell(data);
     };
     // Held as long as the page lives: one tab has the stream, the others hear it from that tab.
-    navigator.locks?.request("weighbook-news", () => new Promise(listen));
+    navigator.locks?.request("weighbook-news", () => {
+      leads = true;
+      wake();
+      return new Promise(() => {});
+    });
   }
   setInterval(ask, ASK_MS);
-  addEventListener("online", () => {
-    if (source) listen();
-    tell(null);
-  });
+  addEventListener("online", wake);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && tell(null));
+}
+
+/** Listens now, and asks: somebody signed in, or the network is back. */
+export function wake() {
+  if (leads && mayListen()) listen();
+  tell(null);
 }
 
 function listen() {
@@ -45,7 +53,7 @@ function listen() {
   heard = Date.now();
   source = new EventSource("/api/news");
   source.onopen = () => {
-    heard = Date.now();
+    pass(null);
     tell(null);
   };
   source.addEventListener("here", () => pass(null));
@@ -58,11 +66,12 @@ function pass(news) {
   if (news) tell(news);
 }
 
-/** Every 5 s: a stream that is closed or silent is opened anew, and until then we ask. */
+/** Every 5 s: a stream that is closed or silent is opened anew, and until it speaks we ask. */
 function ask() {
   const isSilent = Date.now() - heard > SILENT_MS;
-  const isOpen = source?.readyState === EventSource.OPEN;
-  if (source ? isOpen && !isSilent : heard && !isSilent) return;
-  if (source && (source.readyState === EventSource.CLOSED || (isOpen && isSilent))) listen();
+  const isOpen = source ? source.readyState === EventSource.OPEN : heard > 0;
+  if (isOpen && !isSilent) return;
+  const isEnded = !source || source.readyState === EventSource.CLOSED || isSilent;
+  if (leads && isEnded && mayListen()) listen();
   tell(null);
 }

@@ -9,7 +9,8 @@ import { digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
-import { t } from "../words.js";
+import { waiting } from "../queue.js";
+import { t, tn } from "../words.js";
 
 export function show(root, _params, app) {
   const people = app.me?.people ?? [];
@@ -33,10 +34,17 @@ export function show(root, _params, app) {
   }
 
   async function leave() {
-    await post("/api/sign-out", { official: app.active() });
-    await digits.forget(app.active());
+    const { official, name } = app.person() ?? { official: app.active(), name: "" };
+    try {
+      await post("/api/sign-out", { official });
+    } catch (error) {
+      return app.say(error.message);
+    }
+    await digits.forget(official);
     await app.signedIn();
-    app.go(app.me?.people.length ? "#/hand-over" : "#/sign-in");
+    const n = waiting().filter((act) => act.by === official).length;
+    if (n) app.say(tn("{n} tap by {name} waits on this phone. It goes when {name} signs in again.", "{n} taps by {name} wait on this phone. They go when {name} signs in again.", n, { name }), { stays: true });
+    return app.go(app.me?.people.length ? "#/hand-over" : "#/sign-in");
   }
 
   function draw() {
