@@ -27,6 +27,7 @@ from ledger.commands.shared import (
     store_option,
     store_words,
 )
+from ledger.commands.taking_back import coming_along
 from ledger.commands.typed import TYPES, with_typed
 
 if TYPE_CHECKING:
@@ -157,13 +158,16 @@ def _record(
         entry = with_typed(ledger, kind, cells) | {"kind": kind}
         by = entry["by"] or ""
         names = asked_names(ledger)
-        act, go_on = partial(record_entries, ledger, [entry]), "Close it all the same?"
+        along = coming_along(ledger, entry) if kind == "withdraw" else []
+        act = partial(record_entries, ledger, [entry, *along])
+        go_on = "Close it all the same?"
         done = answered(act, chain, passphrase_file, names=names, go_on=go_on)
-        (event_id,) = done.event_ids
-        click.echo(f"Recorded as {event_id}.")
+        event_id, *more = done.event_ids
+        click.echo(f"Recorded as {' and '.join(done.event_ids)}.")
         if done.act:
             echo_signed(done.act)
-        show_lines(recorded_lines(ledger, event_id, league_zone(ledger), names))
+        for one in (event_id, *more):
+            show_lines(recorded_lines(ledger, one, league_zone(ledger), names))
     if kind != "withdraw":
         where = store_words() + ("" if chain == OFFICE else f" --chain {chain}")
         undo = f"weighbook record withdraw --target {event_id} --by {by}{where}"

@@ -57,6 +57,12 @@ def recorded_lines(
     return lines
 
 
+def said_shortly(store: Store, event_ids: Sequence[str], game: str, zone: str) -> list[str]:
+    """Each of these entries of a game with its id: "office:24: Crossed off the list (…)"."""
+    statements = {one.event: one for one in all_statements(Engine(read_game(store, game)))}
+    return [f"{one}: {stated.what(statements[one], zone)}." for one in event_ids]
+
+
 def _with_steps(engine: Engine, event: Event, raised: Sequence[str]) -> list[str]:
     """The rules that ask for a step about this player: one who may not play needs no stripe."""
     mine = (event.team, event.player)

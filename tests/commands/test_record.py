@@ -13,6 +13,7 @@ from ledger.chain.event import Event
 from ledger.commands.record import record
 from ledger.record.statements import KINDS
 from ledger.record.times import moment_of, now_utc
+from tests.commands.beginning import Terminal
 from tests.commands.conftest import Ran, Run
 from tests.tiny import LEAGUE, body_texts, disclosed, events_in, tiny_store
 
@@ -202,3 +203,87 @@ def test_text_that_is_no_unicode_is_refused(run: Run, ledger: Path) -> None:
         assert (ran.status, ran.out) == (2, "")
         assert "Traceback" not in ran.err
     assert last(ledger).kind == "game"
+
+
+LATE = ["--game", "g1", "--team", "ash", "--number", "2", "--by", "we"]
+CAME_LATE = (
+    ["list", *LATE, "--reason", "absent"],
+    ["late_weigh", *LATE, "--value", "ok"],
+    ["strike_off", *LATE],
+    ["initial", *LATE, "--value", "ok", "--initials", "WE"],
+)
+BACK = ["record", "withdraw", "--target", "office:22", "--by", "we", "--reason", "another child"]
+
+
+@pytest.fixture
+def came_late(run: Run, ledger: Path) -> Path:
+    """office:21 to office:24: listed as absent, weighed late, struck off, marked in the book."""
+    for number, words in enumerate(CAME_LATE):
+        assert run("record", *words, "--at", f"2026-09-05 09:4{number}").status == 0
+    return ledger
+
+
+def test_a_script_takes_back_what_it_names_and_is_told_what_stays(
+    run: Run, came_late: Path
+) -> None:
+    ran = run(*BACK)
+    assert ran.out.startswith("Recorded as office:25.\n")
+    assert " ".join(ran.err.split()) == (
+        "Entered along with it, and still standing: "
+        "– office:23: Crossed off the list (was: absent or incomplete gear). "
+        "– office:24: Marked in the book in g1: not over the carrier limit, initials WE. "
+        "To take that back too: "
+        "weighbook record withdraw --target office:23 --by we --reason … "
+        "weighbook record withdraw --target office:24 --by we --reason …"
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "targets"),
+    [("y\n", ["office:22", "office:23", "office:24"]), ("n\n", ["office:22"])],
+)
+def test_on_a_terminal_the_whole_act_is_offered(
+    run: Run,
+    came_late: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    typed: str,
+    targets: list[str],
+) -> None:
+    monkeypatch.setattr("sys.stdin", Terminal(typed))
+    ran = run(*BACK)
+    assert "Take that back too? [y/n]: " in ran.err
+    found = [event for event in events_in(came_late) if event.kind == "withdraw"]
+    assert [event.data["target"] for event in found] == targets
+    assert f"Recorded as {' and '.join(event.id for event in found)}." in ran.out
+    assert ran.out.count("Taken back: ") == len(targets)
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        ["late_weigh", *LATE, "--value", "over"],  # the right one is there already
+        ["withdraw", "--target", "office:22", "--by", "we", "--reason", "gone before"],
+    ],
+    ids=["weighed again", "taken back before"],
+)
+def test_nothing_more_is_offered_where_nothing_is_left_behind(
+    run: Run, came_late: Path, before: list[str]
+) -> None:
+    assert run("record", *before).status == 0
+    assert run(*BACK).err == ""
+
+
+def test_only_the_official_s_own_later_entries_come_along(run: Run, ledger: Path) -> None:
+    """A mark by somebody else, an earlier listing, another reason and another child stay."""
+    other = ["initial", *LATE[:-1], "wa", "--value", "ok", "--initials", "WA"]
+    first = ["list", *LATE, "--reason", "over"]
+    hurt = ["list", *LATE, "--reason", "injured"]
+    child = ["stripe", *LATE[:5], "1", "--by", "we"]
+    for number, words in enumerate((first, CAME_LATE[1], other, hurt, child)):
+        assert run("record", *words, "--at", f"2026-09-05 09:4{number}").status == 0
+    assert run(*BACK).err == ""
+    own = ["list", *LATE, "--reason", "over"]
+    assert run("record", *own, "--at", "2026-09-05 09:45").status == 0
+    again = ["withdraw", "--target", "office:26", "--by", "we", "--reason", "it was this child"]
+    assert run("record", *again).status == 0
+    assert run(*BACK).err.splitlines()[1].startswith("  – office:27: Put on the list as over")
