@@ -75,12 +75,17 @@ _COST = keys.SCRYPT_COST
 """Read before the tests make it small: the server opens only keys of the real cost."""
 
 
+def give_keys(ledger: Path, officials: Iterable[str]) -> None:
+    """Keys of the real cost, which PASSPHRASE opens."""
+    with pytest.MonkeyPatch.context() as patch, closing(open_store(ledger)) as store:
+        patch.setattr(keys, "SCRYPT_COST", _COST)
+        for official in officials:
+            enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
+
+
 def _make(folder: Path) -> None:
     load(folder / LEDGER, write_folder(folder / "season", **TEXTS))
-    with pytest.MonkeyPatch.context() as patch, closing(open_store(folder / LEDGER)) as store:
-        patch.setattr(keys, "SCRYPT_COST", _COST)
-        for official in KEYED:
-            enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
+    give_keys(folder / LEDGER, KEYED)
 
 
 class Site:

@@ -17,11 +17,18 @@ class Line:
     """One device at the scale of `game`, where the official weighs `team`."""
 
     def __init__(
-        self, context: BrowserContext, site: Site, team: str = "newts", game: str = GAME
+        self,
+        context: BrowserContext,
+        site: Site,
+        team: str = "newts",
+        game: str = GAME,
+        *,
+        clocked: bool = False,
     ) -> None:
         self.page: Page = context.new_page()
         self.site, self.team, self.game = site, team, game
         self.taps = 0
+        self.clocked = clocked
         self.page.goto(f"{site.url}/#/game/{game}")
         wait_until_ready(self.page)
 
@@ -36,18 +43,27 @@ class Line:
 
     def go(self, place: str) -> None:
         """To `#/game/GAME/PLACE/TEAM…`."""
-        self.page.evaluate("to => { location.hash = to }", f"#/game/{self.game}/{place}")
+        self.page.evaluate(
+            "to => { location.hash = to }", f"#/game/{self.game}/{place}".rstrip("/")
+        )
 
     def press(self, name: str, *, dead: bool = False) -> None:
         """Tap the button, or follow the link, of exactly this name."""
         one = self.button(name).or_(self.page.get_by_role("link", name=name, exact=True))
         self.tap(one.first)
         if dead:
-            self.page.wait_for_timeout(DEAD_MS)
+            self.rest()
 
     def tap(self, target: Locator) -> None:
         self.taps += 1
         target.click()
+
+    def rest(self) -> None:
+        """Until buttons count again; at once where the page's clock is the test's."""
+        if self.clocked:
+            self.page.clock.run_for(DEAD_MS)
+        else:
+            self.page.wait_for_timeout(DEAD_MS)
 
     def button(self, name: str) -> Locator:
         return self.page.get_by_role("button", name=name, exact=True)

@@ -103,7 +103,7 @@ def test_not_here_during_the_line(line: Line) -> None:
 def test_an_objection_comes_back_to_the_same_child(line: Line) -> None:
     line.weigh(10, "Objection")
     expect(line.page.get_by_text("Below the upper stop is OK.")).to_be_visible()
-    expect(line.page.get_by_text("The site official: Ada Whinberry")).to_be_visible()
+    expect(line.page.get_by_text("site official: Ada Whinberry")).to_be_visible()
     line.page.locator("textarea").fill("A coach asks why pads count.")
     line.press("Write it down")
     line.expect_child(10)

@@ -5,6 +5,7 @@
 
 import { h, replace } from "../dom.js";
 import { button, felt, headline, thumb } from "../line/parts.js";
+import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
 const ASKED = ["site_official", "head_official", "division_president"];
@@ -15,14 +16,13 @@ export function show(root, { game, team, player }, app) {
   const { head } = model;
   let about = "weigh";
   const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Something else") };
-  const roles = { site_official: t("The site official"), head_official: t("The head official"), division_president: t("The division president") };
   const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks what?") });
 
   const rule = head.attempts === 1
     ? t("“Each player is weighed once, in everything worn in the game but the helmet. Below the upper stop is OK.”")
     : t("“Each player may be weighed twice, in everything worn in the game but the helmet. Below the upper stop is OK.”");
 
-  const whom = h("ol", {}, ASKED.map((role) => h("li", {}, asked(head, role, roles[role]))));
+  const whom = h("ol", {}, ASKED.map((role) => h("li", {}, asked(head, role))));
 
   async function write(event) {
     event.preventDefault();
@@ -71,7 +71,8 @@ export function show(root, { game, team, player }, app) {
 }
 
 /** The role; with the name where only one person has it in this game. */
-function asked(head, role, text) {
+function asked(head, role) {
+  const text = roleName(role);
   const holders = head.people.filter((one) => one.role === role);
   return holders.length === 1 && holders[0].name ? t("{role}: {name}", { role: text, name: holders[0].name }) : text;
 }

@@ -10,6 +10,7 @@ import * as digits from "../line/digits.js";
 import { find } from "../line/finding.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
+import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
 const SHOWN_FIRST = 12;
@@ -29,7 +30,7 @@ export async function show(root, { rest }, app) {
     function draw() {
       const found = field.value.trim() ? find(officials, field.value).all : officials;
       const shown = found.slice(0, SHOWN_FIRST);
-      replace(list, shown.map((one) => h("li", {}, button(one.name, () => pick(one), { class: "wide" }))));
+      replace(list, shown.map((one) => h("li", {}, button([h("b", {}, one.name), h("span", {}, one.roles.map(roleName).join(", "))], () => pick(one), { class: "tick" }))));
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("Nobody by these letters. Ask the registrar.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
@@ -87,7 +88,14 @@ export async function show(root, { rest }, app) {
   function tellCode() {
     const terminal = h("input", { type: "text", inputmode: "numeric", maxlength: "6", autocomplete: "off" });
     const told = h("p", { role: "alert" });
-    const form = h("form", { onsubmit: typed }, h("label", {}, t("Or type the code from the laptop that runs this page"), terminal), told, h("button", { type: "submit", class: "wide" }, t("Confirm")));
+    const isHere = app.me?.mode === "loopback";
+    const asked = isHere ? t("Type the code that stands where weighbook serve was started") : t("Or the code from the computer that runs this page");
+    const form = h("form", { onsubmit: typed }, h("label", {}, asked, terminal), told, h("button", { type: "submit", class: isHere ? "first wide" : "wide" }, t("Confirm")));
+    const telling = [
+      h("p", {}, isHere ? t("Or tell this code to the site official, a board member, a president or the registrar:") : t("Tell this code to the site official, a board member, a president or the registrar:")),
+      h("p", { class: "code" }, app.person()?.code ?? ""),
+      h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
+    ];
 
     async function typed(event) {
       event.preventDefault();
@@ -110,14 +118,7 @@ export async function show(root, { rest }, app) {
       await askDigits();
     }
 
-    replace(
-      root,
-      headline(t("To be confirmed")),
-      h("p", {}, t("Tell this code to the site official, a board member, a president or the registrar:")),
-      h("p", { class: "code" }, app.person()?.code ?? ""),
-      h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
-      form,
-    );
+    replace(root, headline(t("To be confirmed")), isHere ? [form, telling] : [telling, form]);
     root.querySelector("h1").focus();
     timer = setInterval(look, ASK_EVERY_MS);
   }

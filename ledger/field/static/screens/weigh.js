@@ -132,6 +132,7 @@ export async function show(root, { game, team }, app) {
         link(t("Other number"), here("other-number")),
         link(t("Scale trouble"), here("scale-trouble")),
         link(t("What is left"), `#/game/${game}/left`),
+        link(t("First screen"), `#/game/${game}`),
         link(isClosed ? t("Sign the list") : left ? t("Close") : t("All are here: close"), here(isClosed ? "sign" : "close"), { class: left || isClosed ? null : "primary" }),
       ),
     );
