@@ -28,7 +28,7 @@ from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from time import perf_counter, time
+from time import perf_counter, sleep, time
 
 import httpx
 
@@ -172,7 +172,7 @@ def _answers(port: int) -> bool:
         try:
             socket.create_connection(("127.0.0.1", port), 0.2).close()
         except OSError:
-            asyncio.run(asyncio.sleep(0.05))
+            sleep(0.05)
         else:
             return True
     return False

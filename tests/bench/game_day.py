@@ -7,10 +7,11 @@ child a statement. About 3,500 statements in all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from types import MappingProxyType
 from zoneinfo import ZoneInfo
 
 from ledger.record.new_season import NewSeason
@@ -34,8 +35,10 @@ def player(team: str, place: int) -> str:
     return f"{team}-p{place}"
 
 
-def write_season(folder: Path, kickoff: datetime) -> None:
-    """The season folder, with every kickoff at this moment."""
+def write_season(
+    folder: Path, kickoff: datetime, squads: Mapping[str, int] = MappingProxyType({})
+) -> None:
+    """The season folder, with every kickoff at this moment; `squads`: other sizes, by team."""
     local = f"{kickoff.astimezone(ZoneInfo(ZONE)):%Y-%m-%dT%H:%M}"
     teams = [f"t{number:02}" for number in range(2 * GAMES)]
     season = NewSeason(
@@ -47,7 +50,7 @@ def write_season(folder: Path, kickoff: datetime) -> None:
         tuple(
             (player(team, place), team, str(3 * place + 1), f"Quill Umber{place}")
             for team in teams
-            for place in range(SQUAD)
+            for place in range(squads.get(team, SQUAD))
         ),
         (
             *((f"{team}-wm", f"Wick {team}", "weighmaster", team) for team in teams),
