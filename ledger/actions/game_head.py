@@ -5,24 +5,23 @@ Read by index and put together here, as `sql/` has it; a test holds it against t
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import timedelta
 from typing import Any, NamedTuple
 
 from ledger.actions.officials import read_officials
+from ledger.actions.schedule import Scheduled, gone_of, schedule
 from ledger.chain.event import Event
 from ledger.record.corrections import rows_that_count
-from ledger.record.kinds import BRINGS_IN, SCHEDULE
+from ledger.record.kinds import BRINGS_IN
 from ledger.record.known import Known
 from ledger.record.times import format_utc, local_date, moment_of
-from ledger.record.withdrawals import withdrawn
-from ledger.say.clock import local_clock
-from ledger.say.names import ERASED, Names
+from ledger.say.clock import local_clock, weekday
+from ledger.say.names import ERASED, Names, initials_of
 from ledger.store.league import league_data
 from ledger.store.snapshot import ByIndex
 from ledger.store.store import Store, Stored
-from ledger.store.withdrawals import withdrawals_of
 
 Data = dict[str, Any]
 _TOLERANCE = ((500, 1), (2000, 2), (4000, 3))
@@ -31,57 +30,12 @@ _TOLERANCE = ((500, 1), (2000, 2), (4000, 3))
 _MOST_OFF = 5
 
 
-class Scheduled(NamedTuple):
-    """A game as games.csv, game_change and game_off have it."""
-
-    game: str
-    division: str
-    kickoff: str
-    site: str | None
-    home: str
-    visitor: str
-    is_off: bool
-
-    @property
-    def sides(self) -> tuple[str, str]:
-        return self.home, self.visitor
-
-
 class Mark(NamedTuple):
     """A player's mark in the book."""
 
     value: str
     initials: str
     game: str
-
-
-def schedule(store: Store, games: Iterable[str] | None = None) -> dict[str, Scheduled]:
-    """These games, or all, by id."""
-    where = {} if games is None else {"game": sorted(games)}
-    read = list(store.events(kind=SCHEDULE, **where))
-    gone = _gone(store, read)
-    rows = rows_that_count(stored.event for stored in read if stored.event.kind == "game")
-    changes: dict[str, list[tuple[str, Stored]]] = defaultdict(list)
-    off = set()
-    for stored in read:
-        event = stored.event
-        if event.kind == "game" or event.id in gone:
-            continue
-        if event.kind == "game_off":
-            off.add(event.game)
-        else:
-            changes[str(event.game)].append((event.entered or "", stored))
-    found = {}
-    for row in rows:
-        game, data = str(row.game), dict(row.data)
-        for _, stored in sorted(changes[game]):
-            said = stored.event.data
-            data |= {key: said[key] for key in ("kickoff", "site") if key in said}
-        found[game] = Scheduled(
-            game, data["division"], data["kickoff"], data.get("site"), data["home"],
-            data["visitor"], game in off,
-        )  # fmt: skip
-    return found
 
 
 def read_head(store: Store, game: Scheduled) -> Data:
@@ -103,7 +57,7 @@ def read_head(store: Store, game: Scheduled) -> Data:
         "division_name": divisions[0].data["name"],
         "kickoff": game.kickoff,
         "kickoff_local": local_clock(game.kickoff, zone),
-        "day": day_in_words(local_date(game.kickoff, zone)),
+        "day": weekday(local_date(game.kickoff, zone)),
         "site": game.site,
         "is_off": game.is_off,
         "limit_clb": divisions[0].data["carrier_limit_clb"]
@@ -137,7 +91,7 @@ def read_head(store: Store, game: Scheduled) -> Data:
 def marks_before(store: Store, game: Scheduled, players: Iterable[str]) -> dict[str, Mark]:
     """The players' marks in the book of the game's division, from games with an earlier kickoff."""
     read = list(store.events(kind=["initial"], player=sorted(players)))
-    gone = _gone(store, read)
+    gone = gone_of(store, read)
     games = schedule(store, {str(stored.event.game) for stored in read})
     first: dict[str, tuple[str, Stored]] = {}
     for stored in read:
@@ -160,23 +114,6 @@ def names_of(store: Store, players: list[str]) -> dict[str, str]:
     names = Names(store, rows)
     found = {player: names.of(player) for player in players}
     return {player: name for player, name in found.items() if name not in (player, ERASED)}
-
-
-def initials_of(name: str) -> str:
-    """The initials of a name, at most 6: "Ana Thistle-Wood" → "ATW"."""
-    words = name.replace("-", " ").split()
-    return "".join(word[0] for word in words if word[0].isalpha()).upper()[:6]
-
-
-def day_in_words(iso: str) -> str:
-    """`2026-09-05` → "Saturday, September 5"."""
-    day = moment_of(iso)
-    return f"{_DAYS[day.weekday()]}, {_MONTHS[day.month - 1]} {day.day}"
-
-
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
-           "October", "November", "December")  # fmt: skip
 
 
 def _people(store: Store, game: Scheduled) -> list[Data]:
@@ -244,10 +181,3 @@ def _most_off(check: int, division: int) -> int:
 
 def _rows(store: Store, kind: str, **where: Any) -> list[Event]:
     return rows_that_count(stored.event for stored in store.events(kind=[kind], **where))
-
-
-def _gone(store: Store, read: Iterable[Stored]) -> set[str]:
-    """Which of these are withdrawn."""
-    stated = [stored.id for stored in read if stored.event.at]
-    later = [stored.event for stored in withdrawals_of(store, stated)]
-    return withdrawn((event.id, str(event.data["target"])) for event in later)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-from ledger.actions.game_head import day_in_words
 from ledger.field.games import Games
 from ledger.record.times import local_date, now_utc
+from ledger.say.clock import weekday
 from ledger.store.league import league_data
 
 Data = dict[str, Any]
@@ -26,7 +26,7 @@ def day_of(games: Games, date: str | None, officials: Collection[str]) -> Data:
     own.sort(key=lambda one: (one.kickoff, one.game))
     return {
         "date": chosen,
-        "day": day_in_words(chosen),
+        "day": weekday(chosen),
         "now": now,
         "time_zone": zone,
         "league": league_data(games.store).get("name", ""),

@@ -15,7 +15,8 @@ from typing import Any
 
 import orjson
 
-from ledger.actions.game_head import Scheduled, read_head, schedule
+from ledger.actions.game_head import read_head
+from ledger.actions.schedule import Scheduled, schedule
 from ledger.chain.event import Event
 from ledger.errors import InputError
 from ledger.field.entries import Entry, entries_of

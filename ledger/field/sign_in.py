@@ -9,7 +9,6 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from ledger.actions.game_head import initials_of
 from ledger.actions.officials import Officials
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Confirm, Revoke, SignIn, SignOut, read_body
@@ -20,6 +19,7 @@ from ledger.field.people import Device
 from ledger.field.rights import READ_GAME, SEE_SESSIONS, may
 from ledger.field.sessions import SignedIn
 from ledger.record.times import format_utc
+from ledger.say.names import initials_of
 
 
 async def get_me(request: Request) -> Response:

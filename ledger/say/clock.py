@@ -6,9 +6,11 @@
     local_date   Sat, Sep 5, 2026
     local_day    Sep 5, 2026
     local_clock  8:41 AM CDT
+    weekday      Saturday, September 5
 
-Each takes UTC text. Zones come from the `tzdata` package, never from the machine: a paper says the
-same wherever it is printed. The zone's letters stay, because one hour in fall comes twice.
+Each takes UTC text, `weekday` a date. Zones come from the `tzdata` package, never from the machine:
+a paper says the same wherever it is printed. The zone's letters stay, because one hour in fall
+comes twice.
 """
 
 from __future__ import annotations
@@ -18,7 +20,10 @@ from datetime import UTC, date, datetime, timedelta
 from ledger.record.times import format_utc, moment_of, zone
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WHOLE_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August",
+                 "September", "October", "November", "December")  # fmt: skip
 
 
 def local_time(utc: str, zone_name: str) -> str:
@@ -62,6 +67,12 @@ def time_beside(other: str, utc: str, zone_name: str) -> str:
 def plain_date(iso: str) -> str:
     """`2026-10-01` → "Oct 1, 2026"."""
     return _day(date.fromisoformat(iso))
+
+
+def weekday(iso: str) -> str:
+    """`2026-09-05` → "Saturday, September 5"."""
+    day = date.fromisoformat(iso)
+    return f"{_WEEKDAYS[day.weekday()]}, {_WHOLE_MONTHS[day.month - 1]} {day.day}"
 
 
 def unix_time(seconds: int, zone_name: str) -> str:

@@ -59,5 +59,11 @@ class Names:
         return self._names.get(player, f"No. {number}") or ON_SCREEN
 
 
+def initials_of(name: str) -> str:
+    """The initials of a name, at most 6: "Ana Thistle-Wood" → "ATW"."""
+    words = name.replace("-", " ").split()
+    return "".join(word[0] for word in words if word[0].isalpha()).upper()[:6]
+
+
 def _has_name(event: Event) -> bool:
     return "name" in event.data.get("digests", {})

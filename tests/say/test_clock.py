@@ -59,3 +59,7 @@ def test_a_signature_has_a_time_whatever_its_device_claims() -> None:
 
 def test_plain_date() -> None:
     assert clock.plain_date("2026-10-01") == "Oct 1, 2026"
+
+
+def test_a_weekday_in_full() -> None:
+    assert clock.weekday("2026-09-05") == "Saturday, September 5"
