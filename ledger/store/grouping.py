@@ -30,8 +30,6 @@ class Group:
         self.writing = writing
         self.chain = chain
         self._source = _WithNewer(snapshot)
-        if not writing.store.head(chain).seq:
-            begin_chain(writing, chain, first_league(writing.store))
 
     def with_ref(self, ref: str) -> str | None:
         """The id of the event with this ref in the chain."""
@@ -39,15 +37,19 @@ class Group:
 
     def add(self, statements: Sequence[Statement]) -> list[str]:
         """Append these statements in this order, or none; their event ids, or FolderError."""
-        writing = self.writing
+        writing, known, candidates = self.writing, Known(self._source), typed(statements)
         head, recorded = writing.store.head(self.chain), writing.recorded
-        known, candidates = Known(self._source), typed(statements)
-        accepted, faults = accept_next(known, candidates, self.chain, head, recorded)
+        is_new = not head.seq  # its key comes first, and only with something that is accepted
+        accepted, faults = accept_next(
+            known, candidates, self.chain, head, recorded, rows=int(is_new)
+        )
         if faults:
             raise FolderError(faults)
+        if is_new:
+            begin_chain(writing, self.chain, first_league(writing.store))
         ids = writing.append(accepted, chain=self.chain)
-        clock = max(head.clock, recorded)
-        for seq, (one, event_id) in enumerate(zip(accepted, ids, strict=True), head.seq + 1):
+        clock, first = max(head.clock, recorded), head.seq + 1 + is_new
+        for seq, (one, event_id) in enumerate(zip(accepted, ids, strict=True), first):
             self._source.take(one, event_id, (clock, self.chain, seq))
         return ids
 

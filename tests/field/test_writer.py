@@ -155,10 +155,10 @@ def test_a_fault_in_one_act_does_not_take_the_others_along(
 ) -> None:
     accept_next = recording.accept_next
 
-    def faulty(known: Any, candidates: Any, *args: Any) -> Any:
+    def faulty(known: Any, candidates: Any, *args: Any, **more: Any) -> Any:
         if candidates[0].statement.ref == "r2":
             raise KeyError("ours")
-        return accept_next(known, candidates, *args)
+        return accept_next(known, candidates, *args, **more)
 
     monkeypatch.setattr("ledger.store.grouping.accept_next", faulty)
     taps = [tap("r1"), tap("r2"), tap("r3")]
