@@ -19,7 +19,7 @@ from ledger.store.recording import record_alone
 from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
 from tests.store.backends import Backend, memory
-from tests.store.test_snapshot import NEW, WEIGH, entries, known_by
+from tests.store.test_snapshot import NEW, WEIGH, entries, known_by, state
 
 Folder = Callable[..., Path]
 _BY_CHANCE = ("digests", "key", "others")
@@ -49,6 +49,8 @@ def test_a_group_is_as_each_alone(
     rng, met = Random(seed), Counter[str]()
     together, alone = backend.open(), memory(tmp_path).open()
     ours, theirs = loaded(together, folder()), loaded(alone, folder())
+    for snapshot in (ours, theirs):
+        record_alone(snapshot, [state("close", game="g1", team="ash")], chain=chain)
     turn = 0
     while turn < 60:
         size = rng.choice([1, 2, 5, 9])
