@@ -1,6 +1,6 @@
 /** An entry in a few words, without a name: "8:41 newts 21: weighed ok". */
 
-import { t } from "./words.js";
+import { spoken, t } from "./words.js";
 
 const WORDS = {
   weigh: ({ value }) => t("weighed {value}", { value: result(value) }),
@@ -38,7 +38,7 @@ function why(reason) {
 }
 
 export function said(entry) {
-  const time = new Date(entry.at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit" });
+  const time = new Date(entry.at).toLocaleTimeString(spoken(), { hour: "numeric", minute: "2-digit" });
   const who = entry.number ?? entry.player ?? "";
   const about = [time, entry.team, who].filter(Boolean).join(" ");
   return t("{about}: {what}", { about, what: WORDS[entry.kind]?.(entry) ?? entry.kind });
