@@ -48,7 +48,7 @@ export async function show(root, { game }, app) {
 
   function way() {
     const { head } = model;
-    if (head.is_off) return link(t("Games of the day"), "#/home/all", { class: "button first wide" });
+    if (head.is_off) return link(t("Games of the day"), "#/games", { class: "button first wide" });
     if (team) return weighing();
     if (roles.includes("play_counter")) return link(t("Count plays"), at("plays"), { class: "button first wide" });
     return link(t("Hold, or move the kickoff"), at("hold"), { class: "button first wide" });

@@ -1,17 +1,6 @@
-/**
- * Where one begins: straight into one's game of the day, or, with several, which one. `#/`
- *
- * Without a network the games that this device has read are listed by what it kept of the day.
- */
+/** Where one begins: straight into one's game of the day; with several, which one. `#/` */
 
-import { get } from "../api.js";
-import * as db from "../db.js";
-import { h, replace } from "../dom.js";
-import { headline, link } from "../line/parts.js";
-import { t } from "../words.js";
-
-const AT_THE_FIELD = ["weighmaster", "play_counter", "site_official", "head_official"];
-const MAY_WEIGH = ["board_member", "association_president", "division_president"];
+import { byRole, listGames, readDay } from "./games.js";
 
 export async function show(root, _params, app) {
   const asked = location.hash;
@@ -19,57 +8,9 @@ export async function show(root, _params, app) {
     location.replace("#/sign-in/code");
     return;
   }
-  const day = await read();
+  const day = await readDay();
   if (location.hash !== asked) return;
-  if (!day) {
-    replace(root, headline(t("No answer from the server.")), h("p", {}, t("Try again when there is a network. Until then, use the paper list.")));
-    return;
-  }
-  const mine = day.games.filter((game) => doing(game, app.active()).length > 0);
-  const open = mine.filter((game) => !game.is_off);
-  if (open.length === 1 && mine.length === 1 && asked !== "#/home/all") {
-    location.replace(`#/game/${open[0].game}`);
-    return;
-  }
-  const shown = mine.length ? mine : day.games;
-  replace(
-    root,
-    headline(day.day),
-    mine.length ? null : h("p", {}, t("You have no role in a game of this day.")),
-    h("ul", { class: "games", role: "list" }, shown.map((game) => h("li", {}, entry(game, app)))),
-    h("p", { class: "small ways" }, link(t("Hand over"), "#/hand-over"), link(t("Start here"), "#/start-here")),
-  );
-  root.querySelector("h1").focus();
-}
-
-function entry(game, app) {
-  const what = game.is_off ? [t("Called off.")] : doing(game, app.active()).map((one) => sentence(game, one));
-  return link(
-    [h("b", {}, `${game.kickoff_local} ${game.division_name}`), h("span", {}, what.join(" ")), h("span", { class: "small" }, game.site ?? "")],
-    `#/game/${encodeURIComponent(game.game)}`,
-    { class: "tick button" },
-  );
-}
-
-const doing = (game, official) => game.yours.filter((one) => one.official === official && [...AT_THE_FIELD, ...MAY_WEIGH].includes(one.role));
-
-function sentence(game, { role, weighs, team }) {
-  const named = (id) => [game.home, game.visitor].find((one) => one.team === id)?.name ?? "";
-  if (weighs) return t("You weigh the {team}.", { team: named(weighs) });
-  if (role === "play_counter" && team) return t("You count plays for the {team}.", { team: named(team) });
-  if (MAY_WEIGH.includes(role)) return t("You may stand at the scale.");
-  return role === "site_official" ? t("You are the site official.") : t("You are the head official.");
-}
-
-async function read() {
-  const date = new URLSearchParams(location.search).get("date") ?? "";
-  const key = `day:${date}`;
-  try {
-    const day = await get(`/api/day${date ? `?date=${encodeURIComponent(date)}` : ""}`);
-    await db.write("shape", key, day);
-    return day;
-  } catch (error) {
-    if (error.status !== 0 && error.status < 500) throw error;
-    return (await db.read("shape", key)) ?? null;
-  }
+  const mine = day ? byRole(day, app) : [];
+  if (mine.length === 1 && !mine[0].is_off) location.replace(`#/game/${mine[0].game}`);
+  else listGames(root, day, app);
 }

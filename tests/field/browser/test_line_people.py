@@ -1,0 +1,101 @@
+"""Who has the device: signing in, being confirmed, four digits, handing over."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from tests.field.browser.chromium import expect_trouble
+from tests.field.browser.conftest import Maker
+from tests.field.browser.pages import wait_until_ready
+from tests.field.site import GAME, PASSPHRASE, Site
+
+SLOW_MS = 15_000
+"""Opening a key takes a third of a second on purpose, and more where others work."""
+
+
+def begun(site: Site, maker: Maker) -> Page:
+    page = maker().new_page()
+    expect_trouble(page, "401")
+    page.goto(site.url)
+    wait_until_ready(page)
+    return page
+
+
+def press(page: Page, name: str) -> None:
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def choose(page: Page, name: str) -> None:
+    page.get_by_label("Your name").fill(name.split()[0].lower())
+    page.get_by_role("button", name=name).click()
+
+
+def heading(page: Page, text: str | re.Pattern[str]) -> None:
+    expect(page.get_by_role("heading", level=1)).to_have_text(text, timeout=SLOW_MS)
+
+
+def test_with_the_passphrase_of_a_key(line_site: Site, phone: Maker) -> None:
+    page = begun(line_site, phone)
+    expect_trouble(page, "422")
+    choose(page, "Ivo Larkspur")
+    page.get_by_label("Passphrase of your key").fill("wrong")
+    press(page, "Sign in")
+    expect(page.get_by_role("alert")).to_contain_text("passphrase", timeout=SLOW_MS)
+    page.get_by_label("Passphrase of your key").fill(PASSPHRASE)
+    press(page, "Sign in")
+    heading(page, "Four digits for this device")
+    page.get_by_role("textbox").fill("2468")
+    heading(page, re.compile("You weigh the Newts.|September"))
+
+
+def test_without_a_key_somebody_confirms(line_site: Site, phone: Maker, desk: Maker) -> None:
+    page = begun(line_site, phone)
+    choose(page, "Eve Merriweather")
+    press(page, "That is me")
+    heading(page, "To be confirmed")
+    page.reload()
+    heading(page, "To be confirmed")
+    code = page.locator(".code").inner_text()
+    office = desk()
+    line_site.confirm_here(office, "registrar")
+    other = office.new_page()
+    other.goto(f"{line_site.url}/#/confirm")
+    other.get_by_label("Who signs in").select_option("president")
+    other.get_by_label("The code they tell you").fill(code)
+    press(other, "Confirm")
+    expect(other.get_by_role("status").first).to_have_text("Confirmed: Eve Merriweather.")
+    heading(page, "Four digits for this device")
+
+
+def test_hand_over_is_a_tap_and_the_others_digits(line_site: Site, phone: Maker) -> None:
+    context = phone()
+    line_site.sign_in(context, "marmots-wm1", "marmots-wm2")
+    page = context.new_page()
+    page.goto(f"{line_site.url}/#/game/{GAME}")
+    wait_until_ready(page)
+    choose_digits = """async (module) => (await import(module)).choose("marmots-wm2", "1357")"""
+    base = page.evaluate("[...document.scripts].find((one) => one.src.endsWith('/main.js')).src")
+    page.evaluate(choose_digits, base.replace("main.js", "line/digits.js"))
+    page.get_by_role("link", name="Hand over").click()
+    page.get_by_role("button", name="Una Fernsby").click()
+    page.get_by_role("textbox").fill("0000")
+    expect(page.get_by_text("These are not the digits.")).to_be_visible()
+    page.get_by_role("textbox").fill("1357")
+    expect(page.locator("#live")).to_have_text("You are Una Fernsby.")
+    page.goto(f"{line_site.url}/#/game/{GAME}/absent/newts")
+    expect(page.get_by_role("link", name=re.compile("You are UF"))).to_be_visible()
+
+
+def test_the_site_official_moves_the_kickoff(line_site: Site, phone: Maker) -> None:
+    context = phone()
+    line_site.confirm_here(context, "site")
+    page = context.new_page()
+    page.goto(f"{line_site.url}/#/game/{GAME}/hold")
+    page.get_by_label("New kickoff").fill("09:45")
+    page.get_by_label("Why").select_option("Thunder")
+    press(page, "Move it")
+    expect(page.get_by_text("Kickoff 9:45 AM.")).to_be_visible()
+    (change,) = line_site.stated(["game_change"])
+    assert change.data["kickoff"] == "2026-09-05T14:45:00.000Z"
