@@ -15,6 +15,7 @@ from pydantic import (
     Field,
     StringConstraints,
     ValidationError,
+    WithJsonSchema,
 )
 from starlette.requests import Request
 
@@ -46,7 +47,8 @@ ActName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}-[1-9][0-9]{
 Column = Annotated[str, StringConstraints(pattern=rf"^({'|'.join(OWN_COLUMNS)})$")]
 Cell = Annotated[str, StringConstraints(max_length=LONGEST_TEXT)]
 Counts = dict[Name, Annotated[int, Field(ge=0, le=9999)]]
-Utc = Annotated[str, AfterValidator(_utc)]
+_ANY_DAY = r"^20\d\d-(0[1-9]|1[0-2])-(0[1-9]|1\d|2[0-8])T([01]\d|2[0-3]):[0-5]\d:[0-5]\d\.\d{3}Z$"
+Utc = Annotated[str, AfterValidator(_utc), WithJsonSchema({"type": "string", "pattern": _ANY_DAY})]
 
 
 class Body(BaseModel):

@@ -100,7 +100,17 @@ def _parameter(name: str, where: str, schema: Schema) -> Schema:
 def _models(model: type[BaseModel]) -> dict[str, Schema]:
     made = model.model_json_schema(ref_template=_REF)
     inner = made.pop("$defs", {})
-    return {model.__name__: made, **inner}
+    return {model.__name__: _closed(made), **inner}
+
+
+def _closed(schema: Any) -> Any:
+    """The same, without keys of other forms in an object whose keys have a form."""
+    if isinstance(schema, list):
+        return [_closed(one) for one in schema]
+    if not isinstance(schema, dict):
+        return schema
+    found = {key: _closed(value) for key, value in schema.items()}
+    return found | ({"additionalProperties": False} if "patternProperties" in found else {})
 
 
 def _kinds() -> list[str]:
