@@ -18,7 +18,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 HERE = Path(__file__).resolve().parent
 STATIC, TEMPLATES = HERE / "static", HERE / "templates"
-WORKER = "sw.js"
+WORKER, PRINTED, LANGUAGES = "sw.js", "print.js", "words/"
+"""The worker, the script of pages that are printed, and the folder of translated texts."""
 TYPES = {
     ".js": "text/javascript; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -78,14 +79,15 @@ def static_file(version: str, name: str) -> StaticFile | None:
 def shell_html() -> str:
     """The page. It holds no names and no answers: it is the same for everybody."""
     current = build()
-    languages = tuple(name for name in current.kept if name.startswith("words/"))
+    modules = [n for n in current.kept if n.endswith(".js") and not n.startswith(LANGUAGES)]
     return (
         environment()
         .get_template("shell.html")
         .render(
             version=current.version,
             sheets=[name for name in current.kept if name.endswith(".css")],
-            modules=[n for n in current.kept if n.endswith(".js") and n not in languages],
+            first=[name for name in modules if "/" not in name and name != PRINTED],
+            later=[name for name in modules if "/" in name],
         )
     )
 

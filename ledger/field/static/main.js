@@ -123,6 +123,11 @@ function showError(error) {
   replace(root, h("h1", {}, t("This screen did not open.")), isKnown && h("p", {}, error.message), again, back);
 }
 
+/** Loads every other screen: later the network may be gone, and a worker may not be possible. */
+function loadRest() {
+  for (const link of document.querySelectorAll("link[rel=later]")) link.rel = "modulepreload";
+}
+
 async function meet() {
   await app.signedIn();
   if (app.me?.people.length === 0) await show();
@@ -156,6 +161,7 @@ async function begin() {
   paintStrip();
   await show();
   document.documentElement.dataset.ready = "";
+  loadRest();
   const opensOffline = await worker.begin();
   document.documentElement.dataset.opensOffline = opensOffline ? "yes" : "no";
   paintStrip();
