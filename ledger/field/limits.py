@@ -6,6 +6,7 @@ A try counts from its beginning, so that many at once are no way around; a right
 from __future__ import annotations
 
 import math
+import re
 from collections import deque
 from collections.abc import Callable, Hashable
 from ipaddress import IPv6Address, ip_address
@@ -77,15 +78,19 @@ def wait_out(seconds: int) -> None:
 
 
 def network_of(address: str) -> str:
-    """What counts as one address: of IPv6, the 64 bits that a household or phone has.
+    """What counts as one address, without a port: of IPv6, the 64 bits that a household has.
 
-    >>> network_of("2001:db8:1:2:3:4:5:6"), network_of("192.0.2.7")
+    >>> network_of("2001:db8:1:2:3:4:5:6"), network_of("192.0.2.7:4711")
     ('2001:db8:1:2::', '192.0.2.7')
     """
+    host = _PORT.sub(r"\1\2", address.strip())
     try:
-        found = ip_address(address)
+        found = ip_address(host)
     except ValueError:
-        return address
+        return ""  # all of what is no address share one limit
     if isinstance(found, IPv6Address):
         return str(found.ipv4_mapped or IPv6Address(int(found) >> 64 << 64))
-    return address
+    return str(found)
+
+
+_PORT = re.compile(r"(?:\A([0-9.]+)|\A\[([0-9a-fA-F:.]+)\])(?::[0-9]+)?\Z")

@@ -191,6 +191,8 @@ class People:
             person.until > self._now()
             and _has_role(officials, person.official)
             and (person.how != "key" or _is_in_force(officials, person))
+            # A weighmaster's confirmation is none of a registrar they became since.
+            and (person.how != "code" or may_confirm(officials, person.by, person.official))
         )
 
     def _awaits(self, person: SignedIn) -> bool:

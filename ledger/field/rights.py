@@ -131,10 +131,14 @@ def why_not(
 ) -> str:
     """Why `by` may not state these entries, in a sentence; "" where they may.
 
-    An entry's game is the one it names. A target that is not there is left to acceptance.
+    An entry's game is the one it names. A target must be there already, or be of these entries: one
+    that somebody else is recording at this moment would slip through.
     """
-    for entry in entries:
-        if reason := _why_not(officials, by, entry, author):
+    given = list(entries)
+    own = {entry.get("ref"): by for entry in given}
+    for entry in given:
+        target = entry.get("target", "")
+        if reason := _why_not(officials, by, entry, author(target) or own.get(target)):
             return reason
     return ""
 
@@ -152,11 +156,12 @@ def may_confirm(officials: Officials, by: str, official: str) -> bool:
     )
 
 
-def _why_not(officials: Officials, by: str, entry: Mapping[str, str], author: Author) -> str:
+def _why_not(officials: Officials, by: str, entry: Mapping[str, str], author: str | None) -> str:
     kind, game = entry.get("kind", ""), entry.get("game")
     if kind == "withdraw":
-        whose = author(entry.get("target", ""))
-        return "" if whose in (None, by) else "Only its author can take an entry back."
+        if author is None:
+            return "There is no such entry to take back."
+        return "" if author == by else "Only its author can take an entry back."
     if not may(officials, by, kind, game):
         if kind in AT_SCALE and is_coach(officials, by, game):
             return "A coach of either team enters nothing at the scale."

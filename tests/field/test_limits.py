@@ -90,4 +90,19 @@ def test_addresses_of_one_household_are_one() -> None:
     assert network_of("2001:db8::1") == network_of("2001:db8::2:1")
     assert network_of("2001:db8:0:1::1") != network_of("2001:db8:0:2::1")
     assert network_of("::ffff:192.0.2.7") == "192.0.2.7"
-    assert network_of("testclient") == "testclient"
+    assert (
+        network_of("[2001:db8::1]:4711") == network_of("2001:db8::2") == network_of("[2001:db8::3]")
+    )
+
+
+def test_what_is_no_address_shares_one_limit() -> None:
+    for text in (
+        "testclient",
+        "unknown",
+        "",
+        "192.0.2.7:x",
+        "192.0.2.999",
+        "_hidden:1",
+        "1.2.3.4:5:6",
+    ):
+        assert network_of(text) == ""

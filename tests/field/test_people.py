@@ -262,6 +262,25 @@ def test_a_role_withdrawn_signs_its_holder_out_at_the_next_call(desk: Desk) -> N
     assert desk.again(device).people == ()
 
 
+def test_a_confirmation_holds_for_the_roles_that_it_could_confirm(desk: Desk) -> None:
+    enroll(desk.store, "so", by="rg", acting=SECRET)
+    device, other = sign_in(desk, "we"), sign_in(desk, "so", WORDS)
+    desk.people.confirm_by_code(other, "we", code_of(device, "we"), HERE)
+    desk.state("appoint", value="we", to="play_counter", game="g1")
+    assert desk.again(device).confirmed == ("we",)
+    desk.state("appoint", value="we", to="board_member")
+    assert desk.again(device).people == ()
+
+
+def test_a_confirmation_ends_with_the_role_of_who_gave_it(desk: Desk) -> None:
+    made = desk.state("appoint", value="so2", name="Bo Windlestraw", to="site_official")
+    enroll(desk.store, "so2", by="rg", acting=SECRET)
+    device, other = sign_in(desk, "we"), sign_in(desk, "so2", WORDS)
+    desk.people.confirm_by_code(other, "we", code_of(device, "we"), HERE)
+    take_back(desk.store, [made], by="rg", reason="not they")
+    assert desk.again(device).people == ()
+
+
 def test_a_role_given_without_authority_signs_nobody_in(desk: Desk) -> None:
     desk.state("appoint", by="wa", value="wb", name="Bo Windlestraw", to="registrar")
     with refused(422, "refused"):

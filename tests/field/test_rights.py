@@ -147,9 +147,17 @@ def test_the_coach_counts_even_where_nobody_could_make_them_one(officials: Offic
 
 def test_only_the_author_takes_back(officials: Officials) -> None:
     by = {"office:1": "wa", "mine.1": "we", "office:2": None}
-    for target, may_take_back in (("office:1", False), ("mine.1", True), ("office:9", True)):
+    for target, may_take_back in (("office:1", False), ("mine.1", True), ("office:2", False),
+                                  ("office:9", False)):  # fmt: skip
         entry = {"kind": "withdraw", "target": target, "reason": "wrong child"}
         assert (why_not(officials, "we", [entry], by.get) == "") is may_take_back
+
+
+def test_an_act_may_take_back_its_own_entry_but_not_by_anothers_ref(officials: Officials) -> None:
+    stated = {"kind": "at_scale", "game": "g1", "ref": "a.1"}
+    back = {"kind": "withdraw", "target": "a.1", "reason": "wrong game", "ref": "a.2"}
+    assert why_not(officials, "we", [stated, back], {}.get) == ""
+    assert why_not(officials, "we", [back, stated], {"a.1": "wa"}.get)
 
 
 def test_one_entry_that_is_not_theirs_stops_the_act(officials: Officials) -> None:
