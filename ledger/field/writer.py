@@ -56,6 +56,10 @@ class Writer:
         self._waiting.put(None)
         self._thread.join(STOPPING_SECONDS)
 
+    @property
+    def is_running(self) -> bool:
+        return self._thread.is_alive()
+
     async def record(self, tap: Tap) -> Tapped:
         """Record the act; what `Recorder.record` says of it is raised if it is an error."""
         future: Future[Tapped] = Future()

@@ -90,6 +90,28 @@ def test_an_erased_text_is_equal_by_the_rest(ledger: Path, wa: Browser) -> None:
     assert said(wa, other) == (409, "differs")
 
 
+def test_a_text_more_or_less_differs(ledger: Path, wa: Browser) -> None:
+    noted = wa.act("wa", WEIGH | {"note": "one"})
+    guest = wa.act("wa", WEIGH | {"number": "31", "name": "Bo Yarrow"})
+    (event,) = [wa.post("/api/acts", act).json()["events"] for act in (noted, guest)][1]
+    without = noted["entries"][0] | {"note": ""}
+    assert said(wa, noted | {"entries": [without]}) == (409, "differs")
+    store = open_store(ledger)
+    with store.writing() as writing:
+        writing.drop_disclosures([event])
+    store.close()
+    assert said(wa, guest) == (200, "")
+    nameless = guest["entries"][0] | {"name": ""}
+    assert said(wa, guest | {"entries": [nameless]}) == (409, "differs")
+
+
+def test_another_official_under_the_same_ref_differs(server: Served) -> None:
+    both = server.browser("wa", "we")
+    act = both.act("wa", {"kind": "concern", "reason": "helmet"})
+    assert said(both, act) == (201, "")
+    assert said(both, act | {"by": "we"}) == (409, "differs")
+
+
 def test_an_act_is_taken_back_by_refs_and_brought_back(wa: Browser) -> None:
     act = wa.act("wa", WEIGH, MARK)
     wa.post("/api/acts", act)

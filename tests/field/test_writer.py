@@ -52,20 +52,25 @@ def run(ledger: Path, use: Callable[[Writer], Awaitable[Any]]) -> tuple[Any, int
     return asyncio.run(used()), len(wrote)
 
 
-async def all_at_once(writer: Writer, *taps: Tap) -> list[Tapped | BaseException]:
-    """Record these while another thread's work holds the writer: they wait, and go together."""
-    held, released = asyncio.Event(), asyncio.Event()
+async def held_writer(writer: Writer) -> tuple[asyncio.Event, asyncio.Event, asyncio.Task[None]]:
+    """The writer, busy from the first event on until the second is set."""
+    held, release = asyncio.Event(), asyncio.Event()
     loop = asyncio.get_running_loop()
 
     def hold(store: Store) -> None:
         loop.call_soon_threadsafe(held.set)
-        asyncio.run_coroutine_threadsafe(released.wait(), loop).result(10)
+        asyncio.run_coroutine_threadsafe(release.wait(), loop).result(10)
 
-    holding = asyncio.create_task(writer.run_alone(hold))
+    return held, release, asyncio.create_task(writer.run_alone(hold))
+
+
+async def all_at_once(writer: Writer, *taps: Tap) -> list[Tapped | BaseException]:
+    """Record these while something else holds the writer: they wait, and go together."""
+    held, release, holding = await held_writer(writer)
     await held.wait()
     waiting = [asyncio.create_task(writer.record(one)) for one in taps]
     await asyncio.sleep(0)
-    released.set()
+    release.set()
     await holding
     return await asyncio.gather(*waiting, return_exceptions=True)
 
@@ -180,30 +185,31 @@ def test_an_error_of_what_is_done_alone_is_raised_and_the_writer_goes_on(ledger:
 
 
 def test_what_waits_is_recorded_before_the_writer_ends(ledger: Path) -> None:
-    async def use(writer: Writer) -> Tapped:
-        waiting = asyncio.create_task(writer.record(tap("r1")))
+    async def use(writer: Writer) -> list[Tapped]:
+        held, release, holding = await held_writer(writer)
+        await held.wait()
+        waiting = [asyncio.create_task(writer.record(tap(f"r{n}"))) for n in range(2)]
         await asyncio.sleep(0)
-        await asyncio.to_thread(writer.stop)
-        return await waiting
+        stopping = asyncio.create_task(asyncio.to_thread(writer.stop))
+        await asyncio.sleep(0.05)  # the end is behind them now
+        release.set()
+        await holding
+        await stopping
+        assert not writer.is_running
+        return await asyncio.gather(*waiting)
 
-    assert run(ledger, use)[0].is_new
+    assert [one.is_new for one in run(ledger, use)[0]] == [True, True]
 
 
 def test_an_act_whose_device_went_away_before_it_was_taken_is_left_out(ledger: Path) -> None:
     async def use(writer: Writer) -> list[Any]:
-        release = asyncio.Event()
-        loop = asyncio.get_running_loop()
-        hold = asyncio.create_task(
-            writer.run_alone(
-                lambda store: asyncio.run_coroutine_threadsafe(release.wait(), loop).result(10)
-            )
-        )
-        await asyncio.sleep(0)
+        held, release, holding = await held_writer(writer)
+        await held.wait()
         gone = asyncio.create_task(writer.record(tap("gone")))
         await asyncio.sleep(0)
         gone.cancel()
         release.set()
-        await hold
+        await holding
         return [await writer.record(tap("r1")), gone]
 
     (kept, gone), _ = run(ledger, use)
