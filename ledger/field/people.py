@@ -34,6 +34,8 @@ from ledger.field.sessions import (
 from ledger.store.opening import open_store
 
 CODE_MINUTES = 30
+ASKS = 200
+"""For codes, in five minutes from one address: a carrier's phones may all have the same."""
 _KEYS_AT_ONCE = 2
 """Opening one takes 128 MiB."""
 
@@ -71,12 +73,12 @@ class People:
         now: Callable[[], float] = time.time,
     ) -> None:
         self._ledger, self._roles, self._now, self._tell = ledger, roles, now, tell
-        self.sessions = Sessions(ledger.with_name(f"{ledger.name}.sessions"))
+        self.sessions = Sessions(ledger.with_name(f"{ledger.name}.sessions"), now)
         self._terminal = ""
         self._new_terminal_code()
         self._opening = CapacityLimiter(_KEYS_AT_ONCE)
         self._guesses = Guesses(now)
-        self._asks = Limit(20, 300, now)
+        self._asks = Limit(ASKS, 300, now)
         self._codes = Limit(5, 300, now)
         self._terminal_codes = Limit(10, 3600, now)
 
@@ -146,7 +148,7 @@ class People:
         wait_out(self._codes.begin(network_of(address)))
         for session in self.sessions:
             person = session.of(official)
-            if person and self._awaits(person) and _same(person.code, code):
+            if person and self._awaits(person, code):
                 self._codes.forgive(network_of(address))
                 self._confirm(session, person, by=by)
                 return
@@ -195,12 +197,13 @@ class People:
             and (person.how != "code" or may_confirm(officials, person.by, person.official))
         )
 
-    def _awaits(self, person: SignedIn) -> bool:
-        return bool(person.code) and self._now() < person.since + CODE_MINUTES * 60
+    def _awaits(self, person: SignedIn, code: str) -> bool:
+        return person.until > self._now() and not person.is_confirmed and _same(person.code, code)
 
     def _person(self, official: str, how: How, *, key: str = "", code: str = "") -> SignedIn:
         now = self._now()
-        return SignedIn(official, how, now, now + HOURS * 3600, key=key, code=code)
+        until = now + (CODE_MINUTES * 60 if how == "to confirm" else HOURS * 3600)
+        return SignedIn(official, how, now, until, key=key, code=code)
 
     def _add(self, device: Device, person: SignedIn) -> Device:
         # Whoever knew the cookie of an empty device does not get what is signed in on it.
@@ -210,7 +213,9 @@ class People:
         return self.device(cookie)
 
     def _confirm(self, session: Session, person: SignedIn, by: str = "") -> None:
-        done = replace(person, how="code" if by else "terminal", by=by, code="")
+        how: How = "code" if by else "terminal"
+        until = person.since + HOURS * 3600
+        done = replace(person, how=how, until=until, by=by, code="")
         self.sessions.keep(session.with_person(done))
 
     def _drop(self, session: Session, official: str | None) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hmac
 import re
 import secrets
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from hashlib import sha256
 from pathlib import Path
@@ -83,8 +83,8 @@ _HELD = TypeAdapter(_Held)
 class Sessions:
     """Every device with somebody signed in, by the hash of its cookie."""
 
-    def __init__(self, path: Path) -> None:
-        self._path = path
+    def __init__(self, path: Path, now: Callable[[], float]) -> None:
+        self._path, self._now = path, now
         held = _read(path)
         self._secret = held.secret
         self._by_hash = {one.cookie_hash: one for one in held.sessions}
@@ -100,11 +100,14 @@ class Sessions:
         return hmac.new(self._secret.encode(), cookie.encode(), sha256).hexdigest()
 
     def keep(self, *changed: Session) -> None:
-        """Keep these sessions as they are now; one without people is forgotten."""
+        """Keep these sessions as they are now; those where nobody is signed in are forgotten."""
+        now = self._now()
         for session in changed:
             self._by_hash.pop(session.cookie_hash, None)
-            if session.people:
-                self._by_hash[session.cookie_hash] = session
+            self._by_hash[session.cookie_hash] = session
+        for session in self:
+            if not any(one.until > now for one in session.people):
+                del self._by_hash[session.cookie_hash]
         while len(self._by_hash) > MOST_DEVICES:
             del self._by_hash[self._least_needed()]
         held = _Held(list(self._by_hash.values()), self._secret)

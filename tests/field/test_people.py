@@ -13,7 +13,7 @@ from ledger.actions.entries import take_back
 from ledger.actions.keys import enroll, revoke
 from ledger.errors import StoreError
 from ledger.field.answers import Refusal
-from ledger.field.people import Device
+from ledger.field.people import ASKS, Device
 from ledger.field.sessions import MOST_DEVICES, MOST_PEOPLE, Session, SignedIn, new_cookie
 from tests.field.desk import HERE, SECRET, WORDS, Desk, desk_at, make_ledger
 
@@ -129,7 +129,7 @@ def test_a_code_is_for_one_person_and_half_an_hour(desk: Desk) -> None:
         desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
     again = sign_in(desk, "we", on=device)
     desk.people.confirm_by_code(office, "we", code_of(again, "we"), HERE)
-    assert desk.again(device).confirmed == ("we",)
+    assert desk.again(again).confirmed == ("we",)
 
 
 def test_a_code_works_once(desk: Desk) -> None:
@@ -196,8 +196,18 @@ def test_codes_are_guessed_at_slowly_from_anywhere(desk: Desk) -> None:
         desk.people.confirm_by_terminal(device, "dp", desk.told[0], "192.0.2.99")
 
 
+def test_forty_people_at_one_address_are_confirmed_in_a_minute(desk: Desk) -> None:
+    office = sign_in(desk, "rg", WORDS)
+    for _ in range(40):
+        device = sign_in(desk, "we")
+        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+        other = sign_in(desk, "dp")
+        desk.people.confirm_by_terminal(other, "dp", desk.told[-1], HERE)
+    assert len([one for one in desk.people.sessions if one.people[0].is_confirmed]) == 81
+
+
 def test_asking_for_codes_has_a_limit_too(desk: Desk) -> None:
-    for _ in range(20):
+    for _ in range(ASKS):
         sign_in(desk, "we")
     with refused(429, "wait"):
         sign_in(desk, "we")
@@ -212,6 +222,17 @@ def test_a_session_ends_after_twelve_hours(desk: Desk) -> None:
     desk.clock.pass_by(hours=12)
     assert desk.again(both).confirmed == ()
     assert not list(desk.people.sessions)
+
+
+def test_a_device_that_does_not_come_back_is_forgotten(desk: Desk) -> None:
+    sign_in(desk, "wa", WORDS)
+    sign_in(desk, "we")
+    desk.clock.pass_by(minutes=30)
+    sign_in(desk, "pc")
+    assert [one.people[0].official for one in desk.people.sessions] == ["wa", "pc"]
+    desk.clock.pass_by(hours=12)
+    sign_in(desk, "rg", WORDS)
+    assert [one.people[0].official for one in desk.people.sessions] == ["rg"]
 
 
 def test_a_killed_server_forgets_nobody(desk: Desk) -> None:
