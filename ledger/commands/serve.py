@@ -47,6 +47,7 @@ def serve(store: Path, chain: str, host: str, port: int, behind_proxy: str | Non
         chain=chain,
         origin=behind_proxy,
         began=lambda address: _say_began(address, is_proxied=behind_proxy is not None),
+        say=to_stderr,
         tell=lambda code: click.echo(f"Code to confirm someone who signs in: {code}"),
     )
     to_stderr("Stopped. Everything that was answered is recorded.")

@@ -40,16 +40,18 @@ def serve(
     origin: str | None,
     began: Callable[[str], object],
     tell: Callable[[str], object],
+    say: Callable[[str], object],
 ) -> None:
     """Serve the ledger until someone stops it.
 
-    `began` hears the page's address once browsers can connect, `tell` each code of the terminal.
+    `began` hears the page's address once browsers can connect, `tell` each code of the terminal,
+    and `say` a line if the ledger is upgraded.
     """
     check_host(host)
     check_chain(chain)
     if origin is not None:
         origin = check_origin(origin)
-    open_store(ledger).close()  # its faults are told before the port is taken
+    make_ready(ledger, say)
     with listen(host, port) as listening:
         port = listening.getsockname()[1]
         place = Place.behind_proxy(origin) if origin else Place.on_loopback(port)
@@ -60,6 +62,19 @@ def serve(
             server.run(sockets=[listening])
         if not server.started:
             raise StoreError("the page could not be started", hint="The line above says why.")
+
+
+def make_ready(ledger: Path, say: Callable[[str], object]) -> None:
+    """Upgrade a ledger of an older form; StoreError if it cannot be written.
+
+    Before anything else has it open: connections that read it as the older form would go on so.
+    """
+    store = open_store(ledger, tell=say)
+    try:
+        with store.writing():
+            pass
+    finally:
+        store.close()
 
 
 def check_chain(chain: str) -> None:

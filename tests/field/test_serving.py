@@ -6,12 +6,13 @@ import os
 import re
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -22,9 +23,11 @@ from ledger.actions.erasing import erase_child, look_before_erasing
 from ledger.audit.audit import audit_file
 from ledger.errors import InputError, StoreError
 from ledger.field import reading
-from ledger.field.serving import HOST, check_host, check_origin, listen
+from ledger.field.serving import HOST, check_host, check_origin, listen, make_ready
+from ledger.store import waiting
 from ledger.store.opening import open_store
 from tests.field.running import Browser, served
+from tests.store.sqlite.form1 import write_form1
 from tests.tiny import events_in, load, write_folder
 
 WEIGH = {"kind": "weigh", "team": "elm", "number": "1", "value": "ok"}
@@ -210,6 +213,44 @@ def asked(url: str, origin: str, tries: int) -> list[int]:
                 own["Cookie"] = answer.headers["set-cookie"].partition(";")[0]
                 own["X-Weighbook-Token"] = answer.json()["token"]
     return found
+
+
+def test_a_ledger_of_an_older_form_is_upgraded_first(tmp_path: Path) -> None:
+    path = write_form1(tmp_path / "old.weighbook")
+    said: list[str] = []
+    make_ready(path, said.append)
+    make_ready(path, said.append)
+    assert said == ["Upgraded the ledger to form 2."]
+    with served(path) as server:
+        browser = server.browser("wa")
+        before = browser.entries()
+        browser.state("wa", WEIGH)
+        assert len(browser.entries()) == len(before) + 1
+
+
+def test_a_ledger_that_cannot_be_written_is_told_at_the_start(ledger: Path) -> None:
+    with (
+        closing(sqlite3.connect(ledger, timeout=0)) as other,
+        pytest.MonkeyPatch.context() as patch,
+    ):
+        other.execute("begin immediate")
+        patch.setattr(waiting, "STEPS", 1)
+        patch.setattr(waiting, "STEP_SECONDS", 0)
+        with pytest.raises(StoreError, match="another program has kept the ledger busy"):
+            make_ready(ledger, print)
+
+
+def test_no_read_transaction_outlives_an_answer(ledger: Path) -> None:
+    """Else the log beside the ledger would grow as long as the server runs."""
+    with served(ledger) as server:
+        browser = server.browser("wa")
+        browser.state("wa", WEIGH)
+        browser.get("/api/day?date=2026-09-05")
+        browser.entries()
+        assert browser.http.get("/api/games/g1/teams/elm/open").status_code == 200
+        beside = sqlite3.connect(ledger)
+        assert beside.execute("pragma wal_checkpoint(truncate)").fetchone() == (0, 0, 0)
+        beside.close()
 
 
 def test_behind_a_proxy_browsers_know_it_by_its_origin(ledger: Path) -> None:
