@@ -46,23 +46,32 @@ export function open() {
 /**
  * Runs `work(store, …)` in one transaction and resolves with what it returned once all is written.
  *
- * `work` only makes requests (no await in between): use `onsuccess`, or `got`.
+ * `work` only makes requests (no await in between), and may run twice: phones drop the connection of
+ * a page that slept, so what failed is tried once more with a new one.
  */
 export async function transact(names, mode, work, durability = "relaxed") {
+  try {
+    return await once(names, mode, work, durability);
+  } catch {
+    opening = null;
+    return once(names, mode, work, durability);
+  }
+}
+
+async function once(names, mode, work, durability) {
   const base = await open();
   return new Promise((resolve, reject) => {
     let result;
     let transaction;
     try {
       transaction = base.transaction(names, mode, { durability });
+      transaction.oncomplete = () => resolve(result);
+      transaction.onabort = () => reject(new StorageError(transaction.error));
+      result = work(...names.map((name) => transaction.objectStore(name)));
     } catch (error) {
-      opening = null;
+      if (transaction) transaction.abort();
       reject(new StorageError(error));
-      return;
     }
-    transaction.oncomplete = () => resolve(result);
-    transaction.onabort = () => reject(new StorageError(transaction.error));
-    result = work(...names.map((name) => transaction.objectStore(name)));
   });
 }
 

@@ -40,6 +40,7 @@ export const app = {
   /** What one tap states, as the active official. Says so where the tap could not be kept. */
   async state(entries, { game = app.model?.game, by = device.active(), fine = false } = {}) {
     try {
+      if (!by) throw new TypeError("Nobody is active on this device.");
       return await queue.state(entries, { game, by, fine });
     } catch (error) {
       say(t("This tap was NOT kept. Write it on paper."), { stays: true });
@@ -99,17 +100,21 @@ async function show() {
       app.model = model;
       queue.watch(params.game);
     }
-    if (mine !== turn) return;
+    if (mine !== turn) return undefined;
     root.dataset.screen = wanted;
     scrollTo(0, 0);
     // A place of its own: a screen that is left while it still reads must not paint over the next.
     const place = h("div", { class: "screen" });
     replace(root, place);
     const done = await screen.show(place, params, app);
-    if (mine === turn) clean = done ?? null;
-    else done?.();
+    if (mine !== turn) return done?.();
+    clean = done ?? null;
+    // Keyboards and screen readers go on in the new screen, not in what is gone.
+    if (document.activeElement === document.body) root.focus({ preventScroll: true });
+    return undefined;
   } catch (error) {
     if (mine === turn) showError(error);
+    return undefined;
   } finally {
     if (mine === turn) root.removeAttribute("aria-busy");
   }

@@ -357,3 +357,31 @@ def test_no_name_is_kept(site: Site, device: BrowserContext) -> None:
     assert "Larkspur" not in text
     assert "/static/" in text
     assert f"unlisted-{GAME}-newts-77" in text
+
+
+def test_a_connection_that_the_phone_dropped_is_opened_again(
+    site: Site, device: BrowserContext
+) -> None:
+    page = opened(device, site)
+    page.evaluate(f"async () => (await (await import({MODULE} + 'db.js')).open()).close()")
+    weigh(page, 9)
+    expect_saved(page)
+    assert [event.player for event in site.stated()] == ["k9"]
+
+
+def test_nobody_taps_as_nobody(site: Site, phone: Maker) -> None:
+    page = opened(phone(), site, "#/start-here")
+    with pytest.raises(Error, match="Nobody is active"):
+        tap(page, {"kind": "close", "team": "newts"}, by="")
+    assert kept(page) == []
+
+
+def test_dropping_with_the_keyboard_stays_on_the_screen(site: Site, device: BrowserContext) -> None:
+    page = opened(device, site)
+    expect_trouble(page, "422")
+    tap(page, {"kind": "weigh", "team": "newts", "player": "k99", "value": "ok"})
+    expect_saved(page, "1 needs you")
+    page.get_by_role("button", name="Drop it").focus()
+    page.keyboard.press("Enter")
+    expect_saved(page)
+    expect(page.locator("h1")).to_be_focused()
