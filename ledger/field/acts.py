@@ -21,7 +21,11 @@ from ledger.record.times import now_utc, zone
 
 
 async def post_act(request: Request) -> Response:
-    """Record one act; see the table of answers in the module's tests."""
+    """Record one act: 201; 200 if it is there already; 409 if its refs are, and say something else.
+
+    What cannot be accepted is 422, and so is a text to ask about ("ask_texts"): send it again with
+    `fine`. A device keeps its act until it hears 201 or 200.
+    """
     desk, device = desk_of(request), device_of(request)
     said = await read_body(request, Act)
     by = _acting(device, said.by)

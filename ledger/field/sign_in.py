@@ -117,7 +117,6 @@ def _me(request: Request, device: Device) -> Response:
         "people": [_person(device.officials, one) for one in device.people],
         "token": desk.people.sessions.token(device.cookie),
         "mode": "proxy" if place.is_secure else "loopback",
-        "works": {},
     }
     response = answer(said)
     set_cookie(response, place, device)

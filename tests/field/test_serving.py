@@ -27,6 +27,7 @@ from ledger.field.serving import HOST, check_host, check_origin, listen, make_re
 from ledger.store import waiting
 from ledger.store.opening import open_store
 from tests.field.running import Browser, served
+from tests.many_writers import write_at_once
 from tests.store.sqlite.form1 import write_form1
 from tests.tiny import events_in, load, write_folder
 
@@ -151,6 +152,23 @@ def test_a_command_beside_it(ledger: Path) -> None:
         kinds = [one["kind"] for one in browser.entries()[position:]]
         assert kinds == ["weigh", "stripe", "weigh"]
         assert [event.id for event in events_in(ledger)][-3::2] == [ours, theirs]
+
+
+def test_programs_that_write_at_once(ledger: Path) -> None:
+    """Two other processes and a device, about the same game: nothing lost, nothing twice."""
+    with served(ledger) as server, ThreadPoolExecutor(1) as pool:
+        browser = server.browser("wa")
+        writing = pool.submit(write_at_once, ledger, 2, 30, seconds=60)
+        ours: list[str] = []
+        while not writing.done():
+            ours += browser.state("wa", WEIGH)
+        theirs, _ = writing.result()
+        shown = [one["event"] for one in browser.entries()]
+    held = [event.id for event in events_in(ledger) if event.game == "g1" and event.at]
+    assert sorted(shown) == sorted(held)
+    assert len(ours) > 2
+    assert {*ours, *(one for ids in theirs.values() for one in ids)} >= {*held}
+    assert {*ours} <= {*held}
 
 
 def test_two_devices_hear_of_each_other(ledger: Path) -> None:
