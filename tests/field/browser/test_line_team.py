@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import DEAD_MS, Line
 from tests.field.site import Site
@@ -91,3 +92,14 @@ def test_half_a_second_is_dead_after_an_answer(line: Line) -> None:
     line.page.wait_for_timeout(DEAD_MS)
     line.tile(10).click()
     line.expect_child(10)
+
+
+def test_without_a_network_the_line_goes_on(line: Line) -> None:
+    line.page.context.set_offline(True)
+    expect_trouble(line.page, OFFLINE)
+    for number in (11, 12):
+        line.weigh(number, "OK")
+        line.expect_numbers()
+    expect(line.page.locator("#saved")).to_have_text("2 wait on this phone")
+    line.page.context.set_offline(False)
+    assert line.stated("k12") == [("weigh", "ok"), ("initial", "ok")]

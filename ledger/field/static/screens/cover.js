@@ -10,5 +10,6 @@ export function show(root, { rest }, app) {
   const on = button(t("Go on"), () => app.go(back), { class: "go-on" });
   replace(root, h("h1", { class: "unseen" }, t("Covered")), h("div", { class: "covered" }, on));
   on.focus();
-  return () => {};
+  document.body.classList.add("is-covered");
+  return () => document.body.classList.remove("is-covered");
 }

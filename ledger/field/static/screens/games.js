@@ -39,8 +39,9 @@ export function listGames(root, day, app) {
 
 function entry(game, app) {
   const what = game.is_off ? [t("Called off.")] : doing(game, app.active()).map((one) => sentence(game, one));
+  const teams = t("{visitor} at {home}", { visitor: game.visitor.name, home: game.home.name });
   return link(
-    [h("b", {}, `${game.kickoff_local} ${game.division_name}`), h("span", {}, what.join(" ")), h("span", { class: "small" }, game.site ?? "")],
+    [h("b", {}, `${game.kickoff_local} ${game.division_name}`), h("span", {}, teams), h("span", {}, what.join(" ")), h("span", { class: "small" }, game.site ?? "")],
     `#/game/${encodeURIComponent(game.game)}`,
     { class: "tick button" },
   );
