@@ -89,6 +89,37 @@ export function aside(act, error) {
   return change(act.count, (kept) => ({ ...kept, state: "aside", error }));
 }
 
+/**
+ * Gives these acts, of which the first stands aside, new ids from a new device id. The old one is
+ * in use elsewhere: a browser that was restored or copied counts on from where it was once before.
+ */
+export function renew(list) {
+  return db.transact(["acts", "device"], "readwrite", (acts, place) => {
+    const ask = { first: acts.get(list[0].count), count: place.get("count") };
+    ask.count.onsuccess = () => {
+      if (ask.first.result?.state !== "aside") return;
+      const id = newDevice();
+      const refs = new Map();
+      let count = ask.count.result;
+      for (const { error, ...old } of list) {
+        const act = `${id}-${++count}`;
+        const entries = old.entries.map((cells, at) => {
+          refs.set(cells.ref, `${act}.${at + 1}`);
+          const target = refs.get(cells.target) ?? cells.target;
+          return { ...cells, ref: refs.get(cells.ref), ...(target && { target }) };
+        });
+        acts.delete(old.count);
+        acts.add({ ...old, count, act, entries, state: "waiting" });
+      }
+      place.put(id, "device");
+      place.put(count, "count");
+    };
+  }, "strict");
+}
+
+/** A new device id for what is tapped from now on. */
+export const newIdentity = () => db.write("device", "device", newDevice());
+
 export function again(act, fine) {
   return change(act.count, ({ error, ...kept }) => ({ ...kept, state: "waiting", fine: fine || kept.fine }));
 }

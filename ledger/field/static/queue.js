@@ -110,6 +110,14 @@ export async function again(act, { fine = false } = {}) {
   kick();
 }
 
+/** Sends an act whose id was in use as a new one, and what takes it back after it. */
+export async function renew(act) {
+  const found = aside().find((one) => one.act.act === act.act);
+  if (found) await acts.renew([found.act, ...found.behind]);
+  await changed();
+  kick();
+}
+
 /** Drops an act that stood aside, and what takes it back. It was never recorded. */
 export async function letGo(act) {
   const found = aside().find((one) => one.act.act === act.act);
@@ -235,6 +243,7 @@ async function sendOne(act) {
     const reason = waitsFor(error);
     if (reason) return reason;
     const { code, message, hint } = error;
+    if (code === "differs") await acts.newIdentity();
     await acts.aside(act, { status: error.status, code, message, hint, questions: error.body.questions ?? error.body.error?.questions });
   }
   await changed();
@@ -257,10 +266,10 @@ function waitsFor({ status, code, body }) {
 /** How many acts of each game this device still holds; `but` is on its way. */
 function held(but = null) {
   // A game is told with 0 once it was told at all: the server forgets none by itself.
-  for (const act of kept) open.add(act.game);
+  for (const act of kept) if (act.game) open.add(act.game);
   const counts = Object.fromEntries([...open].map((game) => [game, 0]));
   for (const act of kept) {
-    if (act.state !== "recorded" && act.act !== but?.act) counts[act.game]++;
+    if (act.game && act.state !== "recorded" && act.act !== but?.act) counts[act.game]++;
   }
   told = JSON.stringify(counts);
   return counts;

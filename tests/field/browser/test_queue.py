@@ -385,3 +385,27 @@ def test_dropping_with_the_keyboard_stays_on_the_screen(site: Site, device: Brow
     page.keyboard.press("Enter")
     expect_saved(page)
     expect(page.locator("h1")).to_be_focused()
+
+
+def test_a_browser_that_was_restored_goes_on_under_a_new_id(
+    site: Site, device: BrowserContext
+) -> None:
+    """Its count stands where it stood once before, so its ids are in use."""
+    page = opened(device, site)
+    expect_trouble(page, "409")
+    weigh(page, 1)
+    expect_saved(page)
+    before = call(page, "device.js", "id")
+    call(page, "db.js", "write", "device", "count", 0)
+    call(page, "db.js", "forget", "acts", 1)
+    act = weigh(page, 2, "over")
+    expect_saved(page, "1 needs you")
+    tap(page, {"kind": "withdraw", "target": act["entries"][0]["ref"], "reason": "wrong tap"})
+    expect(page.locator(".needs")).to_contain_text("waits with it")
+    assert call(page, "device.js", "id") != before
+    page.get_by_role("button", name="Send it as a new entry").click()
+    expect_saved(page)
+    weighed, other, back = site.stated()
+    assert (weighed.player, other.player, back.kind) == ("k1", "k2", "withdraw")
+    assert back.data["target"] == other.id
+    assert len({event.data["ref"].partition("-")[0] for event in (weighed, other)}) == 2

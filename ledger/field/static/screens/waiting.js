@@ -51,6 +51,7 @@ function refused({ act, error, behind }) {
     error.hint && h("p", {}, error.hint),
     behind.length > 0 && h("p", {}, tn("{n} tap takes this back and waits with it.", "{n} taps take this back and wait with it.", behind.length)),
     asks && button(t("The words are fine, send it"), () => queue.again(act, { fine: true })),
+    error.code === "differs" && button(t("Send it as a new entry"), () => queue.renew(act)),
     !asks && error.code !== "differs" && button(t("Send it again"), () => queue.again(act)),
     button(t("Drop it. It was not recorded."), () => queue.letGo(act)),
   );
