@@ -1,7 +1,7 @@
 """Signed acts: their checkpoints dropped, or cosigned with another's key; a key beyond its game.
 
-The file is the usual one and some acts more: `rg` has a key, a redaction is signed with it, and
-`x`, appointed for g2 only, has a key for that game.
+The file is the usual one and some acts more: `rg` has a key, a redaction and a correction are
+signed with it, and `x`, appointed for g2 only, has a key for that game.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ AT = "2026-09-05T14:58:00.000Z"
 
 
 def attacks() -> Iterator[Attack]:
-    for kind in ("redaction", "official_key"):
+    for kind in ("redaction", "official_key", "division"):
         for what, act in {
             "deleted": _delete,
             "without the official's signature": _unsign,
@@ -109,6 +109,16 @@ def _act(store: SqliteStore) -> None:
     digest = next(sha for sha, name in store.exhibits().items() if name == "photo.jpg")
     redact(store, digest, b"half a photo", "photo-2.jpg", by="rg", reason="a face", chain=OFFICE,
            signer=own)  # fmt: skip
+    _correct(store, own)
+
+
+def _correct(store: SqliteStore, own: KeySigner) -> None:
+    """The limit of a division, corrected by `rg` with the key."""
+    row = next(iter(store.events(kind=["division"]))).event
+    data = dict(row.data) | {"carrier_limit_clb": 9000, "corrects": row.id}
+    with store.writing() as writing:
+        said = Accepted("division", data, {"reason": "a slip"}, None, store.clock(), "rg")
+        append_act(writing, said, chain=OFFICE, signer=own)
 
 
 def _key(store: SqliteStore, official: str, game: str | None, name: str) -> KeySigner:

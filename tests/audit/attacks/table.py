@@ -10,6 +10,7 @@ from tests.audit.attacks import (
     acts,
     columns,
     commands,
+    corrections,
     forged_keys,
     personal,
     rebuilds,
@@ -47,6 +48,7 @@ GROUPS: dict[str, Callable[[], Iterator[Attack]]] = {
     "schema": schema.attacks,
     "third chain": third_chain.attacks,
     "commands": commands.attacks,
+    "corrections": corrections.attacks,
 }
 """No line of the table has attacks of two groups."""
 
