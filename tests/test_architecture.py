@@ -18,7 +18,7 @@ MOST_LINES, MANY_LINES = 400, 250
 MADE = {"__pycache__", ".venv", "out", "dist", "build", "node_modules"}
 
 FOLDERS = ("work", "root", "home")
-MACHINE = re.compile(rf"(?<![\w.~])/({'|'.join(FOLDERS)})/")
+MACHINE = re.compile(rf"(?<![\w.~#])/({'|'.join(FOLDERS)})/")
 REGISTRY = re.compile(r"(pypi|pythonhosted)\.org|npmjs\.|deb\.debian\.")
 
 

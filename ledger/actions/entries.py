@@ -157,10 +157,11 @@ def append_entries(
     ask_about([q for one in statements for q in questions_of(one)], acting)
     statements = before_closing(store, statements, acting)
     for act in acts:
-        ask_before_season_close(store, acting)
+        is_open = ask_before_season_close(store, acting)
+        kept = {"despite": list(is_open)} if is_open else {}
         signer = signer_of(store, act.by, acting)
         with store.writing() as writing:
-            event_id = record_statement(writing, act, chain=chain, signer=signer)
+            event_id = record_statement(writing, act, chain=chain, signer=signer, kept=kept)
         return Recorded((event_id,), act_of(store, event_id))
     return Recorded(tuple(record_alone(snapshot or Snapshot(store), statements, chain=chain)))
 

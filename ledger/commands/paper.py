@@ -41,6 +41,11 @@ def sheet(game: str, team: str, to: Path, names: bool, store: Path) -> None:
     empty lines, with number and name. Leave empty what is empty on paper. Save it,
     and record it with weighbook enter.
 
+    Some lines are about the scale. "at the scale" has a time and, under By, who
+    stood there: one line for each person. "scale check" has the time, what the
+    scale read with the check weight (Reads lb), and what it was set to (Limit lb).
+    "scale out of use" has its time and, under Note, why.
+
     Example: weighbook sheet acorn-7a newts --to sheet.csv
     """
     from ledger.actions.paper import write_sheet

@@ -155,7 +155,7 @@ def _book(
 def _of_label(line: SheetLine) -> tuple[dict[str, str], list[Fault]]:
     match line.label:
         case label if label == AT_SCALE:
-            faults = [] if line["by"] else [line.fault("by", "nothing", "the official's id")]
+            faults = [] if line["by"] else [line.fault("by", "nothing", "the official")]
             return {"kind": "at_scale", "team": line["team"]}, faults
         case label if label == CHECK:
             faults = [

@@ -128,6 +128,14 @@ OPEN = Codes(
     noncarrier_not_striped="no stripe",
     carrier_striped="a stripe too many",
 )
+OPEN_SEASON = Codes(
+    "what is open in a season",
+    case_open="cases",
+    game_not_weighed="games not weighed",
+    carrier_undecided="carrying not decided",
+    list_not_countersigned="signatures missing",
+    plays_not_counted="plays not counted",
+)
 DUE = Codes("moment that a step is due", kickoff="kickoff", end="the end of the game")
 VERDICTS = Codes(
     "verdict on a paper",

@@ -70,6 +70,8 @@ def what(shown: TimelineEntry, zone: str) -> str:
     match statement.kind:
         case "countersign" if still := settling.despite(data):
             return f"{_PLAIN['countersign']}; open then: {still}"
+        case "season_close" if still := settling.despite(data):
+            return f"{stated.what(statement, zone)}; open then: {still}"
         case kind if kind in _PLAIN:
             return _PLAIN[kind]
         case "case_refer":

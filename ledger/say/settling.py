@@ -57,7 +57,7 @@ def settle_lines(
 
 
 def despite(data: Mapping[str, Any]) -> str:
-    """What was open when a list was signed, by the data of the signature; "" for nothing.
+    """What was open when a list was signed or the season closed, by the event's data; or "".
 
     A code that is not known here is left out: the event of a stranger's ledger may hold anything.
     """
@@ -67,7 +67,8 @@ def despite(data: Mapping[str, Any]) -> str:
 
 
 def _join_open(named: Iterable[str]) -> str:
-    return join([codes.OPEN[one] for one in named if one in codes.OPEN])
+    words = {**codes.OPEN, **codes.OPEN_SEASON}
+    return join([words[one] for one in named if one in words])
 
 
 def _words(item: ToSettle, league: League, zone: str) -> tuple[str, str]:

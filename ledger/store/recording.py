@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.errors import Fault, FolderError
 from ledger.record.accept import Candidate, accept
@@ -29,11 +29,16 @@ class Recording:
     trees: Trees | None = None
 
     def record(
-        self, statements: Sequence[Statement], *, chain: str, signer: Signer | None = None
+        self,
+        statements: Sequence[Statement],
+        *,
+        chain: str,
+        signer: Signer | None = None,
+        kept: Mapping[str, object] | None = None,
     ) -> list[str]:
         """Append these statements in this order, or none; their event ids, or FolderError.
 
-        A `signer` signs each: for statements that are acts.
+        A `signer` signs each: for statements that are acts. `kept` goes into the data of each.
         """
         store = self.writing.store
         if not store.head(chain).seq:
@@ -43,16 +48,27 @@ class Recording:
         accepted, faults = accept_next(self.known, candidates, chain, head, recorded)
         if faults:
             raise FolderError(faults)
+        if kept:
+            accepted = [replace(one, data={**one.data, **kept}) for one in accepted]
         if signer is not None:
             return [append_act(self.writing, one, chain=chain, signer=signer) for one in accepted]
         return self.writing.append(accepted, chain=chain)
 
 
 def record_statement(
-    writing: Writing, statement: Statement, *, chain: str, signer: Signer | None = None
+    writing: Writing,
+    statement: Statement,
+    *,
+    chain: str,
+    signer: Signer | None = None,
+    kept: Mapping[str, object] | None = None,
 ) -> str:
-    """Append one statement and return its event id; FolderError when it is not accepted."""
-    return record_statements(writing, [statement], chain=chain, signer=signer)[0]
+    """Append one statement and return its event id; FolderError when it is not accepted.
+
+    `kept` is what the program adds to its data.
+    """
+    own = Recording(writing, Known(ByIndex(writing.store)))
+    return own.record([statement], chain=chain, signer=signer, kept=kept)[0]
 
 
 def record_statements(

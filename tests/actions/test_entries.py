@@ -11,8 +11,10 @@ import pytest
 from ledger.actions.asking import Acting, AskAboutTextsError, AskDespiteError, AskPassphraseError
 from ledger.actions.entries import TakeBackError, correct, enter_paper, record, take_back
 from ledger.actions.keys import enroll
+from ledger.audit.audit import audit
 from ledger.derive.answers import ask
 from ledger.errors import FolderError, InputError, RuleError
+from ledger.say.recorded import recorded_lines
 from ledger.store.snapshot import Snapshot
 from ledger.store.store import Store
 from tests.tiny import statements, tiny_store
@@ -149,6 +151,7 @@ def test_closing_the_season_needs_a_role_and_the_key(folder: Folder) -> None:
         unsigned = record(store, [close], told).act
         assert unsigned is not None
         assert not unsigned.is_signed
+        assert store.event(unsigned.event_id).data == {"despite": ["game_not_weighed"]}
         enroll(store, "rg", by="rg", acting=Acting(new_passphrase="a sunny morning"))
         with pytest.raises(AskPassphraseError) as asked:
             record(store, [close], told)
@@ -156,6 +159,10 @@ def test_closing_the_season_needs_a_role_and_the_key(folder: Folder) -> None:
         signed = record(store, [close], replace(told, passphrase="a sunny morning")).act
         assert signed is not None
         assert signed.is_signed
+        assert store.event(signed.event_id).data["despite"] == ["game_not_weighed"]
+        said = [line.text for line in recorded_lines(store, signed.event_id, "UTC")]
+        assert said[0].startswith("The season was closed; open then: games not weighed. ")
+        assert not audit(store.connection).problems
         with pytest.raises(InputError, match="season_close cannot be recorded with other entries"):
             record(store, [close, FIRST])
 

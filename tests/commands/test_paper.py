@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from ledger.record.paper_sheet import COLUMNS
+from ledger.record.paper_sheet import AT_SCALE, CHECK, COLUMNS, OUT
 from tests.commands.conftest import Ran, Run
 from tests.tiny import events_in, load
 
@@ -96,6 +96,14 @@ def test_a_sheet_has_a_line_for_each_player_and_no_name_unless_asked(
         "Pip Quillfeather",
         "Ottla Bramblewick",
     ]
+
+
+def test_the_help_says_what_the_lines_about_the_scale_need(run: Run) -> None:
+    """Those for which a time alone is refused: every heading that they need is named."""
+    told = " ".join(run("sheet", "--help").out.split())
+    for label, column in ((AT_SCALE, "by"), (CHECK, "reads"), (CHECK, "limit"), (OUT, "note")):
+        sentence = told.partition(f'"{label}"')[2].partition('"')[0]
+        assert COLUMNS[column] in sentence
 
 
 def test_a_morning_is_recorded_with_the_papers_times(run: Run, ledger: Path) -> None:

@@ -10,6 +10,8 @@ import pytest
 from ledger.derive.engine import Engine
 from ledger.derive.findings import rules
 from ledger.derive.scope import read_game
+from ledger.derive.season_open import CASES, GAMES
+from ledger.derive.season_open import RULES as OPEN_RULES
 from ledger.derive.settling import CODES, Settling, read_settling
 from ledger.say import codes
 from tests.review.cases_of import opens, season
@@ -70,3 +72,4 @@ def test_every_code_is_a_rule_with_words() -> None:
     """So `findings --explain` knows it, and a paper can say it."""
     assert {*CODES} <= {*rules()}
     assert {*codes.OPEN} == {*CODES}
+    assert {*codes.OPEN_SEASON} == {CASES, GAMES, *OPEN_RULES}
