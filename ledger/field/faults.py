@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import traceback
+from asyncio import CancelledError
 from pathlib import Path
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -31,6 +32,10 @@ class Faults:
 
         try:
             await self._app(scope, receive, told)
+        except CancelledError:  # the server ends, and this waited too long for another program
+            if not has_begun:
+                stopping = Refusal(503, "busy", "The server is stopping. Nothing was recorded yet.")
+                await refused(stopping)(scope, receive, send)
         except LedgerError as error:  # the guard's; those of handlers are answered before
             if has_begun or scope["type"] != "http":
                 raise

@@ -24,7 +24,7 @@ from ledger.store.store import Store
 Given = TypeVar("Given")
 MOST = 64
 """Acts in one commit: so that an act that comes alone is not behind hundreds."""
-STOPPING_SECONDS = 5.0
+STOPPING_SECONDS = 2.0
 
 
 @dataclass(frozen=True)

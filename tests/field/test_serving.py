@@ -100,6 +100,30 @@ def test_it_ends_so_too_with_a_stream_open(ledger: Path, how: signal.Signals) ->
     assert err == "Stopped. Everything that was answered is recorded.\n"
 
 
+def test_it_ends_while_another_program_holds_the_ledger(ledger: Path) -> None:
+    """What still waits for the lock is answered as busy: the device keeps it."""
+    with process(ledger) as (started, url, codes), ThreadPoolExecutor(1) as pool:
+        browser = Browser(url)
+        browser.sign_in("wa", codes)
+        with closing(sqlite3.connect(ledger, isolation_level=None)) as other:
+            other.execute("begin immediate")
+            posting = pool.submit(browser.post, "/api/acts", browser.act("wa", WEIGH))
+            while "Waiting" not in (line := _line_of(started)):
+                assert line
+            started.send_signal(signal.SIGINT)
+            answer = posting.result(20)
+            started.communicate(timeout=20)
+        browser.http.close()
+    assert (answer.status_code, answer.json()["error"]["code"]) == (503, "busy")
+    assert started.returncode == 0
+    assert not [event for event in events_in(ledger) if event.kind == "weigh"]
+
+
+def _line_of(started: subprocess.Popen[str]) -> str:
+    assert started.stderr is not None
+    return started.stderr.readline()
+
+
 def test_a_kill_loses_no_acknowledged_act(ledger: Path) -> None:
     """Four devices tap as fast as they can; the server is killed in the middle."""
     before = {event.id for event in events_in(ledger)}
