@@ -49,12 +49,12 @@ class Tapped:
 
 
 class DiffersError(RuleError):
-    """An entry with this ref is there, and it says something else."""
+    """An entry with this ref is already recorded, and says something else."""
 
     def __init__(self, ref: str, event_id: str) -> None:
         self.ref, self.event_id = ref, event_id
-        hint = "Nothing was recorded. Look at both, and enter what is right anew."
-        super().__init__(f"{ref} is recorded as {event_id}, and says something else", hint=hint)
+        hint = "Nothing was recorded. Look at both, and enter the right one again."
+        super().__init__(f"{ref} is already recorded as {event_id}, with other content", hint=hint)
 
 
 def read_tap(entries: Sequence[Cells], local: ZoneInfo, *, fine: bool = False) -> Tap:
@@ -104,7 +104,7 @@ class Recorder:
         self._snapshot = Snapshot(store)
 
     def record(self, taps: Sequence[Tap]) -> list[Tapped | LedgerError]:
-        """Record these acts in this order, in one transaction; what became of each.
+        """Record these acts in this order, in one transaction. Returns what became of each.
 
         An act is refused by itself, with InputError or DiffersError. StoreError if nothing could
         be written: then nothing was.

@@ -34,9 +34,9 @@ from ledger.store.store import Store
 Given = TypeVar("Given")
 Asked = ParamSpec("Asked")
 LOOK_SECONDS = 0.25
-"""So often the tail is looked at for what other programs recorded."""
+"""How often to look for what other programs recorded."""
 READERS = 4
-"""Answers derived at once: each takes a processor, and some 100 MB."""
+"""How many answers to derive at once: each takes a processor and about 100 MB."""
 _LOG = logging.getLogger("weighbook")
 
 
@@ -54,7 +54,7 @@ class Setting:
 
 
 class Desk:
-    """Everything that one server holds. For the event loop's thread; `open` begins and ends it."""
+    """Everything one server holds. For the event loop's thread; `open` begins and ends it."""
 
     def __init__(self, setting: Setting, *, now: Callable[[], float] = time.time) -> None:
         self.setting = setting
@@ -132,7 +132,7 @@ class Desk:
             self._loop.call_soon_threadsafe(self._wake.set)
 
     async def _follow(self) -> None:
-        """Look at the ledger's tail after each commit of ours, and every so often."""
+        """Look at the ledger's tail after each of our commits, and every LOOK_SECONDS."""
         fault = ""
         while True:
             with suppress(TimeoutError):

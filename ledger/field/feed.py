@@ -14,7 +14,7 @@ import orjson
 from ledger.field.games import News
 
 HERE_SECONDS = 15.0
-"""So often a stream says that it is there: proxies close what is silent for a minute."""
+"""How often a stream says it is there. Proxies close a line that is silent for a minute."""
 _HERE = b"event: here\ndata: {}\n\n"
 
 

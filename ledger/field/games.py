@@ -28,13 +28,13 @@ from ledger.store.store import Store, Stored
 from ledger.store.withdrawals import withdrawals_of
 
 MOST_BEHIND = 5_000
-"""New events to take one by one; with more, everything is read anew."""
+"""Beyond this many new events, reading everything again is quicker."""
 _FORGETS = ("erasure", "redaction")
 
 
 @dataclass
 class Book:
-    """One open game. `head` is its JSON, empty while it has to be made anew."""
+    """One open game. `head` is its JSON, empty when it must be made again."""
 
     game: str
     sides: tuple[str, str] = ("", "")
@@ -165,7 +165,7 @@ class Games:
         ]
 
     def _take(self, was: Mapping[str, int]) -> bool:
-        """Carry the open games on; False if that cannot be, since a text may be gone."""
+        """Carry the open games on; False if a text was erased, so that all must be read again."""
         events: list[Event] = []
         for chain, length in self._lengths.items():
             if length > was.get(chain, 0):
@@ -184,7 +184,7 @@ class Games:
         return True
 
     def _is_read(self, stored: Stored) -> bool:
-        """Whether it was there when the ledger was followed last: what is newer comes then."""
+        """Whether it was there at the latest `follow`; the next one brings what is newer."""
         return stored.seq <= self._lengths.get(stored.chain, 0)
 
     def _append(self, book: Book, events: Iterable[Event]) -> None:
@@ -197,7 +197,7 @@ class Games:
         return event
 
     def _outdate(self, event: Event) -> None:
-        """Have the heads made anew that this statement, or a withdrawal of it, may change."""
+        """Mark the heads that this statement, or a withdrawal of it, may change."""
         kind = event.kind
         if kind in SETUP or kind == "game_change":
             self._forget_tables()

@@ -28,7 +28,7 @@ from ledger.store.opening import open_store
 HOST = "127.0.0.1"
 _LOOPBACK = (HOST, "localhost", "::1")
 GRACE_SECONDS = 2
-"""What answers get to end in. A stream of news ends at once, a browser's idle line does not."""
+"""How long answers may take to end when the server stops."""
 
 
 def serve(
@@ -84,7 +84,7 @@ def check_chain(chain: str) -> None:
 
 
 def check_host(host: str) -> None:
-    """InputError for any other host than this computer: names of children would be in the open."""
+    """InputError for any host but this computer: others could read children's names."""
     if host not in _LOOPBACK:
         raise InputError(
             f"--host {host}: weighbook serves plain HTTP on this computer only",
@@ -110,7 +110,7 @@ def check_origin(text: str) -> str:
 def listen(host: str, port: int) -> socket.socket:
     """A socket that listens there; StoreError if the port is taken."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    # With the protocol's number: without it asyncio leaves Nagle's delay on (40 ms an answer).
+    # asyncio turns Nagle's delay off (40 ms an answer) only if the protocol is named.
     listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         if os.name != "nt":  # where it would let two programs have one port

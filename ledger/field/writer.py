@@ -1,4 +1,4 @@
-"""The one thread that writes: it takes all acts that wait, and commits them together.
+"""The one thread that writes. It takes all waiting acts and commits them together.
 
 Each act is accepted or refused by itself and sees those before it (`ledger.actions.taps`). Nobody
 is answered before the commit. If that fails, everyone in the group is told so, and nothing was
@@ -23,13 +23,13 @@ from ledger.store.store import Store
 
 Given = TypeVar("Given")
 MOST = 64
-"""Acts in one commit: so that an act that comes alone is not behind hundreds."""
+"""The most acts in one commit, so that nobody waits behind hundreds."""
 STOPPING_SECONDS = 2.0
 
 
 @dataclass(frozen=True)
 class _Waiting:
-    """An act, or something to be done alone; and who waits for it."""
+    """An act, or something to do alone, and who waits for it."""
 
     future: Future[Any]
     tap: Tap | None = None
@@ -61,7 +61,7 @@ class Writer:
         return self._thread.is_alive()
 
     async def record(self, tap: Tap) -> Tapped:
-        """Record the act; what `Recorder.record` says of it is raised if it is an error."""
+        """Record the act. Raises the error that `Recorder.record` gives for it."""
         future: Future[Tapped] = Future()
         self._waiting.put(_Waiting(future, tap=tap))
         return await asyncio.wrap_future(future)
@@ -94,7 +94,7 @@ class Writer:
             store.close()
 
     def _group(self, first: _Waiting) -> tuple[list[_Waiting], _Waiting | None]:
-        """The acts to commit together, and what is to be done alone after them."""
+        """The acts to commit together, and what to do alone after them."""
         group: list[_Waiting] = []
         one: _Waiting | None = first
         while one is not None:
