@@ -8,6 +8,7 @@ import sys
 import pytest
 from playwright.sync_api import expect
 
+from tests.field.browser.chromium import expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import Line
 from tests.field.browser.pages import tap
@@ -163,3 +164,20 @@ def test_two_children_with_one_number(own_site: Site, phone: Maker) -> None:
     line.press("OK", dead=True)
     assert line.stated("k3")[0] == ("weigh", "ok")
     assert line.stated("k2") == []
+
+
+def test_a_refused_answer_shows_on_its_tile(line: Line) -> None:
+    expect_trouble(line.page, "422")
+    tap(line.page, {"kind": "weigh", "team": "newts", "player": "k12", "value": "heavy"})
+    expect(line.tile(12)).to_have_attribute("data-state", "refused")
+    line.tap(line.tile(12))
+    expect(line.page.locator("main[data-screen=waiting]")).to_be_visible()
+
+
+def test_a_site_official_is_not_asked_to_weigh(line_site: Site, phone: Maker) -> None:
+    context = phone()
+    line_site.confirm_here(context, "site")
+    page = context.new_page()
+    page.goto(f"{line_site.url}/#/game/acorn-1a")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("You are the site official.")
+    expect(page.get_by_role("link", name="Check the scale")).to_have_count(0)

@@ -37,9 +37,10 @@ export function rolesOf(app) {
   return app.model.head.people.filter((one) => one.official === app.active()).map((one) => one.role);
 }
 
-/** The team that the active official weighs: the other side's; without a side, who goes first. */
+/** The team that the active official weighs: the other side's; without a side, who goes first. No coach weighs. */
 export function weighedBy(app) {
   const { head } = app.model;
+  if (rolesOf(app).includes("coach")) return null;
   const own = head.people.find((one) => one.official === app.active() && one.role === "weighmaster" && one.team);
   if (own) return head.teams.find((one) => one.team !== own.team).team;
   return rolesOf(app).some((role) => WEIGHS.includes(role)) ? firstTeam(head) : null;

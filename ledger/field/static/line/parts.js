@@ -84,13 +84,13 @@ export function label(child) {
   return child.number === null ? t("no number") : String(child.number);
 }
 
-/** A child's name, small; dots while names are hidden, and then a long press shows it. */
-export function nameLine(child) {
+/** A child's name, small. While names are hidden a long press shows it, and a short one unlocks. */
+export function nameLine(app, child) {
   if (!child.name) return h("p", { class: "whose-name" }, t("goes by number"));
   if (!names.areCovered()) return h("p", { class: "whose-name" }, child.name);
   const node = h("p", { class: "whose-name" });
   const dots = () => node.replaceChildren(held);
-  const held = button(t("name hidden"), () => {}, {
+  const held = button(t("name hidden"), () => app.go("#/unlock"), {
     class: "hidden-name",
     long: () => {
       node.textContent = child.name;
@@ -108,14 +108,21 @@ export function felt() {
   setTimeout(() => document.body.classList.remove("felt"), 160);
 }
 
-/** Draws only where what is shown has changed: a button under a finger must stay where it is. */
+/**
+ * Draws only where what is shown has changed: a button under a finger must stay where it is. Focus
+ * stays on the button of the same words.
+ */
 export function drawer(shownNow, draw) {
   let before;
   return (isForced = false) => {
     const now = JSON.stringify(shownNow(), (_, value) => (value instanceof Set ? [...value].sort() : value));
     if (now === before && !isForced) return;
     before = now;
+    const focused = document.activeElement;
+    const words = focused?.textContent;
     draw();
+    if (focused?.isConnected || !words) return;
+    [...document.querySelectorAll("main :is(button, a)")].find((one) => one.textContent === words)?.focus({ preventScroll: true });
   };
 }
 

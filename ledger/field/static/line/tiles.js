@@ -10,21 +10,22 @@ import { inPlace } from "./finding.js";
 import { button } from "./parts.js";
 
 /**
- * `open(child)` is called with the child of a tile. `draw(children, {aside, meant})` keeps the nodes;
- * `stateOf(child)` may say which look a tile has: "due", "done", "aside" or "listed".
+ * `open(child)` is called with the child of a tile. `draw(children, {aside, meant, refused})` keeps the
+ * nodes: `refused` are those with an entry that needs somebody. `stateOf(child)` may say which look a
+ * tile has: "due", "done", "aside", "listed" or "refused".
  */
 export function tiles(open, stateOf = lookOf) {
   const list = h("ul", { class: "tiles", role: "list" });
   const nodes = new Map();
   let order = "";
 
-  function draw(children, { aside = [], meant = null } = {}) {
+  function draw(children, { aside = [], meant = null, refused = [] } = {}) {
     const placed = inPlace(children);
     const twice = shared(placed);
     for (const child of placed) {
       const tile = nodes.get(child.player) ?? make(child.player);
       tile.child = child;
-      paint(tile.node, child, { state: stateOf(child, aside), isTwice: twice.has(child.number), isMeant: !meant || meant.has(child.player) });
+      paint(tile.node, child, { state: refused.includes(child.player) ? "refused" : stateOf(child, aside), isTwice: twice.has(child.number), isMeant: !meant || meant.has(child.player) });
     }
     const now = placed.map((child) => child.player).join(" ");
     if (now !== order) list.replaceChildren(...placed.map((child) => nodes.get(child.player).item));
@@ -50,7 +51,7 @@ function lookOf(child, aside) {
 
 function paint(node, child, { state, isTwice, isMeant }) {
   const known = child.number === null || isTwice;
-  const short = known ? (child.name ? initialsOf(child.name) : child.player.slice(-3)) : "";
+  const short = state === "refused" ? "!" : known ? (child.name ? initialsOf(child.name) : child.player.slice(-3)) : "";
   node.replaceChildren(h("span", { class: "n" }, child.number === null ? "–" : String(child.number)), short ? h("span", { class: "whose" }, short) : "");
   node.dataset.state = state;
   node.classList.toggle("unmeant", !isMeant);
@@ -58,7 +59,7 @@ function paint(node, child, { state, isTwice, isMeant }) {
 }
 
 function said(state) {
-  return { done: t("done"), aside: t("stepped aside"), listed: t("listed"), due: t("to come") }[state];
+  return { done: t("done"), aside: t("stepped aside"), listed: t("listed"), refused: t("needs you"), due: t("to come") }[state];
 }
 
 const initialsOf = (name) => name.split(/\s+/).map((word) => word[0]).join("").slice(0, 3);

@@ -86,7 +86,7 @@ export async function show(root, { game, team, player }, app) {
   const main = h("div", { class: "child" });
   const bar = thumb(app, game, button(t("Numbers"), () => app.go(list), { class: "back" }));
 
-  const face = () => h("div", { class: "face" }, headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(child));
+  const face = () => h("div", { class: "face" }, headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(app, child));
 
   function asking() {
     const { out, plays } = moment();

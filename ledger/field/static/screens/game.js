@@ -23,6 +23,7 @@ export async function show(root, { game }, app) {
     const values = { day: weekday(head, head.kickoff), time: hour(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
     if (head.is_off) return t("{day} {time}. {division}. This game is called off.", values);
     if (team) return t("{day} {time}. {division}. You weigh the {team}.", values);
+    if (roles.includes("coach")) return t("{day} {time}. {division}. You coach here, so others weigh.", values);
     if (roles.includes("play_counter")) return t("{day} {time}. {division}. You count plays.", values);
     if (roles.includes("site_official")) return t("{day} {time}. {division}. You are the site official.", values);
     return t("{day} {time}. {division}.", values);
@@ -51,6 +52,7 @@ export async function show(root, { game }, app) {
     if (head.is_off) return link(t("Games of the day"), "#/games", { class: "button first wide" });
     if (team) return weighing();
     if (roles.includes("play_counter")) return link(t("Count plays"), at("plays"), { class: "button first wide" });
+    if (roles.includes("coach")) return link(t("Start here"), "#/start-here", { class: "button first wide" });
     return link(t("Hold, or move the kickoff"), at("hold"), { class: "button first wide" });
   }
 
@@ -88,8 +90,11 @@ export async function show(root, { game }, app) {
   const order = () => {
     const { head } = model;
     const first = firstTeam(head);
-    if (!team || head.first_to_weigh === "either" || first === team) return null;
-    return h("p", { class: "small" }, t("The {team} go first.", { team: model.team(first).name }));
+    const lines = [
+      team && Date.now() < Date.parse(head.opens) && t("The weigh-in opens at {time}.", { time: clock(head, head.opens) }),
+      team && head.first_to_weigh !== "either" && first !== team && t("The {team} go first.", { team: model.team(first).name }),
+    ].filter(Boolean);
+    return lines.length ? h("p", { class: "small" }, lines.join(" ")) : null;
   };
 
   const drawn = drawer(

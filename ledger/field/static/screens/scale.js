@@ -93,17 +93,14 @@ export async function show(root, { game, team }, app) {
 
   const drawn = drawer(
     () => [now, model.fold.scale],
-    () => {
-      const focus = document.activeElement?.textContent;
+    () =>
       replace(
         body,
         headline(t("The scale")),
         before(),
         h("ol", { class: "steps" }, tick("level", t("Level"), t("On firm ground.")), tick("zero", t("Zero"), t("The beam floats.")), reading(), limit()),
         button(t("Scale is ready"), done, { class: "first wide", answer: true, "aria-disabled": String(!isReady()) }),
-      );
-      [...body.querySelectorAll("button")].find((one) => one.textContent === focus)?.focus();
-    },
+      ),
   );
   const draw = () => drawn();
 

@@ -27,8 +27,9 @@ export async function show(root, { game, team }, app) {
   let typed = "";
   const official = () => app.active();
   const side = () => model.team(team);
+  const refused = () => model.aside.flatMap((one) => one.act.entries.filter((entry) => entry.kind.endsWith("weigh")).map((entry) => entry.player));
   const toCome = () => side().children.filter(isToCome);
-  const open = (child) => app.go(`#/game/${game}/child/${team}/${encodeURIComponent(child.player)}`);
+  const open = (child) => app.go(refused().includes(child.player) ? "#/waiting" : `#/game/${game}/child/${team}/${encodeURIComponent(child.player)}`);
 
   const top = facts(app, () => side().name, () => [
     model.head.division_name,
@@ -133,16 +134,17 @@ export async function show(root, { game, team }, app) {
         link(t("Scale trouble"), here("scale-trouble")),
         link(t("What is left"), `#/game/${game}/left`),
         link(t("First screen"), `#/game/${game}`),
+        names.areCovered() ? link(t("Show names"), "#/unlock") : null,
         link(isClosed ? t("Sign the list") : left ? t("Close") : t("All are here: close"), here(isClosed ? "sign" : "close"), { class: left || isClosed ? null : "primary" }),
       ),
     );
   }
 
   const drawn = drawer(
-    () => [typed, side().children.map((one) => [one.player, one.number, one.done, one.listed, one.weighs.length]), model.acts().length, aside, names.areCovered(), side().closed_at, model.fold.scale],
+    () => [refused(), typed, side().children.map((one) => [one.player, one.number, one.done, one.listed, one.weighs.length]), model.acts().length, aside, names.areCovered(), side().closed_at, model.fold.scale],
     () => {
       const found = find(side().children, typed);
-      grid.draw(side().children, { aside, meant: typed.trim() ? new Set(found.all.map((one) => one.player)) : null });
+      grid.draw(side().children, { aside, refused: refused(), meant: typed.trim() ? new Set(found.all.map((one) => one.player)) : null });
       drawMeant();
       drawBack();
       drawFoot();
