@@ -22,15 +22,18 @@ export class ApiError extends Error {
 
 export const get = (path) => call("GET", path);
 
-/** POST as JSON. Without a token (after a reload without network) it asks for one first. */
-export async function post(path, body) {
+/**
+ * POST as JSON. Without a token (after a reload without network) it asks for one first. A signature
+ * may take longer than a tap on a slow laptop: `longest` is in milliseconds.
+ */
+export async function post(path, body, { longest = LONGEST_MS } = {}) {
   if (token === null) await me();
   try {
-    return await call("POST", path, body);
+    return await call("POST", path, body, longest);
   } catch (error) {
     if (error.status !== 403 || error.code !== "token") throw error;
     await me();
-    return call("POST", path, body);
+    return call("POST", path, body, longest);
   }
 }
 
@@ -41,9 +44,9 @@ export async function me() {
   return found;
 }
 
-async function call(method, path, body) {
+async function call(method, path, body, longest = LONGEST_MS) {
   const stop = new AbortController();
-  const timer = setTimeout(() => stop.abort(), LONGEST_MS);
+  const timer = setTimeout(() => stop.abort(), longest);
   let answer;
   let text;
   try {

@@ -1,17 +1,16 @@
 /** What each device of this game still holds, before a list is signed. */
 
 import { h } from "../dom.js";
-import { id } from "../device.js";
 import { standing } from "../queue.js";
 import { t, tn } from "../words.js";
 import { joined } from "./parts.js";
 
 const SILENT_S = 60;
 
-/** `{isAll, node}`: whether all is here, and a line for each device. */
-export function devicesShown(model, devices) {
+/** `{isAll, node}`: whether all is here, and a line for each device; `here` is the id of this one. */
+export function devicesShown(model, devices, here) {
   const own = standing();
-  const others = devices.filter((one) => one.device !== id());
+  const others = devices.filter((one) => one.device !== here);
   const nameOf = (official) => model.head.people.find((one) => one.official === official)?.name ?? official;
   const line = (one) => {
     const whose = one.people.length ? joined(one.people.map(nameOf)) : t("nobody signed in");

@@ -16,7 +16,7 @@ export function dueOf(child, minimum, half, counts) {
   return Math.max(0, minimum - played.reduce((sum, count) => sum + count, 0));
 }
 
-/** `[{official, counts, snaps}]` of a team's half: each counter's latest, who counted at all. */
+/** `[{official, counts, snaps}]` of a team's half: each counter's latest, who counted at all. Snaps are of both teams. */
 export function counters(model, team, half) {
   const found = new Map();
   const of = (official) => {
@@ -28,7 +28,7 @@ export function counters(model, team, half) {
   }
   const gone = new Set(model.entries.filter((one) => one.kind === "withdraw").map((one) => one.target));
   for (const entry of model.entries) {
-    const stands = entry.kind === "snaps" && entry.team === team && Number(entry.half) === half && !gone.has(entry.event) && !gone.has(entry.ref);
+    const stands = entry.kind === "snaps" && Number(entry.half) === half && !gone.has(entry.event) && !gone.has(entry.ref);
     if (stands && found.has(entry.by)) of(entry.by).snaps = Number(entry.count);
   }
   return [...found.values()];

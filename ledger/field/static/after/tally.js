@@ -14,14 +14,17 @@ const MOST_ENTRIES = 30;
 // No id holds a colon, so the parts can be told apart.
 const keyOf = ({ game, team, half, by }) => `${PREFIX}${game}:${team}:${half}:${by}`;
 
-const fresh = (base, snaps) => ({ base, snaps, sets: [], on: [], stated: { counts: base, snaps } });
+const fresh = (base, snaps, isTold) => ({ base, snaps, sets: [], on: [], stated: isTold ? { counts: base, snaps } : { counts: {}, snaps: 0 } });
 
 /** The tally of this place, or null where this official has counted nothing on this device. */
 export const read = (place) => db.read("shape", keyOf(place)).then((kept) => kept ?? null);
 
-/** Begins a tally; `base` are counts by player to go on from, `snaps` the plays behind them. */
-export function begin(place, base = {}, snaps = 0) {
-  return changed(place, (kept) => kept ?? fresh(base, snaps));
+/**
+ * Begins a tally; `base` are counts by player to go on from, `snaps` the plays behind them. `isTold`:
+ * this official has stated these already; another's are stated again, under the new counter's name.
+ */
+export function begin(place, { base = {}, snaps = 0, isTold = true } = {}) {
+  return changed(place, (kept) => kept ?? fresh(base, snaps, isTold));
 }
 
 /** One play with these on the field; null for a play that does not count. Who is on stays. */
@@ -75,14 +78,22 @@ export function untold(kept, { team, half }) {
   const entries = players
     .filter((player) => (counts[player] ?? 0) !== (kept.stated.counts[player] ?? 0))
     .map((player) => ({ kind: "plays", team, player, half: String(half), count: String(counts[player] ?? 0) }));
-  if (snapsOf(kept) !== kept.stated.snaps) entries.push({ kind: "snaps", team, half: String(half), count: String(snapsOf(kept)) });
+  if (snapsOf(kept) !== kept.stated.snaps) entries.push({ kind: "snaps", half: String(half), count: String(snapsOf(kept)) });
   return entries;
 }
 
-/** States what is untold, as acts in the queue. Returns how many entries; a repeat states nothing. */
-export async function tell(place) {
+let telling = Promise.resolve();
+
+/** States what is untold, as acts in the queue: one after the other, so that nothing is told twice. */
+export function tell(place) {
+  const told = telling.then(() => tellNow(place));
+  telling = told.catch(() => {});
+  return told;
+}
+
+async function tellNow(place) {
   const kept = await read(place);
-  if (!kept) return 0;
+  if (!kept) return;
   const entries = untold(kept, place);
   for (let at = 0; at < entries.length; at += MOST_ENTRIES) {
     await state(entries.slice(at, at + MOST_ENTRIES), { game: place.game, by: place.by });
@@ -91,7 +102,6 @@ export async function tell(place) {
     const stated = { counts: countsOf(kept), snaps: snapsOf(kept) };
     await changed(place, (now) => ({ ...now, stated }));
   }
-  return entries.length;
 }
 
 /** States what a closed or killed page left behind, of every game on this device. */

@@ -44,7 +44,7 @@ export async function show(root, { game, team }, app) {
     kept = await tally.read(place());
     const others = counters(model, team, half);
     const own = others.find((one) => one.official === by);
-    if (!kept && (own || others.length === 0)) kept = await tally.begin(place(), own?.counts, own?.snaps ?? 0);
+    if (!kept && (own || others.length === 0)) kept = await tally.begin(place(), { base: own?.counts, snaps: own?.snaps ?? 0 });
     changing = kept && kept.on.length === 0 ? new Set(await lastOn()) : null;
     draw();
   }
@@ -52,7 +52,7 @@ export async function show(root, { game, team }, app) {
   const lastOn = async () => (half > 1 ? (await tally.read({ ...place(), half: half - 1 }))?.on ?? [] : []);
 
   async function begin(from) {
-    kept = await tally.begin(place(), from?.counts, from?.snaps ?? 0);
+    kept = await tally.begin(place(), { base: from?.counts, snaps: from?.snaps ?? 0, isTold: from === null });
     changing = new Set(await lastOn());
     draw();
   }

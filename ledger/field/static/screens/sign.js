@@ -10,16 +10,20 @@ import { devicesShown } from "../after/devices.js";
 import { listShown } from "../after/list_shown.js";
 import { paperText } from "../after/paper_text.js";
 import { joined, printed } from "../after/parts.js";
+import { id } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
 import { onChange as onQueue, standing } from "../queue.js";
 import { t } from "../words.js";
 
 const LATER_MS = 1500;
+const SIGNING_MS = 60_000;
+const CHANGED = () => t("The list changed. Nothing was signed. Look at it again, then sign.");
 
 export async function show(root, { game, team }, app) {
   const { model } = app;
   const path = `/api/games/${encodeURIComponent(game)}/teams/${encodeURIComponent(team)}`;
+  const own = await id();
   const side = () => model.team(team);
   const other = model.head.teams.find((one) => one.team !== team);
   const here = (place, whose = team) => `#/game/${game}/${place}/${whose}`;
@@ -35,14 +39,22 @@ export async function show(root, { game, team }, app) {
   let gone = false;
 
   async function read() {
+    let isOther = false;
     try {
+      const before = found?.number;
       found = await get(`${path}/list?official=${encodeURIComponent(app.active() ?? "")}`);
+      isOther = before !== undefined && before !== found.number;
       error = null;
     } catch (problem) {
       if (problem.status === undefined) throw problem;
       error = problem;
     }
-    if (!gone) draw();
+    if (gone) return;
+    const words = form.elements.passphrase;
+    const isTyped = isOther && Boolean(words?.value);
+    if (isTyped) words.value = "";
+    draw();
+    if (isTyped) replace(form.querySelector(".why"), CHANGED());
   }
 
   function draw() {
@@ -58,12 +70,12 @@ export async function show(root, { game, team }, app) {
   }
 
   function isAll() {
-    return Boolean(found) && !error && devicesShown(model, found.devices).isAll;
+    return Boolean(found) && !error && devicesShown(model, found.devices, own).isAll;
   }
 
   function drawHeld() {
     if (!found || error) return replace(held);
-    const shown = devicesShown(model, found.devices);
+    const shown = devicesShown(model, found.devices, own);
     return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is here. Wait, or sign the paper list now.")));
   }
 
@@ -105,7 +117,7 @@ export async function show(root, { game, team }, app) {
     go.disabled = true;
     go.textContent = t("Signing");
     try {
-      const signed = await post(`${path}/sign`, { official, number: found.number, passphrase: words.value, despite: found.settle.codes });
+      const signed = await post(`${path}/sign`, { official, number: found.number, passphrase: words.value, despite: found.settle.codes }, { longest: SIGNING_MS });
       words.value = "";
       felt();
       app.say(t("Signed."));
@@ -125,7 +137,7 @@ export async function show(root, { game, team }, app) {
       words.blur();
       await read();
     }
-    const told = isOther ? t("The list changed. Nothing was signed. Look at it again, then sign.") : [problem.message, problem.hint].filter(Boolean).join(" ");
+    const told = isOther ? CHANGED() : [problem.message, problem.hint].filter(Boolean).join(" ");
     const say = form.querySelector(".why");
     if (say) replace(say, problem.status === 0 ? t("No answer. Look at the signatures above before you sign again.") : told);
     if (!isOther && problem.status !== 0) form.elements.passphrase?.focus();
