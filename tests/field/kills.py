@@ -72,6 +72,12 @@ class Phone:
                 return int(place.name)
         raise LookupError("the browser is not running")
 
+    def sign_in(self) -> None:
+        """If nobody is: a browser that dies forgets a cookie of the last half minute."""
+        me = self.context.request.get(f"{self._site.url}/api/me").json()
+        if not me["people"]:
+            self._site.sign_in(self.context, OFFICIAL)
+
     def after_a_kill(self) -> None:
         with suppress(Error):  # it is dead: that was the point
             self.context.close()
@@ -86,15 +92,13 @@ def weigh_and_kill(playwright: Playwright, folder: Path, kills: int, seed: int) 
     with Site(folder) as site:
         phone = Phone(playwright, site, folder / "profile")
         phone.open()
-        site.sign_in(phone.context, OFFICIAL)
+        phone.sign_in()
         phone.page.reload()
         wait_until_ready(phone.page)
         opens_offline(phone.page)
         for _ in range(kills):
             _one_kill(site, phone, draw, morning)
             _look(site, phone, morning)
-        # A browser that died may have forgotten the newest cookie: then people sign in again.
-        site.sign_in(phone.context, OFFICIAL)
         _let_all_arrive(phone.page)
         _look(site, phone, morning, is_end=True)
         phone.context.close()
@@ -131,6 +135,7 @@ def _one_kill(site: Site, phone: Phone, draw: Random, morning: Morning) -> None:
     else:
         morning.browser_kills += 1
         phone.after_a_kill()
+        phone.sign_in()
 
 
 def _tap(page: Page, draw: Random, morning: Morning) -> None:
