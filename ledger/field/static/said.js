@@ -1,4 +1,4 @@
-/** An entry in a few words, without a name: "8:41 newts 21: weighed ok". */
+/** An entry in a few words, without a name: "weighed ok"; and whom an act is about: "8:41 newts 21". */
 
 import { spoken, t } from "./words.js";
 
@@ -37,9 +37,12 @@ function why(reason) {
   return known[reason] ?? reason;
 }
 
-export function said(entry) {
+export const said = (entry) => WORDS[entry.kind]?.(entry) ?? entry.kind;
+
+/** When and about whom: nothing here tells how a child weighed. `numberOf` finds a player's number. */
+export function about(act, numberOf) {
+  const entry = act.entries.find((one) => one.player || one.number) ?? act.entries[0];
   const time = new Date(entry.at).toLocaleTimeString(spoken(), { hour: "numeric", minute: "2-digit" });
-  const who = entry.number ?? entry.player ?? "";
-  const about = [time, entry.team, who].filter(Boolean).join(" ");
-  return t("{about}: {what}", { about, what: WORDS[entry.kind]?.(entry) ?? entry.kind });
+  const who = entry.number ?? (entry.player && (numberOf(entry.team, entry.player) ?? entry.player));
+  return [time, entry.team, who].filter((part) => part !== undefined && part !== null).join(" ");
 }

@@ -167,6 +167,7 @@ def test_what_takes_back_an_act_aside_waits_with_it(site: Site, device: BrowserC
     expect_saved(page, "1 needs you")
     assert [event.player for event in site.stated()] == ["k2"]
     page.get_by_role("button", name="Drop it").click()
+    page.get_by_role("button", name="Yes, drop it").click()
     expect_saved(page)
     assert kept(page) == []
     assert len(site.stated()) == 1
@@ -383,8 +384,26 @@ def test_dropping_with_the_keyboard_stays_on_the_screen(site: Site, device: Brow
     expect_saved(page, "1 needs you")
     page.get_by_role("button", name="Drop it").focus()
     page.keyboard.press("Enter")
+    expect(page.locator("h1")).to_be_focused()
+    page.get_by_role("button", name="Keep it").click()
+    expect_saved(page, "1 needs you")
+    page.get_by_role("button", name="Drop it").press("Enter")
+    page.get_by_role("button", name="Yes, drop it").press("Enter")
     expect_saved(page)
     expect(page.locator("h1")).to_be_focused()
+
+
+def test_a_child_who_reads_along_sees_no_answers(site: Site, device: BrowserContext) -> None:
+    page = opened(device, site)
+    expect_trouble(page, OFFLINE)
+    device.set_offline(True)
+    weigh(page, 4, "over")
+    expect(page.locator("main")).to_contain_text("newts k4")
+    expect(page.locator("main")).not_to_contain_text("over")
+    page.get_by_role("button", name="Show what was entered").click()
+    expect(page.locator("main")).to_contain_text("newts k4: weighed over")
+    device.set_offline(False)
+    expect_saved(page)
 
 
 def test_a_browser_that_was_restored_goes_on_under_a_new_id(

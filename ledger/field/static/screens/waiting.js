@@ -3,15 +3,24 @@
 import { h, replace } from "../dom.js";
 import { press } from "../press.js";
 import * as queue from "../queue.js";
-import { said } from "../said.js";
+import { about, said } from "../said.js";
 import { savedText } from "../strip.js";
 import { t, tn } from "../words.js";
 
 export function show(root, params, app) {
   const title = h("h1", { tabindex: "-1" });
   const list = h("div", {});
-  const tools = h("div", { hidden: true }, button(t("Try now"), queue.kick), button(t("Save what waits"), save));
+  const numberOf = (team, player) => app.model?.child(team, player)?.number;
   let before = "";
+  let isOpen = false;
+  let dropping = null;
+  const more = button(t("Show what was entered"), () => {
+    isOpen = !isOpen;
+    more.setAttribute("aria-expanded", String(isOpen));
+    paint();
+  });
+  more.setAttribute("aria-expanded", "false");
+  const tools = h("div", { hidden: true }, more, button(t("Try now"), queue.kick), button(t("Save what waits"), save));
 
   function save() {
     const name = queue.saveFile();
@@ -22,7 +31,7 @@ export function show(root, params, app) {
   function paint() {
     title.textContent = savedText(queue.standing());
     tools.hidden = queue.file() === null;
-    const now = JSON.stringify([queue.aside(), queue.waiting()]);
+    const now = JSON.stringify([isOpen, dropping, queue.aside(), queue.waiting()]);
     if (now === before) return;
     before = now;
     const isHere = list.contains(document.activeElement);
@@ -32,7 +41,35 @@ export function show(root, params, app) {
 
   function waits([by, acts]) {
     const name = app.me?.people.find((one) => one.official === by)?.name ?? by;
-    return h("section", {}, h("h2", {}, tn("{n} tap by {name}", "{n} taps by {name}", acts.length, { name })), acts.map(lines));
+    return h("section", {}, h("h2", {}, tn("{n} tap by {name}", "{n} taps by {name}", acts.length, { name })), h("ul", { class: "acts" }, acts.map((act) => h("li", {}, line(act)))));
+  }
+
+  function drop(act) {
+    dropping = act;
+    paint();
+  }
+
+  /** What an act says is shown only when asked for: a child may read along. */
+  function line(act) {
+    return [about(act, numberOf), isOpen && `: ${act.entries.map(said).join(", ")}`];
+  }
+
+  function refused({ act, error, behind }) {
+    const asks = error.code === "ask_texts";
+    return h(
+      "section",
+      { class: "needs", "aria-label": t("Needs you") },
+      h("p", {}, line(act)),
+      h("p", { class: "why" }, error.message),
+      error.hint && h("p", {}, error.hint),
+      behind.length > 0 && h("p", {}, tn("{n} tap takes this back and waits with it.", "{n} taps take this back and wait with it.", behind.length)),
+      asks && button(t("The words are fine, send it"), () => queue.again(act, { fine: true })),
+      error.code === "differs" && button(t("Send it as a new entry"), () => queue.renew(act)),
+      !asks && error.code !== "differs" && button(t("Send it again"), () => queue.again(act)),
+      dropping === act.act
+        ? [h("p", {}, t("It was not recorded. Once dropped, nobody can bring it back.")), button(t("Yes, drop it"), () => queue.letGo(act)), button(t("Keep it"), () => drop(null))]
+        : button(t("Drop it"), () => drop(act.act)),
+    );
   }
 
   replace(root, title, list, tools, h("a", { class: "button wide", href: "#/" }, t("First screen")));
@@ -41,25 +78,7 @@ export function show(root, params, app) {
   return queue.onChange(paint);
 }
 
-function refused({ act, error, behind }) {
-  const asks = error.code === "ask_texts";
-  return h(
-    "section",
-    { class: "needs", "aria-label": t("Needs you") },
-    lines(act),
-    h("p", { class: "why" }, error.message),
-    error.hint && h("p", {}, error.hint),
-    behind.length > 0 && h("p", {}, tn("{n} tap takes this back and waits with it.", "{n} taps take this back and wait with it.", behind.length)),
-    asks && button(t("The words are fine, send it"), () => queue.again(act, { fine: true })),
-    error.code === "differs" && button(t("Send it as a new entry"), () => queue.renew(act)),
-    !asks && error.code !== "differs" && button(t("Send it again"), () => queue.again(act)),
-    button(t("Drop it. It was not recorded."), () => queue.letGo(act)),
-  );
-}
-
 const button = (text, run) => press(h("button", { type: "button", class: "wide" }, text), run);
-
-const lines = (act) => h("ul", { class: "act" }, act.entries.map((entry) => h("li", {}, said(entry))));
 
 function byPerson(acts) {
   const found = new Map();
