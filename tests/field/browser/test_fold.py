@@ -100,7 +100,7 @@ def differences(page: Page, store: Store, engine: Engine, where: str = "") -> in
     rights = by_game(engine, "eligibility")
     facts = {name: by_game(engine, name) for name in ("play_count", "half_end", "team_weighed")}
     found: dict[tuple[str, str], list[Mapping[str, Any]]] = defaultdict(list)
-    for row in find(engine).dicts():
+    for row in find(engine, among=sorted(FINDINGS.values())).dicts():
         found[row["rule"], row["game"]].append(row)
     compared = 0
     for game, ours in zip(names, folded, strict=True):
