@@ -86,6 +86,20 @@ def test_a_refused_try_counts_nowhere() -> None:
     guesses.begin("wa", "192.0.2.8")
 
 
+def test_who_waits_for_others_has_all_tries_afterwards() -> None:
+    clock = Clock()
+    guesses = Guesses(clock)
+    for number in range(30):
+        guesses.begin("wa", f"192.0.2.{number}")
+    clock.seconds += 299
+    for _ in range(5):
+        with pytest.raises(Refusal):
+            guesses.begin("wa", "192.0.2.99")
+    clock.seconds += 1
+    for _ in range(5):
+        guesses.begin("wa", "192.0.2.99")
+
+
 def test_addresses_of_one_household_are_one() -> None:
     assert network_of("2001:db8::1") == network_of("2001:db8::2:1")
     assert network_of("2001:db8:0:1::1") != network_of("2001:db8:0:2::1")

@@ -70,6 +70,18 @@ def test_five_wrong_in_five_minutes_and_then_not_the_right_one_either(desk: Desk
     assert sign_in(desk, "wa", WORDS).confirmed == ("wa",)
 
 
+def test_a_busy_ledger_is_no_wrong_guess(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    def busy(*args: object) -> str:
+        raise StoreError("another program writes")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("ledger.field.people.prove", busy)
+        for _ in range(6):
+            with pytest.raises(StoreError):
+                sign_in(desk, "wa", WORDS)
+    assert sign_in(desk, "wa", WORDS).confirmed == ("wa",)
+
+
 def test_many_guesses_at_once_are_no_way_around(desk: Desk) -> None:
     told: list[str] = []
 
@@ -204,6 +216,18 @@ def test_forty_people_at_one_address_are_confirmed_in_a_minute(desk: Desk) -> No
         other = sign_in(desk, "dp")
         desk.people.confirm_by_terminal(other, "dp", desk.told[-1], HERE)
     assert len([one for one in desk.people.sessions if one.people[0].is_confirmed]) == 81
+
+
+def test_somebody_who_may_confirm_does_not_guess_codes_either(desk: Desk) -> None:
+    device, office = sign_in(desk, "we"), sign_in(desk, "rg", WORDS)
+    wrong = f"{(int(code_of(device, 'we')) + 1) % 10**6:06}"
+    for _ in range(5):
+        with refused(422, "wrong_code"):
+            desk.people.confirm_by_code(office, "we", wrong, HERE)
+    with refused(429, "wait"):
+        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+    desk.clock.pass_by(minutes=5)
+    desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
 
 
 def test_asking_for_codes_has_a_limit_too(desk: Desk) -> None:

@@ -145,6 +145,23 @@ def test_the_coach_counts_even_where_nobody_could_make_them_one(officials: Offic
     assert may(changed, "we", "weigh", "g2")
 
 
+def test_a_role_without_authority_gives_no_rights(officials: Officials) -> None:
+    registrar = rights.Held("registrar", None, None, False)
+    roles = {**officials.roles, "we": (*officials.roles["we"], registrar)}
+    changed = Officials(**{**vars(officials), "roles": roles})
+    assert not may(changed, "we", "trained")
+    assert not may(changed, "we", READ_GAME, "h1")
+    assert not rights.may_confirm(changed, "we", "so")
+    assert may(changed, "we", "weigh", "g1")
+
+
+def test_only_a_weighmaster_is_assigned_to_another_teams_game(officials: Officials) -> None:
+    assigned = {**officials.assigned, "sp": frozenset({("h1", "oak")})}
+    changed = Officials(**{**vars(officials), "assigned": assigned})
+    assert not may(changed, "sp", "plays", "h1")
+    assert not may(changed, "sp", READ_GAME, "h1")
+
+
 def test_only_the_author_takes_back(officials: Officials) -> None:
     by = {"office:1": "wa", "mine.1": "we", "office:2": None}
     for target, may_take_back in (("office:1", False), ("mine.1", True), ("office:2", False),
