@@ -174,11 +174,12 @@ export async function show(root, { game, team, player }, app) {
 
   function written() {
     const weigh = child.presented;
-    const by = model.head.people.find((one) => one.official === weigh.by);
-    const said = { ok: t("ok"), over: t("over"), no_scale: t("here, scale out") }[child.counting.value];
+    const result = { ok: t("ok"), over: t("over"), no_scale: t("here, scale out") };
+    const by = ({ by: official }) => model.head.people.find((one) => one.official === official)?.initials ?? "";
+    const said = child.weighs.length > 1 ? child.weighs.map((one) => `${by(one)}: ${result[one.value]}`).join(", ") : result[weigh.value];
     return [
       face(),
-      h("p", { class: "ask" }, t("Written down at {time}, {initials}.", { time: clock(model.head, weigh.at), initials: by?.initials ?? "" })),
+      h("p", { class: "ask" }, t("Written down at {time}, {initials}.", { time: clock(model.head, weigh.at), initials: by(weigh) })),
       child.weighs.length > model.head.attempts ? h("p", { class: "unusual" }, t("Written down twice. Take back the wrong one.")) : null,
       isTold ? h("p", { class: "told" }, said) : button(t("Show the answer"), () => { isTold = true; draw(true); }),
       taking(),
