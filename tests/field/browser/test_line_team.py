@@ -37,7 +37,7 @@ def test_from_the_first_screen_to_nobody_left(own_site: Site, phone: Maker) -> N
         assert line.taps - before == (3 if number in OVER else 2)
         line.expect_numbers()
         expect(page.locator(".facts")).to_contain_text(f"{12 - number} left")
-    expect(page.get_by_role("link", name="All are here: close")).to_be_visible()
+    expect(page.get_by_role("link", name="Nobody left: close")).to_be_visible()
     assert line.stated("k1") == [("weigh", "ok"), ("initial", "ok")]
     assert line.stated("k4") == [
         ("weigh", "over"), ("initial", "over"), ("list", "over"), ("stripe", None),

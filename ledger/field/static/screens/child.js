@@ -6,6 +6,7 @@
 
 import { h, replace } from "../dom.js";
 import * as at from "../line/answers.js";
+import { awake } from "../line/awake.js";
 import { momentOf } from "../line/moment.js";
 import { button, clock, drawer, facts, felt, headline, label, nameLine, pounds, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
@@ -221,6 +222,6 @@ export async function show(root, { game, team, player }, app) {
   draw();
   main.querySelector("h1").focus({ preventScroll: true });
   addEventListener("keydown", onKey);
-  const stops = [model.onChange(() => draw()), names.onCover(() => draw()), top.end, () => removeEventListener("keydown", onKey)];
+  const stops = [awake(), model.onChange(() => draw()), names.onCover(() => draw()), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
 }

@@ -32,19 +32,20 @@ export async function show(root, { game }, app) {
   function scaleLines() {
     const { head } = model;
     const { station, out } = model.fold.scale;
-    const set = h("p", { class: "limit" }, t("Set the scale to {n} lb", { n: pounds(head.limit_clb) }));
-    if (out) return [h("p", { class: "limit" }, t("Scale out: by the book")), h("p", {}, t("Since {time}.", { time: clock(head, out.at) }))];
-    if (!station) return [set, h("p", {}, t("Check weight: not read yet."))];
+    const two = (large, ...more) => [h("p", { class: "limit" }, large), h("p", {}, more)];
+    if (out) return two(t("Scale out: by the book"), t("Since {time}.", { time: clock(head, out.at) }));
+    const set = t("Set the scale to {n} lb", { n: pounds(head.limit_clb) });
+    if (!station) return two(set, t("Check weight: not read yet."));
     const reading = t("Check weight reads {n} lb.", { n: pounds(station.reading_clb) });
-    const isSet = station.limit_clb === head.limit_clb;
-    const verdict = !passes(head, station.reading_clb)
-      ? t("It does not pass.")
-      : needsScale
-        ? t("Check and set it again for this game.")
-        : isSet
-          ? t("Ready.")
-          : t("It was set to {n} lb.", { n: pounds(station.limit_clb) });
-    return [set, h("p", {}, reading, " ", h("b", {}, verdict))];
+    const wrong = notReady(head, station);
+    if (wrong) return two(set, reading, " ", h("b", {}, wrong));
+    return two(t("The scale is set to {n} lb", { n: pounds(head.limit_clb) }), reading, " ", h("b", {}, t("Ready.")));
+  }
+
+  function notReady(head, station) {
+    if (!passes(head, station.reading_clb)) return t("It does not pass.");
+    if (needsScale) return t("Check and set it again for this game.");
+    return station.limit_clb === head.limit_clb ? null : t("It was set to {n} lb.", { n: pounds(station.limit_clb) });
   }
 
   function way() {
@@ -82,6 +83,7 @@ export async function show(root, { game }, app) {
       link(t("Hand over"), "#/hand-over"),
       link(t("Language"), "#/language"),
       team && model.team(team).closed_at ? link(t("A late child"), at(`late/${team}`)) : null,
+      team && model.team(team).closed_at ? link(t("Count plays"), at("plays")) : null,
       team && !roles.includes("weighmaster") && other ? link(t("Weigh the {team}", { team: other.name }), at(`weigh/${other.team}`)) : null,
       ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
     );

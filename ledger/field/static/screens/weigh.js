@@ -6,6 +6,7 @@
 
 import { h, replace } from "../dom.js";
 import { isToCome } from "../line/answers.js";
+import { awake } from "../line/awake.js";
 import { chosen, find } from "../line/finding.js";
 import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, thumb } from "../line/parts.js";
 import { needsSetting } from "../line/scale_state.js";
@@ -129,13 +130,13 @@ export async function show(root, { game, team }, app) {
       h(
         "nav",
         { class: "ways", "aria-label": t("Also here") },
-        link(t("Not here"), here("absent")),
+        isClosed ? link(t("A late child"), here("late")) : link(t("Not here"), here("absent")),
         link(t("Other number"), here("other-number")),
         link(t("Scale trouble"), here("scale-trouble")),
         link(t("What is left"), `#/game/${game}/left`),
         link(t("First screen"), `#/game/${game}`),
         names.areCovered() ? link(t("Show names"), "#/unlock") : null,
-        link(isClosed ? t("Sign the list") : left ? t("Close") : t("All are here: close"), here(isClosed ? "sign" : "close"), { class: left || isClosed ? null : "primary" }),
+        link(isClosed ? t("Sign the list") : left ? t("Close") : t("Nobody left: close"), here(isClosed ? "sign" : "close"), { class: left || isClosed ? null : "primary" }),
       ),
     );
   }
@@ -170,6 +171,6 @@ export async function show(root, { game, team }, app) {
   draw();
   if (matchMedia("(hover: hover)").matches) field.focus({ preventScroll: true });
   addEventListener("keydown", onKey);
-  const stops = [model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
+  const stops = [awake(), model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
 }
