@@ -284,6 +284,13 @@ def test_reading_a_game_by_its_own_rights_only(table: Table) -> None:
     assert table.devices["we"].get("/api/games/h1").code == "not_yours"
 
 
+def test_one_to_confirm_lends_no_right_to_who_is_confirmed_beside_them(table: Table) -> None:
+    browser = table.server.browser(address="192.0.2.204").sign_in_confirmed("wo")
+    browser.sign_in("wa")
+    assert browser.get("/api/games/g1").code == "not_yours"
+    assert browser.get("/api/games/h1").status == 200
+
+
 def test_no_childs_name_reaches_a_device_without_a_confirmed_person(table: Table) -> None:
     names = [b"Quillfeather", b"Bramblewick", b"Marrowby", b"Fennimoor", b"Saltmarsh"]
     seen = table.devices["wa"].get("/api/games/g1").content
