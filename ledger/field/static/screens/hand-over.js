@@ -58,7 +58,7 @@ export function show(root, _params, app) {
       headline(t("Who has the device?")),
       people.length ? h("ul", { class: "plain", role: "list" }, people.map(row)) : h("p", {}, t("No network: the names are not here now.")),
       link(t("Someone else signs in"), "#/sign-in", { class: "button wide" }),
-      h("p", { class: "small ways" }, link(t("Confirm someone’s name"), "#/confirm"), button(t("Sign out"), leave, { class: "quiet" }), link(t("Back"), "#/")),
+      h("p", { class: "small ways" }, link(t("Confirm someone’s name"), "#/confirm"), link(t("Who is signed in where"), "#/sessions"), button(t("Sign out"), leave, { class: "quiet" }), link(t("Back"), "#/")),
     );
     root.querySelector("h1").focus();
   }
