@@ -53,7 +53,7 @@ export function show(root, { game, team, player }, app) {
       h("label", {}, t("Number, if it is about one child"), number),
       wrong,
       h("label", {}, t("A few words, if needed"), note),
-      h("div", { class: "values" }, reasons.map(([code, text]) => button(text, () => noted(code), { answer: true }))),
+      h("div", { class: "concerns" }, reasons.map(([code, text]) => button(text, () => noted(code), { answer: true }))),
     ),
     thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
   );

@@ -2,11 +2,13 @@
 
 import { ago } from "../after/parts.js";
 import { h, replace } from "../dom.js";
+import { rolesOf } from "../line/moment.js";
 import { button, clock, drawer, facts, felt, headline, link, thumb } from "../line/parts.js";
 import { withdrawals } from "../queue.js";
 import { t } from "../words.js";
 
 const EVERY_MS = 10_000;
+const ENDS = ["site_official", "head_official", "board_member", "division_president"];
 
 export function show(root, { game }, app) {
   const { model } = app;
@@ -17,6 +19,8 @@ export function show(root, { game }, app) {
     [2, t("The second half"), t("End the second half now")],
     [3, t("Overtime"), t("End the overtime now")],
   ];
+
+  const mayEnd = () => rolesOf(app).some((role) => ENDS.includes(role));
 
   async function end(half) {
     await app.state([{ kind: "half", half: String(half) }]);
@@ -32,7 +36,7 @@ export function show(root, { game }, app) {
 
   function row([half, title, text], index) {
     const ended = model.fold.half_ended[half];
-    const isNext = !ended && halves.slice(0, index).every(([one]) => model.fold.half_ended[one]);
+    const isNext = !ended && mayEnd() && halves.slice(0, index).every(([one]) => model.fold.half_ended[one]);
     if (!ended && !isNext) return null;
     return h(
       "section",
@@ -46,7 +50,7 @@ export function show(root, { game }, app) {
 
   const drawn = drawer(
     () => [model.fold.half_ended, Math.floor(Date.now() / 60_000)],
-    () => replace(body, headline(t("End of a half")), h("p", { class: "small" }, t("Late children may be weighed until the first half ends.")), halves.map(row), h("p", { class: "ways" }, model.head.teams.map((one) => link(t("Plays of the {team}", { team: one.name }), `#/game/${game}/plays/${one.team}`)))),
+    () => replace(body, headline(t("End of a half")), h("p", { class: "small" }, mayEnd() ? t("Late children may be weighed until the first half ends.") : t("The site official says when a half ended.")), halves.map(row), h("p", { class: "ways" }, model.head.teams.map((one) => link(t("Plays of the {team}", { team: one.name }), `#/game/${game}/plays/${one.team}`)))),
   );
 
   replace(root, top.node, body, thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })));
