@@ -23,6 +23,7 @@ import pytest
 from playwright.sync_api import BrowserContext
 
 from ledger.actions.asking import Acting
+from ledger.actions.beginning import begin, practice_plan
 from ledger.actions.keys import enroll
 from ledger.chain import keys
 from ledger.chain.event import Event
@@ -180,3 +181,24 @@ class Site:
         wanted = set(kinds)
         events = [one for one in events_in(self.ledger)[self._before :] if one.data.get("ref")]
         return [one for one in events if not wanted or one.kind in wanted]
+
+
+class Morning(Site):
+    """A practice season whose first game, `practice-1`, is half an hour from now; in `season/`.
+
+    Drums visit Kites; the weighmaster of each side and the site official have keys.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.ledger = folder / LEDGER
+        self.port = 0
+        self._before = 0
+        self.process = None
+        self.terminal_code = ""
+        begin(folder / "season", practice_plan(None))
+        load(self.ledger, folder / "season")
+        with pytest.MonkeyPatch.context() as patch, closing(open_store(self.ledger)) as store:
+            patch.setattr(keys, "SCRYPT_COST", _COST)
+            for official in ("kites-wm1", "drums-wm1", "site-1"):
+                by, acting = "registrar", Acting(new_passphrase=PASSPHRASE)
+                enroll(store, official, by=by, acting=acting)
