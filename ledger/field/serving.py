@@ -161,7 +161,7 @@ class Server(uvicorn.Server):
 
 
 class _OneLine(logging.Formatter):
-    """The message alone: what stands in a traceback may be somebody's name."""
+    """The message alone: a traceback may hold a name."""
 
     def format(self, record: logging.LogRecord) -> str:
         return f"weighbook serve: {record.getMessage()}"
