@@ -12,9 +12,9 @@ from ledger.actions.taps import DiffersError, Tap, clock_off, read_tap, with_clo
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Act, Holding, read_body
 from ledger.field.desk import desk_of
+from ledger.field.device import Device
 from ledger.field.games import Games
 from ledger.field.guard import device_of
-from ledger.field.people import Device
 from ledger.field.rights import why_not
 from ledger.record.statements import KINDS
 from ledger.record.times import now_utc, zone

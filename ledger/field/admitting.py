@@ -9,8 +9,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from ledger.field.answers import Refusal
+from ledger.field.device import Device
 from ledger.field.guard import device_of
-from ledger.field.people import Device
 from ledger.field.rights import ANYONE, CALLS, CONFIRMED, SIGNED_IN, may
 
 Handler = Callable[[Request], Awaitable[Response]]

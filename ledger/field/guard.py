@@ -18,7 +18,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ledger.errors import LedgerError
 from ledger.field.answers import MOST_BYTES, Refusal, refusal_of, refused
-from ledger.field.people import Device, People
+from ledger.field.device import Device
+from ledger.field.people import People
 from ledger.field.sessions import HOURS
 
 POLICY = "; ".join([

@@ -45,25 +45,28 @@ class Limit:
 
 
 class Guesses:
-    """Tries of passphrases: by official and address, by address, and by official."""
+    """Tries of passphrases: by official and address, by each of these, and of all together."""
 
-    def __init__(self, now: Callable[[], float]) -> None:
+    def __init__(self, now: Callable[[], float], of_all: int | None = None) -> None:
         self._both, self._each = Limit(5, 300, now), Limit(30, 300, now)
+        self._all = None if of_all is None else Limit(of_all, 300, now)
 
     def begin(self, official: str, address: str) -> Callable[[], None]:
         """Count a try, or raise the Refusal to wait; what it returns forgives the try."""
         network = network_of(address)
+        limits: list[tuple[Limit, tuple[str, ...]]] = [
+            (self._both, (official, network)),
+            (self._each, ("from", network)),
+            (self._each, ("of", official)),
+        ]
+        limits += [(self._all, ())] if self._all else []
         counted: list[tuple[Limit, tuple[str, ...]]] = []
 
         def forgive() -> None:
             for limit, name in counted:
                 limit.forgive(name)
 
-        for limit, name in (
-            (self._both, (official, network)),
-            (self._each, ("from", network)),
-            (self._each, ("of", official)),
-        ):
+        for limit, name in limits:
             if wait := limit.begin(name):
                 forgive()
                 wait_out(wait)

@@ -11,7 +11,7 @@ import hmac
 import secrets
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from anyio import CapacityLimiter, to_thread
@@ -19,8 +19,9 @@ from anyio import CapacityLimiter, to_thread
 from ledger.actions.officials import Officials, prove
 from ledger.errors import LedgerError, RuleError
 from ledger.field.answers import Refusal
+from ledger.field.device import Device
 from ledger.field.limits import Guesses, Limit, network_of, wait_out
-from ledger.field.rights import may, may_confirm
+from ledger.field.rights import may_confirm
 from ledger.field.roles import Roles
 from ledger.field.sessions import (
     COOKIE,
@@ -36,29 +37,11 @@ from ledger.store.opening import open_store
 CODE_MINUTES = 30
 ASKS = 200
 """For codes, in five minutes from one address: a carrier's phones may all have the same."""
+GUESSES = 200
+"""Wrong passphrases in five minutes from everywhere: each takes a third of a second of a processor
+that the scale needs. Codes go on meanwhile."""
 _KEYS_AT_ONCE = 2
 """Opening one takes 128 MiB."""
-
-
-@dataclass(frozen=True)
-class Device:
-    """Who is signed in on the device that calls, and everyone's roles, at this moment.
-
-    `cookie` is what the device has, or should have; `is_new` if it has none yet.
-    """
-
-    cookie: str
-    is_new: bool
-    people: tuple[SignedIn, ...]
-    officials: Officials
-
-    @property
-    def confirmed(self) -> tuple[str, ...]:
-        return tuple(one.official for one in self.people if one.is_confirmed)
-
-    def may(self, what: str, game: str | None = None) -> bool:
-        """Whether anyone confirmed on this device may do this."""
-        return any(may(self.officials, one, what, game) for one in self.confirmed)
 
 
 class People:
@@ -77,7 +60,7 @@ class People:
         self._terminal = ""
         self._new_terminal_code()
         self._opening = CapacityLimiter(_KEYS_AT_ONCE)
-        self._guesses = Guesses(now)
+        self._guesses, self._signatures = Guesses(now, GUESSES), Guesses(now)
         self._asks = Limit(ASKS, 300, now)
         self._codes = Limit(5, 300, now)
         self._terminal_codes = Limit(10, 3600, now)
@@ -137,8 +120,11 @@ class People:
         return line
 
     def guess(self, official: str, address: str) -> Callable[[], None]:
-        """Count a try of this official's passphrase; call what it returns if it was right."""
-        return self._guesses.begin(official, address)
+        """Count a try to sign with this passphrase; call what it returns if it was right.
+
+        Apart from tries to sign in, so that no stranger keeps anyone from signing.
+        """
+        return self._signatures.begin(official, address)
 
     def confirm_by_code(self, device: Device, official: str, code: str, address: str) -> None:
         """Confirm the official who told this code to a person on this device."""

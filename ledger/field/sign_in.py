@@ -14,8 +14,8 @@ from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Confirm, Revoke, SignIn, SignOut, read_body
 from ledger.field.days import games_shown_first
 from ledger.field.desk import desk_of
+from ledger.field.device import Device
 from ledger.field.guard import address_of, device_of, set_cookie
-from ledger.field.people import Device
 from ledger.field.rights import READ_GAME, SEE_SESSIONS, may
 from ledger.field.sessions import SignedIn
 from ledger.record.times import format_utc

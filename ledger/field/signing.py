@@ -24,9 +24,9 @@ from ledger.field.admitting import admit
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
+from ledger.field.device import Device
 from ledger.field.guard import address_of, device_of
 from ledger.field.listed import list_of, open_of
-from ledger.field.people import Device
 from ledger.field.rights import READ_GAME, SIGN, may
 from ledger.papers.press.qr import draw_qr
 from ledger.papers.sheets.receipts import cosigned_note

@@ -13,7 +13,8 @@ from pathlib import Path
 from ledger.actions.asking import Acting
 from ledger.actions.entries import record
 from ledger.actions.keys import enroll
-from ledger.field.people import Device, People
+from ledger.field.device import Device
+from ledger.field.people import People
 from ledger.field.roles import Roles
 from ledger.store.opening import open_store
 from ledger.store.store import Store

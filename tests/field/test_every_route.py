@@ -17,7 +17,7 @@ import pytest
 from ledger.actions.entries import record
 from ledger.field import rights
 from ledger.field.admitting import admit
-from ledger.field.people import Device
+from ledger.field.device import Device
 from ledger.field.rights import ANYONE, CALLS, CONFIRMED, READ_GAME, SIGNED_IN
 from ledger.field.shell import build
 from ledger.papers.press.letters import font_folder

@@ -244,7 +244,7 @@ def test_behind_a_proxy_an_address_is_what_the_proxy_saw(behind: Server) -> None
     assert browser.post("/api/sign-in", wrong, x_forwarded_for="192.0.2.1, 192.0.2.2").status == 422
 
 
-def test_guessing_a_passphrase_at_the_signature_is_guessing_too(server: Server) -> None:
+def test_guessing_a_passphrase_at_the_signature(server: Server) -> None:
     browser = server.browser()
     browser.sign_in("wa", WORDS)
     found = browser.get("/api/games/g1/teams/elm/list?official=wa").json
@@ -254,8 +254,19 @@ def test_guessing_a_passphrase_at_the_signature_is_guessing_too(server: Server) 
         assert answer.code == "wrong_passphrase"
     answer = browser.post("/api/games/g1/teams/elm/sign", said | {"passphrase": WORDS})
     assert answer.code == "wait"
-    wrong = {"official": "wa", "passphrase": WORDS}
-    assert server.browser().post("/api/sign-in", wrong).code == "wait"
+
+
+def test_a_stranger_who_guesses_keeps_nobody_from_signing(server: Server) -> None:
+    browser = server.browser()
+    browser.sign_in("wa", WORDS)
+    found = browser.get("/api/games/g1/teams/elm/list?official=wa").json
+    for number in range(31):
+        stranger = server.browser(address=f"198.51.100.{number}")
+        last = stranger.post("/api/sign-in", {"official": "wa", "passphrase": "other words"})
+    assert last.code == "wait"
+    said = {"official": "wa", "number": found["number"], "despite": found["settle"]["codes"]}
+    answer = browser.post("/api/games/g1/teams/elm/sign", said | {"passphrase": WORDS})
+    assert answer.status == 201
 
 
 def test_a_fault_of_ours_tells_no_name(

@@ -13,7 +13,8 @@ from ledger.actions.entries import take_back
 from ledger.actions.keys import enroll, revoke
 from ledger.errors import StoreError
 from ledger.field.answers import Refusal
-from ledger.field.people import ASKS, Device
+from ledger.field.device import Device
+from ledger.field.people import ASKS
 from ledger.field.sessions import MOST_DEVICES, MOST_PEOPLE, Session, SignedIn, new_cookie
 from tests.field.desk import HERE, SECRET, WORDS, Desk, desk_at, make_ledger
 
@@ -25,10 +26,15 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
 
 
 def sign_in(
-    desk: Desk, official: str, passphrase: str | None = None, *, on: Device | None = None
+    desk: Desk,
+    official: str,
+    passphrase: str | None = None,
+    *,
+    on: Device | None = None,
+    address: str = HERE,
 ) -> Device:
     device = desk.again(on) if on else desk.new_device()
-    return anyio.run(desk.people.sign_in, device, official, passphrase, HERE)
+    return anyio.run(desk.people.sign_in, device, official, passphrase, address)
 
 
 def code_of(device: Device, official: str) -> str:
@@ -80,6 +86,24 @@ def test_a_busy_ledger_is_no_wrong_guess(desk: Desk, monkeypatch: pytest.MonkeyP
             with pytest.raises(StoreError):
                 sign_in(desk, "wa", WORDS)
     assert sign_in(desk, "wa", WORDS).confirmed == ("wa",)
+
+
+def test_strangers_everywhere_leave_the_processor_to_the_scale(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ledger.field.people.GUESSES", 3)
+    desk.begin()
+    for number in range(3):
+        for official in ("wa", "rg"):
+            with pytest.raises(Refusal) as told:
+                sign_in(desk, official, "other words", address=f"192.0.2.{number}")
+    assert told.value.code == "wait"
+    with refused(429, "wait"):
+        sign_in(desk, "rg", WORDS)
+    assert sign_in(desk, "we").people
+    desk.clock.pass_by(minutes=5)
+    for _ in range(9):
+        assert sign_in(desk, "rg", WORDS).confirmed == ("rg",)
 
 
 def test_many_guesses_at_once_are_no_way_around(desk: Desk) -> None:
