@@ -31,7 +31,6 @@ def typeset_sheet(sheet: Sheet) -> bytes:
     """
     html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
     try:
-        from ledger.papers.press.finish import finish
         from ledger.papers.press.printing import print_html
     except OSError as error:
         raise ReportError(
@@ -40,11 +39,11 @@ def typeset_sheet(sheet: Sheet) -> bytes:
             f"macOS: brew install pango; Windows: pango from MSYS2). {_INSTEAD}",
         ) from error
     except ImportError as error:
-        package = (error.name or "weasyprint").partition(".")[0]
-        raise ReportError(
-            f"PDFs need the package {package}, which is missing or broken",
-            hint=f"Install it: pip install {package}. {_INSTEAD}",
-        ) from error
+        raise _missing("weasyprint") from error
+    try:
+        from ledger.papers.press.finish import finish
+    except (ImportError, OSError) as error:
+        raise _missing("pikepdf") from error
     try:
         pdf = print_html(html, sheet.stamp)
     except ValueError as error:
@@ -53,3 +52,10 @@ def typeset_sheet(sheet: Sheet) -> bytes:
             hint="A drawing must be a whole SVG document without outside references.",
         ) from error
     return finish(pdf, sheet.stamp, sheet.attachments)
+
+
+def _missing(package: str) -> ReportError:
+    return ReportError(
+        f"PDFs need the package {package}, which is missing or broken",
+        hint=f"Install it: pip install {package}. {_INSTEAD}",
+    )

@@ -133,10 +133,10 @@ def test_a_late_child_before_the_half_and_after_it(
 def test_a_concern_is_noted_quietly_by_number(site: Site, device: BrowserContext) -> None:
     page = opened(device, site, HERE)
     go(page, "concern/newts")
-    page.get_by_label("Number, if it is about one child").fill("99")
+    page.get_by_label("Number, if it is one child").fill("99")
     press(page, "Mouth guard")
     expect(page.get_by_text("Nobody here has number 99")).to_be_visible()
-    page.get_by_label("Number, if it is about one child").fill("7")
+    page.get_by_label("Number, if it is one child").fill("7")
     press(page, "Mouth guard")
     expect_saved(page)
     (event,) = site.stated(("concern",))

@@ -121,6 +121,11 @@ except Exception as error:
         (
             ("weasyprint", "pydyf", "pikepdf"),
             "ModuleNotFoundError('no module', name=name)",
+            "PDFs need the package weasyprint, which is missing or broken",
+        ),
+        (
+            ("pikepdf",),
+            "ImportError('DLL load failed')",
             "PDFs need the package pikepdf, which is missing or broken",
         ),
     ],

@@ -42,7 +42,7 @@ export function show(root, { game, team }, app) {
 
   function untape(child) {
     const own = child.stripes.filter((one) => one.by === app.active());
-    if (own.length < child.stripes.length) return h("span", { class: "small" }, t("Who wrote it down takes it back."));
+    if (own.length < child.stripes.length) return h("span", { class: "small" }, t("The official who wrote it down takes it back."));
     const text = t("Tape is off");
     return button(text, () => state(withdrawals(own, t("The tape came off.")), t("{n} is settled.", { n: label(child) })), { "aria-label": `${label(child)}: ${text}` });
   }
@@ -65,7 +65,7 @@ export function show(root, { game, team }, app) {
       rows(t("Listed in advance, not at the scale yet"), open.to_come, weigh),
       rows(t("To add to the list, with tape on the helmet"), open.not_listed, settle("not_listed", t("Listed, tape is on"))),
       rows(t("No tape written down"), open.not_striped, settle("not_striped", t("Tape is on"))),
-      rows(t("Carrying is not decided"), open.undecided, (child) => link(t("Write down the question"), `${here("objection")}/${encodeURIComponent(child.player)}`, { class: "button" }), t("No usable scale, no mark in the book. Nobody guesses: whoever may rule decides.")),
+      rows(t("Carrying is not decided"), open.undecided, (child) => link(t("Write down the question"), `${here("objection")}/${encodeURIComponent(child.player)}`, { class: "button" }), t("No usable scale, and no mark in the book. Nobody guesses: ask the site official for a ruling.")),
       rows(t("Listed, and weighed ok"), open.listed_ok, settle("listed_ok", t("Cross off"))),
       rows(t("Listed as not here, and weighed"), open.not_struck, settle("not_struck", t("Cross off"))),
       rows(t("Listed injured, and weighed"), open.injured, settle("injured", t("Cross off")), t("Ask the coach, away from the child.")),
@@ -126,8 +126,10 @@ export function show(root, { game, team }, app) {
   );
 
   function draw() {
+    const wasInside = body.contains(document.activeElement);
     drawn();
     top.draw();
+    if (wasInside && !body.contains(document.activeElement)) body.querySelector("h1").focus({ preventScroll: true });
   }
 
   replace(root, top.node, body, thumb(app, game, link(t("Numbers"), here("weigh"), { class: "button back" })));

@@ -50,7 +50,7 @@ export function show(root, { game, team, player }, app) {
       { class: "steps concern" },
       headline(t("Note a concern")),
       h("p", { class: "small" }, t("Tell the child’s own coach first. Nothing about a body or health.")),
-      h("label", {}, t("Number, if it is about one child"), number),
+      h("label", {}, t("Number, if it is one child"), number),
       wrong,
       h("label", {}, t("A few words, if needed"), note),
       h("div", { class: "concerns" }, reasons.map(([code, text]) => button(text, () => noted(code), { answer: true }))),

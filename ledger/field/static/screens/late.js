@@ -33,17 +33,17 @@ export function show(root, { game, team }, app) {
   function rule() {
     const { head, fold } = model;
     if (!side().closed_at) return [h("p", { class: "ask" }, t("The weigh-in is still open: weigh as usual."))];
-    if (head.late_players === "none") return no(t("By the league’s rule, who comes after the close does not play today."));
-    if (fold.half_ended[1]) return no(t("By the league’s rule, who comes after the first half does not play today."));
-    const means = head.late_players === "whole_game" ? t("Weigh now: the child plays as soon as it is weighed.") : t("Weigh now: the child plays in the second half.");
-    return [h("p", { class: "ask" }, means), h("p", { class: "small" }, t("As soon as possible, by who has the list. The minimum of plays counts for late children too."))];
+    if (head.late_players === "none") return no(t("By the league’s rule, a child who comes after the close does not play today."));
+    if (fold.half_ended[1]) return no(t("By the league’s rule, a child who comes after the first half does not play today."));
+    const means = head.late_players === "whole_game" ? t("Weigh now: then the child plays.") : t("Weigh now: the child plays in the second half.");
+    return [h("p", { class: "ask" }, means), h("p", { class: "small" }, t("The weighmaster who has the list weighs. The minimum of plays counts for late children too."))];
   }
 
   /** Kind, and without any blame: the child is welcome with the team. */
   const no = (why) => [
     h("p", { class: "ask" }, t("Thank you for coming. Today you stand with your team.")),
     h("p", {}, why),
-    h("p", { class: "small" }, t("Say it to the parent and the coach, away from the field. Questions go to the site official. You may still weigh a child who wishes it: it is written down.")),
+    h("p", { class: "small" }, t("Say it to the parent and the coach, away from the field. Questions go to the site official. You may still weigh a child who wishes to be weighed.")),
   ];
 
   const drawn = drawer(

@@ -165,12 +165,13 @@ export async function show(root, { game, team }, app) {
         { class: "ways small" },
         button(isAll ? t("Fewer numbers") : t("Other numbers"), () => { isAll = !isAll; draw(); }, { class: "quiet" }),
         link(t("Compare the counts"), `#/game/${game}/compare/${team}/${half}`),
+        link(t("Note a concern"), `#/game/${game}/concern/${team}`),
         model.head.teams.filter((one) => one.team !== team).map((one) => link(t("Plays of the {team}", { team: one.name }), `#/game/${game}/plays/${one.team}`)),
       ),
     );
   }
 
-  /** Somebody else has counted this half: go on from there, or count beside them. */
+  /** Another official has counted this half: go on from there, or count beside them. */
   function drawTaking() {
     const others = counters(model, team, half).filter((one) => one.official !== by);
     const whose = (official) => model.head.people.find((one) => one.official === official)?.name ?? t("Someone");
@@ -183,7 +184,7 @@ export async function show(root, { game, team }, app) {
       said,
       h("p", { class: "ask" }, t("{names} counted this half.", { names: joined(others.map((one) => whose(one.official))) })),
       others.map((one) => button(t("I go on from the count of {name}", { name: whose(one.official) }), () => begin(one), { class: "wide" })),
-      button(t("I count beside them, from zero"), () => begin(null), { class: "wide" }),
+      button(t("I count too, from zero"), () => begin(null), { class: "wide" }),
     );
   }
 

@@ -12,7 +12,7 @@ import { paperText } from "../after/paper_text.js";
 import { joined, printed } from "../after/parts.js";
 import { id } from "../device.js";
 import { h, replace } from "../dom.js";
-import { button, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
+import { button, drawer, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
 import { onChange as onQueue, standing } from "../queue.js";
 import { t } from "../words.js";
 
@@ -36,6 +36,7 @@ export async function show(root, { game, team }, app) {
   let error = null;
   let timer = 0;
   let isAsked = false;
+  let chosen = null;
   let gone = false;
 
   async function read() {
@@ -64,7 +65,9 @@ export async function show(root, { game, team }, app) {
     drawPaper();
   }
 
-  function drawList() {
+  const drawList = drawer(() => [{ ...found, devices: null }, error?.message], paintList);
+
+  function paintList() {
     if (!found) return replace(list, h("p", { class: "notice" }, error?.message ?? t("No answer from the server.")));
     return replace(list, error ? h("p", { class: "notice" }, t("No network: this is the list as it was read last.")) : null, listShown(found));
   }
@@ -79,15 +82,22 @@ export async function show(root, { game, team }, app) {
     return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is here. Wait, or sign the paper list now.")));
   }
 
-  function drawForm() {
-    const active = document.activeElement;
-    if (form.contains(active) && active.value) return;
-    if (!found || error || found.head.is_off || found.waiting) return replace(form);
+  const drawForm = drawer(
+    () => (mayBeSigned() ? [found.signers, found.settle, side().closed_at] : null),
+    paintForm,
+  );
+
+  const mayBeSigned = () => found && !error && !found.head.is_off && !found.waiting;
+
+  function paintForm() {
+    const typed = form.elements.passphrase?.value ?? "";
+    const hadFocus = document.activeElement === form.elements.passphrase;
+    if (!mayBeSigned()) return replace(form);
     const may = found.signers.filter((one) => one.has_key && !one.has_signed);
     const without = found.signers.filter((one) => !one.has_key).map((one) => one.name);
-    const first = may.find((one) => one.official === app.active()) ?? may[0];
+    const first = [chosen, app.active()].map((official) => may.find((one) => one.official === official)).find(Boolean) ?? may[0];
     const choice = (one) =>
-      h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
+      h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true, onchange: () => { chosen = one.official; } }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
     const codes = found.settle.codes;
     replace(
       form,
@@ -104,6 +114,10 @@ export async function show(root, { game, team }, app) {
         : null,
       without.length ? h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: joined(without) })) : null,
     );
+    const words = form.elements.passphrase;
+    if (words && typed) words.value = typed;
+    if (words && hadFocus) words.focus();
+    return undefined;
   }
 
   async function sign(event) {
@@ -144,16 +158,19 @@ export async function show(root, { game, team }, app) {
   }
 
   /** Always within reach; open by itself where not all taps are here, or nothing answers. */
-  function drawPaper() {
+  const drawPaper = drawer(() => [isAsked || !isAll(), paperText(model, team, heldHere(), Date.now()), error?.status], paintPaper);
+
+  const heldHere = () => standing().n + standing().aside;
+
+  function paintPaper() {
     const isOpen = isAsked || !isAll();
-    const { n, aside } = standing();
     replace(
       paper,
       h("h2", {}, t("On paper instead")),
       isOpen
         ? [
             h("p", {}, t("Sign the paper list now. Copy this to it by hand:")),
-            h("pre", { class: "copy", tabindex: "0" }, paperText(model, team, n + aside, Date.now())),
+            h("pre", { class: "copy", tabindex: "0" }, paperText(model, team, heldHere(), Date.now())),
             h("p", { class: "small" }, t("Both sides sign in ink, with name and time. The signature is entered later, with a picture of the list.")),
           ]
         : button(t("Sign the paper list now"), () => { isAsked = true; drawPaper(); }, { class: "wide" }),

@@ -1,5 +1,5 @@
 /**
- * Somebody else weighs a team's late children from now on: who has the paper list goes with it.
+ * Another official weighs a team's late children from now on: who has the paper list goes with it.
  *
  * `#/game/G/take-over/T`. It states that this official stands at the scale, if that is not there yet.
  */
@@ -30,7 +30,7 @@ export function show(root, { game, team }, app) {
       "div",
       { class: "steps" },
       headline(t("Late children of the {team}", { team: name })),
-      before.length ? h("p", {}, t("At the scale until now: {names}.", { names: names(before) })) : null,
+      before.length ? h("p", {}, t("At the scale so far: {names}.", { names: names(before) })) : null,
       h("ol", { class: "sentences" }, h("li", {}, t("Take their paper list and the tape.")), h("li", {}, t("Stay where late children find you until the half.")), h("li", {}, t("Tell both coaches and the site official who you are."))),
       button(t("I weigh them from now on"), take, { answer: true, class: "first wide" }),
     ),

@@ -133,6 +133,7 @@ export async function show(root, { game, team }, app) {
         isClosed ? link(t("A late child"), here("late")) : link(t("Not here"), here("absent")),
         link(t("Other number"), here("other-number")),
         link(t("Scale trouble"), here("scale-trouble")),
+        link(t("Note a concern"), here("concern")),
         link(t("What is left"), `#/game/${game}/left`),
         link(t("First screen"), `#/game/${game}`),
         names.areCovered() ? link(t("Show names"), "#/unlock") : null,
