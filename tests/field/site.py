@@ -13,7 +13,7 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import closing
 from pathlib import Path
 from types import TracebackType
@@ -90,10 +90,15 @@ def _make(folder: Path) -> None:
 
 
 class Site:
-    """`url` stays the same when the server is killed and started again."""
+    """`url` stays the same when the server is killed and started again.
 
-    def __init__(self, folder: Path) -> None:
-        made = made_once("scale table", _make)
+    Over another ledger with `make(folder)`, which makes LEDGER there, once in a run as `name`.
+    """
+
+    def __init__(
+        self, folder: Path, name: str = "scale table", make: Callable[[Path], None] = _make
+    ) -> None:
+        made = made_once(name, make)
         self.ledger = Path(shutil.copy(made / LEDGER, folder / LEDGER))
         self.port = 0
         self._before = 0
