@@ -28,9 +28,24 @@ NUMBERS = (1, 3, 5, 8, 11, 13, 15, 16, 18, 19, 22, 24, 26, 27, 30, 32, 34, 37, 3
            58)  # fmt: skip
 OVER, ABSENT, INJURED, GEAR, DECLARED = (8, 26), 13, 15, 16, 18
 ONE_GAME = "oak-one"
+SIGNED = "signed.txt"
+"""The id of the only signature, beside the ledger that was made."""
 KEYED = ("newts-wm1", "marmots-wm1", "acorn-president")
 _FIRST = "2026-09-05"
 Line = dict[str, str]
+
+
+def _rows(path: Path) -> Iterator[Line]:
+    with path.open(newline="") as file:
+        yield from csv.DictReader(file)
+
+
+PLAYERS = {
+    int(row["number"]): row["player"]
+    for row in _rows(FOLDER / "players.csv")
+    if row["team"] == "marmots"
+}
+"""Ids by number."""
 
 
 class Morning:
@@ -170,7 +185,7 @@ def make(folder: Path) -> None:
     with closing(open_store(folder / LEDGER)) as store:
         shown = show_list(store, "signed", "marmots", "newts-wm1", chain="office")
         key, private = unlock(store, "newts-wm1", PASSPHRASE)
-        countersign(store, shown, key, private)
+        (folder / SIGNED).write_text(countersign(store, shown, key, private).event_id)
 
 
 def _games() -> str:
@@ -187,11 +202,6 @@ def _games() -> str:
     writer.writeheader()
     writer.writerows(kept)
     return text.getvalue()
-
-
-def _rows(path: Path) -> Iterator[dict[str, str]]:
-    with path.open(newline="") as file:
-        yield from csv.DictReader(file)
 
 
 def _is_new(row: Line) -> bool:
