@@ -13,8 +13,8 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterable
-from contextlib import closing
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -76,10 +76,16 @@ _COST = keys.SCRYPT_COST
 """Read before the tests make it small: the server opens only keys of the real cost."""
 
 
+@contextmanager
+def keys_of_the_real_cost() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(keys, "SCRYPT_COST", _COST)
+        yield
+
+
 def give_keys(ledger: Path, officials: Iterable[str]) -> None:
     """Keys of the real cost, which PASSPHRASE opens."""
-    with pytest.MonkeyPatch.context() as patch, closing(open_store(ledger)) as store:
-        patch.setattr(keys, "SCRYPT_COST", _COST)
+    with keys_of_the_real_cost(), closing(open_store(ledger)) as store:
         for official in officials:
             enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from ledger.store.opening import open_store
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import unlock
-from tests.field.site import LEDGER, PASSPHRASE, give_keys
+from tests.field.site import LEDGER, PASSPHRASE, give_keys, keys_of_the_real_cost
 from tests.make_sample_season import FOLDER
 from tests.tiny import day, load, says, write_folder
 
@@ -182,7 +182,7 @@ def make(folder: Path) -> None:
         ),
     )
     give_keys(folder / LEDGER, KEYED)
-    with closing(open_store(folder / LEDGER)) as store:
+    with keys_of_the_real_cost(), closing(open_store(folder / LEDGER)) as store:
         shown = show_list(store, "signed", "marmots", "newts-wm1", chain="office")
         key, private = unlock(store, "newts-wm1", PASSPHRASE)
         (folder / SIGNED).write_text(countersign(store, shown, key, private).event_id)
