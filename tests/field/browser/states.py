@@ -99,9 +99,9 @@ def _scale(*, reading: str = "10", limit: str | None = None) -> Do:
         if page.get_by_role("button", name=reading, exact=True).count():
             page.get_by_role("button", name=reading, exact=True).click()
         else:
-            _enter(page, "Another reading", reading)
+            _enter(page, "Another reading, in lb", reading)
         if limit:
-            _enter(page, "Set to another limit", limit)
+            _enter(page, "Set to another limit, in lb", limit)
 
     return do
 
@@ -186,6 +186,7 @@ SIGNING_IN = (
 )
 
 HOME = (
+    State("games", "games", "text=You weigh the Mossbottom Marmots."),
     State("home: many games", "home", "text=You weigh the Mossbottom Marmots."),
     State("home: one game", "", "text=You weigh the Mossbottom Snapdragons.", who="one game"),
     State("home: no role today", "home", "text=You have no role", who="stranger"),

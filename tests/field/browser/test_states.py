@@ -38,14 +38,14 @@ def test_a_state_on_a_phone(tour: Tour, state: State) -> None:
             found += checks.in_the_dark(page)
         if state.screen:
             found += checks.layout(page) + checks.narrow(page)
-    assert found == []
+    assert not found, "\n".join(found)
 
 
 @named(WIDE)
 def test_a_state_on_a_desk(tour: Tour, state: State) -> None:
     with tour.at(state, DESK) as page:
         found = checks.by_axe(page) + checks.layout(page) + checks.focus(page)
-    assert found == []
+    assert not found, "\n".join(found)
 
 
 def test_every_screen_has_its_states() -> None:

@@ -118,12 +118,22 @@ export function drawer(shownNow, draw) {
     const now = JSON.stringify(shownNow(), (_, value) => (value instanceof Set ? [...value].sort() : value));
     if (now === before && !isForced) return;
     before = now;
-    const focused = document.activeElement;
-    const words = focused?.textContent;
-    draw();
-    if (focused?.isConnected || !words) return;
-    [...document.querySelectorAll("main :is(button, a)")].find((one) => one.textContent === words)?.focus({ preventScroll: true });
+    keepingFocus(draw);
   };
+}
+
+const signOf = (node) => [node.localName, ...["href", "name", "value", "aria-label"].map((key) => node.getAttribute(key)), node.textContent].join();
+const rowButtons = (main) => [...main.querySelectorAll(".rows :is(a, button)")];
+
+/** What is drawn anew keeps the focus; what is gone gives it to what took its place in the rows, else to the heading. */
+export function keepingFocus(draw) {
+  const main = document.querySelector("main");
+  const held = main.contains(document.activeElement) && document.activeElement;
+  const row = rowButtons(main).indexOf(held);
+  draw();
+  if (!held || held.isConnected) return;
+  const same = [...main.querySelectorAll(held.localName)].find((one) => signOf(one) === signOf(held));
+  (same ?? (row < 0 ? null : rowButtons(main)[row]) ?? main.querySelector("h1"))?.focus({ preventScroll: !same });
 }
 
 /** Focus to the screen's heading, so that a screen reader begins there. */

@@ -72,7 +72,7 @@ export async function show(root, { game, team, player }, app) {
   }
 
   const drawn = drawer(
-    () => counters(model, team, half),
+    () => [counters(model, team, half), model.head.people],
     () => replace(body, headline(t("Compare the counts")), content()),
   );
 

@@ -7,7 +7,7 @@
 import { get } from "../api.js";
 import * as db from "../db.js";
 import { h, replace } from "../dom.js";
-import { headline, link } from "../line/parts.js";
+import { button, headline, link } from "../line/parts.js";
 import { t } from "../words.js";
 
 const AT_THE_FIELD = ["weighmaster", "play_counter", "site_official", "head_official"];
@@ -22,7 +22,8 @@ export const byRole = (day, app) => day.games.filter((game) => doing(game, app.a
 
 export function listGames(root, day, app) {
   if (!day) {
-    replace(root, headline(t("No answer from the server.")), h("p", {}, t("Try again when there is a network. Until then, use the paper list.")));
+    replace(root, headline(t("No answer from the server.")), h("p", {}, t("Try again when there is a network. Until then, use the paper list.")), button(t("Try again"), () => app.go(location.hash), { class: "wide" }));
+    root.querySelector("h1").focus();
     return;
   }
   const mine = byRole(day, app);

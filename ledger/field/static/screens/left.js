@@ -52,11 +52,7 @@ export function show(root, { game }, app) {
 
   const drawn = drawer(
     () => [title(), teams().map((one) => [openOf(model.team(one.team)), model.team(one.team).closed_at, [...signedBy(model, one.team)]])],
-    () => {
-      const held = body.contains(document.activeElement) ? document.activeElement.getAttribute("href") : null;
-      replace(body, headline(title(), { class: "count" }), teams().map(ofTeam));
-      if (held) body.querySelector(`[href="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
-    },
+    () => replace(body, headline(title(), { class: "count" }), teams().map(ofTeam)),
   );
 
   replace(root, body, thumb(app, game, link(t("Back"), own ? `#/game/${game}/weigh/${own}` : `#/game/${game}`, { class: "button back" })));

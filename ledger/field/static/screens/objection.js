@@ -42,7 +42,7 @@ export function show(root, { game, team, player }, app) {
     history.back();
   }
 
-  const choices = h("div", { class: "values" });
+  const choices = h("div", { class: "values words" });
   const draw = () => replace(choices, Object.keys(texts).map((code) => button(texts[code], () => { about = code; draw(); }, { "aria-pressed": String(about === code) })));
   draw();
   replace(

@@ -11,7 +11,7 @@ import { joined } from "../after/parts.js";
 import * as tally from "../after/tally.js";
 import { h, replace } from "../dom.js";
 import { inPlace } from "../line/finding.js";
-import { button, clock, coverAll, facts, felt, headline, label, link } from "../line/parts.js";
+import { button, clock, coverAll, facts, felt, headline, keepingFocus, label, link } from "../line/parts.js";
 import { t, tn } from "../words.js";
 
 const TELL_PLAYS = 10;
@@ -190,10 +190,12 @@ export async function show(root, { game, team }, app) {
 
   function draw() {
     top.draw();
-    if (!kept) return drawTaking();
-    drawSaid();
-    drawGrid();
-    return drawBar();
+    keepingFocus(() => {
+      if (!kept) return drawTaking();
+      drawSaid();
+      drawGrid();
+      return drawBar();
+    });
   }
 
   replace(root, top.node, h("div", { class: "plays" }, headline(t("Plays of the {team}", { team: side().name }), { class: "unseen" }), halves, said, due, grid, more), bar);

@@ -47,14 +47,14 @@ export async function show(root, { game, team }, app) {
   }
 
   function typing(key, text, set) {
-    const field = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", "aria-label": t("{what}, in lb", { what: text }), placeholder: text, value: now[key] ?? "" });
+    const field = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", name: key, value: now[key] ?? "" });
     field.addEventListener("change", () => {
       const clb = hundredths(field.value);
       now[key] = field.value;
       set(clb);
       draw();
     });
-    return field;
+    return h("label", { class: "typed" }, t("{what}, in lb", { what: text }), field);
   }
 
   function limit() {

@@ -34,7 +34,7 @@ export async function show(root, { rest }, app) {
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("Nobody by these letters. Ask the registrar.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
-    replace(root, headline(t("Who are you?")), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : link(t("Start here"), "#/start-here"));
+    replace(root, headline(t("Who are you?")), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
     draw();
     field.focus();
   }

@@ -170,7 +170,8 @@ export async function show(root, { game, team }, app) {
     thumb(app, game, back),
   );
   draw();
-  if (matchMedia("(hover: hover)").matches) field.focus({ preventScroll: true });
+  // On a phone the field would open the keyboard over the numbers.
+  (matchMedia("(hover: hover)").matches ? field : root.querySelector("h1")).focus({ preventScroll: true });
   addEventListener("keydown", onKey);
   const stops = [awake(), model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
