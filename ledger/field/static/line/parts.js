@@ -108,10 +108,7 @@ export function felt() {
   setTimeout(() => document.body.classList.remove("felt"), 160);
 }
 
-/**
- * Draws only where what is shown has changed: a button under a finger must stay where it is. Focus
- * stays on the button of the same words.
- */
+/** Draws only where what is shown has changed: a button under a finger must stay where it is. */
 export function drawer(shownNow, draw) {
   let before;
   return (isForced = false) => {
@@ -122,7 +119,7 @@ export function drawer(shownNow, draw) {
   };
 }
 
-const signOf = (node) => [node.localName, ...["href", "name", "value", "aria-label"].map((key) => node.getAttribute(key)), node.textContent].join();
+const signOf = (node) => [...["href", "name", "aria-label"].map((key) => node.getAttribute(key)), node.type === "radio" && node.value, node.textContent].join();
 const rowButtons = (main) => [...main.querySelectorAll(".rows :is(a, button)")];
 
 /** What is drawn anew keeps the focus; what is gone gives it to what took its place in the rows, else to the heading. */
