@@ -151,9 +151,9 @@ def half() -> Morning:
 
 def plays() -> Morning:
     found = Morning("plays").closed()
-    for number, (first, second) in {1: (6, 6), 3: (12, 12), 5: (7, 8), 8: (4, 5), 11: (9, 9)}.items():
-        found.child("plays", number, half="1", count=first, by="newts-pc1")
-        found.child("plays", number, half="1", count=second, by="newts-pc2")
+    for number, *counts in ((1, 6, 6), (3, 12, 12), (5, 7, 8), (8, 4, 5), (11, 9, 9)):
+        for official, n in zip(("newts-pc1", "newts-pc2"), counts, strict=True):
+            found.child("plays", number, half="1", count=n, by=official)
     for official, snaps in (("newts-pc1", 19), ("newts-pc2", 20)):
         found.say("snaps", half="1", count=snaps, by=official)
     return found.say("half", half="1", by="site-glimmerfen")
@@ -168,7 +168,8 @@ MORNINGS = (fresh, ready, line, weighed, loose, closed, signed, out, late, half,
 
 def make(folder: Path) -> None:
     """The ledger, as `made_once` wants it made."""
-    tables = {name: (FOLDER / f"{name}.csv").read_text() for name in ("divisions", "teams", "players", "officials")}  # fmt: skip
+    names = ("divisions", "teams", "players", "officials")
+    tables = {name: (FOLDER / f"{name}.csv").read_text() for name in names}
     first = [row for row in _rows(FOLDER / "days" / f"{_FIRST}.csv") if not _is_new(row)]
     mine = [line for morning in MORNINGS for line in morning().lines]
     load(

@@ -14,8 +14,8 @@ from tests.field.browser.tour import DESK, Tour, morning_site
 
 FIRST = {state.screen: state for state in reversed(STATES) if state.screen}
 """A state of each screen: in it, the dark is looked at too."""
-WIDE = [one for one in STATES if one.name in
-        ("numbers: half done", "child first game", "scale: passes", "sign", "plays: half ended")]  # fmt: skip
+_WIDE = ("numbers: half done", "child first game", "scale: passes", "sign", "plays: half ended")
+WIDE = [one for one in STATES if one.name in _WIDE]
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from tests.field.browser import mornings
 from tests.field.browser.mornings import DATE, PLAYERS, SIGNED
-from tests.field.browser.pages import MODULE, wait_until_ready
+from tests.field.browser.pages import MODULE
 from tests.field.browser.states import State
 from tests.field.site import Site
 from tests.once import made_once
@@ -37,12 +37,15 @@ DEVICES = {
 _BLANK = "#/start-here"
 _FORGET = f"""async () => {{
   const {{ transact }} = await import({MODULE} + "db.js");
-  for (const name of ["acts", "device", "shape"]) await transact([name], "readwrite", (store) => store.clear());
+  for (const name of ["acts", "device", "shape"])
+    await transact([name], "readwrite", (store) => store.clear());
 }}"""
 _NO_ACTS = """
 const asked = fetch;
 globalThis.fetch = (url, how) =>
-  String(url).endsWith("/api/acts") && !globalThis.answering ? Promise.reject(new TypeError("no network")) : asked(url, how);
+  String(url).endsWith("/api/acts") && !globalThis.answering
+    ? Promise.reject(new TypeError("no network"))
+    : asked(url, how);
 """
 """Not by a route: where Playwright routes, the browser keeps no file, and every page loads anew."""
 _GO = f"async (hash) => (await import({MODULE} + 'main.js')).app.go(hash)"
@@ -113,7 +116,7 @@ class Tour:
     def _open(self, page: Page, place: str) -> None:
         self._opened += 1
         page.goto(f"{self.site.url}/?date={DATE}&opened={self._opened}{place}")
-        wait_until_ready(page)
+        page.locator("html[data-ready]").wait_for(state="attached")
 
     def _device(self, who: str, looks: Mapping[str, Any]) -> BrowserContext:
         context = self.browser.new_context(**looks)

@@ -1,0 +1,131 @@
+"""Signing in, the first screens, the scale."""
+
+from __future__ import annotations
+
+from tests.field.browser.states.state import State, at
+from tests.field.browser.states.steps import (
+    after,
+    beam,
+    cover,
+    digits,
+    fill,
+    go,
+    offline,
+    press,
+    scale,
+)
+from tests.field.site import PASSPHRASE
+
+SIGNING_IN = (
+    State("signed out", "", "text=Who are you?", who="nobody"),
+    State("sign in: nobody found", "sign-in", "text=Ask the registrar", fill("zzzz"), "nobody"),
+    State(
+        "sign in: passphrase",
+        "sign-in",
+        "text=Passphrase of your key",
+        after(fill("Hazel"), press("Hazel")),
+        "nobody",
+    ),
+    State(
+        "sign in: no key",
+        "sign-in",
+        "h1:has-text('Ottoline')",
+        after(fill("Ottoline"), press("Ottoline")),
+        "nobody",
+    ),
+    State("to be confirmed", "", "text=To be confirmed", who="unconfirmed"),
+    State(
+        "sign in: digits",
+        "sign-in",
+        "text=Four digits for this device",
+        after(fill("Persephone"), press("Persephone"), fill(PASSPHRASE), press("Sign in")),
+        "nobody",
+        own=True,
+    ),
+    State("start here", "start-here", "text=Start here"),
+    State("language", "language", "text=English"),
+)
+
+HOME = (
+    State("games", "games", "text=You weigh the Mossbottom Marmots."),
+    State("home: many games", "home", "text=You weigh the Mossbottom Marmots."),
+    State("home: one game", "", "text=You weigh the Mossbottom Snapdragons.", who="one game"),
+    State("home: no role today", "home", "text=You have no role", who="stranger"),
+    State(
+        "home: no network",
+        "waiting",
+        "text=No answer from the server",
+        after(offline, go("home")),
+        own=True,
+    ),
+    State("game: scale not read", "game/fresh", "text=not read yet"),
+    State("game: scale ready", "game/ready", "text=Start weighing"),
+    State(
+        "game: beam set for another",
+        "game/ready",
+        "text=set it again",
+        after(beam, go("waiting"), go("game/ready")),
+        own=True,
+    ),
+    State("game: in the line", "game/line", "text=Go on weighing"),
+    State("game: scale out", "game/out", "text=Scale out: by the book"),
+    State("game: closed", "game/closed", "text=Sign the list"),
+    State("game: called off", "game/off", "text=called off"),
+    State("game: play counter", "game/plays", "text=You count plays", who="counter"),
+    State("game: site official", "game/line", "text=You are the site official", who="site"),
+    State("game: president", "game/line", "text=You weigh the", who="president"),
+    State("hand over: one", "hand-over", "text=Who has the device?"),
+    State("hand over: two", "hand-over", "text=Lionel", who="two"),
+    State(
+        "hand over: digits",
+        "hand-over",
+        "text=Your four digits",
+        after(digits, press("Hazel")),
+        own=True,
+    ),
+    State("confirm a name", "confirm", "text=The code they tell you"),
+    State(
+        "confirm: wrong code",
+        "confirm",
+        "[role=status]:not(#live):not(:empty)",
+        after(
+            lambda page: page.locator("select").select_option(index=3),
+            fill("000000"),
+            press("Confirm"),
+        ),
+        "president",
+    ),
+    State("unlock: no digits", "unlock", "text=Show names"),
+    State(
+        "unlock: digits",
+        "waiting",
+        "text=Your four digits",
+        after(digits, cover, go("unlock")),
+        own=True,
+    ),
+)
+
+SCALE = (
+    State("scale: not read", at("fresh", "scale"), "text=Check weight, 10 lb"),
+    State("scale: passes", at("fresh", "scale"), "text=It passes.", scale()),
+    State(
+        "scale: does not pass", at("fresh", "scale"), "text=It does not pass", scale(reading="11.5")
+    ),
+    State(
+        "scale: wrong limit",
+        at("fresh", "scale"),
+        "text=The limit of this game",
+        scale(limit="125"),
+    ),
+    State("scale: again", at("ready", "scale"), "text=Checked at"),
+    State("scale: out, again", at("out", "scale"), "text=Out of use since"),
+    State(
+        "scale: beam set for another",
+        "waiting",
+        "text=The beam stands at",
+        after(beam, go(at("ready", "scale"))),
+        own=True,
+    ),
+    State("scale trouble", at("ready", "scale-trouble"), "text=Scale is out of use"),
+    State("scale trouble: out", at("out", "scale-trouble"), "text=The book decides."),
+)

@@ -1,0 +1,132 @@
+"""What a state does beyond going to its place: steps on a page, put together with `after`."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from typing import Any
+
+from playwright.sync_api import Page, Route
+
+from tests.field.browser.mornings import NOW, PLAYERS
+from tests.field.browser.pages import MODULE, call
+
+Do = Callable[[Page], object]
+ACTS = "**/api/acts"
+
+
+def press(*names: str) -> Do:
+    def do(page: Page) -> None:
+        for name in names:
+            begins = re.compile(f"^{re.escape(name)}")
+            one = page.get_by_role("button", name=begins)
+            one.or_(page.get_by_role("link", name=begins)).first.click()
+
+    return do
+
+
+def fill(text: str, where: str = "main input") -> Do:
+    return lambda page: page.locator(where).first.fill(text)
+
+
+def after(*steps: Do) -> Do:
+    def do(page: Page) -> None:
+        for step in steps:
+            step(page)
+
+    return do
+
+
+def go(place: str) -> Do:
+    return lambda page: page.evaluate("to => { location.hash = to }", f"#/{place}")
+
+
+def see(selector: str) -> Do:
+    return lambda page: page.locator(selector).first.wait_for()
+
+
+def cover(page: Page) -> None:
+    call(page, "names.js", "cover")
+
+
+def digits(page: Page) -> None:
+    call(page, "line/digits.js", "choose", "newts-wm1", "2468")
+
+
+def beam(page: Page) -> None:
+    beam = {"game": "oak-one", "division": "Oak", "limit_clb": 12700, "at": NOW}
+    call(page, "line/table.js", "setBeam", beam)
+
+
+def scale(*, reading: str = "10", limit: str | None = None) -> Do:
+    def do(page: Page) -> None:
+        for name in ("Level", "Zero", "Set the scale to"):
+            page.get_by_role("button", name=name).click()
+        if page.get_by_role("button", name=reading, exact=True).count():
+            page.get_by_role("button", name=reading, exact=True).click()
+        else:
+            enter(page, "Another reading, in lb", reading)
+        if limit:
+            enter(page, "Set to another limit, in lb", limit)
+
+    return do
+
+
+def enter(page: Page, label: str, text: str) -> None:
+    field = page.get_by_label(label)
+    field.fill(text)
+    field.press("Tab")
+
+
+def tap(*entries: dict[str, Any]) -> Do:
+    """An act, as a screen states it. It waits on the device."""
+    run = f"""async (entries) => {{
+      const {{ app }} = await import({MODULE} + "main.js");
+      await app.state(entries);
+    }}"""
+    return lambda page: page.evaluate(run, list(entries))
+
+
+def weighing(number: int) -> Do:
+    player = PLAYERS[number]
+    return tap({"kind": "weigh", "team": "marmots", "player": player, "value": "ok"})
+
+
+def answering(status: int, body: dict[str, Any]) -> Do:
+    """What the server says to every act from now on."""
+
+    def fulfil(route: Route) -> None:
+        asked = json.loads(route.request.post_data or "{}")
+        events = [f"e{n}" for n, _ in enumerate(asked.get("entries", []))]
+        said = {"act": asked.get("act"), "events": events, "recorded": NOW} | body
+        route.fulfill(status=status, json=said)
+
+    def do(page: Page) -> None:
+        page.route(ACTS, fulfil)
+        page.evaluate("globalThis.answering = true")
+
+    return do
+
+
+def offline(page: Page) -> None:
+    page.context.set_offline(True)
+
+
+def count(*numbers: int) -> Do:
+    def do(page: Page) -> None:
+        for number in numbers:
+            page.locator(".tile").filter(
+                has=page.get_by_text(str(number), exact=True)
+            ).first.click()
+        page.get_by_role("button", name="Count").click()
+
+    return do
+
+
+def refused(code: str, message: str, **more: Any) -> Do:
+    error = {"code": code, "message": message} | more
+    return after(answering(422, {"error": error}), weighing(45), see("section.needs"))
+
+
+ELEVEN = (1, 3, 5, 8, 11, 19, 22, 24, 26, 27, 30)
