@@ -8,7 +8,7 @@ from tests.field.browser.states.steps import after, cover, fill, press, see
 NUMBERS = (
     State("numbers: before", at("ready", "weigh"), "text=24 left"),
     State("numbers: half done", at("line", "weigh"), "text=which one counts?"),
-    State("numbers: all done", at("weighed", "weigh"), "text=All are here: close"),
+    State("numbers: all done", at("weighed", "weigh"), "text=Nobody left: close"),
     State("numbers: closed", at("closed", "weigh"), "text=weighed late"),
     State("numbers: scale out", at("out", "weigh"), "text=by the book"),
     State("numbers: a digit", at("ready", "weigh"), ".tiles:has(.unmeant)", fill("3")),
