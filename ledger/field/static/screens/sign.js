@@ -12,11 +12,7 @@ import { paperText } from "../after/paper_text.js";
 import { joined, printed } from "../after/parts.js";
 import { id } from "../device.js";
 import { h, replace } from "../dom.js";
-<<<<<<< HEAD
 import { button, drawer, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
-=======
-import { button, facts, felt, headline, keepingFocus, kickoff, link, thumb } from "../line/parts.js";
->>>>>>> 18fe2d0 (Focus is never under the bar at the thumb nor lost when a screen draws itself anew; fields of the scale have labels)
 import { onChange as onQueue, standing } from "../queue.js";
 import { t } from "../words.js";
 
@@ -63,12 +59,10 @@ export async function show(root, { game, team }, app) {
   }
 
   function draw() {
-    keepingFocus(() => {
-      drawList();
-      drawHeld();
-      drawForm();
-      drawPaper();
-    });
+    drawList();
+    drawHeld();
+    drawForm();
+    drawPaper();
   }
 
   const drawList = drawer(() => [{ ...found, devices: null }, error?.message], paintList);
@@ -88,7 +82,6 @@ export async function show(root, { game, team }, app) {
     return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is here. Wait, or sign the paper list now.")));
   }
 
-<<<<<<< HEAD
   const drawForm = drawer(
     () => (mayBeSigned() ? [found.signers, found.settle, side().closed_at] : null),
     paintForm,
@@ -103,16 +96,6 @@ export async function show(root, { game, team }, app) {
     const may = found.signers.filter((one) => one.has_key && !one.has_signed);
     const without = found.signers.filter((one) => !one.has_key).map((one) => one.name);
     const first = [chosen, app.active()].map((official) => may.find((one) => one.official === official)).find(Boolean) ?? may[0];
-=======
-  function drawForm() {
-    const active = document.activeElement;
-    if (form.contains(active) && active.value) return;
-    if (!found || error || found.head.is_off || found.waiting) return replace(form);
-    const chosen = new FormData(form).get("official");
-    const may = found.signers.filter((one) => one.has_key && !one.has_signed);
-    const without = found.signers.filter((one) => !one.has_key).map((one) => one.name);
-    const first = may.find((one) => one.official === (chosen ?? app.active())) ?? may[0];
->>>>>>> 18fe2d0 (Focus is never under the bar at the thumb nor lost when a screen draws itself anew; fields of the scale have labels)
     const choice = (one) =>
       h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true, onchange: () => { chosen = one.official; } }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
     const codes = found.settle.codes;
