@@ -14,6 +14,9 @@ import { t } from "./words.js";
 const PAUSES_MS = [500, 1000, 2000, 4000, 7000, 10_000];
 const TURN_MS = 5000;
 const REPORT_MS = 30_000;
+const MOST_FAULTS = 3;
+/** What only waits for a person: the others' acts go on, so that one session holds up nobody else. */
+const PEOPLES = new Set(["signed_out", "to_confirm"]);
 
 const COLUMNS = [
   "at", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
@@ -36,6 +39,7 @@ let wanted = false;
 let taps = 0;
 let told = "";
 const open = new Set();
+const faults = new Map();
 
 /**
  * What one tap states: 1 to 30 entries, recorded all or none. Resolves with the kept act once it is
@@ -203,20 +207,31 @@ async function turn() {
   await reload();
   const until = Date.now() + TURN_MS;
   const stuck = new Map();
+  const faulty = [];
+  let isAnswered = false;
+  const isHeldUp = (act) => faulty.some((one) => one.act === act.act || targets(act, one));
   while (Date.now() < until) {
-    const act = waiting().find((one) => !stuck.has(one.by));
+    const act = waiting().find((one) => !stuck.has(one.by) && !isHeldUp(one));
     if (!act) break;
     const reason = await sendOne(act);
-    if (reason === "network" || reason === "busy") {
-      setWhy(reason);
+    if (reason === null) isAnswered = true;
+    else if (reason === "fault" && isFaulty(act)) faulty.push(act);
+    else if (PEOPLES.has(reason)) stuck.set(act.by, reason);
+    else {
+      setWhy(reason === "fault" ? "busy" : reason);
       return false;
     }
-    // The others' acts go on: one person's session must not hold up everybody at the table.
-    if (reason) stuck.set(act.by, reason);
   }
-  setWhy(stuck.values().next().value ?? null);
-  return stuck.size === 0;
+  // Where others are answered, or there are no others, the fault is with the act.
+  const isAlone = faulty.length === 1 && waiting().every(isHeldUp);
+  const isKnown = isAnswered || isAlone;
+  if (isKnown) for (const act of faulty) await setAside(act, faults.get(act.act).error);
+  setWhy(stuck.values().next().value ?? (faulty.length > 0 && !isKnown ? "busy" : null));
+  return stuck.size === 0 && why === null;
 }
+
+/** Whether the server failed at this act so often that it stops the others no longer. */
+const isFaulty = (act) => faults.get(act.act).n >= MOST_FAULTS;
 
 function setWhy(reason) {
   if (why === reason) return;
@@ -241,13 +256,20 @@ async function sendOne(act) {
   } catch (error) {
     if (!(error instanceof ApiError)) throw error;
     const reason = waitsFor(error);
+    if (reason === "fault") faults.set(act.act, { n: (faults.get(act.act)?.n ?? 0) + 1, error });
     if (reason) return reason;
-    const { code, message, hint } = error;
-    if (code === "differs") await acts.newIdentity();
-    await acts.aside(act, { status: error.status, code, message, hint, questions: error.body.questions ?? error.body.error?.questions });
+    if (error.code === "differs") await acts.newIdentity();
+    await setAside(act, error);
+    return null;
   }
   await changed();
   return null;
+}
+
+async function setAside(act, { status, code, message, hint, body }) {
+  faults.delete(act.act);
+  await acts.aside(act, { status, code, message, hint, questions: body.questions ?? body.error?.questions });
+  await changed();
 }
 
 const LATER = new Set([408, 421, 425, 429]);
@@ -257,6 +279,7 @@ function waitsFor({ status, code, body }) {
   if (status === 0) return "network";
   if (status === 401) return "signed_out";
   if (status === 403 && code === "to_confirm") return "to_confirm";
+  if (status === 500 && code === "fault") return "fault";
   if (status === 403) return code === "not_yours" ? null : "busy";
   // Only our server's own word sets an act aside: something between us may answer anything.
   const isOurs = Boolean(body.error?.code);

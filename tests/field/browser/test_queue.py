@@ -428,3 +428,51 @@ def test_a_browser_that_was_restored_goes_on_under_a_new_id(
     assert (weighed.player, other.player, back.kind) == ("k1", "k2", "withdraw")
     assert back.data["target"] == other.id
     assert len({event.data["ref"].partition("-")[0] for event in (weighed, other)}) == 2
+
+
+def fault_at(page: Page, player: str) -> None:
+    """The server fails at what is about this child."""
+    body = json.dumps({"error": {"code": "fault", "message": "Something went wrong here."}})
+
+    def answer(route: Route) -> None:
+        if f'"{player}"' in (route.request.post_data or ""):
+            route.fulfill(status=500, body=body)
+        else:
+            route.continue_()
+
+    page.route(ACTS, answer)
+
+
+@pytest.mark.parametrize("others", [0, 2])
+def test_an_act_at_which_the_server_fails_stops_the_others_no_longer(
+    site: Site, device: BrowserContext, others: int
+) -> None:
+    page = opened(device, site)
+    expect_trouble(page, "500")
+    fault_at(page, "k1")
+    act = weigh(page, 1)
+    for number in range(2, 2 + others):
+        weigh(page, number)
+    tap(page, {"kind": "withdraw", "target": act["entries"][0]["ref"], "reason": "wrong tap"})
+    expect_saved(page, "1 needs you", timeout=15_000)
+    expect(page.locator(".needs")).to_contain_text("Something went wrong here.")
+    assert [event.player for event in site.stated()] == ["k2", "k3"][:others]
+    page.unroute(ACTS)
+    page.get_by_role("button", name="Send it again").click()
+    expect_saved(page)
+    assert [event.kind for event in site.stated()][-2:] == ["weigh", "withdraw"]
+
+
+def test_a_server_that_fails_at_everything_is_waited_for(
+    site: Site, device: BrowserContext
+) -> None:
+    page = opened(device, site)
+    expect_trouble(page, "500")
+    fault_at(page, "newts")
+    for number in (1, 2):
+        weigh(page, number)
+    page.wait_for_timeout(6000)
+    expect_saved(page, "2 wait on this phone")
+    expect(page.locator("#why")).to_have_text("The server is busy. It goes by itself.")
+    page.unroute(ACTS)
+    expect_saved(page, timeout=15_000)
