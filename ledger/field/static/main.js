@@ -78,8 +78,8 @@ function leave() {
 function placeOf(hash) {
   const [first = "", ...more] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
   if (first !== "game") return { name: first || "home", params: { rest: more } };
-  const [game, name = "game", team, player] = more;
-  return { name, params: { game, team, player, rest: more.slice(2) } };
+  const [game, name, team, player] = more;
+  return { name: name || "game", params: { game, team, player, rest: more.slice(2) } };
 }
 
 async function show() {

@@ -1,6 +1,8 @@
 /** What holds now at the scale, and what the active official does there. */
 
+import { newcomer } from "./answers.js";
 import { initials } from "./parts.js";
+import * as table from "./table.js";
 
 const WEIGHS = ["board_member", "association_president", "division_president"];
 
@@ -30,6 +32,12 @@ export function atScale(app, team) {
   const side = sideOf(app, team);
   const isStated = app.model.team(side).at_scale.includes(app.active());
   return isStated ? [] : [{ kind: "at_scale", team: side }];
+}
+
+/** The child as stated, or as typed at the table just now; null where nobody is known. */
+export function childOf(app, team, player) {
+  const typed = table.typed();
+  return app.model.child(team, player) ?? (typed?.player === player ? newcomer(team, typed) : null);
 }
 
 /** The roles of the active official in this game. */

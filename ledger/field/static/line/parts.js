@@ -62,6 +62,12 @@ export function initials(app) {
   return known?.initials ?? app.person()?.initials ?? "";
 }
 
+/** One screen back; to `otherwise` where this one was opened by its address. */
+export function goBack(app, otherwise = "#/") {
+  if (history.length > 1) history.back();
+  else app.go(otherwise);
+}
+
 /** Hides everything at once; names stay hidden afterwards until the official unlocks. */
 export function coverAll(app) {
   app.cover();

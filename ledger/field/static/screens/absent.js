@@ -6,7 +6,7 @@
 
 import { h, replace } from "../dom.js";
 import { isToCome, listing } from "../line/answers.js";
-import { button, drawer, facts, felt, headline, label, thumb } from "../line/parts.js";
+import { button, drawer, facts, felt, goBack, headline, label, thumb } from "../line/parts.js";
 import { tiles } from "../line/tiles.js";
 import { withdrawals } from "../queue.js";
 import { t, tn } from "../words.js";
@@ -88,7 +88,7 @@ export function show(root, { game, team }, app) {
       reasons,
       grid.node,
     ),
-    thumb(app, game, last, button(t("Done"), () => history.back(), { class: "back" })),
+    thumb(app, game, last, button(t("Done"), () => goBack(app), { class: "back" })),
   );
   draw();
   root.querySelector("h1").focus({ preventScroll: true });

@@ -7,7 +7,7 @@
 import { h, replace } from "../dom.js";
 import * as at from "../line/answers.js";
 import { awake } from "../line/awake.js";
-import { momentOf } from "../line/moment.js";
+import { childOf, momentOf } from "../line/moment.js";
 import { button, clock, drawer, facts, felt, headline, label, nameLine, pounds, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
 import { lastTap } from "../line/taken_back.js";
@@ -20,7 +20,7 @@ const KEYS = { ok: "k", over: "v", here: "h", tape: "t", later: "l" };
 export async function show(root, { game, team, player }, app) {
   const { model } = app;
   const list = `#/game/${game}/weigh/${team}`;
-  let child = found();
+  let child = childOf(app, team, player);
   if (!child) {
     app.go(list);
     return () => {};
@@ -28,13 +28,6 @@ export async function show(root, { game, team, player }, app) {
   const crossing = new Map();
   let isTold = false;
   table.showLast(null);
-
-  function found() {
-    const known = model.child(team, player);
-    if (known) return known;
-    const typed = table.typed();
-    return typed?.player === player ? at.newcomer(team, typed) : null;
-  }
 
   const moment = () => momentOf(app, team);
   const now = () => at.stage(child, moment());
@@ -55,7 +48,7 @@ export async function show(root, { game, team, player }, app) {
     const act = await state(at.answer(child, value, moment(), crossed));
     app.say(t("{n} is written down.", { n: label(child) }));
     table.showLast(act);
-    child = found();
+    child = childOf(app, team, player);
     if (now() === "second" || at.tapeIsDue(child)) return draw();
     app.go(list);
   }
@@ -69,7 +62,7 @@ export async function show(root, { game, team, player }, app) {
   async function noSecondTry() {
     const entries = at.settled(child, "over", moment());
     if (entries.length) await state(entries);
-    child = found();
+    child = childOf(app, team, player);
     draw(true);
   }
 
@@ -77,7 +70,7 @@ export async function show(root, { game, team, player }, app) {
     const tap = lastTap(model.acts(), app.active(), team, player);
     await state(withdrawals(tap.entries, t("Taken back at the scale.")));
     app.say(t("{n} is taken back.", { n: label(child) }));
-    child = found();
+    child = childOf(app, team, player);
     if (!child) app.go(list);
   }
 
@@ -204,7 +197,7 @@ export async function show(root, { game, team, player }, app) {
   );
 
   function draw(isForced = false) {
-    child = found() ?? child;
+    child = childOf(app, team, player) ?? child;
     drawn(isForced);
     top.draw();
   }

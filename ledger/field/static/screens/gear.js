@@ -1,14 +1,14 @@
 /** Gear of one child: still missing (comes back later), or noted for the child's own coach. `#/game/G/gear/T/PLAYER` */
 
 import { h, replace } from "../dom.js";
-import { listing, newcomer, whom } from "../line/answers.js";
-import { button, felt, headline, label, thumb } from "../line/parts.js";
+import { listing, whom } from "../line/answers.js";
+import { childOf } from "../line/moment.js";
+import { button, felt, goBack, headline, label, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
 import { t } from "../words.js";
 
 export function show(root, { game, team, player }, app) {
-  const typed = table.typed();
-  const child = app.model.child(team, player) ?? (typed?.player === player ? newcomer(team, typed) : null);
+  const child = childOf(app, team, player);
   const list = `#/game/${game}/weigh/${team}`;
   if (!child) {
     app.go(list);
@@ -34,7 +34,7 @@ export function show(root, { game, team, player }, app) {
     await app.state([{ kind: "concern", team, ...whom(child), reason }]);
     felt();
     app.say(t("Noted. Tell the child’s coach."));
-    history.back();
+    goBack(app);
   }
 
   replace(
@@ -48,7 +48,7 @@ export function show(root, { game, team, player }, app) {
       h("p", { class: "small" }, t("Weigh as usual. Safety is for coaches and officials to settle.")),
       h("div", { class: "beside" }, notes.map(([reason, text]) => button(text, () => note(reason), { answer: true }))),
     ),
-    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => goBack(app), { class: "back" })),
   );
   root.querySelector("h1").focus();
   return () => {};

@@ -5,7 +5,7 @@
 
 import { h, replace } from "../dom.js";
 import { rolesOf } from "../line/moment.js";
-import { button, clock, felt, headline } from "../line/parts.js";
+import { button, clock, felt, goBack, headline } from "../line/parts.js";
 import { t } from "../words.js";
 
 const MOVES = ["site_official", "head_official", "board_member", "division_president", "registrar"];
@@ -29,7 +29,7 @@ export function show(root, { game }, app) {
         h("li", {}, t("Heat: shade and water first.")),
         h("li", {}, t("Hurt or very ill: call for help first, then the site official.")),
       ),
-      button(t("Go on"), () => history.back(), { class: "first wide" }),
+      button(t("Go on"), () => goBack(app), { class: "first wide" }),
       held.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, t("The site official moves the kickoff if it takes long.")),
     );
   }

@@ -1,14 +1,14 @@
 /** One child who is not weighed now: listed with a reason, in one tap. `#/game/G/not-here/T/PLAYER` */
 
 import { h, replace } from "../dom.js";
-import { listing, newcomer } from "../line/answers.js";
-import { button, felt, headline, label, thumb } from "../line/parts.js";
+import { listing } from "../line/answers.js";
+import { childOf } from "../line/moment.js";
+import { button, felt, goBack, headline, label, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
 import { t } from "../words.js";
 
 export function show(root, { game, team, player }, app) {
-  const typed = table.typed();
-  const child = app.model.child(team, player) ?? (typed?.player === player ? newcomer(team, typed) : null);
+  const child = childOf(app, team, player);
   const list = `#/game/${game}/weigh/${team}`;
   if (!child) {
     app.go(list);
@@ -39,7 +39,7 @@ export function show(root, { game, team, player }, app) {
       headline(t("{n} is not weighed", { n })),
       reasons.map(([reason, text, more]) => button([h("b", {}, text), more ? h("span", {}, more) : null], () => put(reason), { class: "tick", answer: true, "aria-pressed": String(child.listed.has(reason)) })),
     ),
-    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => goBack(app), { class: "back" })),
   );
   root.querySelector("h1").focus();
   return () => {};

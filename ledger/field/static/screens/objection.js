@@ -4,7 +4,7 @@
  */
 
 import { h, replace } from "../dom.js";
-import { button, felt, headline, thumb } from "../line/parts.js";
+import { button, felt, goBack, headline, thumb } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
@@ -32,14 +32,14 @@ export function show(root, { game, team, player }, app) {
     await app.state([{ kind: "case_open", case: `${game}-${drawn(6)}`, team, ...who, reason: about, note: note.value.trim() }]);
     felt();
     app.say(t("The question is written down."));
-    history.back();
+    goBack(app);
   }
 
   async function coachNear() {
     await app.state([{ kind: "concern", team, reason: "coach_near_scale" }]);
     felt();
     app.say(t("Noted."));
-    history.back();
+    goBack(app);
   }
 
   const choices = h("div", { class: "values words" });
@@ -64,7 +64,7 @@ export function show(root, { game, team, player }, app) {
       ),
       button(t("A coach is near the scale: note it"), coachNear, { class: "wide", answer: true }),
     ),
-    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => goBack(app), { class: "back" })),
   );
   root.querySelector("h1").focus();
   return () => {};

@@ -1,7 +1,7 @@
 /** The scale fails or is out of true: one tap, and the page goes by the book. `#/game/G/scale-trouble/T` */
 
 import { h, replace } from "../dom.js";
-import { button, clock, felt, headline, thumb } from "../line/parts.js";
+import { button, clock, felt, goBack, headline, thumb } from "../line/parts.js";
 import { t } from "../words.js";
 
 export function show(root, { game, team }, app) {
@@ -29,7 +29,7 @@ export function show(root, { game, team }, app) {
   replace(
     root,
     h("div", {}, headline(t("Scale trouble")), h("p", { class: "small" }, t("Wait with the next child. Nobody steps on it meanwhile.")), out ? isOut : works),
-    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => goBack(app), { class: "back" })),
   );
   root.querySelector("h1").focus();
   return () => {};

@@ -1,10 +1,10 @@
 /** Three sentences for whoever stands at the scale for the first time. `#/start-here` */
 
 import { h, replace } from "../dom.js";
-import { button, headline } from "../line/parts.js";
+import { button, goBack, headline } from "../line/parts.js";
 import { t } from "../words.js";
 
-export function show(root) {
+export function show(root, _params, app) {
   replace(
     root,
     headline(t("Start here")),
@@ -15,7 +15,7 @@ export function show(root) {
       h("li", {}, t("The list and the book fill in by themselves; after OVER, tape the helmet.")),
       h("li", {}, t("A wrong tap is one button away from being taken back, and nothing you tapped is lost.")),
     ),
-    button(t("Back"), () => history.back(), { class: "first wide" }),
+    button(t("Back"), () => goBack(app), { class: "first wide" }),
   );
   root.querySelector("h1").focus();
 }

@@ -3,14 +3,14 @@
 import { h, replace } from "../dom.js";
 import * as digits from "../line/digits.js";
 import { digitsForm } from "../line/digits_form.js";
-import { button, headline } from "../line/parts.js";
+import { button, goBack, headline } from "../line/parts.js";
 import { t } from "../words.js";
 
 export async function show(root, _params, app) {
   const official = app.active();
   const done = () => {
     app.uncover();
-    history.back();
+    goBack(app);
   };
   const form = (await digits.areSet(official))
     ? digitsForm({ official }, { right: done, forgotten: () => app.go("#/sign-in") })
@@ -20,7 +20,7 @@ export async function show(root, _params, app) {
     headline(t("Names are hidden")),
     h("p", {}, t("Numbers and answers go on working. Hold “name hidden” on a child’s screen to see one name.")),
     form,
-    button(t("Back"), () => history.back(), { class: "wide" }),
+    button(t("Back"), () => goBack(app), { class: "wide" }),
   );
   (root.querySelector("input") ?? root.querySelector("h1")).focus();
 }

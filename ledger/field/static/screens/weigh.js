@@ -34,7 +34,7 @@ export async function show(root, { game, team }, app) {
 
   const top = facts(app, () => side().name, () => [
     model.head.division_name,
-    model.fold.scale.out ? t("by the book") : t("{limit} lb", { limit: pounds(model.head.limit_clb) }),
+    onScale(model),
     tn("{n} left", "{n} left", toCome().length),
     kickoff(model.head),
   ]);
@@ -175,4 +175,12 @@ export async function show(root, { game, team }, app) {
   addEventListener("keydown", onKey);
   const stops = [awake(), model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
+}
+
+/** The limit, or why the scale does not simply stand at it. */
+function onScale({ head, fold }) {
+  const { out, proved, station } = fold.scale;
+  if (out) return t("by the book");
+  if (!proved) return t("the scale does not pass");
+  return station.limit_clb === head.limit_clb ? t("{limit} lb", { limit: pounds(head.limit_clb) }) : t("the scale is set to {n} lb", { n: pounds(station.limit_clb) });
 }
