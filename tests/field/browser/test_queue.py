@@ -476,3 +476,42 @@ def test_a_server_that_fails_at_everything_is_waited_for(
     expect(page.locator("#why")).to_have_text("The server is busy. It goes by itself.")
     page.unroute(ACTS)
     expect_saved(page, timeout=15_000)
+
+
+def test_a_lock_that_a_frozen_tab_holds_is_taken_over(site: Site, device: BrowserContext) -> None:
+    frozen, page = opened(device, site), device.new_page()
+    frozen.evaluate(
+        """() => new Promise((got) => {
+          const forever = () => { got(); return new Promise(() => {}); };
+          navigator.locks.request("weighbook-send", forever).catch(() => {});
+        })"""
+    )
+    page.clock.install()
+    page.goto(f"{site.url}/#/waiting")
+    wait_until_ready(page)
+    weigh(page, 10)
+    page.clock.run_for(20_000)
+    expect_saved(page, "1 waits on this phone")
+    page.clock.run_for(10_000)
+    expect_saved(page)
+    assert [event.player for event in site.stated()] == ["k10"]
+
+
+def test_a_lease_that_nobody_gave_back_runs_out(site: Site, phone: Maker) -> None:
+    """A browser without Web Locks, in which the tab that sent was closed meanwhile."""
+    context = phone()
+    context.add_init_script("Object.defineProperty(navigator, 'locks', { value: undefined });")
+    site.sign_in(context)
+    page = context.new_page()
+    page.clock.install()
+    page.goto(f"{site.url}/#/waiting")
+    wait_until_ready(page)
+    until = page.evaluate("() => Date.now() + 12_000")
+    lease = {"holder": "another tab", "until": until}
+    call(page, "db.js", "write", "device", "weighbook-send", lease)
+    weigh(page, 11)
+    page.clock.run_for(5000)
+    expect_saved(page, "1 waits on this phone")
+    page.clock.run_for(20_000)
+    expect_saved(page)
+    assert [event.player for event in site.stated()] == ["k11"]
