@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.field.browser.conftest import Maker
-from tests.field.browser.pages import expect_saved, opened, tap, weigh
+from tests.field.browser.pages import MODULE, expect_saved, opened, tap, weigh
 from tests.field.site import GAME, Site
 
 HERE = f"#/game/{GAME}"
@@ -74,6 +74,38 @@ def test_everything_open_is_settled_with_one_tap_each(site: Site, device: Browse
         ("strike_off", "k5", None), ("close", None, None),
     ):  # fmt: skip
         assert wanted in found, wanted
+
+
+CODES = {
+    "missing": "unaccounted",
+    "not_listed": "noncarrier_not_listed",
+    "undecided": "carrier_undecided",
+    "not_striped": "noncarrier_not_striped",
+    "listed_ok": "listed_over_weighed_ok",
+    "not_struck": "not_struck_off",
+    "injured": "injured_but_weighed",
+    "striped_ok": "carrier_striped",
+}
+
+
+def test_the_device_and_the_server_find_the_same_open(site: Site, device: BrowserContext) -> None:
+    page = opened(device, site, HERE)
+    weigh_most(page)
+    tap(page, *of(6, {"kind": "list", "reason": "injured"}))
+    tap(page, *of(7, {"kind": "stripe"}))
+    tap(page, {"kind": "scale_out", "reason": "it broke"})
+    weigh(page, 12, "no_scale")
+    expect_saved(page)
+    run = f"""async () => {{
+      const {{ app }} = await import({MODULE} + "main.js");
+      const {{ openOf }} = await import({MODULE} + "after/open.js");
+      const open = openOf(app.model.team("newts"));
+      return Object.fromEntries(Object.entries(open).map(([code, all]) => [code, all.length]));
+    }}"""
+    open_here = page.evaluate(run)
+    here = {CODES[code] for code, count in open_here.items() if count and code in CODES}
+    there = device.request.get(f"{site.url}/api/games/{GAME}/teams/newts/open").json()
+    assert here == set(there["codes"]) == set(CODES.values())
 
 
 def test_one_may_close_all_the_same_and_take_it_back(site: Site, device: BrowserContext) -> None:

@@ -7,6 +7,7 @@ const name = (text) => (text ? h("span", { class: "name" }, text) : null);
 
 /** The list's nodes: what it is of, its lines, late arrivals, signatures, what was entered since. */
 export function listShown(found) {
+  if (found.head.is_off) return [h("p", { class: "notice" }, t("This game is off: nobody signs for it.")), found.off.map((text) => h("p", {}, text))];
   return [strip(found), lines(found), late(found), since(found), signatures(found)];
 }
 
