@@ -134,6 +134,9 @@ function loadRest() {
 }
 
 async function meet() {
+  await readMe();
+  // Without an answer nothing is new: to wake the news here would come back here at once, without end.
+  if (app.me === null) return;
   await app.signedIn();
   if (app.me?.people.length === 0) await show();
 }

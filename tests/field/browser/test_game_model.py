@@ -110,6 +110,23 @@ def test_it_opens_by_number_without_a_network(own_site: Site, device: BrowserCon
     look_until(page, "k4", [False, None, "Wren Quillfeather", False], most_ms=6000)
 
 
+def test_a_page_opened_without_a_network_asks_calmly(
+    own_site: Site, device: BrowserContext
+) -> None:
+    """It once asked without end, thousands of times a second, which empties a phone."""
+    page = opened(device, own_site)
+    expect(page.locator("html[data-opens-offline=yes]")).to_be_attached()
+    expect_trouble(page, OFFLINE)
+    device.set_offline(True)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.reload()
+    wait_until_ready(page)
+    asked.clear()
+    page.wait_for_timeout(7000)
+    assert 1 <= len([url for url in asked if "/api/" in url]) <= 12
+
+
 def test_recorded_and_not_yet_read_survives_a_reload_without_network(
     own_site: Site, device: BrowserContext
 ) -> None:
