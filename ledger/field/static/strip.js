@@ -24,6 +24,11 @@ export function savedText({ n, aside }) {
   return [waits, needs].filter(Boolean).join(". ") || t("All saved");
 }
 
+function why(reason) {
+  const helps = { signed_out: "#/sign-in", to_confirm: "#/sign-in/code" }[reason];
+  return h(helps ? "a" : "span", { id: "why", href: helps }, WHY[reason]());
+}
+
 export function paintStrip() {
   const found = queue.standing();
   const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, savedText(found));
@@ -34,7 +39,7 @@ export function paintStrip() {
   replace(
     strip,
     saved,
-    found.why && h("span", { id: "why" }, WHY[found.why]()),
+    found.why && why(found.why),
     Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
     opensWithoutNetwork() === false && h("strong", { id: "no-reload" }, t("Do not reload this page.")),
   );

@@ -207,7 +207,8 @@ def test_a_session_that_ran_out_keeps_the_taps(site: Site, device: BrowserContex
     expect_trouble(page, "401", "403")  # a new session has a new token
     site.post(device, "/api/sign-out", {})
     weigh(page, 1)
-    expect(page.locator("#why")).to_have_text("Sign in to send it.")
+    page.get_by_role("link", name="Sign in to send it.").click()
+    expect(page.locator("h1")).to_have_text("Who are you?")
     expect_saved(page, "1 waits on this phone")
     site.sign_in(device)
     expect_saved(page, timeout=15_000)
