@@ -7,4 +7,8 @@ thread (`ledger.field.writer`); it reads games from what it keeps (`ledger.field
     app        routes, and what every request and answer must have
     desk       what the routes share: the writer, the games, the news
     answers    JSON, and errors as JSON
+    guard      host, origin, token, cookie, headers: before any handler
+    rights     who may state and call what; admitting asks it for every route
+    people     who is signed in; sessions keeps them, roles follows the ledger, limits counts tries
+    bodies     what a page may send; schema tells it as OpenAPI
 """
