@@ -38,9 +38,12 @@ export async function show(root, { game, team }, app) {
   let isAsked = false;
   let chosen = null;
   let gone = false;
+  let readAt = "";
+  const stateOf = () => `${model.edition}:${model.position}`;
 
   async function read() {
     let isOther = false;
+    readAt = stateOf();
     try {
       const before = found?.number;
       found = await get(`${path}/list?official=${encodeURIComponent(app.active() ?? "")}`);
@@ -178,10 +181,24 @@ export async function show(root, { game, team }, app) {
     );
   }
 
+  /** A list costs the server half a second: it is read again only where the game has something new. */
   function later() {
     top.draw();
+    if (found) draw();
+    if (readAt === stateOf()) return;
     clearTimeout(timer);
     timer = setTimeout(read, LATER_MS);
+  }
+
+  async function readDevices() {
+    if (!found || error) return read();
+    try {
+      found.devices = await get(`/api/games/${encodeURIComponent(game)}/devices`);
+    } catch (problem) {
+      if (problem.status === undefined) throw problem;
+      error = problem;
+    }
+    return gone ? undefined : draw();
   }
 
   replace(
@@ -196,7 +213,7 @@ export async function show(root, { game, team }, app) {
   );
   root.querySelector("h1").focus({ preventScroll: true });
   await read();
-  const every = setInterval(read, 15_000);
+  const every = setInterval(readDevices, 15_000);
   const stops = [model.onChange(later), onQueue(later), top.end, () => clearTimeout(timer), () => clearInterval(every), () => (gone = true)];
   return () => stops.forEach((stop) => stop());
 }
