@@ -201,6 +201,7 @@ export async function show(root, { game, team }, app) {
     return gone ? undefined : draw();
   }
 
+  replace(list, h("p", { class: "small" }, t("The list is being read.")));
   replace(
     root,
     top.node,
