@@ -306,8 +306,9 @@ def test_behind_a_proxy_browsers_know_it_by_its_origin(ledger: Path) -> None:
         assert httpx.get(f"{server.url}/api/me").status_code == 421
 
 
-def test_who_asks_is_told_by_the_proxy_alone(ledger: Path) -> None:
+def test_who_asks_is_told_by_the_proxy_alone(ledger: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Tries of a sign-in are counted by address: nobody may choose one."""
+    monkeypatch.setattr("ledger.field.people.ASKS", 20)
     with served(ledger, origin=PROXIED) as server:
         assert {*asked(server.url, PROXIED, 22)} == {200}
     with served(ledger) as server:
