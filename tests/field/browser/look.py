@@ -45,9 +45,7 @@ def take(folder: Path, look: str, states: list[State]) -> None:
         morning_site(Path(place)) as site,
         sync_playwright() as playwright,
     ):
-        browser = playwright.chromium.launch(
-            executable_path=executable(), args=[*options(), *more]
-        )
+        browser = playwright.chromium.launch(executable_path=executable(), args=[*options(), *more])
         tour = Tour(site, browser)
         for state in states:
             path = where / f"{re.sub('[^a-z0-9]+', '-', state.name)}.png"

@@ -58,7 +58,9 @@ def contrast(one: tuple[float, float, float], other: tuple[float, float, float])
 
 
 def _luminance(color: tuple[float, float, float]) -> float:
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in color]
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in color
+    ]
     return sum(weight * part for weight, part in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
 
 
