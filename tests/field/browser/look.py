@@ -1,7 +1,9 @@
-"""Pictures of every state of every screen, to be looked at: `python -m tests.field.browser.look FOLDER`.
+"""Pictures of every state of every screen, to be looked at.
 
-FOLDER/390/numbers-half-done.png and so on, for each way of looking in LOOKS; with names of states or
-parts of them behind FOLDER only those; `--only dark` takes one way of looking.
+    python -m tests.field.browser.look FOLDER [NAME …] [--only dark]
+
+writes FOLDER/390/numbers-half-done.png and so on, for each way of looking in LOOKS or for one; with
+names of states, or parts of them, only those.
 """
 
 from __future__ import annotations
