@@ -2,7 +2,7 @@
 
 import { get, post } from "../api.js";
 import { h, replace } from "../dom.js";
-import { button, headline, link } from "../line/parts.js";
+import { button, headline, keepingFocus, link } from "../line/parts.js";
 import { spoken, t } from "../words.js";
 
 export async function show(root, _params, app) {
@@ -34,7 +34,7 @@ export async function show(root, _params, app) {
 
   async function draw() {
     const sessions = await get("/api/sessions");
-    replace(list, sessions.sort((one, other) => other.is_here - one.is_here).map(row));
+    keepingFocus(() => replace(list, sessions.sort((one, other) => other.is_here - one.is_here).map(row)));
   }
 
   await draw();

@@ -95,6 +95,7 @@ HOME = (
         ),
         "president",
     ),
+    State("sessions", "sessions", "text=This device", who="president"),
     State("unlock: no digits", "unlock", "text=Show names"),
     State(
         "unlock: digits",
