@@ -72,6 +72,19 @@ def test_when_the_scale_is_out_the_book_decides(last_week: LastWeek, phone: Make
     expect(line.button("OVER")).to_be_visible()
 
 
+def test_scale_out_by_a_wrong_tap(own_site: Site, phone: Maker) -> None:
+    context = phone()
+    own_site.sign_in(context)
+    line = Line(context, own_site).begin()
+    line.press("Scale trouble")
+    line.press("Scale is out of use", dead=True)
+    line.press("Scale trouble")
+    line.press("That was a wrong tap: take back", dead=True)
+    expect(line.page.locator(".facts")).to_contain_text("95 lb")
+    line.tap(line.tile(1))
+    expect(line.button("OK")).to_be_visible()
+
+
 def test_two_divisions_on_one_scale(last_week: LastWeek, phone: Maker) -> None:
     context = phone()
     last_week.sign_in(context, "board-1")

@@ -92,7 +92,7 @@ export function label(child) {
 
 /** A child's name, small. While names are hidden a long press shows it, and a short one unlocks. */
 export function nameLine(app, child) {
-  if (!child.name) return h("p", { class: "whose-name" }, t("goes by number"));
+  if (!child.name) return h("p", { class: "whose-name" }, app.model.has_names ? t("goes by number") : t("no names without a network"));
   if (!names.areCovered()) return h("p", { class: "whose-name" }, child.name);
   const node = h("p", { class: "whose-name" });
   const dots = () => node.replaceChildren(held);

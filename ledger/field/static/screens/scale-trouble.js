@@ -2,6 +2,7 @@
 
 import { h, replace } from "../dom.js";
 import { button, clock, felt, goBack, headline, thumb } from "../line/parts.js";
+import { withdrawals } from "../queue.js";
 import { t } from "../words.js";
 
 export function show(root, { game, team }, app) {
@@ -16,9 +17,17 @@ export function show(root, { game, team }, app) {
     app.go(list);
   }
 
+  async function wrongTap() {
+    await app.state(withdrawals([out], t("Taken back at the scale.")));
+    felt();
+    app.say(t("The scale is in use."));
+    app.go(list);
+  }
+
   const isOut = [
     h("p", {}, t("Out of use since {time}. The book decides.", { time: out ? clock(model.head, out.at) : "" })),
     button(t("Check it again"), () => app.go(`#/game/${game}/scale/${team}`), { class: "first wide" }),
+    out?.by === app.active() && button(t("That was a wrong tap: take back"), wrongTap, { class: "wide", answer: true }),
   ];
   const works = [
     h("p", {}, t("Moved, bumped, or in doubt? Check it again with the check weight.")),
