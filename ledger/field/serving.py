@@ -27,6 +27,8 @@ from ledger.store.opening import open_store
 
 HOST = "127.0.0.1"
 _LOOPBACK = (HOST, "localhost", "::1")
+IDLE_SECONDS = 75
+"""How long an unused connection stays: longer than proxies keep theirs, or some taps fail."""
 GRACE_SECONDS = 2
 """How long answers may take to end when the server stops."""
 
@@ -128,16 +130,15 @@ class Server(uvicorn.Server):
     """Calls `began` when browsers can connect, and ends the streams of news when it is to end."""
 
     def __init__(self, desk: Desk, began: Callable[[], object]) -> None:
-        is_proxied = desk.setting.place.is_secure
         super().__init__(
             uvicorn.Config(
                 make_app(desk),
                 access_log=False,
                 log_config=None,
                 server_header=False,
-                proxy_headers=is_proxied,
-                forwarded_allow_ips=[HOST, "::1"],
+                proxy_headers=False,  # `guard.address_of` reads them
                 timeout_graceful_shutdown=GRACE_SECONDS,
+                timeout_keep_alive=IDLE_SECONDS,
                 lifespan="on",
                 ws="none",
             )
