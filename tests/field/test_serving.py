@@ -354,13 +354,11 @@ def test_anything_else_is_no_origin(typed: str) -> None:
         check_origin(typed)
 
 
-def test_an_answer_waits_for_no_delay(ledger: Path) -> None:
-    with served(ledger) as server, listen(HOST, 0) as listening:
-        assert server.url
-        with socket.create_connection(listening.getsockname()):
-            accepted, _ = listening.accept()
-            assert accepted.proto == socket.IPPROTO_TCP  # asyncio asks for this before it sets it
-            accepted.close()
+def test_an_answer_waits_for_no_delay() -> None:
+    with listen(HOST, 0) as listening, socket.create_connection(listening.getsockname()):
+        accepted, _ = listening.accept()
+        assert accepted.proto == socket.IPPROTO_TCP  # asyncio asks for this before it sets it
+        accepted.close()
 
 
 def test_no_other_command_imports_the_server() -> None:
