@@ -102,13 +102,13 @@ def test_the_site_official_moves_the_kickoff(line_site: Site, phone: Maker) -> N
 
 
 def test_a_device_left_behind_is_signed_out_from_another(
-    line_site: Site, phone: Maker, desk: Maker
+    own_site: Site, phone: Maker, desk: Maker
 ) -> None:
     left, here = phone(), desk()
-    line_site.sign_in(left, "marmots-wm1")
-    line_site.sign_in(here, "marmots-wm1")
+    own_site.sign_in(left, "marmots-wm1")
+    own_site.sign_in(here, "marmots-wm1")
     page = here.new_page()
-    page.goto(f"{line_site.url}/#/sessions")
+    page.goto(f"{own_site.url}/#/sessions")
     heading(page, "Who is signed in where")
     expect(page.get_by_text("This device")).to_be_visible()
     page.get_by_role("button", name=re.compile("Sign out there")).click()
@@ -116,5 +116,5 @@ def test_a_device_left_behind_is_signed_out_from_another(
     expect(page.get_by_role("listitem")).to_have_count(1)
     lost = left.new_page()
     expect_trouble(lost, "401")
-    lost.goto(line_site.url)
+    lost.goto(own_site.url)
     heading(lost, "Who are you?")
