@@ -21,6 +21,7 @@ def line(line_site: Site, phone: Maker) -> Line:
     return Line(context, line_site).begin()
 
 
+@pytest.mark.long
 def test_from_the_first_screen_to_nobody_left(own_site: Site, phone: Maker) -> None:
     device = phone()
     own_site.sign_in(device)
