@@ -84,7 +84,7 @@ export function show(root, { game, team }, app) {
       "div",
       { class: "before" },
       headline(t("Not here")),
-      h("p", { class: "small" }, t("Choose why, then tap each number. Leave out who may be near the limit.")),
+      h("p", { class: "small" }, t("Choose why, then tap each number. Leave out children who may be near the limit.")),
       reasons,
       grid.node,
     ),

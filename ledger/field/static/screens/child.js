@@ -111,7 +111,7 @@ export async function show(root, { game, team, player }, app) {
     const lines = [
       out && t("Scale out: the book decides."),
       out && told,
-      !plays && t("The child came too late to play. Weigh if they wish: it is written down."),
+      !plays && t("The child came too late to play. If they want to, weigh them: it is written down."),
       plays && moment().late && t("Weighed late."),
       now() === "second" && t("One more try is allowed."),
       child.is_new && t("Not on the roster: settled later, away from the scale."),

@@ -31,7 +31,7 @@ export async function show(root, { rest }, app) {
       const found = field.value.trim() ? find(officials, field.value).all : officials;
       const shown = found.slice(0, SHOWN_FIRST);
       replace(list, shown.map((one) => h("li", {}, button([h("b", {}, one.name), h("span", {}, one.roles.map(roleName).join(", "))], () => pick(one), { class: "tick" }))));
-      more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("Nobody by these letters. Ask the registrar.");
+      more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
     replace(root, headline(t("Who are you?")), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));

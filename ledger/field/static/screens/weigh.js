@@ -76,7 +76,7 @@ export async function show(root, { game, team }, app) {
     if (isNumber() && !found.exact.length) {
       rows.push(button(t("{n} is not on the roster: write it down", { n: typed.trim() }), () => app.go(`${here("other-number")}/${Number(typed)}`)));
     } else if (!found.all.length) {
-      rows.push(h("p", {}, t("Nobody by these letters.")));
+      rows.push(h("p", {}, t("No name has these letters.")));
     }
     replace(meant, ...rows);
   }
