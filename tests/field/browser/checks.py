@@ -68,3 +68,17 @@ def narrow(page: Page) -> list[str]:
         return [f"at 320 px: {one}" for one in layout(page) + focus(page)]
     finally:
         page.set_viewport_size(before)
+
+
+def tabbing(page: Page) -> list[str]:
+    """Tab goes through every control once, in the order of the page, and out of it again."""
+    wanted = page.evaluate(_script("tabbing.js"))
+    met = []
+    for _ in range(len(wanted) + 1):
+        page.keyboard.press("Tab")
+        met.append(page.evaluate("document.activeElement?.dataset.tab ?? 'out'"))
+    numbers = [str(at) for at in range(len(wanted))]
+    if met[:-1] == numbers and met[-1] in ("out", "0"):
+        return []
+    names = dict(zip(numbers, wanted, strict=True))
+    return [f"by Tab: {[names.get(one, one) for one in met]}, not {wanted}"]

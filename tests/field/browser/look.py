@@ -66,7 +66,7 @@ def main(words: list[str]) -> None:
     parser.add_argument("folder", type=Path)
     parser.add_argument("names", nargs="*")
     parser.add_argument("--only", choices=LOOKS)
-    given = parser.parse_args(words)
+    given = parser.parse_intermixed_args(words)
     wanted = [one for one in STATES if any(name in one.name for name in given.names or [""])]
     for look in [given.only] if given.only else LOOKS:
         take(given.folder, look, wanted)

@@ -13,7 +13,7 @@ from tests.field.browser.states import STATES, State
 from tests.field.browser.tour import DESK, Tour, morning_site
 
 FIRST = {state.screen: state for state in reversed(STATES) if state.screen}
-"""A state of each screen: in it, the dark is looked at too."""
+"""A state of each screen: the dark is looked at in it, and Tab goes through it."""
 _WIDE = ("numbers: half done", "child first game", "scale: passes", "sign", "plays: half ended")
 WIDE = [one for one in STATES if one.name in _WIDE]
 
@@ -35,7 +35,7 @@ def test_a_state_on_a_phone(tour: Tour, state: State) -> None:
     with tour.at(state) as page:
         found = checks.by_axe(page)
         if state is FIRST.get(state.screen):
-            found += checks.in_the_dark(page)
+            found += checks.in_the_dark(page) + checks.tabbing(page)
         if state.screen:
             found += checks.layout(page) + checks.narrow(page)
     assert not found, "\n".join(found)
