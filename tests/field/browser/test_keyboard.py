@@ -1,4 +1,4 @@
-"""From signing in to a signed list by keyboard alone, and what a screen reader is told meanwhile."""
+"""From signing in to a signed list by keyboard alone; what a screen reader is told meanwhile."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _LISTEN = """
 globalThis.heard = [];
 addEventListener("DOMContentLoaded", () =>
   new MutationObserver(() => heard.push(document.querySelector("#live").textContent))
-    .observe(document.querySelector("#live"), { childList: true, subtree: true, characterData: true }));
+    .observe(document.querySelector("#live"), { childList: true, subtree: true }));
 """
 _FOCUSED = """() => {
   const { activeElement: node } = document;
