@@ -188,7 +188,7 @@ export async function show(root, { game, team, player }, app) {
   }
 
   const drawn = drawer(
-    () => [child.weighs, child.listed, child.striped, child.mark, moment(), names.areCovered()],
+    () => [child.name, child.weighs, child.listed, child.striped, child.mark, moment(), names.areCovered()],
     () => {
       const step = now();
       const parts = step !== "done" ? asking() : at.tapeIsDue(child) ? taping() : written();
