@@ -173,3 +173,17 @@ def test_the_blank_form_has_the_roster_of_that_game_once(
     first = blank_sheet(Heads(signed), "newts", GAME).context["paper"]
     assert 62 not in [line.number for line in first.roster]
     assert first.limit == "95 lb"
+
+
+def test_seven_lines_with_both_signatures_fit_one_page(signed: SqliteStore, tmp_path: Path) -> None:
+    (page,) = printed_sheet(list_sheet(Heads(signed), "acorn-3b", "marmots"), tmp_path / "l.pdf")
+    assert "Signatures to this list: 7 printed lines" in page
+    assert "Officials and presidents decide" in page
+
+
+def test_the_note_is_never_alone_on_a_page(signed: SqliteStore, tmp_path: Path) -> None:
+    """Where the list and its signatures do not fit one page, they stay together with the note."""
+    pages = printed_sheet(list_sheet(Heads(signed), "acorn-2b", "marmots"), tmp_path / "l.pdf")
+    assert len(pages) == 2
+    assert "Signatures to this list: 8 printed lines" in pages[1]
+    assert "Officials and presidents decide" in pages[1]
