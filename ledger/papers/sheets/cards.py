@@ -23,7 +23,8 @@ class CardPaper:
     `limits` are pairs of a division's name and its limit with its unit; one pair for a game.
     `check_weight` and `passes` are texts with their unit. `gear`, `shoes`, `stripe` and `distance`
     are the league's own lines; without any, the template has common practice. The other texts are
-    the league's rules, a sentence each. `calls` are in the order in which to ask.
+    the league's rules, a sentence each. `calls` are in the order in which to ask. `is_full`: the
+    league's lines are so many that the back is set closer.
     """
 
     head: PaperHead
@@ -42,6 +43,7 @@ class CardPaper:
     shoes: tuple[str, ...] = ()
     stripe: tuple[str, ...] = ()
     distance: tuple[str, ...] = ()
+    is_full: bool = False
 
 
 def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
@@ -93,8 +95,17 @@ def _paper(
         weighmasters=procedure.weighmasters(league),
         minimum_plays=procedure.minimum_plays(league),
         calls=who_to_call(source, game),
+        is_full=_rows_of(own) > _ROOM,
         **own,
     )
+
+
+_ROW, _ROOM = 55, 9
+"""Letters of a row in half the back's width, and the rows that the usual type has room for."""
+
+
+def _rows_of(own: dict[str, tuple[str, ...]]) -> int:
+    return sum(1 + len(line) // _ROW for lines in own.values() for line in lines)
 
 
 def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:

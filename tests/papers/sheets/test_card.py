@@ -97,6 +97,32 @@ def test_steps_in_front_and_details_behind(tmp_path: Path) -> None:
     assert squeeze("Children’s names") not in front
 
 
+LINE = "What the league wrote about this, in a sentence that is as long as most of them ever are."
+
+
+@pytest.mark.parametrize("each", [1, 2, 3])
+def test_the_leagues_own_lines_make_no_third_page(
+    signed: SqliteStore, tmp_path: Path, each: int
+) -> None:
+    own = dict.fromkeys(("gear", "shoes", "stripe", "distance"), (LINE,) * each)
+    paper = card_sheet(Heads(signed)).context["paper"]
+    rows = each * len(own) * 2
+    long = replace(paper, **own, is_full=rows > 9)
+    front, back = printed(long, tmp_path / "card.pdf")
+    assert squeeze(LINE) not in squeeze(front)
+    assert squeeze(back).count(squeeze(LINE)) == each * len(own)
+
+
+@pytest.mark.parametrize(("lines", "is_full"), [(1, False), (3, True)])
+def test_the_back_is_set_closer_if_the_league_has_many_lines(
+    tmp_path: Path, lines: int, is_full: bool
+) -> None:
+    said = "".join(f"{what} = {[LINE] * lines}\n" for what in ("gear", "shoes"))
+    folder = write_folder(tmp_path / "season", league=f"{TEXTS['league']}[card]\n{said}")
+    with tiny_store(folder) as store:
+        assert card_sheet(Heads(store)).context["paper"].is_full is is_full
+
+
 def test_numbers_on_the_card_are_the_leagues() -> None:
     """Without [card] in league.toml the card has common practice, and no number of its own."""
     usual = compose("card", {"paper": PAPER}, stamp=STAMP)
