@@ -55,7 +55,7 @@ export async function show(root, { game, team, player }, app) {
   function ofTeam(found) {
     const told = found.filter((one) => one.snaps !== null);
     if (new Set(told.map((one) => one.snaps)).size < 2) return null;
-    return h("p", { class: "notice" }, t("Plays of the team: {said}.", { said: joined(told.map((one) => `${whose(one.official)} ${one.snaps}`)) }));
+    return h("p", { class: "notice" }, t("Plays run in this half: {said}.", { said: joined(told.map((one) => `${whose(one.official)} ${one.snaps}`)) }));
   }
 
   function content() {
