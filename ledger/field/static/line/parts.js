@@ -134,7 +134,8 @@ export function keepingFocus(draw) {
   const held = main.contains(document.activeElement) && document.activeElement;
   const row = rowButtons(main).indexOf(held);
   draw();
-  if (!held || held.isConnected) return;
+  const isPlaced = main.contains(document.activeElement);
+  if (!held || held.isConnected || isPlaced) return;
   const same = [...main.querySelectorAll(held.localName)].find((one) => signOf(one) === signOf(held));
   (same ?? (row < 0 ? null : rowButtons(main)[row]) ?? main.querySelector("h1"))?.focus({ preventScroll: !same });
 }
