@@ -280,6 +280,8 @@ def test_minutes_to_an_answer_are_whole_and_never_less_than_none(tmp_path: Path)
 
 def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     texts = printed_sheet(sheet, tmp_path / "season.pdf")
+    foot = [line for line in texts[0].splitlines() if line.startswith("Season summary, Invented")]
+    assert [line.endswith("Rules version 1") for line in foot] == [True]
     front = squeeze(texts[0])
     for said in (
         "After week 7 of 7: 27 of 27 games weighed. 1 game is off.",
