@@ -258,6 +258,11 @@ def test_run_factor_is_the_sum_of_correlations(n: int, correlation: float) -> No
     assert run_factor(n, correlation) == pytest.approx(expected, rel=1e-9)
 
 
+def test_run_factor_by_hand() -> None:
+    """Of two trials with correlation c, 1 + 2 (1 - 1/2) c; one trial has nothing to run with."""
+    assert [run_factor(n, 0.5) for n in (1, 2)] == [1, 1.5]
+
+
 def test_a_tail_counts_from_the_end_where_the_weight_is() -> None:
     """P(X = 0) is too small for a number here; the other end of the same is not."""
     n, a, b = 20_000, 999, 0.5

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import pytest
 
 from ledger.derive.changes import Change, Clock, find_changes
 from ledger.say.changes import changes_content, changes_lines
 from ledger.say.clock import exact_time
+from tests.random_seasons.chain import seal, unseal
 from tests.short_season import short_season, when
 from tests.stored import stored_events
 
@@ -119,6 +122,22 @@ def test_an_off_roster_player_with_plays() -> None:
     assert change.before is None
     assert kinds(change) == [("office:1", "plays")]
     assert changes("15:10 plays ash a1 half=1 count=3 pc", "15:00") == []
+
+
+def test_a_correction_after_the_second_moment_explains_nothing() -> None:
+    events = short_season("")
+    row = next(event for event in events if event.get("player") == "a1")
+    about = {key: row[key] for key in ("chain", "kind", "team", "player")}
+    corrects = f"{row['chain']}:{row['seq']}"
+    drafts = [
+        about
+        | {"by": "rg", "entered": when(clock), "data": {"number": number, "corrects": corrects}}
+        for clock, number in (("13:00", 7), ("14:00", 8))
+    ]
+    stored = stored_events(seal([*unseal(events), *drafts], Random(0)))
+    for until, numbers in ((when("13:30"), [7]), (None, [7, 8])):
+        (change,) = find_changes(stored, "g1", since=when("12:00"), until=until)
+        assert [one.data["number"] for one in change.corrections] == numbers
 
 
 def test_by_the_ledgers_clock() -> None:

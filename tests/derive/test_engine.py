@@ -35,3 +35,37 @@ def test_many_events_are_answered_as_few_are(seed: int, monkeypatch: pytest.Monk
     few = answers(seed)
     monkeypatch.setattr(made, "_FEW", 0)
     assert answers(seed) == few
+
+
+def test_duckdb_fetches_nothing_from_the_network() -> None:
+    """By itself it would install and load whatever part a query lacks."""
+    engine = Engine([])
+    for setting in ("autoinstall_known_extensions", "autoload_known_extensions"):
+        assert engine.run(f"select current_setting('{setting}')") == [(False,)]
+
+
+class Failing:
+    """A connection on which every query fails."""
+
+    def __init__(self, error: Exception) -> None:
+        self.error = error
+
+    def execute(self, sql: str, values: object) -> None:
+        raise self.error
+
+
+@pytest.mark.parametrize(
+    ("error", "raised"),
+    [
+        (RuntimeError("Query interrupted"), KeyboardInterrupt),
+        (RuntimeError("Query failed"), RuntimeError),
+        (NotImplementedError("Query interrupted"), NotImplementedError),
+    ],
+)
+def test_only_duckdbs_own_words_stop_the_program(
+    error: Exception, raised: type[BaseException], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    engine = Engine([])
+    monkeypatch.setattr(engine, "connection", Failing(error))
+    with pytest.raises(raised):
+        engine.run("select 1")

@@ -47,6 +47,12 @@ def test_one_game_leaves_out_what_has_no_game(tmp_path: Path) -> None:
     assert len(find(engine, rule="entered_late").rows) == 4
 
 
+def test_no_rule_finds_nothing_in_the_same_columns() -> None:
+    engine = Engine([])
+    assert find(engine, among=()) == find(engine, rule="entered_late")
+    assert find(engine, among=()).columns[-1] == "detail"
+
+
 def test_text_is_in_code_point_order(tmp_path: Path) -> None:
     """By hand: capital letters before small ones, in any locale."""
     lines = """\

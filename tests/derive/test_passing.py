@@ -67,12 +67,21 @@ def test_every_system_reads_the_same(
     assert list((tmp_path / "temporary").iterdir()) == []
 
 
+def make_old(path: Path) -> None:
+    old = time.time() - 2 * passing.OLD_SECONDS
+    os.utime(path, (old, old), follow_symlinks=not path.is_symlink())
+
+
+def clean(temporary: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tempfile, "tempdir", str(temporary))
+    passing.remove_left_over.cache_clear()
+    passing.remove_left_over()
+
+
 def test_what_a_killed_process_left_is_removed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """An old folder of ours goes. Others stay, and a young one (its process may be alive)."""
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    old = time.time() - 2 * passing.OLD_SECONDS
     names = {"weighbook-abcd1234": True, "weighbook-young_12": False, "weighbook-season": False}
     names["weighbook-more1234"] = False
     for name in names:
@@ -82,11 +91,33 @@ def test_what_a_killed_process_left_is_removed(
         if name == "weighbook-more1234":
             (tmp_path / name / "games.csv").write_text("")
         if "young" not in name:
-            os.utime(tmp_path / name, (old, old))
-    passing.remove_left_over.cache_clear()
-    passing.remove_left_over()
+            make_old(tmp_path / name)
+    clean(tmp_path, monkeypatch)
     assert {path.name for path in tmp_path.iterdir()} == {name for name in names if not names[name]}
     assert (tmp_path / "weighbook-season" / "games.csv").exists()
+
+
+def test_a_folder_left_before_it_held_a_file_is_removed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    left = tmp_path / "weighbook-abcd1234"
+    left.mkdir()
+    make_old(left)
+    clean(tmp_path, monkeypatch)
+    assert not left.exists()
+
+
+def test_a_link_to_a_folder_elsewhere_is_not_followed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    temporary, elsewhere = tmp_path / "temporary", tmp_path / "elsewhere"
+    temporary.mkdir()
+    elsewhere.mkdir()
+    (elsewhere / "events.ndjson").write_text("{}\n")
+    (temporary / "weighbook-abcd1234").symlink_to(elsewhere)
+    make_old(temporary / "weighbook-abcd1234")
+    clean(temporary, monkeypatch)
+    assert (elsewhere / "events.ndjson").exists()
 
 
 def test_duckdb_puts_no_rows_into_a_folder_where_one_stands() -> None:
