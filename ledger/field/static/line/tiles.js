@@ -52,7 +52,7 @@ function lookOf(child, aside) {
 function paint(node, child, { state, isTwice, isMeant }) {
   const known = child.number === null || isTwice;
   const short = state === "refused" ? "!" : known ? (child.name ? initialsOf(child.name) : child.player.slice(-3)) : "";
-  node.replaceChildren(h("span", { class: "n" }, child.number === null ? "–" : String(child.number)), short ? h("span", { class: "whose" }, short) : "");
+  node.replaceChildren(h("span", { class: "n" }, child.number === null ? "–" : String(child.number)), " ", short ? h("span", { class: "whose" }, short) : "");
   node.dataset.state = state;
   node.classList.toggle("unmeant", !isMeant);
   node.setAttribute("aria-label", `${child.number === null ? t("no number") : child.number}${short ? ` ${short}` : ""}, ${said(state)}`);

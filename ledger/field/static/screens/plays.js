@@ -114,7 +114,7 @@ export async function show(root, { game, team }, app) {
       }
       const { tile } = nodes.get(child.player);
       const text = left > 0 ? tn("{n} due", "{n} due", left) : "";
-      tile.replaceChildren(h("span", { class: "n" }, label(child)), text ? h("span", { class: "whose" }, text) : "");
+      tile.replaceChildren(h("span", { class: "n" }, label(child)), " ", text ? h("span", { class: "whose" }, text) : "");
       tile.dataset.due = left > 0 ? "yes" : "no";
       tile.setAttribute("aria-pressed", String(on.has(child.player)));
       tile.setAttribute("aria-label", `${label(child)}${text ? `, ${text}` : ""}`);

@@ -40,7 +40,7 @@ export async function show(root, { game, team }, app) {
       "li",
       { class: "reading" },
       h("p", {}, h("b", {}, t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }))),
-      h("div", { class: "values readings" }, values.map(tile)),
+      h("div", { class: "values readings", role: "group", "aria-label": t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }) }, values.map(tile)),
       typing("other", t("Another reading"), (clb) => { now.reading = clb; }),
       now.reading === null ? null : isPassing() ? h("p", {}, t("It passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
     );

@@ -210,7 +210,7 @@ export async function show(root, { game, team }, app) {
     held,
     form,
     paper,
-    thumb(app, game, link(t("Other list"), here("sign", other.team), { class: "button", "aria-label": t("The list of the {team}", { team: other.name }) }), link(t("What is left"), `#/game/${game}/left`, { class: "button" })),
+    thumb(app, game, link(t("Other list"), here("sign", other.team), { class: "button", "aria-label": t("Other list: {team}", { team: other.name }) }), link(t("What is left"), `#/game/${game}/left`, { class: "button" })),
   );
   root.querySelector("h1").focus({ preventScroll: true });
   await read();
