@@ -151,8 +151,8 @@ class People:
         wait_out(self._codes.begin(network_of(address)))
         wait_out(self._terminal_codes.begin(""))
         if not _same(self._terminal, code):
-            hint = "The code stands where weighbook serve was started."
-            raise Refusal(422, "wrong_code", "This is not the code of the terminal.", hint=hint)
+            hint = "It is shown where weighbook serve was started."
+            raise Refusal(422, "wrong_code", "That is not the code.", hint=hint)
         self._codes.forgive(network_of(address))
         self._terminal_codes.forgive("")
         self._new_terminal_code()

@@ -60,7 +60,7 @@ msgid_plural "{n} wait on this phone"
 msgstr[0] "{n} wartet"
 msgstr[1] "{n} warten"
 
-msgid "No network. It goes by itself."
+msgid "No network. It will send by itself."
 msgstr ""
 
 #, fuzzy

@@ -76,6 +76,10 @@ export function press(button, run, { answer = false, long = null } = {}) {
     if (isOurs) go(event);
   });
   button.addEventListener("pointercancel", drop);
+  // Else the browser's click after a touch lands, and opens a keyboard, on the screen that came in between.
+  button.addEventListener("touchend", (event) => {
+    if (event.cancelable && performance.now() - handled < DEAD_MS) event.preventDefault();
+  });
   // Keyboards and screen readers click without a finger.
   button.addEventListener("click", (event) => {
     if (performance.now() - handled > DEAD_MS || event.detail === 0) go(event);

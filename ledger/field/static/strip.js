@@ -11,8 +11,8 @@ const SHOWN_MS = 4000;
 let timer = 0;
 
 const WHY = {
-  network: () => t("No network. It goes by itself."),
-  busy: () => t("The server is busy. It goes by itself."),
+  network: () => t("No network. It will send by itself."),
+  busy: () => t("The server is busy. It will send by itself."),
   signed_out: () => t("Sign in to send it."),
   to_confirm: () => t("Someone has to confirm your sign-in."),
 };

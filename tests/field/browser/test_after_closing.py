@@ -112,12 +112,12 @@ def test_one_may_close_all_the_same_and_take_it_back(site: Site, device: Browser
     page = opened(device, site, HERE)
     weigh_most(page)
     go(page, "close/newts")
-    press(page, "Close all the same")
+    press(page, "Close anyway")
     expect(page.locator("main")).to_have_attribute("data-screen", "sign")
     go(page, "close/newts")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Closed at")
     press(page, "It is not closed: take back")
-    expect(page.get_by_role("button", name="Close all the same")).to_be_visible()
+    expect(page.get_by_role("button", name="Close anyway")).to_be_visible()
     expect_saved(page)
     assert [one.kind for one in site.stated(("close", "withdraw"))] == ["close", "withdraw"]
 

@@ -140,9 +140,9 @@ def test_what_another_device_holds_is_told_before_signing(
     site.post(context, "/api/devices", body)
     show_list(page)
     held = page.locator(".held")
-    expect(held).to_contain_text("This device: all is here.")
+    expect(held).to_contain_text("This device: all is saved.")
     expect(held).to_contain_text("Device of Una Fernsby: holds 2 taps.")
-    expect(held).to_contain_text("Not all is here.")
+    expect(held).to_contain_text("Not all is saved.")
     expect(page.locator(".copy")).to_contain_text("Over: 3.")
 
 

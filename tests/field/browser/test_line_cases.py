@@ -111,6 +111,18 @@ def test_an_objection_comes_back_to_the_same_child(line: Line) -> None:
     assert line.stated("k10") == [("case_open", "weigh")]
 
 
+def test_a_touch_does_not_reach_the_next_screen(line: Line) -> None:
+    """The click after a touch once fell into the field that came under the finger: a keyboard."""
+    line.tap(line.tile(10))
+    line.page.evaluate(
+        "addEventListener('mousedown', ({ target }) => { window.fell = target.localName; }, true)"
+    )
+    line.button("Objection").tap()
+    expect(line.page.get_by_text("Below the upper stop is OK.")).to_be_visible()
+    expect(line.page.locator("h1")).to_be_focused()
+    assert line.page.evaluate("window.fell ?? null") is None
+
+
 def test_a_number_that_is_on_no_roster(line: Line) -> None:
     line.page.locator("#find").fill("77")
     line.page.keyboard.press("Enter")

@@ -66,7 +66,7 @@ def test_the_server_is_killed_in_mid_line_and_begun_again(
     weigh(page, 2)
     weigh(page, 3)
     expect_saved(page, "2 wait on this phone")
-    expect(page.locator("#why")).to_have_text("No network. It goes by itself.")
+    expect(page.locator("#why")).to_have_text("No network. It will send by itself.")
     site.start()
     weigh(page, 4)
     expect_saved(page)
@@ -197,7 +197,7 @@ def test_a_busy_server_is_asked_again(
     page.route(ACTS, lambda route: route.fulfill(status=status, body=body))
     weigh(page, 1)
     expect_saved(page, "1 waits on this phone")
-    expect(page.locator("#why")).to_have_text("The server is busy. It goes by itself.")
+    expect(page.locator("#why")).to_have_text("The server is busy. It will send by itself.")
     page.unroute(ACTS)
     expect_saved(page)
 
@@ -474,7 +474,7 @@ def test_a_server_that_fails_at_everything_is_waited_for(
         weigh(page, number)
     page.wait_for_timeout(6000)
     expect_saved(page, "2 wait on this phone")
-    expect(page.locator("#why")).to_have_text("The server is busy. It goes by itself.")
+    expect(page.locator("#why")).to_have_text("The server is busy. It will send by itself.")
     page.unroute(ACTS)
     expect_saved(page, timeout=15_000)
 

@@ -14,7 +14,7 @@ export function digitsForm(person, { right, forgotten }) {
     field.value = "";
     if (found === "right") right();
     else if (found === "forgotten") forgotten();
-    else told.textContent = t("These are not the digits. Try again.");
+    else told.textContent = t("Those are not your digits. Try again.");
   }
 
   field.addEventListener("input", typed);

@@ -119,7 +119,7 @@ export function show(root, { game, team }, app) {
           ? closed()
           : [
               isDone ? null : h("div", { class: "needs" }, h("p", {}, t("If you close now, this stays open:")), h("ul", {}, stays(open))),
-              button(isDone ? t("Close the weigh-in") : t("Close all the same"), close, { answer: true, class: isDone ? "first wide" : "wide" }),
+              button(isDone ? t("Close the weigh-in") : t("Close anyway"), close, { answer: true, class: isDone ? "first wide" : "wide" }),
             ],
       );
     },

@@ -61,7 +61,7 @@ export async function show(root, { game, team, player }, app) {
   function content() {
     const found = counters(model, team, half);
     if (found.length === 0) return h("p", { class: "ask" }, t("Nobody has counted this half yet."));
-    if (found.length === 1) return h("p", { class: "ask" }, t("Only one count is here: {name}.", { name: whose(found[0].official) }));
+    if (found.length === 1) return h("p", { class: "ask" }, found[0].official === by ? t("Only you have counted this half.") : t("Only {name} has counted this half.", { name: whose(found[0].official) }));
     const rows = differing(found);
     if (rows.length === 0) return [h("p", { class: "ask" }, t("The counts agree.")), ofTeam(found)];
     return [

@@ -3,6 +3,7 @@
  * else one may need before the line. No child's name, no other game. `#/game/G`
  */
 
+import { signedBy } from "../after/open.js";
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
 import { button, clock, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
@@ -59,10 +60,24 @@ export async function show(root, { game }, app) {
 
   function weighing() {
     const side = model.team(team);
-    if (side.closed_at) return link(t("Sign the list"), at(`sign/${team}`), { class: "button first wide" });
+    if (side.closed_at) return afterClose();
     if (needsScale) return link(t("Check the scale"), at(`scale/${team}`), { class: "button first wide" });
     const isBegun = side.children.some((child) => child.done);
     return button(isBegun ? t("Go on weighing") : t("Start weighing"), start, { class: "first wide" });
+  }
+
+  /** A list that a side has not signed; then who comes late, and after the first half the plays. */
+  function afterClose() {
+    const [text, place] = unsigned()
+      ? [t("Sign the list"), `sign/${unsigned()}`]
+      : model.fold.half_ended[1] ? [t("Count plays"), "plays"] : [t("A late child"), `late/${team}`];
+    return link(text, at(place), { class: "button first wide" });
+  }
+
+  function unsigned() {
+    const sides = model.head.teams.map((one) => one.team);
+    const lists = [team, ...sides.filter((one) => one !== team)];
+    return lists.find((list) => model.team(list).closed_at && sides.some((side) => !signedBy(model, list).has(side)));
   }
 
   async function start() {
@@ -86,6 +101,7 @@ export async function show(root, { game }, app) {
       team && model.team(team).closed_at ? link(t("Count plays"), at("plays")) : null,
       team && !roles.includes("weighmaster") && other ? link(t("Weigh the {team}", { team: other.name }), at(`weigh/${other.team}`)) : null,
       ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
+      roles.includes("site_official") ? link(t("Confirm someone’s name"), "#/confirm") : null,
     );
   }
 
@@ -94,13 +110,13 @@ export async function show(root, { game }, app) {
     const first = firstTeam(head);
     const lines = [
       team && Date.now() < Date.parse(head.opens) && t("The weigh-in opens at {time}.", { time: clock(head, head.opens) }),
-      team && head.first_to_weigh !== "either" && first !== team && t("The {team} go first.", { team: model.team(first).name }),
+      team && !model.team(team).closed_at && head.first_to_weigh !== "either" && first !== team && t("The {team} go first.", { team: model.team(first).name }),
     ].filter(Boolean);
     return lines.length ? h("p", { class: "small" }, lines.join(" ")) : null;
   };
 
   const drawn = drawer(
-    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length],
+    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended],
     () =>
       replace(
         root,

@@ -17,7 +17,7 @@ export function show(root, { game }, app) {
   const halves = [
     [1, t("The first half"), t("End the first half now")],
     [2, t("The second half"), t("End the second half now")],
-    [3, t("Overtime"), t("End the overtime now")],
+    [3, t("Overtime"), t("End overtime now")],
   ];
 
   const mayEnd = () => rolesOf(app).some((role) => ENDS.includes(role));

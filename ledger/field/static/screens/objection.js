@@ -15,8 +15,8 @@ export function show(root, { game, team, player }, app) {
   const { model } = app;
   const { head } = model;
   let about = "weigh";
-  const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Something else") };
-  const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks what?") });
+  const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Other") };
+  const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks, and what?") });
 
   const rule = head.attempts === 1
     ? t("“Each player is weighed once, in everything worn in the game but the helmet. Below the upper stop is OK.”")

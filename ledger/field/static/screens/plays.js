@@ -67,6 +67,11 @@ export async function show(root, { game, team }, app) {
     else if (!timer) timer = setTimeout(tell, TELL_MS);
   }
 
+  async function noPlay() {
+    await count(null);
+    app.say(t("No play. Nothing is counted."));
+  }
+
   async function undo() {
     kept = await tally.undo(place());
     changing = kept.on.length ? null : new Set();
@@ -136,7 +141,7 @@ export async function show(root, { game, team }, app) {
           button(t("Change"), () => { changing = new Set(kept.on); draw(); }),
         ];
     const rest = [
-      button(t("No play"), () => count(null), { answer: true, disabled: Boolean(changing) }),
+      button(t("No play"), noPlay, { answer: true, disabled: Boolean(changing) }),
       button(t("Undo"), undo, { answer: true, disabled: kept.sets.length === 0 }),
       button(t("Hide"), () => coverAll(app)),
     ];
@@ -156,7 +161,7 @@ export async function show(root, { game, team }, app) {
       ended
         ? h("p", { class: "notice" }, t("Ended at {time}.", { time: clock(model.head, ended.at) }), " ", link(t("Compare the counts"), `#/game/${game}/compare/${team}/${half}`), half < 3 ? button(t("Count on: {half}", { half: halfName(half + 1) }), () => turnTo(half + 1)) : null)
         : null,
-      changing ? h("p", { class: "small" }, t("Tap out, tap in; then count.")) : null,
+      changing ? h("p", { class: "small" }, t("Tap who is on the field, then count.")) : null,
     );
     replace(
       more,

@@ -5,6 +5,7 @@
  */
 
 import { get } from "../api.js";
+import { signedBy } from "../after/open.js";
 import { printed } from "../after/parts.js";
 import { h, replace, svg } from "../dom.js";
 import { button, headline, link, thumb } from "../line/parts.js";
@@ -25,6 +26,11 @@ export async function show(root, { rest }, app) {
 
   const teamName = (team) => app.model?.head.teams.find((one) => one.team === team)?.name ?? team;
   const sign = (team) => `#/game/${found.game}/sign/${team}`;
+  const isSigned = (team) => app.model?.game === found.game && app.model.head.teams.every((one) => signedBy(app.model, team).has(one.team));
+  const steps = [
+    isSigned(found.team) ? null : link(t("The other side signs this list"), sign(found.team), { class: "button" }),
+    isSigned(found.other) ? null : link(t("The list of the {team}", { team: teamName(found.other) }), sign(found.other), { class: "button" }),
+  ].filter(Boolean);
   replace(
     root,
     h(
@@ -36,7 +42,7 @@ export async function show(root, { rest }, app) {
       h("p", { class: "small" }, t("Scan it with your own phone and keep the text; or save it; or print it.")),
       h("p", { class: "ways" }, button(t("Save as a file"), save), printed(t("Print it"), `/print/receipt/${encodeURIComponent(event)}`, { class: "button" })),
       h("h2", {}, t("Next")),
-      h("p", { class: "ways" }, link(t("The other side signs this list"), sign(found.team), { class: "button" }), link(t("The list of the {team}", { team: teamName(found.other) }), sign(found.other), { class: "button" })),
+      steps.length ? h("p", { class: "ways" }, steps) : h("p", {}, t("Both lists are signed by both sides.")),
     ),
     thumb(app, found.game, link(t("What is left"), `#/game/${found.game}/left`, { class: "button back" })),
   );

@@ -42,7 +42,7 @@ export async function show(root, { game, team }, app) {
       h("p", {}, h("b", {}, t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }))),
       h("div", { class: "values readings", role: "group", "aria-label": t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }) }, values.map(tile)),
       typing("other", t("Another reading"), (clb) => { now.reading = clb; }),
-      now.reading === null ? null : isPassing() ? h("p", {}, t("It passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
+      now.reading === null ? null : isPassing() ? h("p", {}, t("The scale passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
     );
   }
 
@@ -79,7 +79,7 @@ export async function show(root, { game, team }, app) {
     const act = await app.state([...atScale(app, weighed), entry]);
     await table.setBeam({ game, division: head.division_name, limit_clb: now.limit, at: act.entries.at(-1).at });
     felt();
-    app.say(t("The scale is written down."));
+    app.say(t("The scale check is written down."));
     app.go(`#/game/${game}/weigh/${weighed}`);
   }
 

@@ -72,13 +72,13 @@ export async function show(root, { rest }, app) {
       if (field.isConnected) field.focus();
     }
 
-    const form = h("form", { onsubmit: signIn }, h("label", {}, t("Passphrase of your key"), field), told, h("button", { type: "submit", class: "first wide" }, t("Sign in")));
-    return [form, button(t("Without it: have my name confirmed"), () => enter({ official }, told), { class: "wide" })];
+    const form = h("form", { onsubmit: signIn }, h("label", {}, t("Your passphrase"), field), told, h("button", { type: "submit", class: "first wide" }, t("Sign in")));
+    return [form, button(t("No passphrase: have my name confirmed"), () => enter({ official }, told), { class: "wide" })];
   }
 
-  function withoutKey({ official }, told) {
+  function withoutKey({ official, roles }, told) {
     return [
-      h("p", {}, t("You have no key yet, so someone confirms your name. You can weigh; you sign the list in ink.")),
+      h("p", {}, t("You have no passphrase yet, so someone confirms your name."), roles.includes("weighmaster") && [" ", t("You can weigh; you sign the list in ink.")]),
       told,
       button(t("That is me"), () => enter({ official }, told), { class: "first wide" }),
     ];
@@ -89,7 +89,7 @@ export async function show(root, { rest }, app) {
     const terminal = h("input", { type: "text", inputmode: "numeric", maxlength: "6", autocomplete: "off" });
     const told = h("p", { role: "alert" });
     const isHere = app.me?.mode === "loopback";
-    const asked = isHere ? t("Type the code that stands where weighbook serve was started") : t("Or the code from the computer that runs this page");
+    const asked = isHere ? t("Type the code shown where weighbook serve was started") : t("Or the code from the computer that runs this page");
     const form = h("form", { onsubmit: typed }, h("label", {}, asked, terminal), told, h("button", { type: "submit", class: isHere ? "first wide" : "wide" }, t("Confirm")));
     const telling = [
       h("p", {}, isHere ? t("Or tell this code to the site official, a board member, a president or the registrar:") : t("Tell this code to the site official, a board member, a president or the registrar:")),
@@ -118,7 +118,7 @@ export async function show(root, { rest }, app) {
       await askDigits();
     }
 
-    replace(root, headline(t("To be confirmed")), isHere ? [form, telling] : [telling, form]);
+    replace(root, headline(t("Have your name confirmed")), isHere ? [form, telling] : [telling, form]);
     root.querySelector("h1").focus();
     timer = setInterval(look, ASK_EVERY_MS);
   }
@@ -134,8 +134,8 @@ export async function show(root, { rest }, app) {
     });
     replace(
       root,
-      headline(t("Four digits for this device")),
-      h("p", {}, t("They bring your name back when the device is handed over, and show children’s names again after a pause. They stay on this device.")),
+      headline(t("Choose four digits")),
+      h("p", {}, t("You type them to take this device back after a hand-over, and to see children’s names again after a pause. They stay on this device.")),
       h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
       button(t("Without digits"), () => app.go("#/"), { class: "wide" }),
     );

@@ -82,7 +82,7 @@ export async function show(root, { game, team }, app) {
   function drawHeld() {
     if (!found || error) return replace(held);
     const shown = devicesShown(model, found.devices, own);
-    return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is here. Wait, or sign the paper list now.")));
+    return replace(held, h("h2", {}, t("What each device still holds")), shown.node, shown.isAll ? null : h("p", { class: "notice" }, t("Not all is saved. Wait, or sign the paper list now.")));
   }
 
   const drawForm = drawer(

@@ -13,7 +13,7 @@ export function show(root, _params, app) {
       { class: "sentences" },
       h("li", {}, t("Check the scale, then tap each child’s number and tap OK or OVER.")),
       h("li", {}, t("The list and the book fill in by themselves; after OVER, tape the helmet.")),
-      h("li", {}, t("A wrong tap is one button away from being taken back, and nothing you tapped is lost.")),
+      h("li", {}, t("A wrong tap? One button takes it back. Nothing you tap is lost.")),
     ),
     button(t("Back"), () => goBack(app), { class: "first wide" }),
   );

@@ -18,7 +18,7 @@ export async function show(root, _params, app) {
   replace(
     root,
     headline(t("Names are hidden")),
-    h("p", {}, t("Numbers and answers go on working. Hold “name hidden” on a child’s screen to see one name.")),
+    h("p", {}, t("You can go on weighing by number. To see one name, keep a finger on “name hidden” on the child’s screen.")),
     form,
     button(t("Back"), () => goBack(app), { class: "wide" }),
   );

@@ -20,7 +20,7 @@ from tests.field.browser.states.steps import (
 
 AFTER = (
     State("close: nobody weighed", at("fresh", "close"), "text=List who is not here"),
-    State("close: in the line", at("line", "close"), "text=Close all the same"),
+    State("close: in the line", at("line", "close"), "text=Close anyway"),
     State("close: things open", at("loose", "close"), "text=Listed, and weighed ok"),
     State("close: settled", at("weighed", "close"), "text=Everybody is weighed or listed"),
     State("close: closed", at("closed", "close"), "text=Closed at"),
@@ -53,7 +53,13 @@ AFTER = (
     ),
     State("take over", at("late", "take-over"), "text=I weigh them from now on"),
     State("plays: which team", "game/closed/plays", "text=Count whose plays?", who="counter"),
-    State("plays: begin", at("closed", "plays"), "text=Tap out, tap in", who="counter", own=True),
+    State(
+        "plays: begin",
+        at("closed", "plays"),
+        "text=Tap who is on the field",
+        who="counter",
+        own=True,
+    ),
     State(
         "plays: counting",
         at("closed", "plays"),

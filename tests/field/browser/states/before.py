@@ -22,7 +22,7 @@ SIGNING_IN = (
     State(
         "sign in: passphrase",
         "sign-in",
-        "text=Passphrase of your key",
+        "text=Your passphrase",
         after(fill("Hazel"), press("Hazel")),
         "nobody",
     ),
@@ -33,11 +33,11 @@ SIGNING_IN = (
         after(fill("Ottoline"), press("Ottoline")),
         "nobody",
     ),
-    State("to be confirmed", "", "text=To be confirmed", who="unconfirmed"),
+    State("to be confirmed", "", "text=Have your name confirmed", who="unconfirmed"),
     State(
         "sign in: digits",
         "sign-in",
-        "text=Four digits for this device",
+        "text=Choose four digits",
         after(fill("Persephone"), press("Persephone"), fill(PASSPHRASE), press("Sign in")),
         "nobody",
         own=True,
@@ -108,7 +108,7 @@ HOME = (
 
 SCALE = (
     State("scale: not read", at("fresh", "scale"), "text=Check weight, 10 lb"),
-    State("scale: passes", at("fresh", "scale"), "text=It passes.", scale()),
+    State("scale: passes", at("fresh", "scale"), "text=The scale passes.", scale()),
     State(
         "scale: does not pass", at("fresh", "scale"), "text=It does not pass", scale(reading="11.5")
     ),
