@@ -17,6 +17,7 @@ from tests.field.browser.states import STATES, State
 from tests.field.browser.tour import PHONE, Tour, morning_site
 
 SCREENS = {state.screen: state for state in STATES if state.screen and not state.own}
+SCREENS |= {one.name: one for one in STATES if one.name in ("plays: counting", "child first game")}
 CSS = (STATIC / "page.css").read_text()
 
 
