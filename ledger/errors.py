@@ -4,7 +4,8 @@
     ├── InputError        the input makes no sense (exit status 2)
     │   └── FolderError   all faults of a season folder at once
     ├── RuleError         clear, but this person may not do it now (2)
-    │   └── ChangedError  it is no longer what this person was shown
+    │   ├── ChangedError  it is no longer what this person was shown
+    │   └── WrongPassphraseError  it does not open this person's key
     ├── StoreError        the ledger's file or database cannot be used (3)
     ├── IntegrityError    bytes differ from what was hashed or signed (1)
     └── ReportError       an answer or a paper cannot be made (2)
@@ -44,6 +45,10 @@ class ChangedError(RuleError):
 
     def __init__(self, message: str, hint: str) -> None:
         super().__init__(message, hint=hint)
+
+
+class WrongPassphraseError(RuleError):
+    """The passphrase does not open the key, or the sealed key is damaged."""
 
 
 class StoreError(LedgerError):

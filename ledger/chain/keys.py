@@ -48,7 +48,7 @@ from cryptography.hazmat.primitives.serialization import (
 )
 from cryptography.x509 import ObjectIdentifier
 
-from ledger.errors import InputError, IntegrityError, RuleError
+from ledger.errors import InputError, IntegrityError, RuleError, WrongPassphraseError
 
 KEY_BYTES = 32
 SIGNATURE_BYTES = 64
@@ -164,8 +164,9 @@ def seal_key(private: bytes, passphrase: str) -> bytes:
 def open_key(sealed: bytes, passphrase: str, public: bytes) -> bytes:
     """Open the sealed private key of `public`.
 
-    Raises InputError for anything but a sealed key of ours, RuleError for a wrong passphrase
-    (damage to the encrypted part looks the same), IntegrityError for another person's key.
+    Raises InputError for anything but a sealed key of ours, WrongPassphraseError for a wrong
+    passphrase (damage to the encrypted part looks the same), IntegrityError for another person's
+    key.
     """
     secret = _passphrase_bytes(passphrase)
     _refuse_foreign(sealed)
@@ -173,7 +174,7 @@ def open_key(sealed: bytes, passphrase: str, public: bytes) -> bytes:
         key = load_der_private_key(sealed, secret or None)
     # InternalError: the result looks like a key, and OpenSSL refuses it.
     except (ValueError, TypeError, UnsupportedAlgorithm, InternalError) as error:
-        raise RuleError(
+        raise WrongPassphraseError(
             "the passphrase does not open this key",
             hint="Try again, and check capitals. If it is lost, another registrar or president "
             "makes a new key: weighbook enroll --replace --by. Old signatures stay valid.",

@@ -14,7 +14,14 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from ledger.actions.asking import AskAboutTextsError, AskDespiteError, AskPassphraseError
-from ledger.errors import FolderError, IntegrityError, LedgerError, StoreError
+from ledger.errors import (
+    FolderError,
+    IntegrityError,
+    LedgerError,
+    RuleError,
+    StoreError,
+    WrongPassphraseError,
+)
 
 MOST_BYTES = 64 * 1024
 """Of a request's body: an act is about one kilobyte."""
@@ -29,6 +36,17 @@ class Refusal(Exception):  # noqa: N818 - it is an answer
         super().__init__(code)
         self.status, self.code, self.message, self.hint = status, code, message, hint
         self.more = more
+
+
+def wrong_passphrase(error: RuleError) -> Refusal:
+    """At the table nobody has a command line: what helps now."""
+    if not isinstance(error, WrongPassphraseError):
+        return Refusal(422, "wrong_passphrase", error.message, hint=error.hint)
+    hint = (
+        "Try again, and check capitals. If it is lost, someone can confirm your name, and you "
+        "sign the paper list. The registrar can make you a new key."
+    )
+    return Refusal(422, "wrong_passphrase", "This passphrase does not open your key.", hint=hint)
 
 
 def answer(content: Any, status: int = 200) -> Response:

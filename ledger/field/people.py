@@ -18,7 +18,7 @@ from anyio import CapacityLimiter, to_thread
 
 from ledger.actions.officials import Officials, prove
 from ledger.errors import LedgerError, RuleError
-from ledger.field.answers import Refusal
+from ledger.field.answers import Refusal, wrong_passphrase
 from ledger.field.device import Device
 from ledger.field.limits import Guesses, Limit, network_of, wait_out
 from ledger.field.rights import may_confirm
@@ -112,7 +112,7 @@ class People:
         try:
             line = await to_thread.run_sync(opened, limiter=self._opening)
         except RuleError as error:
-            raise Refusal(422, "wrong_passphrase", error.message, hint=error.hint) from None
+            raise wrong_passphrase(error) from None
         except LedgerError:
             forgive()
             raise

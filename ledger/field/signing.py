@@ -21,7 +21,7 @@ from ledger.actions.asking import Acting
 from ledger.chain.event import Event
 from ledger.errors import ChangedError, LedgerError, RuleError
 from ledger.field.admitting import admit
-from ledger.field.answers import Refusal, answer
+from ledger.field.answers import Refusal, answer, wrong_passphrase
 from ledger.field.bodies import Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
 from ledger.field.device import Device
@@ -135,7 +135,7 @@ async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> d
     try:
         key = await to_thread.run_sync(opened, limiter=_OPENING)
     except RuleError as error:
-        raise Refusal(422, "wrong_passphrase", error.message, hint=error.hint) from None
+        raise wrong_passphrase(error) from None
     except LedgerError:
         forgive()
         raise

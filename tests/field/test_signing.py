@@ -120,6 +120,7 @@ def test_a_wrong_passphrase_signs_nothing_and_is_limited(browser: Browser) -> No
         answer = browser.post(f"{LIST}/sign", signing(found, passphrase="not these"))
         assert (answer.status, answer.code) == (422, "wrong_passphrase")
         assert b"not these" not in answer.content
+        assert b"weighbook enroll" not in answer.content, "the table has no command line"
     answer = browser.post(f"{LIST}/sign", signing(found))
     assert (answer.status, answer.code) == (429, "wait")
 

@@ -77,6 +77,7 @@ def test_sets_are_counted_and_told_every_ten_plays(site: Site, page: Page) -> No
     for _ in range(7):
         press(page, "Same eleven")
     press(page, "No play")
+    expect(page.get_by_text("No play. Nothing is counted.")).to_be_visible()
     expect(page.locator(".facts")).to_contain_text("8 plays")
     expect(tile(page, 1)).to_contain_text("2 due")
     assert counted(site) == {}

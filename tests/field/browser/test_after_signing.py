@@ -75,6 +75,7 @@ def test_both_sides_sign_and_take_the_receipt(site: Site, page: Page) -> None:
     expect(page.get_by_label("Ivo Larkspur")).to_have_count(0)
     sign_as(page, "Ana Thistlewood")
     expect_signed(page, "Ana Thistlewood")
+    expect(page.get_by_role("link", name="The other side signs this list")).to_have_count(0)
     with page.context.expect_page() as printed:
         page.get_by_role("link", name="Print it").click()
     expect(printed.value.get_by_role("heading", level=1).first).to_have_text(
@@ -83,6 +84,8 @@ def test_both_sides_sign_and_take_the_receipt(site: Site, page: Page) -> None:
     go(page, "left")
     newts = page.locator("section", has_text="Newts").first
     expect(newts.get_by_text("Nothing is left.")).to_be_visible()
+    page.evaluate("(hash) => { location.hash = hash; }", HERE)
+    expect(page.locator(".start a.first")).to_have_text("A late child")
 
 
 def test_a_wrong_passphrase_is_told_beside_the_field(site: Site, page: Page) -> None:
