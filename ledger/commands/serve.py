@@ -40,22 +40,38 @@ def serve(store: Path, chain: str, host: str, port: int, behind_proxy: str | Non
     """
     from ledger.field.serving import serve as run
 
+    terminal = _Terminal(is_proxied=behind_proxy is not None)
     run(
         store,
         host=host,
         port=port,
         chain=chain,
         origin=behind_proxy,
-        began=lambda address: _say_began(address, is_proxied=behind_proxy is not None),
+        began=terminal.began,
         say=to_stderr,
-        tell=lambda code: click.echo(f"Code to confirm someone who signs in: {code}"),
+        tell=terminal.tell,
     )
     to_stderr("Stopped. Everything that was answered is recorded.")
 
 
-def _say_began(address: str, *, is_proxied: bool) -> None:
-    works = (
-        "Phones reach it through the proxy." if is_proxied else "It works on this computer only."
-    )
-    click.echo(f"The page is at {address}")
-    click.echo(f"{works} Stop it with Ctrl-C.")
+class _Terminal:
+    """Says where the page is, and then the code; later, each new code."""
+
+    def __init__(self, *, is_proxied: bool) -> None:
+        self._is_proxied = is_proxied
+        self._has_begun = False
+        self._code = ""
+
+    def began(self, address: str) -> None:
+        reach = (
+            "Phones reach it through the proxy." if self._is_proxied else "On this computer only."
+        )
+        click.echo(f"The page is at {address}")
+        click.echo(f"{reach} Stop it with Ctrl-C.")
+        self._has_begun = True
+        self.tell(self._code)
+
+    def tell(self, code: str) -> None:
+        self._code = code
+        if self._has_begun:
+            click.echo(f"To confirm someone without a key, type this code on their screen: {code}")

@@ -58,7 +58,8 @@ def serve(
         port = listening.getsockname()[1]
         place = Place.behind_proxy(origin) if origin else Place.on_loopback(port)
         desk = Desk(Setting(ledger, chain, place, tell))
-        address = origin or f"http://{HOST}:{port}"
+        shown = f"[{host}]" if ":" in host else host
+        address = origin or f"http://{shown}:{port}"
         server = Server(desk, lambda: began(address))
         with suppress(KeyboardInterrupt):
             server.run(sockets=[listening])

@@ -55,7 +55,7 @@ def process(ledger: Path, *options: str) -> Iterator[tuple[subprocess.Popen[str]
         try:
             assert started.stdout is not None
             lines: list[str] = []
-            while not any("Stop it" in line for line in lines):
+            while not any("type this code" in line for line in lines):
                 line = started.stdout.readline()
                 assert line, started.stderr.read() if started.stderr else ""
                 lines.append(line)

@@ -131,7 +131,7 @@ def test_the_last_five_minutes_show_numbers_and_no_names(
     newts = page.locator("section", has_text="Newts").first
     expect(newts.get_by_role("link", name="Missing")).to_contain_text("1112")
     expect(newts.get_by_role("link", name="Not striped")).to_contain_text("34")
-    expect(newts.get_by_role("link", name="Not signed")).to_contain_text("Newts and Marmots")
+    expect(newts.get_by_role("link", name="Not signed by")).to_contain_text("Newts and Marmots")
     assert "Quillfeather" not in page.locator("main").inner_text()
     page.clock.install(time="2026-09-05T13:56:10Z")
     page.reload()

@@ -45,7 +45,7 @@ export function show(root, { game }, app) {
       line(t("Not decided"), open.undecided, at("close")),
       line(t("To cross off"), [...open.listed_ok, ...open.not_struck, ...open.injured, ...open.striped_ok], at("close")),
       side.closed_at ? null : h("li", {}, link([h("span", {}, t("Not closed"))], at("close"), { class: "button tick" })),
-      unsigned.length ? h("li", {}, link([h("span", {}, t("Not signed")), h("b", {}, joined(unsigned))], at("sign"), { class: "button tick" })) : null,
+      unsigned.length ? h("li", {}, link([h("span", {}, t("Not signed by")), h("b", {}, joined(unsigned))], at("sign"), { class: "button tick" })) : null,
     ].filter(Boolean);
     return h("section", {}, h("h2", {}, name), lines.length ? h("ul", { class: "plain", role: "list" }, lines) : h("p", { class: "ask" }, t("Nothing is left.")));
   }
