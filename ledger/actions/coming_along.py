@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from ledger.chain.event import Event
 from ledger.errors import InputError
-from ledger.record.kinds import WEIGHS
+from ledger.record.kinds import PER_CHILD, WEIGHS
 from ledger.record.withdrawals import withdrawn
 from ledger.store.store import Store
 from ledger.store.withdrawals import with_withdrawals
 
-ALONG = ("initial", "list", "strike_off", "stripe")
+ALONG = tuple(kind for kind in PER_CHILD if kind not in (*WEIGHS, "plays"))
 
 
 def left_behind(store: Store, target: str, by: str) -> tuple[Event, ...]:

@@ -29,9 +29,13 @@ export function device() {
   }, "strict").then((found) => found.id);
 }
 
-/** Keeps a new act. Resolves once it is on the disk; number and refs are given in the same step. */
-export function keep({ game, by, fine, entries }) {
-  return db.transact(["acts", "device"], "readwrite", (acts, place) => {
+/**
+ * Keeps a new act. Resolves once it is on the disk; number and refs are given in the same step, and
+ * what `also` does to the store "shape".
+ */
+export function keep({ game, by, fine, entries, also }) {
+  return db.transact(["acts", "device", "shape"], "readwrite", (acts, place, shape) => {
+    also?.(shape);
     const kept = {};
     const ask = { device: place.get("device"), count: place.get("count") };
     ask.count.onsuccess = () => {

@@ -43,12 +43,13 @@ const faults = new Map();
 
 /**
  * What one tap states: 1 to 30 entries, recorded all or none. Resolves with the kept act once it is
- * on the disk; rejects with a StorageError where it is not, and then the tap is not held.
+ * on the disk; rejects with a StorageError where it is not, and then the tap is not held. `also`
+ * writes to the store "shape" in the same step.
  */
-export async function state(entries, { game, by, fine = false }) {
+export async function state(entries, { game, by, fine = false, also }) {
   const at = new Date().toISOString();
   const own = entries.map((cells) => texts({ at, ...cells }));
-  const act = await acts.keep({ game, by, fine, entries: own });
+  const act = await acts.keep({ game, by, fine, entries: own, also });
   taps++;
   kept = [...kept, act];
   tell();

@@ -25,13 +25,14 @@ from tests.field.site import Site
 Maker = Callable[..., BrowserContext]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def playwright() -> Iterator[Playwright]:
+    """For a module: its event loop runs on in this process, where other tests start their own."""
     with sync_playwright() as started:
         yield started
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium(playwright: Playwright) -> Iterator[Browser]:
     browser = playwright.chromium.launch(executable_path=executable(), args=options())
     yield browser

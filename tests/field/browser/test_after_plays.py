@@ -153,6 +153,7 @@ def test_two_counters_compare_and_only_what_differs_is_shown(
     press(page, "Same eleven")
     go(page, "compare/newts/1")
     expect(rows).to_have_count(11)
+    expect_saved(page)
     mine = [e for e in site.stated(("plays",)) if (e.by, e.player) == ("newts-pc", "k4")]
     assert [event.data["count"] for event in mine] == [2, 3, 4]
 
