@@ -66,7 +66,7 @@ class Server:
 
     def sign_everybody_in(self) -> None:
         """Before it starts: as a server finds the sessions again that it was killed with."""
-        sessions = Sessions(self.ledger.with_name(f"{self.ledger.name}.sessions"))
+        sessions = Sessions(self.ledger.with_name(f"{self.ledger.name}.sessions"), time)
         now = time()
         self.cookies = tuple(new_cookie() for _ in devices())
         for cookie, device in zip(self.cookies, devices(), strict=True):
