@@ -82,19 +82,19 @@ def test_it_loads_records_and_signs_and_says_what_a_pdf_needs(
 def test_it_serves_the_page_and_its_papers(laptop: Laptop) -> None:
     process = laptop.begin("serve", "--port", "0")
     try:
-        url, said = "", ""
+        url, said, code = "", "", [""]
         assert process.stdout is not None
         for line in process.stdout:
             said += line
             if found := re.search(r"http://127\.0\.0\.1:\d+", line):
                 url = found[0]
+            if code := re.findall(r"\b\d{6}\b", line):
                 break
         assert url, said
-        code = re.findall(r"\b\d{6}\b", said)[-1]
         browser = _Browser(url)
         assert b"<main" in browser.get("/")
         browser.post("/api/sign-in", {"official": "wa"})
-        browser.post("/api/confirm", {"official": "wa", "terminal": code})
+        browser.post("/api/confirm", {"official": "wa", "terminal": code[-1]})
         page = browser.get("/print/list/g1/elm").decode()
         assert "Ineligible list: Elm Trees" in page
         assert "Weigh-in by hand" in browser.get("/print/blank-list/elm").decode()
