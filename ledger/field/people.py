@@ -14,13 +14,13 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
-from anyio import CapacityLimiter, to_thread
+from anyio import CapacityLimiter
 
 from ledger.actions.officials import Officials, prove
-from ledger.errors import LedgerError, RuleError
-from ledger.field.answers import Refusal, wrong_passphrase
+from ledger.field.answers import Refusal
 from ledger.field.device import Device
 from ledger.field.limits import Guesses, Limit, network_of, wait_out
+from ledger.field.passphrase import AT_ONCE, try_passphrase
 from ledger.field.rights import may_confirm
 from ledger.field.roles import Roles
 from ledger.field.sessions import (
@@ -32,7 +32,6 @@ from ledger.field.sessions import (
     SignedIn,
     new_cookie,
 )
-from ledger.store.opening import open_store
 
 CODE_MINUTES = 30
 ASKS = 200
@@ -40,8 +39,6 @@ ASKS = 200
 GUESSES = 200
 """Wrong passphrases in five minutes from everywhere: each takes a third of a second of a processor
 that the scale needs. Codes go on meanwhile."""
-_KEYS_AT_ONCE = 2
-"""Opening one takes 128 MiB."""
 
 
 class People:
@@ -59,7 +56,7 @@ class People:
         self.sessions = Sessions(ledger.with_name(f"{ledger.name}.sessions"), now)
         self._terminal = ""
         self._new_terminal_code()
-        self._opening = CapacityLimiter(_KEYS_AT_ONCE)
+        self._opening = CapacityLimiter(AT_ONCE)
         self._guesses, self._signatures = Guesses(now, GUESSES), Guesses(now)
         self._asks = Limit(ASKS, 300, now)
         self._codes = Limit(5, 300, now)
@@ -101,23 +98,12 @@ class People:
     ) -> str:
         """The line of the key that the passphrase opens; a Refusal if wrong, or tried too often."""
         forgive = self._guesses.begin(official, address)
-
-        def opened() -> str:
-            store = open_store(self._ledger)
-            try:
-                return prove(store, officials, official, passphrase)
-            finally:
-                store.close()
-
-        try:
-            line = await to_thread.run_sync(opened, limiter=self._opening)
-        except RuleError as error:
-            raise wrong_passphrase(error) from None
-        except LedgerError:
-            forgive()
-            raise
-        forgive()
-        return line
+        return await try_passphrase(
+            self._ledger,
+            lambda store: prove(store, officials, official, passphrase),
+            forgive=forgive,
+            limiter=self._opening,
+        )
 
     def guess(self, official: str, address: str) -> Callable[[], None]:
         """Count a try to sign with this passphrase; call what it returns if it was right.

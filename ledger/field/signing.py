@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Annotated, Any
 
-from anyio import CapacityLimiter, to_thread
+from anyio import CapacityLimiter
 from pydantic import Field, StringConstraints
 from starlette.requests import Request
 from starlette.responses import Response
@@ -19,22 +19,22 @@ from starlette.routing import Route
 from ledger.actions import signing as action
 from ledger.actions.asking import Acting
 from ledger.chain.event import Event
-from ledger.errors import ChangedError, LedgerError, RuleError
+from ledger.errors import ChangedError, LedgerError
 from ledger.field.admitting import admit
-from ledger.field.answers import Refusal, answer, wrong_passphrase
+from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
 from ledger.field.device import Device
 from ledger.field.guard import address_of, device_of
 from ledger.field.listed import list_of, open_of
+from ledger.field.passphrase import AT_ONCE, try_passphrase
 from ledger.field.rights import READ_GAME, SIGN, may
 from ledger.papers.press.qr import draw_qr
 from ledger.papers.sheets.receipts import cosigned_note
-from ledger.store.opening import open_store
 from ledger.store.store import Store
 
-_OPENING = CapacityLimiter(2)
-"""Opening a key takes 128 MiB."""
+_OPENING = CapacityLimiter(AT_ONCE)
+"""Apart from sign-ins, so that no stranger's tries keep anyone from signing."""
 
 
 class Sign(Body):
@@ -124,22 +124,12 @@ async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> d
     found = await desk.read(_shown, desk.setting.chain, said, game, team)
     forgive = desk.people.guess(said.official, address)
     acting = Acting(despite=frozenset(said.despite), passphrase=said.passphrase)
-
-    def opened() -> action.OpenKey:
-        store = open_store(desk.setting.ledger)
-        try:
-            return action.open_key_to_sign(store, found.shown, acting)
-        finally:
-            store.close()
-
-    try:
-        key = await to_thread.run_sync(opened, limiter=_OPENING)
-    except RuleError as error:
-        raise wrong_passphrase(error) from None
-    except LedgerError:
-        forgive()
-        raise
-    forgive()
+    key = await try_passphrase(
+        desk.setting.ledger,
+        lambda store: action.open_key_to_sign(store, found.shown, acting),
+        forgive=forgive,
+        limiter=_OPENING,
+    )
     signed = await desk.writer.run_alone(
         partial(action.sign_with_open_key, shown=found.shown, opened=key)
     )
