@@ -1,5 +1,6 @@
 /** The strip above every screen: what is saved, what waits, and what is wrong with this device. */
 
+import { onChange as onTally, waitingPlays } from "./after/tally.js";
 import { h, replace } from "./dom.js";
 import * as queue from "./queue.js";
 import { t, tn } from "./words.js";
@@ -9,6 +10,7 @@ const strip = document.querySelector("#strip");
 const live = document.querySelector("#live");
 const SHOWN_MS = 4000;
 let timer = 0;
+let painted = "";
 
 const WHY = {
   network: () => t("No network. It will send by itself."),
@@ -17,11 +19,14 @@ const WHY = {
   to_confirm: () => t("Someone has to confirm your sign-in."),
 };
 
-/** "All saved", or how many wait on this phone. */
-export function savedText({ n, aside }) {
+/** "All saved", or how much waits on this phone; counted plays too, until they are told. */
+export function savedText() {
+  const { n, aside } = queue.standing();
+  const plays = waitingPlays();
   const waits = n > 0 && tn("{n} waits on this phone", "{n} wait on this phone", n);
+  const counted = plays > 0 && tn("{n} play to send", "{n} plays to send", plays);
   const needs = aside > 0 && tn("{n} needs you", "{n} need you", aside);
-  return [waits, needs].filter(Boolean).join(". ") || t("All saved");
+  return [waits, counted, needs].filter(Boolean).join(". ") || t("All saved");
 }
 
 function why(reason) {
@@ -29,9 +34,14 @@ function why(reason) {
   return h(helps ? "a" : "span", { id: "why", href: helps }, WHY[reason]());
 }
 
+/** Paints it where something changed: whoever is in it with Tab stays where they are. */
 export function paintStrip() {
   const found = queue.standing();
-  const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, savedText(found));
+  const text = savedText();
+  const now = JSON.stringify([found, text, opensWithoutNetwork()]);
+  if (now === painted) return;
+  painted = now;
+  const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, text);
   const minutes = Math.round(found.clock_off_s / 60);
   const clock = minutes > 0
     ? tn("This clock is {n} minute ahead.", "This clock is {n} minutes ahead.", minutes)
@@ -44,6 +54,8 @@ export function paintStrip() {
     opensWithoutNetwork() === false && h("strong", { id: "no-reload" }, t("Do not reload this page.")),
   );
 }
+
+onTally(paintStrip);
 
 /** Says a sentence: on the screen for a while, and to screen readers. */
 export function say(text, { stays = false } = {}) {

@@ -10,6 +10,8 @@ import { state } from "../queue.js";
 
 const PREFIX = "plays:";
 const MOST_ENTRIES = 30;
+const listeners = new Set();
+const toSend = new Map();
 
 // No id holds a colon, so the parts can be told apart.
 const keyOf = ({ game, team, half, by }) => `${PREFIX}${game}:${team}:${half}:${by}`;
@@ -59,7 +61,20 @@ async function changed(place, change) {
     };
     return request;
   }, "strict");
+  note(key, Math.abs(snapsOf(now) - now.stated.snaps));
   return now;
+}
+
+function note(key, plays) {
+  toSend.set(key, plays);
+  for (const listener of listeners) listener();
+}
+
+/** How many plays of this page are counted and not told yet. */
+export const waitingPlays = () => [...toSend.values()].reduce((sum, plays) => sum + plays, 0);
+
+export function onChange(listener) {
+  listeners.add(listener);
 }
 
 /** Plays by player. */
@@ -105,6 +120,8 @@ async function tellNow(place) {
     const also = at + MOST_ENTRIES < entries.length ? undefined : noted;
     await state(entries.slice(at, at + MOST_ENTRIES), { game: place.game, by: place.by, also });
   }
+  const now = await read(place);
+  note(keyOf(place), Math.abs(snapsOf(now) - now.stated.snaps));
 }
 
 /** States what a closed or killed page left behind, of every game on this device. */

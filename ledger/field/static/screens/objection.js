@@ -15,7 +15,7 @@ export function show(root, { game, team, player }, app) {
   const { model } = app;
   const { head } = model;
   let about = "weigh";
-  const texts = { weigh: t("The weigh"), roster: t("The roster"), safety: t("Safety"), other: t("Other") };
+  const texts = { weigh: t("Weighing"), roster: t("The roster"), safety: t("Safety"), other: t("Other") };
   const note = h("textarea", { rows: "3", maxlength: "500", required: true, placeholder: t("Who asks, and what?") });
 
   const rule = head.attempts === 1

@@ -134,7 +134,7 @@ export async function show(root, { game, team }, app) {
     const keys = changing
       ? [
           button(n === 11 ? t("Count this eleven") : t("Count with {n}", { n }), () => count([...changing]), { answer: true, class: "first big-count", disabled: n === 0 }),
-          kept.on.length ? button(t("As before"), () => { changing = null; draw(); }) : null,
+          kept.on.length ? button(t("Cancel"), () => { changing = null; draw(); }) : null,
         ]
       : [
           button(n === 11 ? t("Same eleven") : t("Same {n}", { n }), () => count(kept.on), { answer: true, class: "first big-count" }),

@@ -112,7 +112,7 @@ export async function show(root, { game, team }, app) {
             codes.length ? h("div", { class: "needs" }, h("p", {}, t("Still open, and kept with your signature:")), h("ul", {}, found.settle.lines.map((text) => h("li", {}, text)))) : null,
             h("label", {}, t("Your passphrase"), h("input", { type: "password", name: "passphrase", autocomplete: "off", required: true, maxlength: "1000" })),
             h("p", { role: "alert", class: "why" }),
-            h("button", { type: "submit", class: "first wide" }, codes.length ? t("Sign all the same") : t("Sign this list")),
+            h("button", { type: "submit", class: "first wide" }, codes.length ? t("Sign anyway") : t("Sign this list")),
           ]
         : null,
       without.length ? h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: joined(without) })) : null,

@@ -29,7 +29,7 @@ export function show(root, params, app) {
 
   /** Only where something changed: a button under a finger or in focus stays where it is. */
   function paint() {
-    title.textContent = savedText(queue.standing());
+    title.textContent = savedText();
     tools.hidden = queue.file() === null;
     const now = JSON.stringify([isOpen, dropping, queue.aside(), queue.waiting()]);
     if (now === before) return;

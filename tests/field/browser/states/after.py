@@ -27,7 +27,7 @@ AFTER = (
     State("left: in the line", "game/line/left", "text=Missing"),
     State("left: to sign", "game/closed/left", "text=Not signed by"),
     State("sign", at("closed", "sign"), "text=Your passphrase"),
-    State("sign: things open", at("loose", "sign"), "text=Sign all the same"),
+    State("sign: things open", at("loose", "sign"), "text=Sign anyway"),
     State("sign: one has signed", at("signed", "sign"), "text=Number of this list"),
     State("sign: on paper", at("closed", "sign"), ".copy", press("Sign the paper list now")),
     State(
