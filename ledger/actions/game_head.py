@@ -120,10 +120,12 @@ def _people(store: Store, game: Scheduled) -> list[Data]:
     """Who has a role in this game, or is assigned to it; each role once."""
     officials = read_officials(store)
     there: set[tuple[str, str, str | None]] = set()
+    to_confirm: set[tuple[str, str, str | None]] = set()
     for official, held in officials.roles.items():
         for one in held:
             if one.game in (None, game.game) and one.team in (None, *game.sides):
                 there.add((official, one.role, one.team))
+                to_confirm |= {(official, one.role, one.team)} if one.to_confirm else set()
     assigned = {
         (official, team)
         for official, places in officials.assigned.items()
@@ -140,6 +142,7 @@ def _people(store: Store, game: Scheduled) -> list[Data]:
             "role": role,
             "team": team,
             "is_assigned": role == "weighmaster" and (official, team) in assigned,
+            "to_confirm": (official, role, team) in to_confirm,
         }
         for official, role, team in sorted(there, key=lambda one: (one[2] or "~", one[1], one[0]))
     ]

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from ledger.chain.note import format_verifier_key
 from ledger.errors import RuleError
+from ledger.record.authority import AT_THE_TABLE
 from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN, KEYS
 from ledger.record.withdrawals import with_withdrawals, withdrawn
@@ -27,12 +28,18 @@ _TAKEN_BACK = ("appoint", "assign")
 
 
 class Held(NamedTuple):
-    """A role someone holds; `game` is None unless it is for that game only."""
+    """A role someone holds; `game` is None unless it is for that game only.
+
+    `by` gave it, None for a line of officials.csv. It is `to_confirm` if the other team's
+    weighmaster of that game gave it, and nobody with authority has given it since.
+    """
 
     role: str
     team: str | None
     game: str | None
     has_authority: bool
+    by: str | None = None
+    to_confirm: bool = False
 
 
 @dataclass(frozen=True)
@@ -56,6 +63,32 @@ class Officials:
         games = [game for whose, game in self.keys if whose == official]
         return sorted(games, key=lambda game: game or "")
 
+    def is_coach(self, official: str, game: str | None) -> bool:
+        """Whether the official coaches either team of this game, with authority or without."""
+        sides = self.sides.get(game or "", ())
+        return any(
+            one.role == "coach" and one.team in sides and one.game in (None, game)
+            for one in self.roles.get(official, ())
+        )
+
+    def is_across(self, official: str, team: str | None, game: str) -> bool:
+        """Whether the official is a weighmaster of the other team in this game.
+
+        With authority, by role or assigned; never a coach of either team.
+        """
+        sides = self.sides.get(game, ())
+        if team not in sides or self.is_coach(official, game):
+            return False
+        others = {side for side in sides if side != team}
+        assigned = {where for where in self.assigned.get(official, ()) if where[0] == game}
+        return any(
+            one.role == "weighmaster"
+            and one.has_authority
+            and one.game in (None, game)
+            and (one.team in others or any(side in others for _, side in assigned))
+            for one in self.roles.get(official, ())
+        )
+
 
 def read_officials(store: Store) -> Officials:
     """Read everyone as of now."""
@@ -65,7 +98,7 @@ def read_officials(store: Store) -> Officials:
     gone = withdrawn(taken_back)
     roles: defaultdict[str, list[Held]] = defaultdict(list)
     for one in roles_given(store):
-        roles[one.official].append(Held(one.role, one.team, one.game, one.has_authority))
+        roles[one.official].append(Held(*one[1:4], one.has_authority, one.by))
     assigned: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
     for event in events:
         if event.kind == "assign" and event.id not in gone:
@@ -73,7 +106,7 @@ def read_officials(store: Store) -> Officials:
     keys = keys_in_force(event for event in events if event.kind in KEYS)
     games = rows_that_count(event for event in events if event.kind == "game")
     named = Names(store, [event for event in events if event.kind in BRINGS_IN["official"]])
-    return Officials(
+    found = Officials(
         names={official: named.of(official) for official in roles},
         roles={official: tuple(held) for official, held in roles.items()},
         assigned={official: frozenset(places) for official, places in assigned.items()},
@@ -83,6 +116,22 @@ def read_officials(store: Store) -> Officials:
             with_withdrawals([e.id for e in events if e.kind in _TAKEN_BACK], taken_back)
         ),
     )
+    marked = {who: tuple(_marked(found, who, one) for one in roles[who]) for who in roles}
+    return replace(found, roles=marked)
+
+
+def _marked(officials: Officials, official: str, held: Held) -> Held:
+    given = [one for one in officials.roles[official] if one.has_authority]
+    is_given = any(one[:2] == held[:2] and one.game in (None, held.game) for one in given)
+    to_confirm = (
+        not held.has_authority
+        and not is_given
+        and held.role in AT_THE_TABLE
+        and held.game is not None
+        and held.by not in (None, official)
+        and officials.is_across(str(held.by), held.team, held.game)
+    )
+    return held._replace(to_confirm=to_confirm)
 
 
 def changes_officials(officials: Officials, stored: Stored) -> bool:

@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from ledger.errors import LedgerError
-from ledger.field import acts, printing, reading, sign_in, signing
+from ledger.field import acts, new_here, printing, reading, sign_in, signing
 from ledger.field.admitting import admitting
 from ledger.field.answers import Refusal, answer, refusal_of, refused
 from ledger.field.desk import Desk, desk_of
@@ -38,6 +38,7 @@ def make_app(desk: Desk) -> Starlette:
                 Route("/sw.js", worker),
                 Route("/static/{version}/{name:path}", static),
                 *sign_in.ROUTES,
+                *new_here.ROUTES,
                 *acts.ROUTES,
                 *reading.ROUTES,
                 *signing.ROUTES,

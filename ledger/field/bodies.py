@@ -6,7 +6,7 @@ The server reads with these, and the schema at /api/schema.json is made of them.
 from __future__ import annotations
 
 import datetime
-from typing import Annotated, TypeVar
+from typing import Annotated, Literal, TypeVar
 
 from pydantic import (
     AfterValidator,
@@ -40,6 +40,12 @@ def _utc(text: str) -> str:
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$")]
 """An id of the ledger."""
+PersonName = Annotated[
+    str,
+    StringConstraints(
+        strip_whitespace=True, min_length=2, max_length=80, pattern=r"^[^\x00-\x1f]+$"
+    ),
+]
 Code = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=20)]
 Passphrase = Annotated[str, StringConstraints(min_length=1, max_length=1000)]
 DeviceName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}$")]
@@ -64,12 +70,30 @@ class SignIn(Body):
     passphrase: Passphrase | None = None
 
 
+class NewHere(Body):
+    """Somebody new, or somebody known who has no role in this game: `official` in place of a name.
+
+    They say that they coach neither team of it.
+    """
+
+    name: PersonName | None = None
+    official: Name | None = None
+    game: Name
+    team: Name
+    to: Literal["weighmaster", "play_counter"]
+    coaches_neither: Literal[True]
+
+
 class Confirm(Body):
-    """With the code of the one to be confirmed, or that of the server's terminal."""
+    """With the code of the one to be confirmed, or that of the server's terminal.
+
+    `by`: who on this device confirms, where several may.
+    """
 
     official: Name
     code: Code | None = None
     terminal: Code | None = None
+    by: Name | None = None
 
 
 class SignOut(Body):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hmac
 import secrets
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -27,6 +27,7 @@ from ledger.field.sessions import (
     COOKIE,
     HOURS,
     How,
+    New,
     Session,
     Sessions,
     SignedIn,
@@ -79,19 +80,23 @@ class People:
         self, device: Device, official: str, passphrase: str | None, address: str
     ) -> Device:
         """Sign the official in on this device, and return it: with a new cookie if nobody was."""
-        if not _has_role(device.officials, official):
+        if not has_role(device.officials, official):
             raise Refusal(422, "refused", f"{official} has no role in this ledger.")
         if passphrase is None:
             if official in device.confirmed:
                 return device
-            wait_out(self._asks.begin(network_of(address)))
-            code = f"{secrets.randbelow(10**6):06}"
-            return self._add(device, self._person(official, "to confirm", code=code))
+            return self.ask_in(device, official, None, address)
         if not device.officials.key_games(official):
             hint = "Sign in without a passphrase. Someone who may then confirms you."
             raise Refusal(422, "no_key", f"{official} has no key in force.", hint=hint)
         key = await self.open_key(device.officials, official, passphrase, address)
         return self._add(device, self._person(official, "key", key=key))
+
+    def ask_in(self, device: Device, official: str, new: New | None, address: str) -> Device:
+        """Somebody waits on this device until the official is confirmed, by a new code."""
+        wait_out(self._asks.begin(network_of(address)))
+        code = f"{secrets.randbelow(10**6):06}"
+        return self._add(device, self._person(official, "to confirm", code=code, new=new))
 
     async def open_key(
         self, officials: Officials, official: str, passphrase: str, address: str
@@ -112,19 +117,30 @@ class People:
         """
         return self._signatures.begin(official, address)
 
-    def confirm_by_code(self, device: Device, official: str, code: str, address: str) -> None:
-        """Confirm the official who told this code to a person on this device."""
-        by = next((o for o in device.confirmed if may_confirm(device.officials, o, official)), None)
-        if by is None:
-            raise Refusal(403, "not_yours", f"You may not confirm {official}.")
+    def waiting(self) -> Iterator[SignedIn]:
+        """Everyone who waits to be confirmed, the latest first."""
+        found = [
+            person
+            for session in self.sessions
+            for person in session.people
+            if not person.is_confirmed and person.until > self._now()
+        ]
+        yield from sorted(found, key=lambda one: one.since, reverse=True)
+
+    def of_code(self, official: str, code: str, address: str) -> tuple[Session, SignedIn]:
+        """Who waits with this code, on which device; a Refusal if wrong, or tried too often."""
         wait_out(self._codes.begin(network_of(address)))
         for session in self.sessions:
             person = session.of(official)
             if person and self._awaits(person, code):
                 self._codes.forgive(network_of(address))
-                self._confirm(session, person, by=by)
-                return
+                return session, person
         raise Refusal(422, "wrong_code", "This is not the code of this person.", hint=_ASK_AGAIN)
+
+    def confirm(self, session: Session, person: SignedIn, by: str) -> None:
+        """`by` has confirmed this person, who has a role in the ledger."""
+        now = next((one for one in self.sessions if one.name == session.name), session)
+        self._confirm(now, person, by)
 
     def confirm_by_terminal(self, device: Device, official: str, code: str, address: str) -> None:
         """Confirm the official on this device by the code that the server's terminal shows."""
@@ -134,6 +150,9 @@ class People:
             raise Refusal(422, "refused", f"{official} is not signed in on this device.")
         if person.is_confirmed:
             return
+        if person.new is not None:
+            hint = "Someone with a role in this game types your code on their device, or on this."
+            raise Refusal(403, "not_yours", "A person has to let you in.", hint=hint)
         wait_out(self._codes.begin(network_of(address)))
         wait_out(self._terminal_codes.begin(""))
         if not _same(self._terminal, code):
@@ -163,7 +182,7 @@ class People:
     def _lasts(self, person: SignedIn, officials: Officials) -> bool:
         return (
             person.until > self._now()
-            and _has_role(officials, person.official)
+            and (person.new is not None or has_role(officials, person.official))
             and (person.how != "key" or _is_in_force(officials, person))
             # A weighmaster's confirmation is none of a registrar they became since.
             and (person.how != "code" or may_confirm(officials, person.by, person.official))
@@ -172,10 +191,12 @@ class People:
     def _awaits(self, person: SignedIn, code: str) -> bool:
         return person.until > self._now() and not person.is_confirmed and _same(person.code, code)
 
-    def _person(self, official: str, how: How, *, key: str = "", code: str = "") -> SignedIn:
+    def _person(
+        self, official: str, how: How, *, key: str = "", code: str = "", new: New | None = None
+    ) -> SignedIn:
         now = self._now()
         until = now + (CODE_MINUTES * 60 if how == "to confirm" else HOURS * 3600)
-        return SignedIn(official, how, now, until, key=key, code=code)
+        return SignedIn(official, how, now, until, key=key, code=code, new=new)
 
     def _add(self, device: Device, person: SignedIn) -> Device:
         # Whoever knew the cookie of an empty device does not get what is signed in on it.
@@ -187,7 +208,7 @@ class People:
     def _confirm(self, session: Session, person: SignedIn, by: str = "") -> None:
         how: How = "code" if by else "terminal"
         until = person.since + HOURS * 3600
-        done = replace(person, how=how, until=until, by=by, code="")
+        done = replace(person, how=how, until=until, by=by, code="", new=None)
         self.sessions.keep(session.with_person(done))
 
     def _drop(self, session: Session, official: str | None) -> None:
@@ -199,8 +220,10 @@ class People:
         self._tell(self._terminal)
 
 
-def _has_role(officials: Officials, official: str) -> bool:
-    return any(one.has_authority for one in officials.roles.get(official, ()))
+def has_role(officials: Officials, official: str) -> bool:
+    """Whether the official has a role that counts on the page."""
+    roles = officials.roles.get(official, ())
+    return any(one.has_authority or one.to_confirm for one in roles)
 
 
 def _same(code: str, given: str) -> bool:

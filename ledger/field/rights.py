@@ -1,8 +1,10 @@
 """Who may state and call what: one table, `RIGHTS`. Tests make theirs from it.
 
 Roles are those of the ledger that were given with authority; a role for one game counts in it
-alone. Who coaches either team of a game never states at its scale, whatever else they are; that
-goes by any coach's role, with authority or without.
+alone. So does one that the other team's weighmaster gave there while nobody else was at hand: its
+holder works at that table, but signs nothing and confirms nobody. Who coaches either team of a game
+never states at its scale, whatever else they are; that goes by any coach's role, with authority or
+without.
 """
 
 from __future__ import annotations
@@ -63,6 +65,9 @@ CALLS = {
     "GET /api/me": ANYONE,
     "GET /api/officials": ANYONE,
     "POST /api/sign-in": ANYONE,
+    "GET /api/new-here": ANYONE,
+    "POST /api/new-here": ANYONE,
+    "GET /api/to-confirm": CONFIRMED,
     "POST /api/confirm": SIGNED_IN,
     "POST /api/sign-out": ANYONE,
     "GET /api/sessions": CONFIRMED,
@@ -98,9 +103,11 @@ Author = Callable[[str], str | None]
 
 def may(officials: Officials, official: str, what: str, game: str | None = None) -> bool:
     """Whether the official may do this, in this game or, without one, about none."""
-    if what in AT_SCALE and is_coach(officials, official, game):
+    if what in AT_SCALE and officials.is_coach(official, game):
         return False
     held = list(roles_in(officials, official, game))
+    if what != SIGN:
+        held += [one for one in officials.roles.get(official, ()) if is_let_in(one, game)]
     return any(
         what in right.what
         and one.role in right.roles
@@ -117,13 +124,9 @@ def roles_in(officials: Officials, official: str, game: str | None) -> Iterator[
             yield one
 
 
-def is_coach(officials: Officials, official: str, game: str | None) -> bool:
-    """Whether the official coaches either team of this game."""
-    sides = officials.sides.get(game or "", ())
-    return any(
-        one.role == "coach" and one.team in sides and one.game in (None, game)
-        for one in officials.roles.get(official, ())
-    )
+def is_let_in(held: Held, game: str | None) -> bool:
+    """Whether the role is for this game, and still to be confirmed."""
+    return held.to_confirm and held.game == game
 
 
 def why_not(
@@ -144,15 +147,28 @@ def why_not(
 
 
 def may_confirm(officials: Officials, by: str, official: str) -> bool:
-    """Whether `by` could have appointed the official to every role they hold."""
-    held = [one for one in officials.roles.get(official, ()) if one.has_authority]
+    """Whether `by` could have appointed the official to every role they hold, or let them in."""
+    held = [o for o in officials.roles.get(official, ()) if o.has_authority or o.to_confirm]
     return (
         by != official
         and bool(held)
         and all(
             may_appoint((mine.role for mine in roles_in(officials, by, one.game)), one.role)
+            or _has_let_in(officials, by, official, one)
             for one in held
         )
+    )
+
+
+def may_let_in(officials: Officials, by: str, entry: Mapping[str, str]) -> bool:
+    """Whether `by` may state this appoint for one game without authority: see `Officials`."""
+    return by != entry["value"] and officials.is_across(by, entry["team"], entry["game"])
+
+
+def _has_let_in(officials: Officials, by: str, official: str, held: Held) -> bool:
+    """Whether `by` gave this role for one game, with authority or, before that, without."""
+    return held.game is not None and any(
+        (one[:3], one.by) == (held[:3], by) for one in officials.roles[official]
     )
 
 
@@ -163,7 +179,7 @@ def _why_not(officials: Officials, by: str, entry: Mapping[str, str], author: st
             return "There is no such entry to take back."
         return "" if author == by else "Only its author can take an entry back."
     if not may(officials, by, kind, game):
-        if kind in AT_SCALE and is_coach(officials, by, game):
+        if kind in AT_SCALE and officials.is_coach(by, game):
             return "A coach of either team enters nothing at the scale."
         return f"Your role does not let you enter this here ({kind})."
     if kind == "appoint":

@@ -21,6 +21,7 @@ from ledger.field.bodies import (
     DayAsked,
     GameAsked,
     Holding,
+    NewHere,
     Revoke,
     SignIn,
     SignOut,
@@ -34,6 +35,7 @@ Schema = dict[str, Any]
 
 BODIES: Mapping[str, type[BaseModel]] = {
     "POST /api/sign-in": SignIn,
+    "POST /api/new-here": NewHere,
     "POST /api/confirm": Confirm,
     "POST /api/sign-out": SignOut,
     "POST /api/sessions/revoke": Revoke,

@@ -31,10 +31,21 @@ How = Literal["key", "code", "terminal", "to confirm"]
 
 
 @dataclass(frozen=True)
+class New:
+    """What somebody new asks for: a role of one team in one game. `name` is as they typed it."""
+
+    name: str
+    game: str
+    team: str
+    to: Literal["weighmaster", "play_counter"]
+
+
+@dataclass(frozen=True)
 class SignedIn:
     """A person on a device. `key` is the line of the key that was opened, `by` who confirmed.
 
-    `code` is what to tell the one who confirms, "" once that is done.
+    `code` is what to tell the one who confirms, "" once that is done; so is `new`, None for
+    somebody who only signs in.
     """
 
     official: str
@@ -44,6 +55,7 @@ class SignedIn:
     key: str = ""
     by: str = ""
     code: str = field(default="", repr=False)
+    new: New | None = field(default=None, repr=False)
 
     @property
     def is_confirmed(self) -> bool:

@@ -1,4 +1,4 @@
-"""Signing in and out, confirming, and ending sessions, over HTTP: `ledger.field.people` decides."""
+"""Signing in and out, and ending sessions, over HTTP: `ledger.field.people` decides."""
 
 from __future__ import annotations
 
@@ -10,21 +10,21 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from ledger.actions.officials import Officials
-from ledger.field.answers import Refusal, answer
-from ledger.field.bodies import Confirm, Revoke, SignIn, SignOut, read_body
+from ledger.field.answers import answer
+from ledger.field.bodies import Revoke, SignIn, SignOut, read_body
 from ledger.field.days import games_shown_first
 from ledger.field.desk import desk_of
-from ledger.field.device import Device
-from ledger.field.guard import address_of, device_of, set_cookie
+from ledger.field.guard import address_of, device_of
+from ledger.field.people import has_role
 from ledger.field.rights import READ_GAME, SEE_SESSIONS, may
+from ledger.field.said_of_me import said_of_me
 from ledger.field.sessions import SignedIn
 from ledger.record.times import format_utc
-from ledger.say.names import initials_of
 
 
 async def get_me(request: Request) -> Response:
     """Who is signed in on this device, and the token for what it posts."""
-    return _me(request, device_of(request))
+    return said_of_me(request, device_of(request))
 
 
 async def get_officials(request: Request) -> Response:
@@ -35,12 +35,12 @@ async def get_officials(request: Request) -> Response:
         {
             "official": one,
             "name": officials.names[one],
-            "roles": sorted({held.role for held in officials.roles[one] if held.has_authority}),
+            "roles": sorted({h.role for h in roles if h.has_authority or h.to_confirm}),
             "has_key": bool(officials.key_games(one)),
             "is_today": any(may(officials, one, READ_GAME, game) for game in games),
         }
         for one, roles in officials.roles.items()
-        if any(held.has_authority for held in roles)
+        if has_role(officials, one)
     ]
     listed.sort(key=lambda one: (not one["is_today"], one["name"], one["official"]))
     return answer(listed)
@@ -52,26 +52,13 @@ async def post_sign_in(request: Request) -> Response:
     device = await desk_of(request).people.sign_in(
         device_of(request), said.official, said.passphrase, address_of(request)
     )
-    return _me(request, device)
-
-
-async def post_confirm(request: Request) -> Response:
-    """By the code of the one to be confirmed, or of the server's terminal."""
-    said = await read_body(request, Confirm)
-    device, people, address = device_of(request), desk_of(request).people, address_of(request)
-    if said.terminal is not None:
-        people.confirm_by_terminal(device, said.official, said.terminal, address)
-    elif said.code is not None:
-        people.confirm_by_code(device, said.official, said.code, address)
-    else:
-        raise Refusal(400, "not_understood", "Type a code.")
-    return _me(request, people.device(device.cookie))
+    return said_of_me(request, device)
 
 
 async def post_sign_out(request: Request) -> Response:
     """One person on this device, or everyone."""
     said = await read_body(request, SignOut)
-    return _me(request, desk_of(request).people.sign_out(device_of(request), said.official))
+    return said_of_me(request, desk_of(request).people.sign_out(device_of(request), said.official))
 
 
 async def get_sessions(request: Request) -> Response:
@@ -96,46 +83,17 @@ async def post_revoke(request: Request) -> Response:
     said = await read_body(request, Revoke)
     device, people = device_of(request), desk_of(request).people
     people.revoke(device, said.session, said.official, all_may=device.may(SEE_SESSIONS))
-    return _me(request, people.device(device.cookie))
+    return said_of_me(request, people.device(device.cookie))
 
 
 ROUTES = [
     Route("/api/me", get_me),
     Route("/api/officials", get_officials),
     Route("/api/sign-in", post_sign_in, methods=["POST"]),
-    Route("/api/confirm", post_confirm, methods=["POST"]),
     Route("/api/sign-out", post_sign_out, methods=["POST"]),
     Route("/api/sessions", get_sessions),
     Route("/api/sessions/revoke", post_revoke, methods=["POST"]),
 ]
-
-
-def _me(request: Request, device: Device) -> Response:
-    desk = desk_of(request)
-    place = desk.setting.place
-    said = {
-        "people": [_person(device.officials, one) for one in device.people],
-        "token": desk.people.sessions.token(device.cookie),
-        "mode": "proxy" if place.is_secure else "loopback",
-    }
-    response = answer(said)
-    set_cookie(response, place, device)
-    return response
-
-
-def _person(officials: Officials, person: SignedIn) -> dict[str, Any]:
-    name, roles = officials.names[person.official], officials.roles[person.official]
-    held = [{"role": h.role, "team": h.team, "game": h.game} for h in roles if h.has_authority]
-    said = {
-        "official": person.official,
-        "name": name,
-        "initials": initials_of(name),
-        "is_confirmed": person.is_confirmed,
-        "has_key": bool(officials.key_games(person.official)),
-        "roles": held,
-        "coaches": sorted({h.team for h in roles if h.role == "coach" and h.team}),
-    }
-    return said | ({"code": person.code} if person.code else {})
 
 
 def _signed_in(officials: Officials, person: SignedIn) -> dict[str, Any]:

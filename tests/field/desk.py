@@ -14,6 +14,7 @@ from ledger.actions.asking import Acting
 from ledger.actions.entries import record
 from ledger.actions.keys import enroll
 from ledger.field.device import Device
+from ledger.field.newcomers import by_code
 from ledger.field.people import People
 from ledger.field.roles import Roles
 from ledger.store.opening import open_store
@@ -85,6 +86,10 @@ class Desk:
     def again(self, device: Device) -> Device:
         """The same device at its next call."""
         return self.people.device(device.cookie)
+
+    def confirm(self, device: Device, official: str, code: str, address: str) -> None:
+        """Someone on this device types the code of an official who has a role."""
+        self.people.confirm(*by_code(self.people, device, official, code, address))
 
     def state(self, kind: str, **cells: str) -> str:
         return record(self.store, [{"kind": kind, "by": "rg"} | cells]).event_ids[0]

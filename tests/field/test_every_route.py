@@ -113,8 +113,15 @@ def session_to_end(table: Table, who: str) -> dict[str, Any]:
     return {"session": waiting[-1]["session"]}
 
 
+def somebody_new(table: Table, who: str) -> dict[str, Any]:
+    (game,) = table.server.browser().get("/api/new-here").json
+    said = {"name": "Pip Invented", "to": "play_counter", "coaches_neither": True}
+    return said | {"game": game["game"], "team": game["teams"][0]["team"]}
+
+
 BODIES: dict[str, Body] = {
     "POST /api/sign-in": lambda table, who: {"official": "pc"},
+    "POST /api/new-here": somebody_new,
     "POST /api/confirm": code_to_confirm,
     "POST /api/sign-out": lambda table, who: {"official": "nobody"},
     "POST /api/sessions/revoke": session_to_end,
@@ -173,7 +180,7 @@ def test_every_route_as_everybody(table: Table, call: str) -> None:
             table.admits(who, call)
             continue
         body = BODIES[call](table, who) if method == "POST" else None
-        if call == "POST /api/sign-in":
+        if call in ("POST /api/sign-in", "POST /api/new-here"):
             browser = table.server.browser(address=f"192.0.2.{next(NUMBERS) % 200}")
         before = table.written()
         browser.me()

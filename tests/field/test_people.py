@@ -148,8 +148,8 @@ def test_without_a_passphrase_somebody_confirms(desk: Desk) -> None:
     office = sign_in(desk, "rg", WORDS)
     code = code_of(device, "we")
     with refused(422, "wrong_code"):
-        desk.people.confirm_by_code(office, "we", f"{(int(code) + 1) % 10**6:06}", HERE)
-    desk.people.confirm_by_code(office, "we", code, HERE)
+        desk.confirm(office, "we", f"{(int(code) + 1) % 10**6:06}", HERE)
+    desk.confirm(office, "we", code, HERE)
     (person,) = desk.again(device).people
     assert (person.is_confirmed, person.by, person.code) == (True, "rg", "")
 
@@ -159,23 +159,23 @@ def test_a_code_is_for_one_person_and_half_an_hour(desk: Desk) -> None:
     office = sign_in(desk, "rg", WORDS)
     if code_of(device, "we") != code_of(other, "pc"):
         with refused(422, "wrong_code"):
-            desk.people.confirm_by_code(office, "we", code_of(other, "pc"), HERE)
+            desk.confirm(office, "we", code_of(other, "pc"), HERE)
     desk.clock.pass_by(minutes=30)
     with refused(422, "wrong_code"):
-        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+        desk.confirm(office, "we", code_of(device, "we"), HERE)
     again = sign_in(desk, "we", on=device)
-    desk.people.confirm_by_code(office, "we", code_of(again, "we"), HERE)
+    desk.confirm(office, "we", code_of(again, "we"), HERE)
     assert desk.again(again).confirmed == ("we",)
 
 
 def test_a_code_works_once(desk: Desk) -> None:
     device, office = sign_in(desk, "we"), sign_in(desk, "rg", WORDS)
     code = code_of(device, "we")
-    desk.people.confirm_by_code(office, "we", code, HERE)
+    desk.confirm(office, "we", code, HERE)
     with refused(422, "wrong_code"):
-        desk.people.confirm_by_code(office, "we", code, HERE)
+        desk.confirm(office, "we", code, HERE)
     with refused(422, "wrong_code"):
-        desk.people.confirm_by_code(office, "we", "", HERE)
+        desk.confirm(office, "we", "", HERE)
 
 
 @pytest.mark.parametrize(
@@ -193,17 +193,17 @@ def test_who_confirms_whom(desk: Desk, by: str, official: str, may: bool) -> Non
     device, other = sign_in(desk, official), sign_in(desk, by, WORDS)
     code = code_of(device, official)
     if may:
-        desk.people.confirm_by_code(other, official, code, HERE)
+        desk.confirm(other, official, code, HERE)
     else:
         with refused(403, "not_yours"):
-            desk.people.confirm_by_code(other, official, code, HERE)
+            desk.confirm(other, official, code, HERE)
     assert (official in desk.again(device).confirmed) == may
 
 
 def test_who_is_not_confirmed_confirms_nobody(desk: Desk) -> None:
     device, office = sign_in(desk, "we"), sign_in(desk, "dp")
     with refused(403, "not_yours"):
-        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+        desk.confirm(office, "we", code_of(device, "we"), HERE)
 
 
 def test_the_terminal_confirms_on_the_device_itself_and_each_code_once(desk: Desk) -> None:
@@ -236,7 +236,7 @@ def test_forty_people_at_one_address_are_confirmed_in_a_minute(desk: Desk) -> No
     office = sign_in(desk, "rg", WORDS)
     for _ in range(40):
         device = sign_in(desk, "we")
-        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+        desk.confirm(office, "we", code_of(device, "we"), HERE)
         other = sign_in(desk, "dp")
         desk.people.confirm_by_terminal(other, "dp", desk.told[-1], HERE)
     assert len([one for one in desk.people.sessions if one.people[0].is_confirmed]) == 81
@@ -247,11 +247,11 @@ def test_somebody_who_may_confirm_does_not_guess_codes_either(desk: Desk) -> Non
     wrong = f"{(int(code_of(device, 'we')) + 1) % 10**6:06}"
     for _ in range(5):
         with refused(422, "wrong_code"):
-            desk.people.confirm_by_code(office, "we", wrong, HERE)
+            desk.confirm(office, "we", wrong, HERE)
     with refused(429, "wait"):
-        desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+        desk.confirm(office, "we", code_of(device, "we"), HERE)
     desk.clock.pass_by(minutes=5)
-    desk.people.confirm_by_code(office, "we", code_of(device, "we"), HERE)
+    desk.confirm(office, "we", code_of(device, "we"), HERE)
 
 
 def test_asking_for_codes_has_a_limit_too(desk: Desk) -> None:
@@ -334,7 +334,7 @@ def test_a_role_withdrawn_signs_its_holder_out_at_the_next_call(desk: Desk) -> N
 def test_a_confirmation_holds_for_the_roles_that_it_could_confirm(desk: Desk) -> None:
     enroll(desk.store, "so", by="rg", acting=SECRET)
     device, other = sign_in(desk, "we"), sign_in(desk, "so", WORDS)
-    desk.people.confirm_by_code(other, "we", code_of(device, "we"), HERE)
+    desk.confirm(other, "we", code_of(device, "we"), HERE)
     desk.state("appoint", value="we", to="play_counter", game="g1")
     assert desk.again(device).confirmed == ("we",)
     desk.state("appoint", value="we", to="board_member")
@@ -345,7 +345,7 @@ def test_a_confirmation_ends_with_the_role_of_who_gave_it(desk: Desk) -> None:
     made = desk.state("appoint", value="so2", name="Bo Windlestraw", to="site_official")
     enroll(desk.store, "so2", by="rg", acting=SECRET)
     device, other = sign_in(desk, "we"), sign_in(desk, "so2", WORDS)
-    desk.people.confirm_by_code(other, "we", code_of(device, "we"), HERE)
+    desk.confirm(other, "we", code_of(device, "we"), HERE)
     take_back(desk.store, [made], by="rg", reason="not they")
     assert desk.again(device).people == ()
 
