@@ -7,6 +7,8 @@ first event names those that existed when it began:
 
 A countersignature covers the events before it in its own chain and, in every chain that it names,
 those up to the length named. All else comes after it, whatever the clocks say.
+
+A phone that signs names the chains as it saw them before, its own included (`seen`, the same form).
 """
 
 from __future__ import annotations
@@ -52,19 +54,32 @@ def format_others(others: Mapping[str, State]) -> dict[str, dict[str, Any]]:
 
 def parse_others(data: Mapping[str, Any]) -> dict[str, State]:
     """Return the states in an event's data by chain, if any; InputError for another form."""
-    others = data.get("others", {})
-    is_form = isinstance(others, dict) and all(map(_CHAIN.fullmatch, others))
-    if not is_form or not all(map(_is_state, others.values())):
-        raise InputError("its entry about other chains cannot be read")
-    return {
-        chain: State(state["size"], bytes.fromhex(state["root"])) for chain, state in others.items()
-    }
+    return _states(data.get("others", {}), "its entry about other chains cannot be read")
+
+
+def parse_seen(data: Mapping[str, Any]) -> dict[str, State]:
+    """Return the states that a phone saw before it signed, by chain; InputError as above."""
+    return _states(data.get("seen", {}), "its entry about what the phone saw cannot be read")
+
+
+def states_of(said: Any) -> dict[str, State]:
+    """Return the states that somebody sent in the form of an event's; InputError as above."""
+    return _states(said, "these are no lengths and roots of chains")
 
 
 def covered_by(signature: Event) -> Covered:
     """Return what the countersignature covers; InputError if it cannot be read."""
     sizes = {chain: state.size for chain, state in parse_others(signature.data).items()}
     return Covered(signature.chain, signature.seq, sizes)
+
+
+def _states(said: Any, otherwise: str) -> dict[str, State]:
+    is_form = isinstance(said, dict) and all(map(_CHAIN.fullmatch, said))
+    if not is_form or not all(map(_is_state, said.values())):
+        raise InputError(otherwise)
+    return {
+        chain: State(state["size"], bytes.fromhex(state["root"])) for chain, state in said.items()
+    }
 
 
 def _is_state(value: Any) -> bool:
