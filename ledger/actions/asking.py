@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ledger.errors import InputError, count_of
+from ledger.errors import InputError, RuleError, count_of
 from ledger.record.questions import Question
 from ledger.store.league import league_data
 from ledger.store.store import Store
@@ -134,13 +134,17 @@ def ask_despite(settling: Settling, store: Store, acting: Acting) -> None:
 def signer_of(store: Store, by: str, acting: Acting) -> KeySigner | None:
     """Unlock the key of the official who acts; None if no key is in force.
 
-    AskPassphraseError if the passphrase is missing, RuleError if it is wrong.
+    AskPassphraseError if the passphrase is missing, RuleError if it is wrong, or if a phone holds
+    the key: it signs lists, not acts.
     """
     from ledger.witness.cosigning import KeySigner  # late: most entries need no key
     from ledger.witness.officials import key_of, unlock
 
-    if key_of(store, by) is None:
+    if (key := key_of(store, by)) is None:
         return None
+    if key.is_on_phone:
+        hint = f"Make a key with a passphrase: weighbook enroll {by} --replace --by {by}."
+        raise RuleError(f"{by} signs this with a passphrase, and has a phone's key", hint=hint)
     if acting.passphrase is None:
         raise AskPassphraseError(by)
     return KeySigner(*unlock(store, by, acting.passphrase))

@@ -124,11 +124,13 @@ def countersign(
 
     def sign(writing: Writing, now: str, trees: Trees) -> Signed:
         check_in_force(store, key, shown.game)
-        event_id = _append(writing, shown, now, {"how": "key"} | _open(despite), trees)
+        event_id = append_signature(
+            writing, shown, now, {"how": "key"} | open_codes(despite), trees
+        )
         return Signed(event_id, cosign(writing, shown.chain, key, private, trees))
 
     check_continues(store, shown.chain, key)
-    return _under_the_lock(store, shown, sign)
+    return under_the_lock(store, shown, sign)
 
 
 def countersign_in_ink(
@@ -143,10 +145,10 @@ def countersign_in_ink(
 
     def sign(writing: Writing, now: str, trees: Trees) -> str:
         writing.keep_exhibit(digest, scan_name, scan)
-        more = {"how": "ink", "scan": digest} | _open(despite)
-        return _append(writing, shown, now, more, trees)
+        more = {"how": "ink", "scan": digest} | open_codes(despite)
+        return append_signature(writing, shown, now, more, trees)
 
-    return _under_the_lock(store, shown, sign)
+    return under_the_lock(store, shown, sign)
 
 
 def check_scan(content: bytes, name: str) -> None:
@@ -161,7 +163,7 @@ def check_scan(content: bytes, name: str) -> None:
         raise InputError(f"{name} is not a scan", hint=hint)
 
 
-def _under_the_lock(
+def under_the_lock(
     store: Store, shown: ListShown, sign: Callable[[Writing, str, Trees], Made]
 ) -> Made:
     """Run `sign` in a transaction in which the list is the one shown.
@@ -189,13 +191,15 @@ def _could_touch(event: Event, game: str) -> bool:
     return event.game in (None, game) or event.kind in ANYWHERE
 
 
-def _open(despite: Sequence[str]) -> dict[str, Any]:
+def open_codes(despite: Sequence[str]) -> dict[str, Any]:
+    """What a signature keeps of what was open."""
     return {"despite": sorted(despite)} if despite else {}
 
 
-def _append(
+def append_signature(
     writing: Writing, shown: ListShown, now: str, more: dict[str, Any], trees: Trees
 ) -> str:
+    """Append the statement of a signature; `more` says how it was signed."""
     statement = Accepted(
         "countersign",
         {

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ledger.chain.event import Event
 from ledger.chain.note import VerifierKey, parse_verifier_key
+from ledger.chain.phone import HELD
 
 Scope = tuple[str, str | None]
 """An official, and the game that a key is for; None for the whole season."""
@@ -14,12 +15,16 @@ Scope = tuple[str, str | None]
 
 @dataclass(frozen=True)
 class OfficialKey:
-    """An official's public key, the id of its event, and its game if it is for one only."""
+    """An official's public key, the id of its event, and its game if it is for one only.
+
+    `is_on_phone`: the official's phone holds the private key, and no passphrase opens it.
+    """
 
     official: str
     key: VerifierKey
     since: str
     game: str | None = None
+    is_on_phone: bool = False
 
 
 def key_name(official: str, origin: str, game: str | None = None) -> str:
@@ -50,5 +55,6 @@ def keys_in_force(events: Iterable[Event]) -> dict[Scope, OfficialKey]:
         keys.pop((official, game), None)
         if line not in revoked:
             key = parse_verifier_key(line)
-            keys[official, game] = OfficialKey(official, key, event.id, game)
+            is_on_phone = event.data.get("held") == HELD
+            keys[official, game] = OfficialKey(official, key, event.id, game, is_on_phone)
     return keys

@@ -84,7 +84,7 @@ def enroll(
         data = {"official": official, "key": format_verifier_key(key)}
         if game is not None:
             data["game"] = game
-        if before := _last_key(store, official, game):
+        if before := last_key(store, official, game):
             data["replaces"] = before
         made = Accepted("official_key", data, by=by)
         event_id = append_act(writing, made, chain=chain, signer=signer)
@@ -137,12 +137,23 @@ def unlock(
     key = key_of(store, official, game)
     if key is None:
         raise RuleError(f"{official} has no key in force", hint=no_key_hint(official, game))
+    if key.is_on_phone:
+        raise RuleError(f"the key of {official} is on their phone", hint=phone_hint(official))
     sealed = store.key(key.key.name)
     if sealed is None:
         new = f"weighbook enroll {official} --replace --by OFFICIAL."
         hint = f"Sign on the device where you made it. Or make a new key: {new}"
         raise RuleError(f"the key of {official} is not on this device", hint=hint)
     return key, open_key(sealed, passphrase, key.key.public)
+
+
+def phone_hint(official: str) -> str:
+    """Say how to sign when a phone holds the key, and it is not here."""
+    return (
+        "Sign on that phone. Or sign on paper, and keep the scan: --ink SCAN.pdf. "
+        "If the phone is lost, make a key with a passphrase: "
+        f"weighbook enroll {official} --replace --by REGISTRAR."
+    )
 
 
 def no_key_hint(official: str, game: str | None) -> str:
@@ -162,7 +173,7 @@ def _key_events(store: Store, official: str) -> list[Event]:
     return [stored.event for stored in store.events(kind=KEYS, subject=[official])]
 
 
-def _last_key(store: Store, official: str, game: str | None) -> str | None:
+def last_key(store: Store, official: str, game: str | None) -> str | None:
     """Return the line of the official's latest key so far, in force or not."""
     made = [e for e in _key_events(store, official) if e.kind == "official_key"]
     lines = [str(e.data["key"]) for e in made if e.data.get("game") == game]
@@ -195,7 +206,10 @@ def _check_signed_by_holder(
 ) -> None:
     offices = offices_of(roles_given(store), by)
     if is_by_holder(store, official, by, game) and signer is None and not offices:
+        key = key_of(store, official)
         hint = "Enter its passphrase. If it is lost, the registrar makes a new key."
+        if key is not None and key.is_on_phone:
+            hint = "A phone holds it, and signs lists only. The registrar does this."
         raise RuleError(f"{official} must sign this with the key in force", hint=hint)
 
 

@@ -8,9 +8,11 @@ from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.event import Event
 from ledger.chain.note import parse_note
 from ledger.chain.others import covered_by
+from ledger.chain.phone import HELD, check_list_signature
 from ledger.errors import InputError, LedgerError
 from ledger.record.kinds import KEYS
 from ledger.store.acts import offices_of, roles_given
+from ledger.store.chains import origin_in
 from ledger.store.store import Store
 from ledger.witness.keys import OfficialKey, keys_in_force
 
@@ -65,15 +67,20 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
 
 
 def is_key_signature(store: Store, event_id: str) -> bool:
-    """Return whether the key in force cosigned the kept checkpoint of this signature.
+    """Return whether the key in force made this signature.
 
-    Anyone who has the file can write an event that names a key. Only the key can cosign.
+    Anyone who has the file can write an event that names a key. Only the key can cosign its
+    checkpoint; a phone's key signs the list itself first.
     """
     signed = store.event(event_id)
     known = vouched(store, signed)
-    if known is None:
+    is_by_phone = signed.data.get("how") == HELD
+    if known is None or known.key.is_on_phone != is_by_phone:
         return False
     try:
+        if is_by_phone:
+            check_list_signature(signed, origin_in(store, signed.chain), known.key.key)
+            return True
         return any(
             check_cosignatures(parse_note(kept.note.encode()), [known.key.key])
             for kept in store.checkpoints()
