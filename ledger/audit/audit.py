@@ -36,6 +36,7 @@ from ledger.audit.kept import KeptNote, read_kept
 from ledger.audit.keys import KEY_KINDS, Keys
 from ledger.audit.links import ChainRead, explain
 from ledger.audit.naming import check_others, clock_notes
+from ledger.audit.phones import not_witnessed
 from ledger.audit.quick import join_runs, prove_rows
 from ledger.audit.report import AuditReport, ChainState, Judged, Problem, Step
 from ledger.audit.rows import (
@@ -179,7 +180,9 @@ def _trees(
     chains, wrong = make_chains(connection, read, judged)
     step.add(wrong)
     step.add(check_own_keys(connection, chains))
-    found, wrong = read_checkpoints(connection, chains)
+    by_phone = [one.event for one in read_kinds(connection, ["countersign"])]
+    late = {(event.chain, event.seq) for event in by_phone if signatures.is_by_phone(event)}
+    found, wrong = read_checkpoints(connection, chains, late)
     is_gap_known = "checkpoint" in damage.tables
     step.add(one for one in wrong if one.problem != "gap" or not is_gap_known)
     notes = [note for note in found if damage.is_whole(note.chain, note.size)]
@@ -233,6 +236,8 @@ def _signatures(
         f"{count_of(len(keys.known), 'key')} of officials, "
         f"{count_of(len(own) - in_ink, 'signature')} with a key, {in_ink:,} in ink"
     )
+    if on_phones := sum(map(signatures.is_by_phone, own)):
+        step.looked_at += f"; {on_phones:,} of the keys' on a phone"
     if signed_acts:
         step.looked_at += f"; {count_of(len(signed_acts), 'signed act')}"
     read = read_ordered(connection, signatures.KINDS)
@@ -240,6 +245,8 @@ def _signatures(
     step.notes += act_notes(acts, roles, keys, judged) if acts else ()
     if "event" not in damage.tables:
         step.notes += correction_notes((e for e in read if e.kind in signatures.TABLES), judged)
+    if "checkpoint" not in damage.tables:
+        step.notes += not_witnessed(own, notes, judged)
     for chain in chains.values():
         step.notes += _beyond(chain, chain.witnessed, "since", "not yet witnessed")
     return step, keys.known, own

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -22,6 +22,9 @@ from ledger.chain.note import (
     parse_verifier_key,
 )
 from ledger.errors import InputError, IntegrityError
+
+Places = Set[tuple[str, int]]
+"""Chains and sizes."""
 
 
 @dataclass
@@ -146,10 +149,15 @@ def check_other_keys(
 
 
 def read_checkpoints(
-    connection: sqlite3.Connection, chains: Mapping[str, Chain]
+    connection: sqlite3.Connection, chains: Mapping[str, Chain], late: Places = frozenset()
 ) -> tuple[list[StoredNote], list[Problem]]:
-    """Return every stored checkpoint, and what is wrong with the rows themselves."""
+    """Return every stored checkpoint, and what is wrong with the rows themselves.
+
+    In each chain they grow. Those of the places in `late` stand anywhere, each once: a phone
+    cosigns when it is back, and larger ones may have come in by then.
+    """
     notes, problems, expected = [], [], 1
+    there: set[tuple[str, int]] = set()
     order: dict[str, int] = {}
     query = "select position, chain, size, note from checkpoint order by position"
     for position, name, size, text in connection.execute(query):
@@ -175,10 +183,13 @@ def read_checkpoints(
             problems.append(Problem(*at, "altered", f"{what} does not have the size in its row"))
         if chain.key and checkpoint.origin != chain.key.name:
             problems.append(Problem(*at, "altered", f"{what} is not for the chain in its row"))
-        if checkpoint.size <= order.get(chain.name, 0):
+        place = (chain.name, checkpoint.size)
+        if place in there or (place not in late and checkpoint.size < order.get(chain.name, 0)):
             how = f"{what} comes after one that covers as many events or more"
             problems.append(Problem(*at, "reordered", how))
-        order[chain.name] = checkpoint.size
+        there.add(place)
+        if place not in late:
+            order[chain.name] = checkpoint.size
         notes.append(StoredNote(chain.name, checkpoint.size, note, checkpoint))
     return notes, problems
 

@@ -5,6 +5,8 @@ chain and, of every chain that it names, those up to the named length. A key tha
 revokes or replaces was not in force. In older ledgers key events may leave the order open; then it
 is ledger order. A key for one game counts only for lists of that game, and only if the official has
 no key for the season.
+
+A key that a phone holds comes with the phone's proof that it has it, and signs lists alone.
 """
 
 from __future__ import annotations
@@ -17,7 +19,8 @@ from ledger.audit.report import Judged, Problem
 from ledger.chain.event import Event
 from ledger.chain.note import COSIGNATURE, VerifierKey, parse_verifier_key
 from ledger.chain.others import parse_others
-from ledger.errors import InputError
+from ledger.chain.phone import HELD, check_key_proof
+from ledger.errors import InputError, IntegrityError
 
 KEY_KINDS = ("official_key", "key_revoked")
 
@@ -33,6 +36,14 @@ class _Stated:
     @property
     def is_made(self) -> bool:
         return self.event.kind == "official_key"
+
+
+@dataclass(frozen=True)
+class KeyInForce:
+    """A key with which an event could be signed; `is_on_phone`: a phone holds it."""
+
+    key: VerifierKey
+    is_on_phone: bool
 
 
 class Keys:
@@ -54,7 +65,7 @@ class Keys:
         for stated in self._stated.values():
             stated.sort(key=lambda one: order[one.event.id])
 
-    def in_force_for(self, event: Event) -> VerifierKey | None:
+    def in_force_for(self, event: Event) -> KeyInForce | None:
         """Return the key with which its `by` could sign this event, or None."""
         try:
             others = parse_others(event.data)
@@ -69,7 +80,9 @@ class Keys:
         own = _latest(covered, None)
         if own is None and event.kind == "countersign" and event.game is not None:
             own = _latest(covered, event.game)
-        return parse_verifier_key(own.line) if own else None
+        if own is None:
+            return None
+        return KeyInForce(parse_verifier_key(own.line), own.event.data.get("held") == HELD)
 
     def in_force_before(self, event: Event, order: Mapping[str, int]) -> bool:
         """Whether its `by` had a key for the season before the event, in ledger order."""
@@ -99,6 +112,8 @@ class Keys:
         # Cosigned bytes do not name the cosigner, so two people must not share a key.
         if (owner := self._owners.setdefault(key.public, official)) != official:
             yield _unknown(event, f"the key of {official} is also the key of {owner}")
+        if "held" in event.data:
+            yield from _check_held(event, key)
         self.known.append(key)
         self._stated.setdefault(official, []).append(_Stated(event, line, game))
 
@@ -121,6 +136,18 @@ class Keys:
             yield _unknown(event, f"it {what} a key that {official} does not have")
         elif is_revoked:
             self._stated[official].append(_Stated(event, str(line), named[0].game))
+
+
+def _check_held(event: Event, key: VerifierKey) -> Iterator[Problem]:
+    """Check that the phone showed that it has the key."""
+    if event.data["held"] != HELD:
+        yield _unknown(event, "its key is held in a way that this program does not know")
+        return
+    try:
+        check_key_proof(key, str(event.data.get("proof")))
+    except (InputError, IntegrityError):
+        what = "the phone did not show that it has the key"
+        yield Problem.of_event(event, "bad signature", what)
 
 
 def _latest(stated: Sequence[_Stated], game: str | None) -> _Stated | None:
