@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from ledger.chain.note import format_verifier_key
-from ledger.errors import RuleError
+from ledger.chain.keys import check_signature
+from ledger.chain.note import format_verifier_key, parse_base64, parse_verifier_key
+from ledger.errors import InputError, IntegrityError, RuleError
 from ledger.record.authority import AT_THE_TABLE
 from ledger.record.corrections import rows_that_count
 from ledger.record.kinds import BRINGS_IN, KEYS
@@ -48,7 +49,7 @@ class Officials:
 
     `assigned` are (game, team) of those assigned to stand at the scale, `keys` the lines of the
     keys in force, `sides` home and visitor by game. `standing` are the event ids whose withdrawal
-    would change this.
+    would change this. `on_phones`: which of the keys a phone holds.
     """
 
     names: Mapping[str, str]
@@ -57,10 +58,15 @@ class Officials:
     keys: Mapping[Scope, str]
     sides: Mapping[str, tuple[str, str]]
     standing: frozenset[str]
+    on_phones: frozenset[Scope] = frozenset()
 
-    def key_games(self, official: str) -> list[str | None]:
-        """What the official has a key for: None is the whole season, which comes first."""
-        games = [game for whose, game in self.keys if whose == official]
+    def key_games(self, official: str, *, on_phone: bool = False) -> list[str | None]:
+        """What the official has a key for: None is the whole season, which comes first.
+
+        Keys that a passphrase opens, or those that a phone holds.
+        """
+        own = [scope for scope in self.keys if scope[0] == official]
+        games = [scope[1] for scope in own if (scope in self.on_phones) == on_phone]
         return sorted(games, key=lambda game: game or "")
 
     def is_coach(self, official: str, game: str | None) -> bool:
@@ -89,6 +95,11 @@ class Officials:
             for one in self.roles.get(official, ())
         )
 
+    def signs_with(self, official: str, game: str | None) -> Scope | None:
+        """Which key signs a list of this game: that for the season, else the one for the game."""
+        scopes: tuple[Scope, ...] = ((official, None), (official, game))
+        return next((scope for scope in scopes if scope in self.keys), None)
+
 
 def read_officials(store: Store) -> Officials:
     """Read everyone as of now."""
@@ -115,6 +126,7 @@ def read_officials(store: Store) -> Officials:
         standing=frozenset(
             with_withdrawals([e.id for e in events if e.kind in _TAKEN_BACK], taken_back)
         ),
+        on_phones=frozenset(scope for scope, one in keys.items() if one.is_on_phone),
     )
     marked = {who: tuple(_marked(found, who, one) for one in roles[who]) for who in roles}
     return replace(found, roles=marked)
@@ -140,6 +152,18 @@ def changes_officials(officials: Officials, stored: Stored) -> bool:
     return event.kind in _READ or (
         event.kind == "withdraw" and event.data["target"] in officials.standing
     )
+
+
+def proves(officials: Officials, official: str, text: bytes, signature: str) -> str:
+    """The line of the official's phone key that signed this text (base64); "" for none."""
+    for game in officials.key_games(official, on_phone=True):
+        line = officials.keys[official, game]
+        try:
+            check_signature(parse_verifier_key(line).public, text, parse_base64(signature))
+        except (InputError, IntegrityError):
+            continue
+        return line
+    return ""
 
 
 def prove(store: Store, officials: Officials, official: str, passphrase: str) -> str:

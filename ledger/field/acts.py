@@ -9,10 +9,10 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from ledger.actions.taps import DiffersError, Tap, clock_off, read_tap, with_clock_note
+from ledger.field.admitting import acting
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import Act, Holding, read_body
 from ledger.field.desk import desk_of
-from ledger.field.device import Device
 from ledger.field.games import Games
 from ledger.field.guard import device_of
 from ledger.field.rights import why_not
@@ -28,7 +28,7 @@ async def post_act(request: Request) -> Response:
     """
     desk, device = desk_of(request), device_of(request)
     said = await read_body(request, Act)
-    by = _acting(device, said.by)
+    by = acting(device, said.by)
     if said.held is not None:
         desk.devices.hear(said.act.partition("-")[0], said.held, device.confirmed)
     cells = [_cells(said, number) for number in range(1, len(said.entries) + 1)]
@@ -61,15 +61,6 @@ ROUTES = [
     Route("/api/acts", post_act, methods=["POST"]),
     Route("/api/devices", post_device, methods=["POST"]),
 ]
-
-
-def _acting(device: Device, by: str) -> str:
-    """Who acts; a Refusal unless signed in on this device, and confirmed."""
-    if by in device.confirmed:
-        return by
-    if any(one.official == by for one in device.people):
-        raise Refusal(403, "to_confirm", "Someone has to confirm you first.")
-    raise Refusal(401, "signed_out", "You are not signed in on this device.")
 
 
 def _authors(games: Games, targets: list[str]) -> dict[str, str | None]:

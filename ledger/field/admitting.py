@@ -51,4 +51,14 @@ def admit(device: Device, need: str, game: str | None = None) -> None:
     if game is not None and game not in device.officials.sides:
         raise Refusal(404, "unknown_game", "There is no such game here.")
     if not any(may(device.officials, one, need, game) for one in device.confirmed):
-        raise Refusal(403, "not_yours", f"Nobody on this device has a role in {game} for this.")
+        where = f" in {game}" if game is not None else ""
+        raise Refusal(403, "not_yours", f"Nobody on this device has a role{where} for this.")
+
+
+def acting(device: Device, by: str) -> str:
+    """Who acts; a Refusal unless signed in on this device, and confirmed."""
+    if by in device.confirmed:
+        return by
+    if any(one.official == by for one in device.people):
+        raise Refusal(403, "to_confirm", "Someone has to confirm you first.")
+    raise Refusal(401, "signed_out", "You are not signed in on this device.")

@@ -13,7 +13,16 @@ from starlette.responses import HTMLResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from ledger.errors import LedgerError
-from ledger.field import acts, new_here, printing, reading, sign_in, signing
+from ledger.field import (
+    acts,
+    new_here,
+    phones,
+    printing,
+    reading,
+    sign_in,
+    signing,
+    witnessing,
+)
 from ledger.field.admitting import admitting
 from ledger.field.answers import Refusal, answer, refusal_of, refused
 from ledger.field.desk import Desk, desk_of
@@ -42,6 +51,8 @@ def make_app(desk: Desk) -> Starlette:
                 *acts.ROUTES,
                 *reading.ROUTES,
                 *signing.ROUTES,
+                *phones.ROUTES,
+                *witnessing.ROUTES,
                 *printing.ROUTES,
                 Route("/api/news", news),
                 Route("/api/schema.json", schema),

@@ -48,11 +48,19 @@ PersonName = Annotated[
 ]
 Code = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=20)]
 Passphrase = Annotated[str, StringConstraints(min_length=1, max_length=1000)]
+Base64 = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9+/]{86}==$")]
+"""A signature, of 64 bytes."""
+KeyLine = Annotated[
+    str, StringConstraints(pattern=r"^[^\s+]{1,400}\+[0-9a-f]{8}\+[A-Za-z0-9+/]{44}$")
+]
+PhoneCode = Annotated[str, StringConstraints(min_length=8, max_length=20)]
 DeviceName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}$")]
 ActName = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]{8,32}-[1-9][0-9]{0,8}$")]
 Column = Annotated[str, StringConstraints(pattern=rf"^({'|'.join(OWN_COLUMNS)})$")]
 Cell = Annotated[str, StringConstraints(max_length=LONGEST_TEXT)]
 Counts = dict[Name, Annotated[int, Field(ge=0, le=9999)]]
+_HEAD = r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}:[1-9][0-9]{0,14}"
+_SINCE = rf"^({_HEAD}(,{_HEAD}){{0,30}})?$"
 _ANY_DAY = r"^20\d\d-(0[1-9]|1[0-2])-(0[1-9]|1\d|2[0-8])T([01]\d|2[0-3]):[0-5]\d:[0-5]\d\.\d{3}Z$"
 Utc = Annotated[str, AfterValidator(_utc), WithJsonSchema({"type": "string", "pattern": _ANY_DAY})]
 
@@ -64,10 +72,11 @@ class Body(BaseModel):
 
 
 class SignIn(Body):
-    """Without a passphrase, somebody confirms it."""
+    """With the signature of a phone's key, or a passphrase; without either, somebody confirms."""
 
     official: Name
     passphrase: Passphrase | None = None
+    signature: Base64 | None = None
 
 
 class NewHere(Body):
@@ -109,6 +118,28 @@ class Revoke(Body):
     official: Name | None = None
 
 
+class Phone(Body):
+    """The public half of a key that a phone made, and its proof that it has the other."""
+
+    official: Name
+    key: KeyLine
+    proof: Base64
+
+
+class ConfirmPhone(Body):
+    """The code that the phone shows, and who confirms it: with a passphrase if they have a key."""
+
+    code: PhoneCode
+    by: Name
+    passphrase: Passphrase | None = None
+
+
+class Witness(Body):
+    """The line with which a phone cosigns a checkpoint: "— NAME BASE64"."""
+
+    line: Annotated[str, StringConstraints(min_length=1, max_length=1000)]
+
+
 class Act(Body):
     """What one tap states: entries that are recorded all or none.
 
@@ -147,6 +178,26 @@ class GameAsked(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
     after: Annotated[int, Field(ge=0, le=10**9)] = 0
     edition: Annotated[str, StringConstraints(max_length=64)] = ""
+
+
+class OfficialAsked(BaseModel):
+    """Whose key."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    official: Name
+
+
+class HeadsAsked(BaseModel):
+    """The lengths of chains that somebody knows: "office:57,tablet:3"."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+    since: Annotated[str, StringConstraints(max_length=2000, pattern=_SINCE)] = ""
+
+    @property
+    def sizes(self) -> dict[str, int]:
+        """The lengths by chain."""
+        parts = (one.partition(":") for one in self.since.split(",") if one)
+        return {chain: int(size) for chain, _, size in parts}
 
 
 async def read_body(request: Request, model: type[Model]) -> Model:

@@ -20,6 +20,7 @@ from typing import Concatenate, ParamSpec, TypeVar
 from anyio import CapacityLimiter, to_thread
 from starlette.requests import HTTPConnection
 
+from ledger.actions.phones import Phones
 from ledger.field.devices import Devices
 from ledger.field.feed import Feed
 from ledger.field.games import Games
@@ -61,6 +62,7 @@ class Desk:
         self._roles = open_store(setting.ledger)
         self.zone = league_zone(self._roles)
         self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell, now=now)
+        self.phones = Phones(setting.ledger, now)
         self.feed = Feed()
         self.devices = Devices()
         self.writer = Writer(setting.ledger, setting.chain, self._wrote)

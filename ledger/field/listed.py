@@ -89,14 +89,16 @@ def _signers(
             )
             if not is_there or not may(officials, official, SIGN, game):
                 continue
-            keys = officials.key_games(official)
+            scope = officials.signs_with(official, game)
+            is_on_phone = scope in officials.on_phones
             found.append(
                 {
                     "official": official,
                     "name": officials.names[official],
                     "side": side,
                     "side_name": source.team_name(side),
-                    "has_key": None in keys or game in keys,
+                    "has_key": scope is not None and not is_on_phone,
+                    "has_phone_key": is_on_phone,
                     "has_signed": official in has_signed,
                 }
             )

@@ -1,4 +1,4 @@
-"""Who is signed in on a device: by the passphrase of a key, or confirmed by somebody who may.
+"""Who is signed in on a device: by a key, or confirmed by somebody who may.
 
 Several people may be signed in on one device. What a device may do is asked at every call, of the
 roles and keys as the ledger has them then. For the event loop's thread; opening a key takes a
@@ -16,7 +16,8 @@ from pathlib import Path
 
 from anyio import CapacityLimiter
 
-from ledger.actions.officials import Officials, prove
+from ledger.actions.officials import Officials, prove, proves
+from ledger.chain.phone import sign_in_text
 from ledger.field.answers import Refusal
 from ledger.field.device import Device
 from ledger.field.limits import Guesses, Limit, network_of, wait_out
@@ -97,6 +98,19 @@ class People:
         wait_out(self._asks.begin(network_of(address)))
         code = f"{secrets.randbelow(10**6):06}"
         return self._add(device, self._person(official, "to confirm", code=code, new=new))
+
+    def sign_in_with_phone(
+        self, device: Device, official: str, origin: str, signature: str
+    ) -> Device:
+        """Sign the official in by the key that this device holds itself; with a new cookie if
+        nobody was. Nobody guesses a signature, so tries are not counted.
+        """
+        token = self.sessions.token(device.cookie)
+        key = proves(device.officials, official, sign_in_text(origin, official, token), signature)
+        if not key:
+            hint = "Sign in another way. The registrar confirms a phone's new key."
+            raise Refusal(422, "bad_signature", "The key of this phone does not count.", hint=hint)
+        return self._add(device, self._person(official, "phone", key=key))
 
     async def open_key(
         self, officials: Officials, official: str, passphrase: str, address: str
@@ -183,7 +197,7 @@ class People:
         return (
             person.until > self._now()
             and (person.new is not None or has_role(officials, person.official))
-            and (person.how != "key" or _is_in_force(officials, person))
+            and (person.how not in ("key", "phone") or _is_in_force(officials, person))
             # A weighmaster's confirmation is none of a registrar they became since.
             and (person.how != "code" or may_confirm(officials, person.by, person.official))
         )
@@ -233,7 +247,7 @@ def _same(code: str, given: str) -> bool:
 def _is_in_force(officials: Officials, person: SignedIn) -> bool:
     return any(
         officials.keys[person.official, game] == person.key
-        for game in officials.key_games(person.official)
+        for game in officials.key_games(person.official, on_phone=person.how == "phone")
     )
 
 

@@ -22,6 +22,7 @@ Where = Literal["own team", "own game", "anywhere"]
 role is for, and in any if the role has no team; or anywhere, and about no game too."""
 
 READ_GAME, SIGN, SEE_SESSIONS = "read a game", "sign a list", "see all sessions"
+MAKE_KEYS = "make keys"
 AT_SCALE = ("at_scale", "station", "scale_out", "weigh", "late_weigh", "initial", "list",
             "strike_off", "stripe", "close")  # fmt: skip
 _PRESIDENTS = ("association_president", "division_president")
@@ -51,7 +52,7 @@ RIGHTS = (
     Right((READ_GAME,), ROLES, "own game"),
     Right((READ_GAME,), ("registrar", "board_member", *_PRESIDENTS), "anywhere"),
     Right((SIGN,), ("weighmaster",), "own team"),
-    Right((SEE_SESSIONS,), OFFICES, "anywhere"),
+    Right((SEE_SESSIONS, MAKE_KEYS), OFFICES, "anywhere"),
 )  # fmt: skip
 """`withdraw` is not here: only its author takes a statement back. Nor are countersign, which is
 signed, season_close, and what the ledger writes itself: nobody states these on the page."""
@@ -82,6 +83,12 @@ CALLS = {
     "GET /api/games/{game}/teams/{team}/list": READ_GAME,
     "POST /api/games/{game}/teams/{team}/sign": READ_GAME,
     "GET /api/receipts/{event}": CONFIRMED,
+    "POST /api/phones": CONFIRMED,
+    "GET /api/phones/mine": CONFIRMED,
+    "POST /api/phones/confirm": MAKE_KEYS,
+    "GET /api/heads": CONFIRMED,
+    "GET /api/signatures/{event}": CONFIRMED,
+    "POST /api/signatures/{event}/witness": CONFIRMED,
     "GET /print/list/{game}/{team}": READ_GAME,
     "GET /print/blank-list/{team}": CONFIRMED,
     "GET /print/blank-list/{game}/{team}": READ_GAME,

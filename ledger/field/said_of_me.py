@@ -44,6 +44,8 @@ def _person(officials: Officials, person: SignedIn) -> dict[str, Any]:
         "initials": initials_of(name),
         "is_confirmed": person.is_confirmed,
         "has_key": bool(officials.key_games(person.official)),
+        "has_phone_key": bool(officials.key_games(person.official, on_phone=True)),
+        "key": _key(officials, person.official),
         "roles": held,
         "coaches": sorted({h.team for h in roles if h.role == "coach" and h.team}),
     }
@@ -51,3 +53,13 @@ def _person(officials: Officials, person: SignedIn) -> dict[str, Any]:
         new = person.new
         said["new"] = {"game": new.game, "team": new.team, "to": new.to}
     return said | ({"code": person.code} if person.code else {})
+
+
+def _key(officials: Officials, official: str) -> dict[str, str] | None:
+    """The official's key for the season, else one for a game, and what holds it."""
+    scopes = sorted((scope for scope in officials.keys if scope[0] == official), key=str)
+    scope = officials.signs_with(official, None) or next(iter(scopes), None)
+    if scope is None:
+        return None
+    held = "device" if scope in officials.on_phones else "passphrase"
+    return {"line": officials.keys[scope], "held": held}

@@ -18,13 +18,18 @@ from ledger.field.bodies import (
     OWN_COLUMNS,
     Act,
     Confirm,
+    ConfirmPhone,
     DayAsked,
     GameAsked,
+    HeadsAsked,
     Holding,
     NewHere,
+    OfficialAsked,
+    Phone,
     Revoke,
     SignIn,
     SignOut,
+    Witness,
 )
 from ledger.field.guard import TOKEN
 from ledger.field.rights import CALLS
@@ -42,10 +47,16 @@ BODIES: Mapping[str, type[BaseModel]] = {
     "POST /api/acts": Act,
     "POST /api/devices": Holding,
     "POST /api/games/{game}/teams/{team}/sign": Sign,
+    "POST /api/phones": Phone,
+    "POST /api/phones/confirm": ConfirmPhone,
+    "POST /api/signatures/{event}/witness": Witness,
 }
 QUERIES: Mapping[str, type[BaseModel]] = {
     "GET /api/day": DayAsked,
     "GET /api/games/{game}": GameAsked,
+    "GET /api/phones/mine": OfficialAsked,
+    "GET /api/heads": HeadsAsked,
+    "GET /api/signatures/{event}": HeadsAsked,
 }
 REFUSED = (400, 401, 403, 404, 409, 413, 415, 421, 422, 429, 503)
 _REF = "#/components/schemas/{model}"

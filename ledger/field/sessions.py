@@ -27,7 +27,7 @@ MOST_PEOPLE = 12
 COOKIE = re.compile(r"[A-Za-z0-9_-]{43}")
 _FILE = Kind("a file of sessions", re.compile(rb'\{"sessions"'))
 
-How = Literal["key", "code", "terminal", "to confirm"]
+How = Literal["key", "phone", "code", "terminal", "to confirm"]
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,8 @@ class New:
 
 @dataclass(frozen=True)
 class SignedIn:
-    """A person on a device. `key` is the line of the key that was opened, `by` who confirmed.
+    """A person on a device. `key` is the line of the key that was opened, or that the device holds
+    itself ("phone"); `by` who confirmed.
 
     `code` is what to tell the one who confirms, "" once that is done; so is `new`, None for
     somebody who only signs in.

@@ -37,6 +37,7 @@ async def get_officials(request: Request) -> Response:
             "name": officials.names[one],
             "roles": sorted({h.role for h in roles if h.has_authority or h.to_confirm}),
             "has_key": bool(officials.key_games(one)),
+            "has_phone_key": bool(officials.key_games(one, on_phone=True)),
             "is_today": any(may(officials, one, READ_GAME, game) for game in games),
         }
         for one, roles in officials.roles.items()
@@ -47,8 +48,13 @@ async def get_officials(request: Request) -> Response:
 
 
 async def post_sign_in(request: Request) -> Response:
-    """With the passphrase of a key, or to be confirmed."""
+    """With the passphrase of a key, with the key of this phone, or to be confirmed."""
     said = await read_body(request, SignIn)
+    if said.signature is not None:
+        people, origin = desk_of(request).people, request.headers.get("origin", "")
+        device = device_of(request)
+        signed_in = people.sign_in_with_phone(device, said.official, origin, said.signature)
+        return said_of_me(request, signed_in)
     device = await desk_of(request).people.sign_in(
         device_of(request), said.official, said.passphrase, address_of(request)
     )

@@ -2,7 +2,8 @@
 
 A signature never waits in a device's queue: what is signed is the number that the page shows, so
 another list is answered with 409. The passphrase becomes the key on a thread of its own; then the
-signature alone runs between two commits.
+signature alone runs between two commits. A phone that has the key signs before it asks, and
+witnesses what was recorded (`ledger.field.witnessing`).
 """
 
 from __future__ import annotations
@@ -16,13 +17,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from ledger.actions import phone_signing
 from ledger.actions import signing as action
 from ledger.actions.asking import Acting
 from ledger.chain.event import Event
-from ledger.errors import ChangedError, LedgerError
+from ledger.chain.others import states_of
+from ledger.errors import ChangedError, IntegrityError, LedgerError
 from ledger.field.admitting import admit
 from ledger.field.answers import Refusal, answer
-from ledger.field.bodies import Body, Name, Passphrase, read_body
+from ledger.field.bodies import Base64, Body, Name, Passphrase, read_body
 from ledger.field.desk import Desk, desk_of
 from ledger.field.device import Device
 from ledger.field.guard import address_of, device_of
@@ -33,16 +36,29 @@ from ledger.papers.press.qr import draw_qr
 from ledger.papers.sheets.receipts import cosigned_note
 from ledger.store.store import Store
 
+Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
 _OPENING = CapacityLimiter(AT_ONCE)
 """Apart from sign-ins, so that no stranger's tries keep anyone from signing."""
 
 
+class Head(Body):
+    """A chain as a phone saw it: its length and root (64 hex digits)."""
+
+    size: Annotated[int, Field(ge=1, le=10**12)]
+    root: Digest
+
+
 class Sign(Body):
-    """Who signs which list, by its number (64 hex digits), although these codes are open."""
+    """Who signs which list, by its number (64 hex digits), although these codes are open.
+
+    With a passphrase, or with what a phone signed (base64) and the chains as it saw them.
+    """
 
     official: Name
-    number: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
-    passphrase: Passphrase
+    number: Digest
+    passphrase: Passphrase | None = None
+    signature: Base64 | None = None
+    seen: dict[Name, Head] | None = Field(default=None, max_length=100)
     despite: tuple[Annotated[str, StringConstraints(max_length=64)], ...] = Field(
         default=(), strict=False
     )
@@ -66,6 +82,7 @@ async def get_list(request: Request) -> Response:
         | {
             "may_sign": who is not None,
             "has_key": bool(who and who["has_key"]),
+            "has_phone_key": bool(who and who["has_phone_key"]),
             "devices": desk.devices.of_game(game),
         }
     )
@@ -79,11 +96,17 @@ async def post_sign(request: Request) -> Response:
     if not may(device.officials, said.official, SIGN, game):
         hint = "A weighmaster of either team signs this list."
         raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
-    keys = device.officials.key_games(said.official)
-    if None not in keys and game not in keys:
+    scope = device.officials.signs_with(said.official, game)
+    if scope is None:
         hint = "Sign the paper list. The registrar can make a key."
         raise Refusal(422, "no_key", f"{said.official} has no key in force.", hint=hint)
     try:
+        if said.signature is not None:
+            return await _sign_with_phone(desk, said, game, team)
+        if scope in device.officials.on_phones:
+            hint = "Sign there, or on the paper list."
+            what = f"The key of {said.official} is on their own phone."
+            raise Refusal(422, "phone_key", what, hint=hint)
         return answer(await _sign(desk, said, game, team, address_of(request)), 201)
     except ChangedError as error:
         raise Refusal(409, "list_changed", error.message, hint=error.hint) from error
@@ -101,7 +124,7 @@ async def get_receipt(request: Request) -> Response:
     other = next(one for one in officials.sides[game] if one != signed.team)
     said = {"game": game, "team": signed.team, "other": other, "official": signed.by}
     name = officials.names.get(str(signed.by), signed.by)
-    return answer(_receipt_answer(event, text) | said | {"name": name})
+    return answer(receipt_answer(event, text) | said | {"name": name})
 
 
 ROUTES = [
@@ -120,7 +143,34 @@ def _place(request: Request, device: Device) -> tuple[str, str]:
     return game, team
 
 
+async def _sign_with_phone(desk: Desk, said: Sign, game: str, team: str) -> Response:
+    """Record what the phone signed: once, however often it sends it."""
+    signature = str(said.signature)
+    before = await desk.read(phone_signing.find_signed, game, team, signature)
+    if before is not None:
+        return answer({"event": before, "receipt": "", "code": None})
+    seen = {chain: head.model_dump() for chain, head in (said.seen or {}).items()}
+    found = await desk.read(_shown, desk.setting.chain, said, game, team)
+    try:
+        event = await desk.writer.run_alone(
+            partial(
+                phone_signing.sign_with_phone,
+                shown=found.shown,
+                signature=signature,
+                seen=states_of(seen),
+                acting=Acting(despite=frozenset(said.despite)),
+            )
+        )
+    except IntegrityError as error:
+        raise Refusal(409, "other_ledger", error.message, hint=error.hint) from error
+    except phone_signing.NotSignedError as error:
+        raise Refusal(422, "bad_signature", error.message, hint=error.hint) from error
+    return answer({"event": event, "receipt": "", "code": None}, 201)
+
+
 async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> dict[str, Any]:
+    if said.passphrase is None:
+        raise Refusal(422, "ask_passphrase", f"{said.official} signs with a passphrase.")
     found = await desk.read(_shown, desk.setting.chain, said, game, team)
     forgive = desk.people.guess(said.official, address)
     acting = Acting(despite=frozenset(said.despite), passphrase=said.passphrase)
@@ -134,7 +184,7 @@ async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> d
         partial(action.sign_with_open_key, shown=found.shown, opened=key)
     )
     assert signed.receipt is not None
-    return _receipt_answer(signed.event_id, signed.receipt.decode())
+    return receipt_answer(signed.event_id, signed.receipt.decode())
 
 
 def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action.ListToSign:
@@ -153,6 +203,7 @@ def _receipt(store: Store, event: str) -> tuple[Event, str] | None:
     return (found, text) if text else None
 
 
-def _receipt_answer(event: str, text: str) -> dict[str, Any]:
+def receipt_answer(event: str, text: str) -> dict[str, Any]:
+    """The receipt as JSON: the text to keep, and its code to draw."""
     code = draw_qr(text)
     return {"event": event, "receipt": text, "code": {"side": code.side, "path": code.path}}

@@ -6,6 +6,7 @@ nor to the file of sessions.
 
 from __future__ import annotations
 
+from base64 import b64decode
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import count
@@ -15,16 +16,21 @@ from typing import Any
 import pytest
 
 from ledger.actions.entries import record
+from ledger.actions.phones import ask_for_key, confirm
+from ledger.chain.phone import code_of
 from ledger.field import rights
 from ledger.field.admitting import admit
 from ledger.field.device import Device
-from ledger.field.rights import ANYONE, CALLS, CONFIRMED, READ_GAME, SIGNED_IN
+from ledger.field.rights import ANYONE, CALLS, CONFIRMED, MAKE_KEYS, READ_GAME, SIGNED_IN
 from ledger.field.shell import build
 from ledger.papers.press.letters import font_folder
+from ledger.store.chains import origin_in
 from ledger.store.opening import open_store
+from ledger.witness.phone_keys import read_phone_key
 from tests.field.desk import WORDS, make_ledger
 from tests.field.served import Answer, Browser, Server, served
 from tests.field.test_rights import G1, rows
+from tests.phone import Phone
 from tests.record.kinds import cells_of
 
 NOBODY, TO_CONFIRM = "nobody", "to confirm"
@@ -45,6 +51,8 @@ class Table:
     devices: Mapping[str, Browser]
     receipt: str
     number: str
+    phone: Phone
+    by_phone: str
 
     def state(self, who: str, *entries: dict[str, str], game: str = "g1") -> Answer:
         act = f"testdevice-{next(NUMBERS)}"
@@ -75,6 +83,8 @@ def table(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Table]:
     path = make_ledger(tmp_path_factory.mktemp("every"), keys=("wa",))
     store = open_store(path)
     record(store, [{"kind": "case_open", "by": "rg", "case": "c1", "reason": "other"}])
+    phone = Phone("we", origin_in(store, "office"))
+    confirm(store, ask_for_key(store, "we", phone.line, phone.proof), by="rg")
     store.close()
     with served(path) as server:
         devices = {who: server.browser().sign_in_confirmed(who) for who in OFFICIALS}
@@ -85,7 +95,11 @@ def table(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Table]:
         said = {"official": "wa", "number": found["number"], "passphrase": WORDS}
         signed = devices["wa"].post(f"{place}/sign", said | {"despite": found["settle"]["codes"]})
         assert signed.status == 201, signed.content
-        yield Table(server, devices, signed.json["event"], found["number"])
+        said = by_phone(devices["wa"], phone)
+        again = devices["wa"].post(f"{place}/sign", said)
+        assert again.status == 201, again.content
+        receipt, event = signed.json["event"], again.json["event"]
+        yield Table(server, devices, receipt, found["number"], phone, event)
 
 
 Body = Callable[[Table, str], dict[str, Any]]
@@ -119,6 +133,26 @@ def somebody_new(table: Table, who: str) -> dict[str, Any]:
     return said | {"game": game["game"], "team": game["teams"][0]["team"]}
 
 
+def phone_to_confirm(table: Table, who: str) -> dict[str, Any]:
+    """A new key of a play counter that waits."""
+    phone = Phone("pc", table.phone.origin)
+    waiting = table.server.desk.phones.add(read_phone_key("pc", phone.line, phone.proof))
+    by = who if who in OFFICIALS else "rg"
+    return {"code": code_of(waiting.key), "by": by}
+
+
+def new_phone(table: Table, who: str) -> dict[str, Any]:
+    phone = Phone(who if who in OFFICIALS else "pc", table.phone.origin)
+    return {"official": phone.official, "key": phone.line, "proof": phone.proof}
+
+
+def cosignature(table: Table, who: str) -> dict[str, Any]:
+    shown = (
+        table.devices["wa"].get(f"/api/signatures/{table.by_phone}?since={table.phone.since}").json
+    )
+    return {"line": table.phone.witness(shown, b64decode(shown["event_bytes"]))}
+
+
 BODIES: dict[str, Body] = {
     "POST /api/sign-in": lambda table, who: {"official": "pc"},
     "POST /api/new-here": somebody_new,
@@ -131,9 +165,14 @@ BODIES: dict[str, Body] = {
         "official": "wa", "number": table.number, "passphrase": WORDS,
         "despite": settled(table.devices["wa"]),
     },
+    "POST /api/phones": new_phone,
+    "POST /api/phones/confirm": phone_to_confirm,
+    "POST /api/signatures/{event}/witness": cosignature,
 }  # fmt: skip
 THEIR_OWN = {"POST /api/confirm": CONFIRMERS, "POST /api/sessions/revoke": {*OFFICES, "wo"},
              "POST /api/acts": READERS, "GET /api/receipts/{event}": READERS,
+             "POST /api/phones": {*OFFICIALS} - OFFICES, "GET /api/signatures/{event}": READERS,
+             "POST /api/signatures/{event}/witness": {"we"},
              "GET /print/receipt/{event}": READERS, "GET /print/blank-list/{team}": READERS,
              "GET /print/play-count/{team}": READERS}  # fmt: skip
 """Who may of those confirmed, where the handler looks at more than the address."""
@@ -141,6 +180,16 @@ THEIR_OWN = {"POST /api/confirm": CONFIRMERS, "POST /api/sessions/revoke": {*OFF
 
 SLOW = ("/open", "/list", "/sign", "{team}", "{event}", "card/{game}")
 """Ends of calls that derive an answer: only one person waits for it, the others are admitted."""
+
+
+def by_phone(browser: Browser, phone: Phone) -> dict[str, Any]:
+    """What a phone sends to sign the list of the elms in g1."""
+    phone.look(browser.get("/api/heads").json)
+    found = browser.get("/api/games/g1/teams/elm/list").json
+    signature = phone.signature(phone.origin, "g1", "elm", found["number"])
+    seen = {c: {"size": s.size, "root": s.root.hex()} for c, s in phone.seen.items()}
+    said = {"official": phone.official, "number": found["number"], "signature": signature}
+    return said | {"seen": seen, "despite": found["settle"]["codes"]}
 
 
 def settled(browser: Browser) -> list[str]:
@@ -158,6 +207,8 @@ def may_call(who: str, call: str) -> bool:
         return False
     if need == READ_GAME:
         return who in READERS
+    if need == MAKE_KEYS:
+        return who in OFFICES
     assert need == CONFIRMED
     return who in THEIR_OWN.get(call, OFFICIALS)
 
@@ -166,6 +217,10 @@ def address_of(call: str, table: Table) -> str:
     path = call.partition(" ")[2]
     given = {"{game}": "g1", "{team}": "elm", "{event}": table.receipt,
              "{version}": build().version, "{document}": "ineligible_list"}  # fmt: skip
+    if "/signatures/" in path:
+        given["{event}"] = table.by_phone
+    if path == "/api/phones/mine":
+        path += "?official=wa"
     for key, value in given.items():
         path = path.replace(key, value)
     return path.replace("{name:path}", "main.js").replace("{name}", A_FONT)
@@ -190,6 +245,10 @@ def test_every_route_as_everybody(table: Table, call: str) -> None:
             wrong.append((who, answer.status, answer.content[:200]))
         elif not allowed:
             refused = 401 if who == NOBODY else 403
+            if call == "POST /api/signatures/{event}/witness" and who in READERS:
+                refused = 401  # the signer is not on that device
+            if call == "POST /api/phones" and who in OFFICES:
+                refused = 422
             assert answer.status == refused, (who, answer)
             assert table.written() == before, who
             assert b"Quillfeather" not in answer.content

@@ -9,7 +9,16 @@ import pytest
 
 from ledger.actions.officials import Officials, read_officials
 from ledger.field import rights
-from ledger.field.rights import AT_SCALE, READ_GAME, RIGHTS, SEE_SESSIONS, SIGN, may, why_not
+from ledger.field.rights import (
+    AT_SCALE,
+    MAKE_KEYS,
+    READ_GAME,
+    RIGHTS,
+    SEE_SESSIONS,
+    SIGN,
+    may,
+    why_not,
+)
 from ledger.record.fields import ROLES
 from ledger.record.kinds import OWN, SETUP, STATEMENTS
 from ledger.store.opening import open_store
@@ -86,7 +95,7 @@ def test_every_kind_is_in_that_list_or_nobody_states_it(officials: Officials) ->
     listed = {kind for kind, _, _ in rows(G1)}
     assert listed | NOBODY_STATES == set(STATEMENTS)
     granted = {what for right in RIGHTS for what in right.what}
-    assert granted == listed | {READ_GAME, SIGN, SEE_SESSIONS}
+    assert granted == listed | {READ_GAME, SIGN, SEE_SESSIONS, MAKE_KEYS}
     assert granted.isdisjoint({*SETUP, *OWN, *NOBODY_STATES})
     assert {role for right in RIGHTS for role in right.roles} == set(ROLES)
 
