@@ -27,3 +27,11 @@ export function chosen({ exact, all }) {
   if (exact.length) return exact.length === 1 ? exact[0] : null;
   return all.length === 1 ? all[0] : null;
 }
+
+/** Whose name is the same, or has the same last word and the same first letter: one person may be meant. */
+export function alike(people, typed) {
+  const parts = (name) => plain(name.trim()).split(/\s+/);
+  const mine = parts(typed);
+  const isSame = (theirs) => theirs.at(-1) === mine.at(-1) && theirs[0][0] === mine[0][0];
+  return people.filter((one) => isSame(parts(one.name)) || [...parts(one.name)].sort().join(" ") === [...mine].sort().join(" "));
+}

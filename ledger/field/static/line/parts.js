@@ -50,7 +50,7 @@ export function kickoff(head, now = Date.now()) {
 export function facts(app, title, texts) {
   const list = h("p", { class: "facts" });
   const who = link(initials(app), "#/hand-over", { class: "who button", "aria-label": t("You are {initials}. Hand over this device.", { initials: initials(app) }) });
-  const draw = () => list.replaceChildren(h("b", {}, title()), ...texts().filter(Boolean).flatMap((text) => [" · ", h("span", {}, text)]));
+  const draw = () => list.replaceChildren(h("b", {}, title()), ...[...texts(), isToConfirm(app) && t("you are to be confirmed")].filter(Boolean).flatMap((text) => [" · ", h("span", {}, text)]));
   draw();
   const timer = setInterval(draw, FACTS_EVERY_MS);
   return { node: h("div", { class: "top" }, list, who), draw, end: () => clearInterval(timer) };
@@ -61,6 +61,9 @@ export function initials(app) {
   const known = app.model?.head.people.find((one) => one.official === app.active());
   return known?.initials ?? app.person()?.initials ?? "";
 }
+
+/** Whether somebody let the active official in who may not appoint, and nobody has confirmed it. */
+const isToConfirm = (app) => Boolean(app.model?.head.people.some((one) => one.official === app.active() && one.to_confirm));
 
 /** One screen back; to `otherwise` where this one was opened by its address. */
 export function goBack(app, otherwise = "#/") {

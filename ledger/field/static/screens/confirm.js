@@ -1,36 +1,105 @@
-/** Confirm the name of somebody who signed in without a passphrase: who, and the code they tell. `#/confirm` */
+/**
+ * Confirm names: who waits with a code, and who works already and is still to be appointed. `#/confirm`
+ */
 
 import { get, post } from "../api.js";
 import { h, replace } from "../dom.js";
-import { headline, link } from "../line/parts.js";
+import { button, drawer, felt, headline, link } from "../line/parts.js";
+import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
-export async function show(root) {
-  const officials = await get("/api/officials");
-  const who = h("select", { required: true }, h("option", { value: "" }, t("Choose")), officials.map((one) => h("option", { value: one.official }, one.name)));
-  const code = h("input", { type: "text", inputmode: "numeric", maxlength: "6", pattern: "\\d{6}", autocomplete: "off", required: true });
-  const told = h("p", { role: "status" });
+const LOOK_EVERY_MS = 4000;
 
-  async function confirm(event) {
-    event.preventDefault();
-    if (!form.reportValidity()) return;
-    try {
-      await post("/api/confirm", { official: who.value, code: code.value.trim() });
-      told.textContent = t("Confirmed: {name}.", { name: who.selectedOptions[0].textContent });
-      code.value = "";
-    } catch (error) {
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
-    }
+export async function show(root, _params, app) {
+  let found = await get("/api/to-confirm");
+  const appointed = new Set();
+  const told = h("p", { role: "status" });
+  const rows = h("div", {});
+  let isChosen = false;
+
+  const keyOf = (one) => [one.official, one.game, one.team, one.to].join("/");
+  const where = (one) => (one.to ? t("{job}, {team}, {time}", { job: roleName(one.to), team: one.team_name, time: one.kickoff_local }) : t("signs in again"));
+
+  const row = (one) => h("li", {}, button([h("b", {}, one.name), h("span", {}, where(one))], () => choose(one), { class: "tick" }));
+
+  const working = (one) =>
+    h(
+      "li",
+      { class: "notice" },
+      h("span", {}, h("b", {}, one.name), ", ", where(one), ". ", t("{name} let them in.", { name: one.by_name })),
+      button(t("Confirm {name}", { name: one.name }), () => appoint(one)),
+    );
+
+  const drawn = drawer(
+    () => [found, [...appointed]],
+    () => {
+      const left = found.let_in.filter((one) => !appointed.has(keyOf(one)));
+      replace(
+        rows,
+        found.waiting.length ? h("ul", { class: "plain", role: "list" }, found.waiting.map(row)) : h("p", { class: "ask" }, t("Nobody waits now.")),
+        left.length ? [h("h2", {}, t("At work, to be confirmed")), h("ul", { class: "plain", role: "list" }, left.map(working))] : null,
+      );
+    },
+  );
+
+  async function appoint(one) {
+    await app.state([{ kind: "appoint", team: one.team, value: one.official, to: one.to }], { game: one.game });
+    appointed.add(keyOf(one));
+    felt();
+    told.textContent = t("Confirmed: {name}.", { name: one.name });
+    drawn();
   }
 
-  const form = h(
-    "form",
-    { onsubmit: confirm },
-    h("label", {}, t("Who signs in"), who),
-    h("label", {}, t("The code they tell you"), code),
-    told,
-    h("button", { type: "submit", class: "first wide" }, t("Confirm")),
-  );
-  replace(root, headline(t("Confirm a name")), h("p", {}, t("Only if you know them: from then on they act under this name.")), form, link(t("Back"), "#/hand-over", { class: "button wide" }));
-  root.querySelector("h1").focus();
+  function list() {
+    isChosen = false;
+    replace(root, headline(t("Confirm a name")), h("p", {}, t("Only if you know them: from then on they act under this name.")), told, rows, link(t("Back"), "#/hand-over", { class: "button wide" }));
+    drawn(true);
+    root.querySelector("h1").focus();
+  }
+
+  function choose(one) {
+    isChosen = true;
+    const by = one.by.find((able) => able.official === app.active()) ?? one.by[0];
+    const code = h("input", { type: "text", inputmode: "numeric", maxlength: "6", pattern: "\\d{6}", autocomplete: "off", required: true });
+    const wrong = h("p", { role: "alert" });
+
+    async function confirm(event) {
+      event.preventDefault();
+      if (!form.reportValidity()) return;
+      try {
+        await post("/api/confirm", { official: one.official, code: code.value.trim(), by: by.official });
+      } catch (error) {
+        wrong.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+        return;
+      }
+      felt();
+      told.textContent = t("Confirmed: {name}.", { name: one.name });
+      found = { ...found, waiting: found.waiting.filter((other) => other.official !== one.official) };
+      list();
+    }
+
+    const form = h("form", { onsubmit: confirm }, h("label", {}, t("The code they tell you"), code), wrong, h("button", { type: "submit", class: "first wide" }, t("Confirm")));
+    replace(
+      root,
+      headline(one.name),
+      h("p", {}, where(one)),
+      by.has_authority ? null : h("p", { class: "unusual" }, t("They start now and stay “to be confirmed”. The site official, a board member, a president or the registrar confirms later.")),
+      form,
+      button(t("Back"), list, { class: "wide" }),
+    );
+    code.focus();
+  }
+
+  async function look() {
+    try {
+      found = await get("/api/to-confirm");
+    } catch {
+      return;
+    }
+    if (!isChosen) drawn();
+  }
+
+  list();
+  const timer = setInterval(look, LOOK_EVERY_MS);
+  return () => clearInterval(timer);
 }

@@ -3,6 +3,7 @@
  * else one may need before the line. No child's name, no other game. `#/game/G`
  */
 
+import { get } from "../api.js";
 import { signedBy } from "../after/open.js";
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
@@ -11,6 +12,7 @@ import { needsSetting, passes } from "../line/scale_state.js";
 import { t } from "../words.js";
 
 const CLOCK_EVERY_MS = 10_000;
+const CONFIRM = new Set(["site_official", "board_member", "registrar", "association_president", "division_president", "weighmaster"]);
 
 export async function show(root, { game }, app) {
   const { model } = app;
@@ -18,6 +20,7 @@ export async function show(root, { game }, app) {
   const roles = rolesOf(app);
   const at = (place) => `#/game/${game}/${place}`;
   let needsScale = await needsSetting(model);
+  let waiting = [];
 
   const headlineText = () => {
     const { head } = model;
@@ -63,7 +66,7 @@ export async function show(root, { game }, app) {
     if (side.closed_at) return afterClose();
     if (needsScale) return link(t("Check the scale"), at(`scale/${team}`), { class: "button first wide" });
     const isBegun = side.children.some((child) => child.done);
-    return button(isBegun ? t("Go on weighing") : t("Start weighing"), start, { class: "first wide" });
+    return button(isBegun ? t("Go on weighing") : t("Start weighing"), () => start(), { class: "first wide" });
   }
 
   /** A list that a side has not signed; then who comes late, and after the first half the plays. */
@@ -80,10 +83,10 @@ export async function show(root, { game }, app) {
     return lists.find((list) => model.team(list).closed_at && sides.some((side) => !signedBy(model, list).has(side)));
   }
 
-  async function start() {
-    const entries = atScale(app, team);
+  async function start(weighed = team) {
+    const entries = atScale(app, weighed);
     if (entries.length) await app.state(entries);
-    app.go(at(`weigh/${team}`));
+    app.go(at(`weigh/${weighed}`));
   }
 
   function small() {
@@ -99,10 +102,31 @@ export async function show(root, { game }, app) {
       link(t("Language"), "#/language"),
       team && model.team(team).closed_at ? link(t("A late child"), at(`late/${team}`)) : null,
       team && model.team(team).closed_at ? link(t("Count plays"), at("plays")) : null,
-      team && !roles.includes("weighmaster") && other ? link(t("Weigh the {team}", { team: other.name }), at(`weigh/${other.team}`)) : null,
+      team && !roles.includes("weighmaster") && other ? button(t("Weigh the {team}", { team: other.name }), () => start(other.team), { class: "quiet" }) : null,
       ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
-      roles.includes("site_official") ? link(t("Confirm someone’s name"), "#/confirm") : null,
+      mayConfirm ? link(t("Confirm someone’s name"), "#/confirm") : null,
     );
+  }
+
+  const mayConfirm = roles.some((role) => CONFIRM.has(role));
+
+  /** Somebody new stands there with a code, or works and nobody who appoints has said yes. */
+  function newcomers() {
+    const working = model.head.people.filter((one) => one.to_confirm);
+    if (!waiting.length && !working.length) return null;
+    return h(
+      "div",
+      { class: "notice" },
+      waiting.map((one) => h("p", {}, t("{name} is new here and waits.", { name: one.name }))),
+      working.map((one) => h("p", {}, t("To be confirmed: {name}.", { name: one.name ?? one.initials }))),
+      mayConfirm && waiting.length ? link(t("Confirm someone’s name"), "#/confirm") : null,
+    );
+  }
+
+  async function lookForNew() {
+    if (!mayConfirm || !app.person()?.is_confirmed) return;
+    const found = await get("/api/to-confirm").catch(() => null);
+    waiting = found?.waiting.filter((one) => one.game === game) ?? waiting;
   }
 
   const order = () => {
@@ -116,7 +140,7 @@ export async function show(root, { game }, app) {
   };
 
   const drawn = drawer(
-    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended],
+    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended, waiting],
     () =>
       replace(
         root,
@@ -126,6 +150,7 @@ export async function show(root, { game }, app) {
           headline(headlineText(), { class: "first-line" }),
           team && !model.head.is_off ? h("div", { class: "needs scale-lines" }, scaleLines()) : null,
           order(),
+          newcomers(),
           way(),
           h("p", { class: "small" }, [model.head.site, kickoff(model.head)].filter(Boolean).join(" · ")),
           small(),
@@ -138,9 +163,15 @@ export async function show(root, { game }, app) {
     drawn();
   }
 
+  async function drawAgain() {
+    await lookForNew();
+    await draw();
+  }
+
   drawn();
   root.querySelector("h1").focus();
-  const timer = setInterval(draw, CLOCK_EVERY_MS);
+  drawAgain();
+  const timer = setInterval(drawAgain, CLOCK_EVERY_MS);
   const stops = [model.onChange(draw), () => clearInterval(timer)];
   return () => stops.forEach((stop) => stop());
 }

@@ -50,7 +50,7 @@ export function show(root, _params, app) {
   function draw() {
     const row = (person) => {
       const isActive = person.official === app.active();
-      const more = isActive ? t("now") : person.is_confirmed ? "" : t("to be confirmed");
+      const more = [isActive && t("now"), (!person.is_confirmed || person.roles.some((one) => one.to_confirm)) && t("to be confirmed")].filter(Boolean).join(", ");
       return h("li", {}, button([h("b", {}, person.name), h("span", {}, more)], () => take(person), { class: "tick", "aria-pressed": String(isActive) }));
     };
     replace(

@@ -5,8 +5,7 @@
 
 import { get, post } from "../api.js";
 import { h, replace } from "../dom.js";
-import { digitsField } from "../line/digits_form.js";
-import * as digits from "../line/digits.js";
+import { askForDigits } from "../line/digits_form.js";
 import { find } from "../line/finding.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
@@ -18,6 +17,10 @@ const ASK_EVERY_MS = 4000;
 
 export async function show(root, { rest }, app) {
   let timer = 0;
+  if (app.person()?.new && rest?.[0] === "code") {
+    location.replace("#/new-here/code");
+    return () => {};
+  }
   const officials = await get("/api/officials");
   if (rest?.[0] === "code" && app.person() && !app.person().is_confirmed) tellCode();
   else chooseName();
@@ -31,10 +34,10 @@ export async function show(root, { rest }, app) {
       const found = field.value.trim() ? find(officials, field.value).all : officials;
       const shown = found.slice(0, SHOWN_FIRST);
       replace(list, shown.map((one) => h("li", {}, button([h("b", {}, one.name), h("span", {}, one.roles.map(roleName).join(", "))], () => pick(one), { class: "tick" }))));
-      more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar.");
+      more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar, or say that you are new here.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
-    replace(root, headline(t("Who are you?")), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
+    replace(root, headline(t("Who are you?")), form, list, more, link(t("I am new here"), "#/new-here", { class: "button wide" }), app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
     draw();
     field.focus();
   }
@@ -57,7 +60,7 @@ export async function show(root, { rest }, app) {
     await app.signedIn();
     await handTo(app, body.official);
     app.uncover();
-    if (app.person()?.is_confirmed) await askDigits();
+    if (app.person()?.is_confirmed) await askForDigits(root, app);
     else tellCode();
   }
 
@@ -115,31 +118,11 @@ export async function show(root, { rest }, app) {
 
     async function confirmed() {
       clearInterval(timer);
-      await askDigits();
+      await askForDigits(root, app);
     }
 
     replace(root, headline(t("Have your name confirmed")), isHere ? [form, telling] : [telling, form]);
     root.querySelector("h1").focus();
     timer = setInterval(look, ASK_EVERY_MS);
-  }
-
-  async function askDigits() {
-    const official = app.active();
-    if (!globalThis.crypto?.subtle || (await digits.areSet(official))) return app.go("#/");
-    const field = digitsField(t("Four digits"));
-    field.addEventListener("input", async () => {
-      if (!digits.isFour(field.value)) return;
-      await digits.choose(official, field.value);
-      app.go("#/");
-    });
-    replace(
-      root,
-      headline(t("Choose four digits")),
-      h("p", {}, t("You type them to take this device back after a hand-over, and to see children’s names again after a pause. They stay on this device.")),
-      h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
-      button(t("Without digits"), () => app.go("#/"), { class: "wide" }),
-    );
-    field.focus();
-    return undefined;
   }
 }

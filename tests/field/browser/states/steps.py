@@ -130,3 +130,31 @@ def refused(code: str, message: str, **more: Any) -> Do:
 
 
 ELEVEN = (1, 3, 5, 8, 11, 19, 22, 24, 26, 27, 30)
+
+
+def waiting(*people: dict[str, Any], let_in: tuple[dict[str, Any], ...] = ()) -> Do:
+    """What the server says of those who wait to be confirmed, from now on."""
+    said = {"waiting": list(people), "let_in": list(let_in)}
+    return lambda page: page.route("**/api/to-confirm", lambda route: route.fulfill(json=said))
+
+
+def somebody(game: str, *, has_authority: bool = True, **more: str) -> dict[str, Any]:
+    """Somebody new for the Marmots in this game, as the server tells it."""
+    by = [{"official": "newts-wm1", "has_authority": has_authority}]
+    said = {"official": "new-482913", "name": "Pip Invented", "game": game, "team": "marmots"}
+    when = {"to": "weighmaster", "team_name": "Mossbottom Marmots", "kickoff_local": "9:00 AM"}
+    return said | when | {"by": by} | more
+
+
+def new_here(name: str) -> Do:
+    """Fills the form of somebody new."""
+
+    def do(page: Page) -> None:
+        page.get_by_label("Your name").fill(name)
+        page.get_by_label("Which game?").select_option("ready")
+        for label in ("Mossbottom Marmots", "Weigh"):
+            page.get_by_role("radio", name=label).check()
+        page.get_by_role("checkbox").check()
+        page.get_by_role("button", name="Go on").click()
+
+    return do
