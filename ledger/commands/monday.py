@@ -44,13 +44,13 @@ def monday(
     Examples: weighbook monday --week 2; weighbook monday --association quillowick
     """
     from ledger.derive.monday import monday as look
-    from ledger.say.monday import page, page_lines
+    from ledger.say.monday import names_of, page, page_lines
 
     if week is not None and date is not None:
         raise click.UsageError("Give --week or --date, not both.")
     with opened(store) as ledger:
         found = look(ledger, week=week, date=date, association=association, **moments)
-    shown = page(found)
+        shown = page(found, names_of(ledger, found))
     if form == "json":
         show_json({"week": found.day.week, "date": found.day.date, **asdict(shown)})
         return

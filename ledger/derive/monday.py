@@ -49,6 +49,8 @@ class Monday:
     """A day's games with the findings about them: `found` are due, `still` are not yet.
 
     `cases` are the open ones about these games. `whys` explain the children of the findings.
+    `let_in` are rows of `confirmation`: who was let in at the table without authority, and who has
+    confirmed them. They stand here in place of their finding.
     """
 
     day: GameDay
@@ -57,6 +59,7 @@ class Monday:
     found: Sequence[Row]
     still: Sequence[Row]
     cases: Sequence[Row]
+    let_in: Sequence[Row]
     numbers: Mapping[tuple[str, str, str], int | None]
     whys: Mapping[Child, Why]
     zone: str
@@ -86,7 +89,12 @@ def monday(
     engine = Engine(events, as_of=as_of, known_at=known_at)
     day = _day(engine, week, date, local_date(now, zone))
     rows = find(engine).dicts()
-    about = narrow(engine, rows, games=set(day.games), association=association)
+    let_in = _let_in(engine, day, association)
+    open_ones = {row["event_id"] for row in let_in if row["confirmed_by"] is None}
+    settled = {row["event_id"] for row in let_in} - open_ones
+    rows = [row for row in rows if not settled & set(row["events"])]
+    there = [row for row in rows if not open_ones & set(row["events"])]
+    about = narrow(engine, there, games=set(day.games), association=association)
     found, still = by_due(engine, about, now=now, zone=zone)
     games = _games(engine, day, rows)
     if association is not None:
@@ -111,6 +119,7 @@ def monday(
         games=games,
         found=found,
         still=still,
+        let_in=let_in,
         cases=[one for one in cases if one["state"] == "open" and one["game"] in shown],
         numbers=numbers,
         whys=whys,
@@ -118,6 +127,17 @@ def monday(
         now=now,
         events=events,
     )
+
+
+def _let_in(engine: Engine, day: GameDay, association: str | None) -> list[Row]:
+    teams = None if association is None else teams_of(engine, association)
+    return [
+        row
+        for row in engine.answer("confirmation").dicts()
+        if row["is_at_table"]
+        and row["game"] in day.games
+        and (teams is None or row["team"] in teams)
+    ]
 
 
 def _day(engine: Engine, week: int | None, date: str | None, today: str) -> GameDay:

@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from ledger.derive.looking import LOOKERS, Row, lookers
 from ledger.derive.monday import GameWeek, Monday
 from ledger.record.authority import role_name
+from ledger.record.kinds import BRINGS_IN
 from ledger.say.cases import about as about_case
 from ledger.say.cases import stands
 from ledger.say.clock import local_date, local_time
 from ledger.say.lines import Line, short_id
+from ledger.say.names import Names
 from ledger.say.season import AREAS
 from ledger.say.why import sentence
 from ledger.say.words import join, lower_first
+from ledger.store.store import Store
 
 TO_ASK = "To ask a reviewer about one of these, name its rule:"
+TO_CONFIRM = "Who is to be confirmed, by someone who appoints"
+CONFIRMED = "Confirmed since"
 ASK = "weighbook case open NAME --from-finding RULE --game GAME --by WHO"
+
+
+_RULE = "appointed_without_authority"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +62,8 @@ class Page:
     """The whole page.
 
     `well` are games (id, what went well, until when to protest), `cases` open ones (id, what it is
-    about, where it is).
+    about, where it is). `to_confirm` are those let in at the table (what happened, what to type),
+    `confirmed` those of them whom someone has appointed.
     """
 
     title: str
@@ -62,10 +71,18 @@ class Page:
     settle: tuple[Group, ...]
     still: tuple[Group, ...]
     cases: tuple[tuple[str, str, str], ...]
+    to_confirm: tuple[tuple[str, str], ...]
+    confirmed: tuple[str, ...]
 
 
-def page(found: Monday) -> Page:
-    """Put a Monday into words."""
+def names_of(store: Store, found: Monday) -> Callable[[str], str]:
+    """What officials are called, by id."""
+    events = [stored.event for stored in found.events]
+    return Names(store, [one for one in events if one.kind in BRINGS_IN["official"]]).of
+
+
+def page(found: Monday, name_of: Callable[[str], str] = str) -> Page:
+    """Put a Monday into words; `name_of` names officials (`names_of`)."""
     day = local_date(found.games[0].kickoff, found.zone) if found.games else found.day.date
     whose = f"{found.association}, after" if found.association else "After"
     return Page(
@@ -80,6 +97,16 @@ def page(found: Monday) -> Page:
                 stands(row, found.zone, found.now).replace("\n", ", "),
             )
             for row in found.cases
+        ),
+        to_confirm=tuple(
+            (f"{_let_in(row, name_of)} ({_RULE})", _appoint(row))
+            for row in found.let_in
+            if row["confirmed_by"] is None
+        ),
+        confirmed=tuple(
+            f"{_let_in(row, name_of)}, confirmed by {row['confirmed_by']}"
+            for row in found.let_in
+            if row["confirmed_by"] is not None
         ),
     )
 
@@ -101,7 +128,14 @@ def page_lines(shown: Page, store: str) -> list[Line]:
                     lines.append(Line(f"{item.about}{item.said} ({item.rule})", 6, 8))
                     lines += [Line(text, 8, 8) for text in (item.why,) if text]
                     lines += [Line(f"{item.command}{store}", 8)] if item.command else []
-    if not shown.settle:
+    if shown.to_confirm:
+        lines += [Line(""), Line(TO_CONFIRM)]
+    for said, command in shown.to_confirm:
+        lines += [Line(said, 2, 4), Line(f"{command}{store}", 4)]
+    if shown.confirmed:
+        lines += [Line(""), Line(CONFIRMED)]
+    lines += [Line(said, 2, 4) for said in shown.confirmed]
+    if not shown.settle and not shown.to_confirm:
         lines += [Line(""), Line("Nothing to settle.")]
     if shown.cases:
         lines += [Line(""), Line("Open questions")]
@@ -125,6 +159,19 @@ def _well(game: GameWeek) -> str:
 
 def _protests(game: GameWeek, zone: str) -> str:
     return local_time(game.protest_until, zone) if game.protest_until else ""
+
+
+def _let_in(row: Row, name_of: Callable[[str], str]) -> str:
+    """ "acorn-1a: Pip Pond (new-482913), weighmaster of newts, let in by marmots-wm1"."""
+    who = f"{name_of(row['official'])} ({row['official']})"
+    what = f"{role_name(row['role'])} of {row['team']}" if row["team"] else role_name(row["role"])
+    return f"{row['game']}: {who}, {what}, let in by {row['given_by']}"
+
+
+def _appoint(row: Row) -> str:
+    team = f" --team {row['team']}" if row["team"] else ""
+    role = f"--game {row['game']}{team} --value {row['official']} --to {row['role']}"
+    return f"weighbook record appoint {role} --by WHO"
 
 
 def _stands(case: Row, found: Monday) -> str:

@@ -1,6 +1,6 @@
 -- purpose: an appointment by someone who may not appoint to that role
 -- grain: one row per appointment
--- inputs: statement, appointment, game
+-- inputs: statement, confirmation, game
 -- procedure: registrars and the presidents of associations and divisions
 --   appoint to any role; site officials and board members appoint weighmasters
 --   and play counters; each must hold that role with authority, and nobody
@@ -19,19 +19,21 @@ with final as (
         statement.happened_at,
         [statement.position] as positions,
         case
-            when statement.stated_by = statement.data.value
+            when statement.stated_by = confirmation.official
                 then format('{} appointed themselves.', statement.stated_by)
             else format(
                 '{} may not appoint anyone as {}.',
                 statement.stated_by,
-                replace(statement.data."to", '_', ' ')
+                replace(confirmation.role, '_', ' ')
             )
-        end as detail,
+        end
+        || coalesce(
+            format(' {} has confirmed it.', confirmation.confirmed_by), ''
+        ) as detail,
     from statement
-    inner join appointment on statement.position = appointment.position
+    inner join confirmation on statement.position = confirmation.position
     anti join (select game from game where is_off) as off_game
         on statement.game = off_game.game
-    where not appointment.has_authority
 )
 
 select * from final

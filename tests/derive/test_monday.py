@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from ledger.derive.engine import Engine
+from ledger.derive.findings import find
 from ledger.derive.monday import Monday, monday
 from ledger.errors import InputError
 from ledger.say.monday import page, page_lines
@@ -129,3 +131,29 @@ def test_the_last_day_up_to_now() -> None:
         looked(CLEAN, now="2026-09-01T12:00:00.000Z")
     with pytest.raises(InputError, match="no association grove"):
         looked(CLEAN, association="grove")
+
+
+def test_somebody_let_in_is_to_be_confirmed_and_then_it_is_settled() -> None:
+    """The finding stays a fact, and says who has confirmed it."""
+    let_in = CLEAN + "05/14:20 appoint g1 ash value=new-1 to=weighmaster we\n"
+    found = looked(let_in)
+    assert told(found)[3:] == [
+        "g1: everything except entries. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
+        "",
+        "Who is to be confirmed, by someone who appoints",
+        "g1: new-1 (new-1), weighmaster of ash, let in by we (appointed_without_authority)",
+        "weighbook record appoint --game g1 --team ash --value new-1 --to weighmaster --by WHO",
+    ]
+    yes = let_in + "06/14:20 appoint g1 ash value=new-1 to=weighmaster rg\n"
+    assert told(looked(yes))[5:] == [
+        "Confirmed since",
+        "g1: new-1 (new-1), weighmaster of ash, let in by we, confirmed by rg",
+        "",
+        "Nothing to settle.",
+    ]
+    store = store_of(short_season(yes))
+    engine = Engine(store.events())
+    (row,) = find(engine, rule="appointed_without_authority").dicts()
+    assert row["detail"] == "we may not appoint anyone as weighmaster. rg has confirmed it."
+    engine.close()
+    store.close()

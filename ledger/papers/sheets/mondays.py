@@ -10,15 +10,17 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
-from ledger.say.monday import ASK, TO_ASK, Page, page
+from ledger.say.monday import ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Page, names_of, page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MondayPaper:
-    """`monday`: the page in words, and how to ask about a finding."""
+    """`monday`: the page in words, and the headings and words that both forms share."""
 
     head: PaperHead
     page: Page
+    to_confirm: str = TO_CONFIRM
+    confirmed: str = CONFIRMED
     to_ask: str = TO_ASK
     ask: str = ASK
 
@@ -49,7 +51,7 @@ def monday_sheet(
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     source = LeagueSource(heads, setup, chain, as_of=as_of, known_at=known_at)
-    paper = MondayPaper(head=source.head(), page=page(found))
+    paper = MondayPaper(head=source.head(), page=page(found, names_of(store, found)))
     asked = {"association": association, "week": week}
     given = {name: text for name, text in asked.items() if text is not None}
     return source.sheet("monday", paper, **given)
