@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,7 @@ from ledger.say.names import Names
 from ledger.store.acts import check_official
 from ledger.store.store import Store
 from ledger.suggest import suggest_hint
-from ledger.witness.keys import keys_in_force
+from ledger.witness.keys import OfficialKey, keys_in_force
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,8 @@ class Person:
     """An official. Times are UTC text.
 
     `trained_until` is None without training, and where training stays valid. `has_key`: for the
-    whole season; `key_games` are the games that a key is for alone. `work` is in order of kickoff.
+    whole season; `key_games` are the games that a key is for alone; `key_held`: what holds the key,
+    "passphrase" or "device" (their phone). `work` is in order of kickoff.
     """
 
     official: str
@@ -49,6 +50,7 @@ class Person:
     trained_until: str | None
     has_key: bool
     key_games: tuple[str, ...]
+    key_held: str | None
     work: tuple[Work, ...]
 
     def assigned_after(self, moment: str) -> tuple[str, ...]:
@@ -110,10 +112,17 @@ def people(
                     trained_until=row["trained_until"],
                     has_key=(who, None) in keys,
                     key_games=tuple(games),
+                    key_held=_held([one for (whose, _), one in keys.items() if whose == who]),
                     work=work.get(who, ()),
                 )
             )
     return tuple(found), asked
+
+
+def _held(keys: Sequence[OfficialKey]) -> str | None:
+    if not keys:
+        return None
+    return "device" if any(one.is_on_phone for one in keys) else "passphrase"
 
 
 def _roles(asked: Asked) -> Mapping[str, list[Role]]:

@@ -11,8 +11,8 @@ from ledger.store.store import Store
 from ledger.witness import countersign
 from ledger.witness.countersign import ListShown
 from ledger.witness.keys import OfficialKey
-from ledger.witness.officials import key_of, no_key_hint, unlock
-from ledger.witness.vouching import is_key_signature
+from ledger.witness.officials import key_of, no_key_hint, phone_hint, unlock
+from ledger.witness.vouching import is_forged
 
 
 @dataclass(frozen=True)
@@ -47,11 +47,7 @@ def show_list(
 ) -> ListToSign:
     """Read the list to sign; RuleError if this official may not sign it, or it is not here."""
     shown = countersign.show_list(store, game, team, official, chain=chain)
-    forged = {
-        one.event_id
-        for one in shown.signatures
-        if one.row["how"] == "key" and not is_key_signature(store, one.event_id)
-    }
+    forged = {one.event_id for one in shown.signatures if is_forged(store, one.event_id)}
     return ListToSign(shown, frozenset(forged))
 
 
@@ -76,8 +72,10 @@ def open_key_to_sign(store: Store, shown: ListShown, acting: Acting = ACTING) ->
     RuleError if there is no key or the passphrase is wrong.
     """
     official, game = shown.official, shown.game
-    if key_of(store, official, game) is None:
+    if (key := key_of(store, official, game)) is None:
         raise RuleError(f"{official} has no key in force", hint=no_key_hint(official, game))
+    if key.is_on_phone:
+        raise RuleError(f"the key of {official} is on their phone", hint=phone_hint(official))
     ask_despite(shown.settling, store, acting)
     if acting.passphrase is None:
         raise AskPassphraseError(official)

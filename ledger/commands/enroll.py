@@ -11,6 +11,7 @@ import click
 from ledger.commands.asking import act_options, answered, echo_signed, note_is_fine_option
 from ledger.commands.shared import FILE, chain_option, opened, store_option
 from ledger.commands.typed import GAME, OFFICIAL
+from ledger.errors import InputError
 
 by_option = click.option(
     "--by", type=OFFICIAL, help="The official who orders it (default: OFFICIAL)."
@@ -23,6 +24,7 @@ game_option = click.option("--game", type=GAME, help="A key for this game only."
 @by_option
 @click.option("--replace", is_flag=True, help="Replace the key in force.")
 @game_option
+@click.option("--phone", "code", metavar="CODE", help="Take the key that OFFICIAL's phone made.")
 @click.option(
     "--passphrase-file",
     "new_passphrase_file",
@@ -42,6 +44,7 @@ def enroll(
     by: str | None,
     replace: bool,
     game: str | None,
+    code: str | None,
     store: Path,
     **answers: Any,
 ) -> None:
@@ -52,16 +55,41 @@ def enroll(
     With --replace, OFFICIAL can do it too, with the old passphrase. With --game,
     the person who appointed OFFICIAL for that game makes it.
 
-    Example: weighbook enroll marmots-wm3 --by registrar
+    With --phone, OFFICIAL's own phone made the key and shows CODE. It replaces the
+    key in force, and no passphrase opens it.
+
+    Examples: weighbook enroll marmots-wm3 --by registrar;
+    weighbook enroll marmots-wm3 --by registrar --phone 7KQM-2WXD
     """
     from ledger.actions.keys import enroll as make_key
 
     acting = by or official
+    if code is not None:
+        if game is not None or answers["new_passphrase_file"] is not None:
+            hint = "The phone's key says itself what it is for, and has no passphrase."
+            raise InputError("--phone goes without --game or --passphrase-file", hint=hint)
+        _enroll_phone(official, code, acting, store, **answers)
+        return
     with opened(store) as ledger:
         act = partial(make_key, ledger, official, by=acting, replace=replace, game=game)
         done = answered(act, **answers)
     only = f" for {game} only" if game else ""
     click.echo(f"{official} has a key{only}, recorded as {done.act.event_id}. Its public half:")
+    click.echo(done.public)
+    echo_signed(done.act)
+
+
+def _enroll_phone(official: str, code: str, by: str, store: Path, **answers: Any) -> None:
+    from ledger.actions.phones import Phones, confirm
+
+    phones = Phones(store)
+    made = phones.of_code(code, official)
+    with opened(store) as ledger:
+        done = answered(partial(confirm, ledger, made, by=by), **answers)
+    phones.forget(official)
+    only = f" for {done.game} only" if done.game else ""
+    click.echo(f"The phone of {official} has the key{only}, recorded as {done.act.event_id}.")
+    click.echo("Its public half:")
     click.echo(done.public)
     echo_signed(done.act)
 

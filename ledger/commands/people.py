@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from ledger.actions.people import Person
 
 COLUMNS = ("official", "roles", "trained_at", "trained_until", "has_key", "key_games", "assigned",
-           "worked")  # fmt: skip
+           "worked", "key_held")  # fmt: skip
 TABLE = {
     "official": "Official",
     "name": "Name",
@@ -94,6 +94,7 @@ def _row(person: Person) -> dict[str, Any]:
         "key_games": list(person.key_games),
         "assigned": [one.game for one in person.work if one.assigned],
         "worked": list(person.worked),
+        "key_held": person.key_held,
     }
 
 
@@ -103,7 +104,7 @@ def _shown(person: Person, now: str, zone: str) -> dict[str, Any]:
 
     return _row(person) | {
         "trained": say.trained_until(person.trained_at, person.trained_until, now, zone),
-        "key": say.key(person.has_key, person.key_games),
+        "key": say.key(person.has_key, person.key_games, person.key_held),
         "next": ", ".join(person.assigned_after(now)) or None,
     }
 
@@ -118,7 +119,8 @@ def _one(person: Person, *, names: bool, now: str, zone: str) -> None:
     click.echo(f"{person.official} – {person.name}" if names else person.official)
     click.echo(upper_first("; ".join(row["roles"])) + ".")
     click.echo(say.training(person.trained_at, person.trained_until, now, zone))
-    click.echo(say.key_sentence(person.official, person.has_key, person.key_games))
+    held = person.key_held
+    click.echo(say.key_sentence(person.official, person.has_key, person.key_games, held))
     if not person.work:
         click.echo("Not assigned to any weigh-in, and at none so far.")
         return

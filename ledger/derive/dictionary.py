@@ -43,8 +43,8 @@ MEANINGS: Mapping[str, str] = {
     "happened_at": "when it happened, as the writer says; empty for setup rows",
     "has_authority": "whether a reviewer for this kind of case ruled; empty for other statements",
     "home": "the home team, by id",
-    "how": "how it was signed: key (the official's own), device, ink (a scan is kept), sheet "
-    "(as the day's paper says)",
+    "how": "how it was signed: key (the official's own), device (theirs, on a phone), ink (with a "
+    "scan), sheet (as the day's paper says)",
     "initials": "the initials put into the book",
     "is_off": "whether the game is called off",
     "is_overdue": "whether it was not decided in time",

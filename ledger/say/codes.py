@@ -53,7 +53,7 @@ BASES = Codes(
 HOW_SIGNED = Codes(
     "way to sign",
     key="signed with a key",
-    device="signed on a device",
+    device="signed on their own phone",
     ink="signed in ink, scan kept",
     sheet="signed on the sheet",
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ledger.chain.phone import HELD
 from ledger.say.clock import local_day
 
 
@@ -33,17 +34,22 @@ def training(trained_at: str | None, valid_until: str | None, now: str, zone: st
     return f"{day}; valid until {last}." if now <= valid_until else f"{day}; it ran out on {last}."
 
 
-def key(has_key: bool, games: Sequence[str]) -> str | None:
-    """What the official's keys are for, in a table: "season", "acorn-1a only"; None without."""
+def key(has_key: bool, games: Sequence[str], held: str | None) -> str | None:
+    """What the official's keys are for, in a table: "season", "acorn-1a only"; None without.
+
+    `held` by a phone: "season, on a phone".
+    """
     parts = ["season"] if has_key else []
     parts += [f"{game} only" for game in games]
+    parts += ["on a phone"] if held == HELD else []
     return ", ".join(parts) or None
 
 
-def key_sentence(official: str, has_key: bool, games: Sequence[str]) -> str:
+def key_sentence(official: str, has_key: bool, games: Sequence[str], held: str | None) -> str:
     """The same in one sentence; without a key, the command that makes one."""
+    where = ", on their own phone" if held == HELD else ""
     if has_key:
-        return "Has a key for the season."
+        return f"Has a key for the season{where}."
     if games:
-        return f"Has a key for {', '.join(games)} only."
+        return f"Has a key for {', '.join(games)} only{where}."
     return f"No key yet. To make one: weighbook enroll {official} --by WHO"

@@ -66,7 +66,7 @@ def check_phone_key(store: Store, made: PhoneKey) -> None:
     """Raise RuleError or InputError if this key cannot be the official's, whoever confirms it."""
     if offices := offices_of(roles_given(store), made.official):
         raise RuleError(
-            f"{made.official} is {role_name(offices[0])} and signs acts with a passphrase",
+            f"{made.official} ({role_name(offices[0])}) signs acts with a passphrase",
             hint="Keep the key with the passphrase. It signs lists too.",
         )
     if made.key.name != key_name(made.official, origin_to_be(store, made.chain), made.game):

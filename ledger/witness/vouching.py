@@ -66,6 +66,12 @@ def vouched(store: Store, signed: Event) -> Vouched | None:
     )
 
 
+def is_forged(store: Store, event_id: str) -> bool:
+    """Return whether an event says that a key or a phone made this signature, and none did."""
+    is_by_key = store.event(event_id).data.get("how") in ("key", HELD)
+    return is_by_key and not is_key_signature(store, event_id)
+
+
 def is_key_signature(store: Store, event_id: str) -> bool:
     """Return whether the key in force made this signature.
 

@@ -1,8 +1,8 @@
 -- purpose: the signatures due to ineligible lists, and how each was given
 -- grain: one row per weighed game, team (whose list it is) and side that signs
 -- inputs: signature_due, signature, statement
--- rule: how is the first that was given of key, ink and sheet, otherwise
---   missing
+-- rule: how is the first that was given of key (a phone's too), ink and
+--   sheet, otherwise missing
 -- columns: game, team, side, how
 with given as (
     select
@@ -21,7 +21,7 @@ final as (
         due.team,
         due.side,
         case
-            when list_contains(given.ways, 'key') then 'key'
+            when list_has_any(given.ways, ['key', 'device']) then 'key'
             when list_contains(given.ways, 'ink') then 'ink'
             when list_contains(given.ways, 'sheet') then 'sheet'
             else 'missing'

@@ -84,9 +84,10 @@ def test_for_programs(shown: Callable[..., Ran]) -> None:
         "key_games": [],
         "assigned": ["g2"],
         "worked": ["g1"],
+        "key_held": None,
     }
     so = shown("so", "--format", "csv").out.splitlines()[1]
-    assert so == 'so,"site official; weighmaster of elm in g1",,,,,false,,,'
+    assert so == 'so,"site official; weighmaster of elm in g1",,,,,false,,,,'
 
 
 def test_a_key_that_came_later_was_not_there_at_known_at(shown: Callable[..., Ran]) -> None:

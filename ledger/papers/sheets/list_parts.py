@@ -13,7 +13,7 @@ from ledger.review.timeline import said_in
 from ledger.say import codes, lists, signing, verdicts
 from ledger.say.names import ERASED
 from ledger.say.words import jersey, join, pounds
-from ledger.witness.vouching import is_key_signature
+from ledger.witness.vouching import is_forged
 
 MOST_MISSING = 4
 """More players than this who are neither weighed nor listed share a row."""
@@ -126,9 +126,7 @@ def uncounted_signatures(source: GameSource, team: str) -> tuple[SignatureLine, 
             signed_at=source.time(one.happened),
             how=how,
             id=one.event,
-            state=signing.NO_KEY
-            if how == "key" and not is_key_signature(source.store, one.event)
-            else lists.DOES_NOT_COUNT,
+            state=signing.NO_KEY if is_forged(source.store, one.event) else lists.DOES_NOT_COUNT,
             is_whole=False,
             key=signing.key_words(source.store, one.event, source.names.of),
         )

@@ -30,7 +30,7 @@ from ledger.papers.sheets.list_parts import (
 from ledger.papers.sheets.source import GameSource, LeagueSource, Moments
 from ledger.say import lists, settling, signing, stated, verdicts, words
 from ledger.say.signing import Since
-from ledger.witness.vouching import is_key_signature
+from ledger.witness.vouching import is_forged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,8 +189,8 @@ def _statements(
 def signature_line(source: LeagueSource, signed: SignedList, number: str) -> SignatureLine:
     """A signature from the ledger; `number` is the number of the list as it is now."""
     row = signed.row
-    is_forged = row["how"] == "key" and not is_key_signature(source.store, signed.event_id)
-    state = signing.NO_KEY if is_forged else signing.state(signed)
+    is_false = is_forged(source.store, signed.event_id)
+    state = signing.NO_KEY if is_false else signing.state(signed)
     still = settling.despite(source.store.event(signed.event_id).data)
     return SignatureLine(
         side=source.team_name(row["side"]),
@@ -200,7 +200,7 @@ def signature_line(source: LeagueSource, signed: SignedList, number: str) -> Sig
         how=row["how"],
         id=row["event_id"],
         state="; ".join(filter(None, [state, still and f"open when signed: {still}"])),
-        is_whole=signed.stands and not is_forged,
+        is_whole=signed.stands and not is_false,
         number="" if row["list_number"] in ("", number) else row["list_number"],
         key=signing.key_words(source.store, row["event_id"], source.names.of),
     )
