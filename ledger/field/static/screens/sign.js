@@ -185,6 +185,8 @@ export async function show(root, { game, team }, app) {
   function later() {
     top.draw();
     if (found) draw();
+    // A tap that does not go through tells sooner than the next look at the devices.
+    if (found && !error && standing().why === "network") readDevices();
     if (readAt === stateOf()) return;
     clearTimeout(timer);
     timer = setTimeout(read, LATER_MS);
