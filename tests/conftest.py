@@ -48,6 +48,11 @@ def has_room(folder: Path) -> bool:
     return folder.is_dir() and os.access(folder, os.W_OK) and shutil.disk_usage(folder).free > ROOM
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Three processes for two processors: tests of the browser often wait."""
+    return max(1, (os.cpu_count() or 1) * 3 // 2)
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.get_closest_marker("long") is None)
 
