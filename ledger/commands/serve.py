@@ -25,14 +25,33 @@ PORT = 8000
     help="For a league's server: the https:// address of the proxy before it.",
 )
 @click.option(
+    "--hotspot",
+    "in_hotspot",
+    is_flag=True,
+    help="For phones in a hotspot: https:// on this computer's own private addresses.",
+)
+@click.option(
+    "--make-ca",
+    is_flag=True,
+    help="Make the certificate that phones install at home, once, for --hotspot. Serves nothing.",
+)
+@click.option(
     "--host",
-    default="127.0.0.1",
-    show_default=True,
-    help="Where to listen: this computer only, because it is plain HTTP.",
+    metavar="ADDRESS",
+    help="Where to listen: this computer only (127.0.0.1, ::1); with --hotspot, one of its "
+    "private addresses.",
 )
 @chain_option
 @store_option
-def serve(store: Path, chain: str, host: str, port: int, behind_proxy: str | None) -> None:
+def serve(
+    store: Path,
+    chain: str,
+    host: str | None,
+    port: int,
+    behind_proxy: str | None,
+    in_hotspot: bool,
+    make_ca: bool,
+) -> None:
     """Serve the page for the scale table, until Ctrl-C. Open its address in a
     browser on this computer. Other commands work beside it.
 
@@ -40,13 +59,19 @@ def serve(store: Path, chain: str, host: str, port: int, behind_proxy: str | Non
     """
     from ledger.field.serving import serve as run
 
-    terminal = _Terminal(is_proxied=behind_proxy is not None)
+    if sum((behind_proxy is not None, in_hotspot, make_ca)) > 1:
+        raise click.UsageError("Use one of --behind-proxy, --hotspot and --make-ca.")
+    if make_ca:
+        _make_ca(store)
+        return
+    terminal = _Terminal(in_hotspot=in_hotspot, is_proxied=behind_proxy is not None)
     run(
         store,
         host=host,
         port=port,
         chain=chain,
         origin=behind_proxy,
+        in_hotspot=in_hotspot,
         began=terminal.began,
         say=to_stderr,
         tell=terminal.tell,
@@ -54,22 +79,46 @@ def serve(store: Path, chain: str, host: str, port: int, behind_proxy: str | Non
     to_stderr("Stopped. Everything that was answered is recorded.")
 
 
+def _make_ca(store: Path) -> None:
+    from cryptography.hazmat.primitives.hashes import SHA256
+
+    from ledger.field.hotspot.certificates import name_of, utc_now
+    from ledger.field.hotspot.files import certificate_path, key_path, write_authority
+    from ledger.say.hotspot import authority_made
+
+    made = write_authority(store, utc_now())
+    until, fingerprint = (
+        f"{made.not_valid_after_utc:%Y-%m-%d}",
+        made.fingerprint(SHA256()).hex(" ", 2),
+    )
+    for line in authority_made(
+        name_of(made), until, fingerprint, certificate_path(store), key_path(store)
+    ):
+        click.echo(line)
+
+
 class _Terminal:
     """Says where the page is, and then the code; later, each new code."""
 
-    def __init__(self, *, is_proxied: bool) -> None:
-        self._is_proxied = is_proxied
+    def __init__(self, *, in_hotspot: bool, is_proxied: bool) -> None:
+        self._in_hotspot, self._is_proxied = in_hotspot, is_proxied
         self._has_begun = False
         self._code = ""
 
     def began(self, address: str) -> None:
-        reach = (
-            "Phones reach it through the proxy." if self._is_proxied else "On this computer only."
-        )
         click.echo(f"The page is at {address}")
-        click.echo(f"{reach} Stop it with Ctrl-C.")
+        click.echo(self._reach())
         self._has_begun = True
         self.tell(self._code)
+
+    def _reach(self) -> str:
+        if self._in_hotspot:
+            from ledger.say.hotspot import IN_HOTSPOT
+
+            return IN_HOTSPOT
+        return (
+            "Phones reach it through the proxy." if self._is_proxied else "On this computer only."
+        )
 
     def tell(self, code: str) -> None:
         self._code = code

@@ -7,8 +7,10 @@ read our token. The host must be ours too: a name that a stranger points at this
 from __future__ import annotations
 
 import hmac
+from collections.abc import Iterable
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
+from typing import Literal
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -35,33 +37,45 @@ HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
 }
+_SECURE_COOKIE = "__Host-weighbook"
 TOKEN = "x-weighbook-token"  # noqa: S105 - the name of a header
+
+
+Mode = Literal["loopback", "proxy", "hotspot"]
 
 
 @dataclass(frozen=True)
 class Place:
-    """Where the page is served: the origins that are ours, the name of its cookie, and whether
-    a proxy puts TLS before it.
+    """Where the page is served: the origins that are ours, the name of its cookie, and the way:
+    on this computer alone, behind a proxy with TLS, or with TLS of our own.
     """
 
     origins: frozenset[str]
     cookie: str
-    is_secure: bool
+    mode: Mode
 
     @property
     def hosts(self) -> frozenset[str]:
         return frozenset(urlsplit(origin).netloc for origin in self.origins)
+
+    @property
+    def is_secure(self) -> bool:
+        return self.mode != "loopback"
 
     @classmethod
     def on_loopback(cls, port: int) -> Place:
         """Browsers do not tell ports apart in cookies, so the name does."""
         names = ("localhost", "127.0.0.1", "[::1]")
         origins = frozenset(f"http://{name}:{port}" for name in names)
-        return cls(origins, f"weighbook-{port}", is_secure=False)
+        return cls(origins, f"weighbook-{port}", "loopback")
 
     @classmethod
     def behind_proxy(cls, origin: str) -> Place:
-        return cls(frozenset({origin}), "__Host-weighbook", is_secure=True)
+        return cls(frozenset({origin}), _SECURE_COOKIE, "proxy")
+
+    @classmethod
+    def in_hotspot(cls, origins: Iterable[str]) -> Place:
+        return cls(frozenset(origins), _SECURE_COOKIE, "hotspot")
 
 
 class Guard:
@@ -113,7 +127,8 @@ class Guard:
                 for name, value in HEADERS.items():
                     found[name] = value
                 found.setdefault("cache-control", "no-store")
-                if self._place.is_secure:
+                # Not in a hotspot: it would bind the laptop's other pages for a year, too.
+                if self._place.mode == "proxy":
                     found["strict-transport-security"] = "max-age=31536000"
             await send(message)
 
@@ -123,7 +138,7 @@ class Guard:
 def address_of(request: Request) -> str:
     """Where the request comes from: behind a proxy, what the proxy itself saw."""
     place: Place = request.app.state.desk.setting.place
-    given = request.headers.getlist("x-forwarded-for") if place.is_secure else []
+    given = request.headers.getlist("x-forwarded-for") if place.mode == "proxy" else []
     seen = ",".join(given).rpartition(",")[2].strip()
     return seen or (request.client.host if request.client else "")
 

@@ -23,7 +23,7 @@ def said_of_me(request: Request, device: Device) -> Response:
     said = {
         "people": [_person(device.officials, one) for one in device.people],
         "token": desk.people.sessions.token(device.cookie),
-        "mode": "proxy" if place.is_secure else "loopback",
+        "mode": place.mode,
     }
     response = answer(said)
     set_cookie(response, place, device)

@@ -1,18 +1,18 @@
-"""The server's socket, its logs and its end. Plain HTTP is for this computer alone.
+"""The server's sockets, its logs and its end. Plain HTTP is for this computer alone.
 
 A league's server has a proxy of its own on the same computer, with a certificate: then browsers
-know the page by the proxy's origin, and who asks is told by its `X-Forwarded-For`.
+know the page by the proxy's origin, and who asks is told by its `X-Forwarded-For`. In a hotspot the
+server has a certificate of its own (`ledger.field.hotspot`).
 """
 
 from __future__ import annotations
 
 import logging
-import os
 import signal
 import socket
 import threading
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -21,7 +21,9 @@ import uvicorn
 from ledger.errors import InputError, StoreError
 from ledger.field.app import make_app
 from ledger.field.desk import Desk, Setting
+from ledger.field.doors import Door, listen
 from ledger.field.guard import Place
+from ledger.field.hotspot.door import hotspot_door
 from ledger.record.fields import ID_FORM, is_id
 from ledger.store.opening import open_store
 
@@ -36,35 +38,48 @@ GRACE_SECONDS = 2
 def serve(
     ledger: Path,
     *,
-    host: str = HOST,
+    host: str | None,
     port: int,
     chain: str,
     origin: str | None,
+    in_hotspot: bool = False,
     began: Callable[[str], object],
     tell: Callable[[str], object],
     say: Callable[[str], object],
 ) -> None:
     """Serve the ledger until someone stops it.
 
-    `began` hears the page's address once browsers can connect, `tell` each code of the terminal,
-    and `say` a line if the ledger is upgraded.
+    Without `host` on this computer alone, or in a hotspot at all its private addresses. `began`
+    hears the page's address once browsers can connect, `tell` each code of the terminal, and `say`
+    a line if the ledger is upgraded.
     """
-    check_host(host)
     check_chain(chain)
     if origin is not None:
         origin = check_origin(origin)
+    if not in_hotspot:
+        check_host(host or HOST)
     make_ready(ledger, say)
+    with ExitStack() as stack:
+        if in_hotspot:
+            door = stack.enter_context(hotspot_door(ledger, host, port))
+        else:
+            door = stack.enter_context(_plain_door(host or HOST, port, origin))
+        desk = Desk(Setting(ledger, chain, door.place, tell))
+        address = " or ".join(door.addresses)
+        server = Server(desk, lambda: began(address), certificate=door.certificate)
+        with suppress(KeyboardInterrupt):
+            server.run(sockets=list(door.sockets))
+        if not server.started:
+            raise StoreError("the page could not be started", hint="The line above says why.")
+
+
+@contextmanager
+def _plain_door(host: str, port: int, origin: str | None) -> Iterator[Door]:
     with listen(host, port) as listening:
         port = listening.getsockname()[1]
         place = Place.behind_proxy(origin) if origin else Place.on_loopback(port)
-        desk = Desk(Setting(ledger, chain, place, tell))
         shown = f"[{host}]" if ":" in host else host
-        address = origin or f"http://{shown}:{port}"
-        server = Server(desk, lambda: began(address))
-        with suppress(KeyboardInterrupt):
-            server.run(sockets=[listening])
-        if not server.started:
-            raise StoreError("the page could not be started", hint="The line above says why.")
+        yield Door((listening,), place, (origin or f"http://{shown}:{port}",))
 
 
 def make_ready(ledger: Path, say: Callable[[str], object]) -> None:
@@ -91,8 +106,8 @@ def check_host(host: str) -> None:
     if host not in _LOOPBACK:
         raise InputError(
             f"--host {host}: weighbook serves plain HTTP on this computer only",
-            hint="Others could read along. For phones, put a proxy with a certificate before it: "
-            "--behind-proxy https://ADDRESS.",
+            hint="Others could read along. Phones need a certificate: your proxy's (--behind-proxy "
+            "https://ADDRESS), or the league's own (--hotspot).",
         )
 
 
@@ -110,27 +125,12 @@ def check_origin(text: str) -> str:
     return f"https://{parts.hostname}" + (f":{port}" if port not in (None, 443) else "")
 
 
-def listen(host: str, port: int) -> socket.socket:
-    """A socket that listens there; StoreError if the port is taken."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    # asyncio turns Nagle's delay off (40 ms an answer) only if the protocol is named.
-    listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-    try:
-        if os.name != "nt":  # where it would let two programs have one port
-            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind((host, port))
-        listening.listen(128)
-    except OSError as error:
-        listening.close()
-        hint = "Is weighbook serve running already? Otherwise choose another: --port 8001."
-        raise StoreError(f"port {port} cannot be used: {error.strerror}", hint=hint) from error
-    return listening
-
-
 class Server(uvicorn.Server):
     """Calls `began` when browsers can connect, and ends the streams of news when it is to end."""
 
-    def __init__(self, desk: Desk, began: Callable[[], object]) -> None:
+    def __init__(
+        self, desk: Desk, began: Callable[[], object], *, certificate: Path | None = None
+    ) -> None:
         super().__init__(
             uvicorn.Config(
                 make_app(desk),
@@ -142,6 +142,7 @@ class Server(uvicorn.Server):
                 timeout_keep_alive=IDLE_SECONDS,
                 lifespan="on",
                 ws="none",
+                ssl_certfile=certificate,
             )
         )
         self._desk, self._began = desk, began

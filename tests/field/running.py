@@ -15,8 +15,9 @@ from typing import Any
 import httpx
 
 from ledger.field.desk import Desk, Setting
+from ledger.field.doors import Door, listen
 from ledger.field.guard import Place
-from ledger.field.serving import HOST, Server, listen
+from ledger.field.serving import HOST, Server
 
 _names = count(1)
 
@@ -89,24 +90,31 @@ class Browser:
 @contextmanager
 def served(ledger: Path, *, origin: str = "") -> Iterator[Served]:
     """The ledger, served until the block ends; with `origin`, as behind a proxy."""
+    with listen(HOST, 0) as listening:
+        own = listening.getsockname()[1]
+        place = Place.behind_proxy(origin) if origin else Place.on_loopback(own)
+        with served_at(ledger, Door((listening,), place, (f"http://{HOST}:{own}",))) as made:
+            yield made
+
+
+@contextmanager
+def served_at(ledger: Path, door: Door) -> Iterator[Served]:
+    """The ledger, served at this door."""
     begun: Future[Served] = Future()
     ending: Future[None] = Future()
 
     def run() -> None:
         try:
-            with listen(HOST, 0) as listening:
-                own = listening.getsockname()[1]
-                codes: list[str] = []
-                place = Place.behind_proxy(origin) if origin else Place.on_loopback(own)
-                desk = Desk(Setting(ledger, "office", place, codes.append))
+            codes: list[str] = []
+            desk = Desk(Setting(ledger, "office", door.place, codes.append))
 
-                def began() -> None:
-                    loop = asyncio.get_running_loop()
-                    begun.set_result(Served(f"http://{HOST}:{own}", desk, codes, loop))
+            def began() -> None:
+                loop = asyncio.get_running_loop()
+                begun.set_result(Served(door.addresses[0], desk, codes, loop))
 
-                server = Server(desk, began)
-                ending.add_done_callback(lambda _: setattr(server, "should_exit", True))
-                server.run(sockets=[listening])
+            server = Server(desk, began, certificate=door.certificate)
+            ending.add_done_callback(lambda _: setattr(server, "should_exit", True))
+            server.run(sockets=list(door.sockets))
         except BaseException as error:
             if not begun.done():
                 begun.set_exception(error)

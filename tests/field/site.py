@@ -27,6 +27,8 @@ from ledger.actions.beginning import begin, practice_plan
 from ledger.actions.keys import enroll
 from ledger.chain import keys
 from ledger.chain.event import Event
+from ledger.field.hotspot.certificates import name_of, utc_now
+from ledger.field.hotspot.files import write_authority
 from ledger.store.opening import open_store
 from tests.once import made_once
 from tests.tiny import events_in, load, write_folder
@@ -121,6 +123,9 @@ class Site:
     ) -> None:  # fmt: skip
         self.kill()
 
+    ways: tuple[str, ...] = ()
+    """More options of `weighbook serve`."""
+
     @property
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
@@ -133,7 +138,7 @@ class Site:
 
     def start(self, static: Path | None = None) -> None:
         """Serve; with `static`, a build of the page whose files lie there."""
-        words = ["serve", "--store", str(self.ledger), "--port", str(self.port)]
+        words = ["serve", "--store", str(self.ledger), "--port", str(self.port), *self.ways]
         code = "from ledger.field import shell; from ledger.commands import main; "
         if static is not None:
             code += f"import pathlib; shell.STATIC = pathlib.Path({str(static)!r}); "
@@ -147,7 +152,7 @@ class Site:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             said += line
-            if found := re.search(r"http://127\.0\.0\.1:(\d+)", line):
+            if found := re.search(r"page is at https?://[\w.-]+:(\d+)", line):
                 self.port = int(found[1])
             if found := re.search(r"\b(\d{6})\b", line):
                 self.terminal_code = found[1]
@@ -192,6 +197,20 @@ class Site:
         wanted = set(kinds)
         events = [one for one in events_in(self.ledger)[self._before :] if one.data.get("ref")]
         return [one for one in events if not wanted or one.kind in wanted]
+
+
+class Hotspot(Site):
+    """The same over TLS, as in a hotspot: under the authority's name, on loopback."""
+
+    ways = ("--hotspot", "--host", "127.0.0.1")
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(folder)
+        self.name = name_of(write_authority(self.ledger, utc_now()))
+
+    @property
+    def url(self) -> str:
+        return f"https://{self.name}:{self.port}"
 
 
 class Morning(Site):

@@ -23,7 +23,8 @@ from ledger.actions.erasing import erase_child, look_before_erasing
 from ledger.audit.audit import audit_file
 from ledger.errors import InputError, StoreError
 from ledger.field import people, reading
-from ledger.field.serving import HOST, check_host, check_origin, listen, make_ready
+from ledger.field.doors import listen
+from ledger.field.serving import HOST, check_host, check_origin, make_ready
 from ledger.store import waiting
 from ledger.store.opening import open_store
 from tests.field.running import Browser, served
