@@ -15,7 +15,7 @@ import * as worker from "./worker.js";
 
 const root = document.querySelector("main");
 const SCREEN = /^[a-z][a-z-]*$/;
-const WITHOUT_SIGN_IN = new Set(["sign-in", "new-here", "waiting", "start-here"]);
+const WITHOUT_SIGN_IN = new Set(["sign-in", "new-here", "waiting", "start-here", "no-reload"]);
 
 let turn = 0;
 let clean = null;

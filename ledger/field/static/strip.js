@@ -51,7 +51,7 @@ export function paintStrip() {
     saved,
     found.why && why(found.why),
     Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
-    opensWithoutNetwork() === false && h("strong", { id: "no-reload" }, t("Do not reload this page.")),
+    opensWithoutNetwork() === false && h("a", { id: "no-reload", href: "#/no-reload" }, h("strong", {}, t("Do not reload this page."))),
   );
 }
 

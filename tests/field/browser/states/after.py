@@ -155,6 +155,7 @@ DEVICE = (
     }}"""),
         own=True,
     ),
+    State("do not reload", "no-reload", "text=Leave it open."),
     State("no such screen", "nowhere", "text=This screen did not open."),
     State("no such game", "game/nothing", "text=This screen did not open."),
 )
