@@ -51,6 +51,7 @@ def test_what_nobody_notices_is_named() -> None:
     names = {
         "a file handed in": ("the file name of an exhibit changed", "a case's file taken away"),
         "keys in the file": ("sealed key damaged", "private key of"),
+        "when a phone witnessed": ("checkpoint kept earlier than others",),
         "order between chains": ("of different chains exchanged", "a third chain added"),
         "the newest events": (
             "an event deleted", "a forged event inserted", "the tail cut", "an older copy",
