@@ -2,11 +2,12 @@
  * What this browser keeps: ids and numbers, never a name of somebody known.
  *
  * Stores: `acts` (what was tapped, by its count), `device` (by key), `shape` (games and days as they
- * were read last, without names). Rejects with a StorageError where the browser keeps nothing.
+ * were read last, without names), `keys` (by official: witness/keys.js). Rejects with a StorageError
+ * where the browser keeps nothing.
  */
 
 const NAME = "weighbook";
-const VERSION = 1;
+const VERSION = 2;
 let opening = null;
 
 export class StorageError extends Error {
@@ -25,10 +26,13 @@ export function open() {
       reject(new StorageError(error));
       return;
     }
-    request.onupgradeneeded = () => {
-      request.result.createObjectStore("acts", { keyPath: "count" });
-      request.result.createObjectStore("device");
-      request.result.createObjectStore("shape");
+    request.onupgradeneeded = ({ oldVersion }) => {
+      if (oldVersion < 1) {
+        request.result.createObjectStore("acts", { keyPath: "count" });
+        request.result.createObjectStore("device");
+        request.result.createObjectStore("shape");
+      }
+      if (oldVersion < 2) request.result.createObjectStore("keys", { keyPath: "official" });
     };
     request.onerror = () => reject(new StorageError(request.error));
     request.onsuccess = () => {

@@ -8,14 +8,14 @@ import { begin as beginNames, cover, nameOf, uncover } from "./names.js";
 import { begin as beginNews, onNews, wake as wakeNews } from "./news.js";
 import * as queue from "./queue.js";
 import { h, replace } from "./dom.js";
-import { StorageError, open as openStorage } from "./db.js";
+import { StorageError, open as openStorage, readAll } from "./db.js";
 import { paintStrip, say } from "./strip.js";
 import { t } from "./words.js";
 import * as worker from "./worker.js";
 
 const root = document.querySelector("main");
 const SCREEN = /^[a-z][a-z-]*$/;
-const WITHOUT_SIGN_IN = new Set(["sign-in", "new-here", "waiting", "start-here", "no-reload"]);
+const WITHOUT_SIGN_IN = new Set(["sign-in", "new-here", "waiting", "start-here", "no-reload", "receipts", "other-ledger"]);
 
 let turn = 0;
 let clean = null;
@@ -53,6 +53,7 @@ export const app = {
     if (app.me?.people.length === 0) leave();
     queue.kick();
     wakeNews();
+    finishSigning().catch(() => {});
     await app.model?.reread();
   },
 };
@@ -133,6 +134,14 @@ function loadRest() {
   for (const link of document.querySelectorAll("link[rel=later]")) link.rel = "modulepreload";
 }
 
+/** What this phone signed and has not witnessed: few phones have a key, so the rest loads when needed. */
+async function finishSigning() {
+  if (!(await readAll("keys")).some((one) => one.pending)) return;
+  const { finishAll } = await import("./witness/signing.js");
+  const failed = await finishAll();
+  if (failed.some((error) => error.evidence)) app.go("#/other-ledger");
+}
+
 async function meet() {
   await readMe();
   // Without an answer nothing is new: to wake the news here would come back here at once, without end.
@@ -158,6 +167,7 @@ async function begin() {
   queue.onChange(paintStrip);
   onNews(() => {
     queue.kick();
+    finishSigning().catch(() => {});
     // It opened without a network, which is back now.
     if (app.me === null) meet();
   });

@@ -17,8 +17,10 @@ from pathlib import Path
 from ledger.store.opening import open_store
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import unlock
+from ledger.witness.phone_keys import enroll_phone, origin_to_be, read_phone_key
 from tests.field.site import LEDGER, PASSPHRASE, give_keys, keys_of_the_real_cost
 from tests.make_sample_season import FOLDER
+from tests.phone import Phone
 from tests.tiny import day, load, says, write_folder
 
 DATE = "2026-10-17"
@@ -30,6 +32,8 @@ OVER, ABSENT, INJURED, GEAR, DECLARED = (8, 26), 13, 15, 16, 18
 ONE_GAME = "oak-one"
 SIGNED = "signed.txt"
 """The id of the only signature, beside the ledger that was made."""
+ON_PHONE = "newts-wm2"
+"""Whose key is on a phone."""
 KEYED = ("newts-wm1", "marmots-wm1", "acorn-president")
 _FIRST = "2026-09-05"
 Line = dict[str, str]
@@ -183,6 +187,9 @@ def make(folder: Path) -> None:
         ),
     )
     give_keys(folder / LEDGER, KEYED)
+    with closing(open_store(folder / LEDGER)) as store:
+        phone = Phone(ON_PHONE, origin_to_be(store, "office"))
+        enroll_phone(store, read_phone_key(ON_PHONE, phone.line, phone.proof), by="registrar")
     with keys_of_the_real_cost(), closing(open_store(folder / LEDGER)) as store:
         shown = show_list(store, "signed", "marmots", "newts-wm1", chain="office")
         key, private = unlock(store, "newts-wm1", PASSPHRASE)

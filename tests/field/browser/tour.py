@@ -27,6 +27,7 @@ DEVICES = {
     "president": ("acorn-president",),
     "weigher": ("newts-wm1",),
     "two": ("newts-wm1", "newts-wm2"),
+    "on phone": ("newts-wm2",),
     "unconfirmed": ("newts-wm3",),
     "counter": ("newts-pc1",),
     "third counter": ("marmots-pc1",),
@@ -37,7 +38,7 @@ DEVICES = {
 _BLANK = "#/start-here"
 _FORGET = f"""async () => {{
   const {{ transact }} = await import({MODULE} + "db.js");
-  for (const name of ["acts", "device", "shape"])
+  for (const name of ["acts", "device", "shape", "keys"])
     await transact([name], "readwrite", (store) => store.clear());
 }}"""
 _NO_ACTS = """

@@ -1,6 +1,6 @@
 /** What the screens after the line share: rows with a large number, lists in words, minutes. */
 
-import { h } from "../dom.js";
+import { h, svg } from "../dom.js";
 import { inPlace } from "../line/finding.js";
 import { label } from "../line/parts.js";
 import { nameOf } from "../names.js";
@@ -31,6 +31,18 @@ export const minutesSince = (when, now = Date.now()) => Math.floor((now - Date.p
 export function ago(when) {
   const minutes = minutesSince(when);
   return minutes < 1 ? t("just now") : tn("{n} minute ago", "{n} minutes ago", minutes);
+}
+
+/** A receipt's code to scan, as the server drew it. */
+export const codeDrawn = ({ side, path }) =>
+  svg("svg", { class: "qr", viewBox: `0 0 ${side} ${side}`, role: "img", "aria-label": t("The receipt as a code to scan"), "shape-rendering": "crispEdges" }, svg("rect", { width: side, height: side, fill: "#fff" }), svg("path", { d: path, fill: "#000" }));
+
+/** A text as a file, where the browser keeps downloads. */
+export function save(app, name, text, type = "text/plain") {
+  const file = h("a", { download: name, href: URL.createObjectURL(new Blob([text], { type })) });
+  file.click();
+  setTimeout(() => URL.revokeObjectURL(file.href), 60_000);
+  app.say(t("Saved where this browser keeps downloads."));
 }
 
 /** A link that opens a page to print beside this one, so that nothing here is lost. */

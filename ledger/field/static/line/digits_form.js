@@ -3,7 +3,7 @@
 import { h, replace } from "../dom.js";
 import { t } from "../words.js";
 import * as digits from "./digits.js";
-import { button, headline } from "./parts.js";
+import { button, headline, link } from "./parts.js";
 
 export function digitsForm(person, { right, forgotten }) {
   const told = h("p", { role: "status" });
@@ -30,6 +30,7 @@ export function digitsField(label) {
 export async function askForDigits(root, app) {
   const official = app.active();
   if (!globalThis.crypto?.subtle || (await digits.areSet(official))) return app.go("#/");
+  const isWeighmaster = app.person()?.roles.some(({ role }) => role === "weighmaster");
   const field = digitsField(t("Four digits"));
   field.addEventListener("input", async () => {
     if (!digits.isFour(field.value)) return;
@@ -42,6 +43,7 @@ export async function askForDigits(root, app) {
     h("p", {}, t("You type them to take this device back after a hand-over, and to see children’s names again after a pause. They stay on this device.")),
     h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
     button(t("Without digits"), () => app.go("#/"), { class: "wide" }),
+    isWeighmaster && h("p", { class: "ways" }, link(t("Let this phone sign for you"), "#/phone-key")),
   );
   field.focus();
   return undefined;

@@ -2,6 +2,9 @@
 
 import { t } from "../words.js";
 
+/** Who holds one signs acts, with a passphrase, and confirms others. */
+export const OFFICES = new Set(["registrar", "association_president", "division_president"]);
+
 export function roleName(role) {
   return {
     weighmaster: t("weighmaster"),

@@ -4,16 +4,19 @@
  */
 
 import { post } from "../api.js";
+import { readAll } from "../db.js";
 import { h, replace } from "../dom.js";
 import { digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
+import { OFFICES } from "../line/roles.js";
 import { waiting } from "../queue.js";
 import { t, tn } from "../words.js";
 
-export function show(root, _params, app) {
+export async function show(root, _params, app) {
   const people = app.me?.people ?? [];
+  const hasReceipts = (await readAll("keys")).length > 0;
 
   async function take(person) {
     if (await digits.areSet(person.official)) return ask(person);
@@ -48,6 +51,7 @@ export function show(root, _params, app) {
   }
 
   function draw() {
+    const mayMakeKeys = app.person()?.roles.some(({ role }) => OFFICES.has(role));
     const row = (person) => {
       const isActive = person.official === app.active();
       const more = [isActive && t("now"), (!person.is_confirmed || person.roles.some((one) => one.to_confirm)) && t("to be confirmed")].filter(Boolean).join(", ");
@@ -58,7 +62,17 @@ export function show(root, _params, app) {
       headline(t("Who has the device?")),
       people.length ? h("ul", { class: "plain", role: "list" }, people.map(row)) : h("p", {}, t("No network: the names are not here now.")),
       link(t("Someone else signs in"), "#/sign-in", { class: "button wide" }),
-      h("p", { class: "small ways" }, link(t("Confirm someone’s name"), "#/confirm"), link(t("Who is signed in where"), "#/sessions"), button(t("Sign out"), leave, { class: "quiet" }), link(t("Back"), "#/")),
+      h(
+        "p",
+        { class: "small ways" },
+        link(t("Confirm someone’s name"), "#/confirm"),
+        mayMakeKeys && link(t("Confirm a phone"), "#/confirm-phone"),
+        !mayMakeKeys && link(t("Let this phone sign for you"), "#/phone-key"),
+        hasReceipts && link(t("Receipts on this phone"), "#/receipts"),
+        link(t("Who is signed in where"), "#/sessions"),
+        button(t("Sign out"), leave, { class: "quiet" }),
+        link(t("Back"), "#/"),
+      ),
     );
     root.querySelector("h1").focus();
   }

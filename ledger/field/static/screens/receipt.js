@@ -6,24 +6,16 @@
 
 import { get } from "../api.js";
 import { signedBy } from "../after/open.js";
-import { printed } from "../after/parts.js";
-import { h, replace, svg } from "../dom.js";
+import { codeDrawn, printed, save } from "../after/parts.js";
+import { readAll } from "../db.js";
+import { h, replace } from "../dom.js";
 import { button, headline, link, thumb } from "../line/parts.js";
 import { t } from "../words.js";
 
 export async function show(root, { rest }, app) {
   const event = rest[0];
   const found = await get(`/api/receipts/${encodeURIComponent(event)}`);
-  const { side, path } = found.code;
-  const code = svg("svg", { class: "qr", viewBox: `0 0 ${side} ${side}`, role: "img", "aria-label": t("The receipt as a code to scan"), "shape-rendering": "crispEdges" }, svg("rect", { width: side, height: side, fill: "#fff" }), svg("path", { d: path, fill: "#000" }));
-
-  function save() {
-    const file = h("a", { download: `receipt-${found.game}-${found.team}.txt`, href: URL.createObjectURL(new Blob([found.receipt], { type: "text/plain" })) });
-    file.click();
-    setTimeout(() => URL.revokeObjectURL(file.href), 60_000);
-    app.say(t("Saved where this browser keeps downloads."));
-  }
-
+  const isHere = (await readAll("keys")).some(({ receipts }) => receipts.some((one) => one.event === event));
   const teamName = (team) => app.model?.head.teams.find((one) => one.team === team)?.name ?? team;
   const sign = (team) => `#/game/${found.game}/sign/${team}`;
   const isSigned = (team) => app.model?.game === found.game && app.model.head.teams.every((one) => signedBy(app.model, team).has(one.team));
@@ -38,9 +30,9 @@ export async function show(root, { rest }, app) {
       { class: "receipt" },
       headline(t("Signed by {name}", { name: found.name })),
       h("p", {}, t("The list of the {team}. Take this receipt home: it shows if anything was changed later.", { team: teamName(found.team) })),
-      code,
-      h("p", { class: "small" }, t("Scan it with your own phone and keep the text; or save it; or print it.")),
-      h("p", { class: "ways" }, button(t("Save as a file"), save), printed(t("Print it"), `/print/receipt/${encodeURIComponent(event)}`, { class: "button" })),
+      codeDrawn(found.code),
+      h("p", { class: "small" }, isHere ? t("This phone keeps it. You find it under Hand over, Receipts on this phone.") : t("Scan it with your own phone and keep the text; or save it; or print it.")),
+      h("p", { class: "ways" }, button(t("Save as a file"), () => save(app, `receipt-${found.game}-${found.team}.txt`, found.receipt)), printed(t("Print it"), `/print/receipt/${encodeURIComponent(event)}`, { class: "button" })),
       h("h2", {}, t("Next")),
       steps.length ? h("p", { class: "ways" }, steps) : h("p", {}, t("Both lists are signed by both sides.")),
     ),

@@ -10,7 +10,7 @@ export async function show(root, _params, app) {
   const told = h("p", { role: "status" });
   const clock = new Intl.DateTimeFormat(spoken(), { weekday: "short", hour: "numeric", minute: "2-digit" });
 
-  const how = { key: t("with a passphrase"), code: t("confirmed by an official"), terminal: t("by the code on the laptop"), "to confirm": t("to be confirmed") };
+  const how = { key: t("with a passphrase"), phone: t("with a phone’s key"), code: t("confirmed by an official"), terminal: t("by the code on the laptop"), "to confirm": t("to be confirmed") };
 
   function row(session) {
     const person = (one) =>

@@ -11,6 +11,7 @@ import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
+import * as keys from "../witness/keys.js";
 
 const SHOWN_FIRST = 12;
 const ASK_EVERY_MS = 4000;
@@ -42,17 +43,19 @@ export async function show(root, { rest }, app) {
     field.focus();
   }
 
-  function pick(person) {
+  async function pick(person) {
     const told = h("p", { role: "alert" });
-    replace(root, headline(person.name), person.has_key ? withKey(person, told) : withoutKey(person, told), button(t("Another name"), chooseName, { class: "wide" }));
+    const record = await keys.of(person.official);
+    const way = person.has_phone_key && record ? withPhone(record, told) : person.has_key ? withKey(person, told) : withoutKey(person, told, record);
+    replace(root, headline(person.name), way, button(t("Another name"), chooseName, { class: "wide" }));
     (root.querySelector("input") ?? root.querySelector("h1")).focus();
   }
 
   /** Signs in and goes on; says what went wrong in `told`. */
-  async function enter(body, told) {
+  async function enter(body, told, signIn = () => post("/api/sign-in", body)) {
     told.textContent = t("One moment.");
     try {
-      await post("/api/sign-in", body);
+      await signIn();
     } catch (error) {
       told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
       return;
@@ -79,9 +82,23 @@ export async function show(root, { rest }, app) {
     return [form, button(t("No passphrase: have my name confirmed"), () => enter({ official }, told), { class: "wide" })];
   }
 
-  function withoutKey({ official, roles }, told) {
+  /** The phone that signs for somebody signs them in, too. */
+  function withPhone(record, told) {
+    const { official } = record;
     return [
-      h("p", {}, t("You have no passphrase yet, so someone confirms your name."), roles.includes("weighmaster") && [" ", t("You can weigh; you sign the list in ink.")]),
+      h("p", {}, t("This phone has your key.")),
+      told,
+      button(t("Sign in"), () => enter({ official }, told, () => keys.signIn(record)), { class: "first wide" }),
+      button(t("Have my name confirmed instead"), () => enter({ official }, told), { class: "wide" }),
+    ];
+  }
+
+  function withoutKey({ official, roles, has_phone_key: isElsewhere }, told, record) {
+    const why = isElsewhere
+      ? t("Another phone signs for you, so someone confirms your name here.")
+      : record?.counts ? t("The key of this phone was ended, so someone confirms your name.") : t("You have no passphrase yet, so someone confirms your name.");
+    return [
+      h("p", {}, why, roles.includes("weighmaster") && !isElsewhere && [" ", t("You can weigh; you sign the list in ink.")]),
       told,
       button(t("That is me"), () => enter({ official }, told), { class: "first wide" }),
     ];

@@ -10,6 +10,7 @@ import { devicesShown } from "../after/devices.js";
 import { listShown } from "../after/list_shown.js";
 import { paperText } from "../after/paper_text.js";
 import { joined, printed } from "../after/parts.js";
+import { readAll } from "../db.js";
 import { id } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, drawer, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
@@ -24,6 +25,9 @@ export async function show(root, { game, team }, app) {
   const { model } = app;
   const path = `/api/games/${encodeURIComponent(game)}/teams/${encodeURIComponent(team)}`;
   const own = await id();
+  const mine = new Set((await readAll("keys")).map((one) => one.official));
+  /** Whether this phone holds the key that signs for them. */
+  const isHere = (one) => Boolean(one?.has_phone_key) && mine.has(one.official);
   const side = () => model.team(team);
   const other = model.head.teams.find((one) => one.team !== team);
   const here = (place, whose = team) => `#/game/${game}/${place}/${whose}`;
@@ -55,10 +59,11 @@ export async function show(root, { game, team }, app) {
     }
     if (gone) return;
     const words = form.elements.passphrase;
-    const isTyped = isOther && Boolean(words?.value);
-    if (isTyped) words.value = "";
+    // Who has typed, or signs with one tap, must not sign another list than the one they read.
+    const isTold = isOther && (words ? Boolean(words.value) : Boolean(form.elements.official));
+    if (isTold && words) words.value = "";
     draw();
-    if (isTyped) replace(form.querySelector(".why"), CHANGED());
+    if (isTold) replace(form.querySelector(".why"), CHANGED());
   }
 
   function draw() {
@@ -96,11 +101,13 @@ export async function show(root, { game, team }, app) {
     const typed = form.elements.passphrase?.value ?? "";
     const hadFocus = document.activeElement === form.elements.passphrase;
     if (!mayBeSigned()) return replace(form);
-    const may = found.signers.filter((one) => one.has_key && !one.has_signed);
-    const without = found.signers.filter((one) => !one.has_key).map((one) => one.name);
+    const may = found.signers.filter((one) => (one.has_key || isHere(one)) && !one.has_signed);
+    const names = (which) => joined(found.signers.filter(which).map((one) => one.name));
+    const without = names((one) => !one.has_key && !one.has_phone_key);
+    const elsewhere = names((one) => one.has_phone_key && !isHere(one) && !one.has_signed);
     const first = [chosen, app.active()].map((official) => may.find((one) => one.official === official)).find(Boolean) ?? may[0];
     const choice = (one) =>
-      h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true, onchange: () => { chosen = one.official; } }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
+      h("label", { class: "choice" }, h("input", { type: "radio", name: "official", value: one.official, checked: one === first, required: true, onchange: () => { chosen = one.official; drawForm(true); } }), h("span", {}, h("b", {}, one.name), " ", h("span", { class: "small" }, t("for the {team}", { team: one.side_name }))));
     const codes = found.settle.codes;
     replace(
       form,
@@ -110,12 +117,15 @@ export async function show(root, { game, team }, app) {
         ? [
             h("fieldset", { class: "who-signs" }, h("legend", {}, t("Who signs?")), may.map(choice)),
             codes.length ? h("div", { class: "needs" }, h("p", {}, t("Still open, and kept with your signature:")), h("ul", {}, found.settle.lines.map((text) => h("li", {}, text)))) : null,
-            h("label", {}, t("Your passphrase"), h("input", { type: "password", name: "passphrase", autocomplete: "off", required: true, maxlength: "1000" })),
+            isHere(first)
+              ? h("p", {}, t("This phone signs for {name}. No passphrase is needed.", { name: first.name }))
+              : h("label", {}, t("Your passphrase"), h("input", { type: "password", name: "passphrase", autocomplete: "off", required: true, maxlength: "1000" })),
             h("p", { role: "alert", class: "why" }),
             h("button", { type: "submit", class: "first wide" }, codes.length ? t("Sign anyway") : t("Sign this list")),
           ]
         : null,
-      without.length ? h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: joined(without) })) : null,
+      elsewhere && h("p", { class: "small" }, t("On their own phone: {names}.", { names: elsewhere })),
+      without && h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: without })),
     );
     const words = form.elements.passphrase;
     if (words && typed) words.value = typed;
@@ -133,25 +143,42 @@ export async function show(root, { game, team }, app) {
     replace(say);
     go.disabled = true;
     go.textContent = t("Signing");
+    const said = { official, number: found.number, despite: found.settle.codes };
     try {
-      const signed = await post(`${path}/sign`, { official, number: found.number, passphrase: words.value, despite: found.settle.codes }, { longest: SIGNING_MS });
+      if (!words) return await signedHere(said);
+      const signed = await post(`${path}/sign`, { ...said, passphrase: words.value }, { longest: SIGNING_MS });
       words.value = "";
       felt();
       app.say(t("Signed."));
-      app.go(`#/receipt/${encodeURIComponent(signed.event)}`);
+      return app.go(`#/receipt/${encodeURIComponent(signed.event)}`);
     } catch (problem) {
+      if (problem.evidence) return app.go("#/other-ledger");
       if (problem.status === undefined) throw problem;
       go.disabled = false;
       go.textContent = text;
-      await refused(problem, words);
+      return refused(problem, words);
     }
+  }
+
+  /** By the key of this phone, which first looks whether the ledger is still the one it knows. */
+  async function signedHere({ official, number, despite }) {
+    const { signList } = await import("../witness/signing.js");
+    const { event, error: after } = await signList(official, { game, team, number, despite, about: { team: side().name } });
+    felt();
+    if (!after) {
+      app.say(t("Signed."));
+      return app.go(`#/receipt/${encodeURIComponent(event)}`);
+    }
+    const isLater = !after.status || after.status >= 500;
+    app.say(isLater ? t("Signed. This phone takes the receipt by itself when it has the network.") : after.message, { stays: true });
+    return read();
   }
 
   async function refused(problem, words) {
     const isOther = ["list_changed", "ask_despite"].includes(problem.code);
-    if (problem.code === "wrong_passphrase" || isOther) words.value = "";
+    if (words && (problem.code === "wrong_passphrase" || isOther)) words.value = "";
     if (isOther || problem.status === 0) {
-      words.blur();
+      words?.blur();
       await read();
     }
     const told = isOther ? CHANGED() : [problem.message, problem.hint].filter(Boolean).join(" ");

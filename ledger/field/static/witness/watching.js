@@ -1,0 +1,62 @@
+/**
+ * Whether the ledger that is shown continues the one that this phone saw before.
+ *
+ * What is wrong is an OtherLedger with the evidence: two notes of one key that cannot both be true.
+ */
+
+import { WitnessError, fromHex, hex } from "./bytes.js";
+import { checkConsistency } from "./merkle.js";
+import { checkCheckpoint, parseCheckpoint, parseNote } from "./note.js";
+
+export class OtherLedger extends Error {
+  constructor(evidence) {
+    super(evidence.why);
+    this.name = "OtherLedger";
+    this.evidence = evidence;
+  }
+}
+
+/** `?since=` with what this phone saw. */
+export function since({ chains }) {
+  const seen = Object.entries(chains).map(([chain, { size }]) => `${chain}:${size}`);
+  return seen.length ? `?since=${encodeURIComponent(seen.join(","))}` : "";
+}
+
+/** Runs `check`; what does not fit becomes an OtherLedger, with all that was shown. */
+export async function held(record, shown, check) {
+  try {
+    return await check();
+  } catch (error) {
+    if (!(error instanceof WitnessError)) throw error;
+    const { official, line, chains, pending } = record;
+    throw new OtherLedger({ why: error.message, at: new Date().toISOString(), official, line, event: pending?.event ?? null, seen: chains, shown });
+  }
+}
+
+/**
+ * The note of an answer and the heads in it, checked: `{origin, own, size, root, chains}`, where `chains`
+ * is what to remember. `shown` has `key`, `note` and `heads: {chain: {size, root, proof}}`. The chain
+ * that the server writes is the last part of the note's origin.
+ *
+ * Another device without a network has an older copy of other chains honestly: one of those that is
+ * shorter is no reason to refuse. The server's own chain must never be.
+ */
+export async function checkHeads(record, shown) {
+  const note = parseNote(shown.note);
+  const { origin } = await parseCheckpoint(note.text);
+  const own = origin.split("/").at(-1);
+  const key = record.chains[own]?.key ?? shown.key;
+  if (key !== shown.key) throw new WitnessError("the chain has another key than before");
+  const { size, root } = await checkCheckpoint(note, key);
+  const head = shown.heads[own];
+  if (!head || head.size !== size || head.root !== hex(root)) throw new WitnessError("the note is not of the head shown");
+  const chains = { ...record.chains };
+  for (const [chain, one] of Object.entries(shown.heads)) {
+    const seen = chains[chain];
+    if (seen && one.size < seen.size && chain !== own) continue;
+    if (seen) await checkConsistency(seen.size, one.size, fromHex(seen.root), fromHex(one.root), one.proof.map(fromHex));
+    chains[chain] = { ...seen, size: one.size, root: one.root };
+  }
+  chains[own] = { ...chains[own], key, note: shown.note };
+  return { origin, own, size, root, chains };
+}

@@ -1,0 +1,224 @@
+"""An official's own phone signs, goes home, and next week sees whether the ledger was kept."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from ledger.actions.keys import revoke
+from ledger.audit.audit import audit_file
+from ledger.chain.checkpoint import check_checkpoint
+from ledger.chain.cosignature import check_cosignatures
+from ledger.chain.event import Event
+from ledger.chain.merkle import MalformedProofError, RootMismatchError, check_consistency
+from ledger.chain.note import parse_note, parse_verifier_key
+from ledger.store.opening import open_store
+from tests.field.browser.chromium import OFFLINE, expect_trouble
+from tests.field.browser.conftest import Maker
+from tests.field.browser.pages import MODULE, expect_saved, opened, tap, wait_until_ready
+from tests.field.site import GAME, Site
+from tests.tiny import events_in
+
+UNA, NEXT = "marmots-wm2", "acorn-2a"
+LONG = 20_000
+KEPT = f"""async () => (await (await import({MODULE} + "db.js")).readAll("keys"))
+  .map(({{ pair, ...others }}) => others)[0]"""
+
+
+@pytest.fixture
+def site(own_site: Site) -> Site:
+    return own_site
+
+
+@pytest.fixture
+def page(site: Site, phone: Maker, desk: Maker) -> Page:
+    """Una's phone: its key is confirmed, and signs her in."""
+    context = phone()
+    site.sign_in(context, UNA)
+    page = opened(context, site, "#/phone-key")
+    make_key(page)
+    registrar = desk()
+    site.confirm_here(registrar, "registrar")
+    confirm(opened(registrar, site, "#/confirm-phone"), page)
+    return page
+
+
+def make_key(page: Page) -> None:
+    page.get_by_role("button", name="on this phone").click()
+    expect(page.locator(".code")).to_be_visible(timeout=LONG)
+
+
+def confirm(registrar: Page, page: Page) -> None:
+    """The registrar hears the code and types it; the phone goes on by itself."""
+    expect_trouble(page, "401")  # the passphrase no longer counts: the phone signs in by its key
+    code = page.locator(".code").inner_text()
+    registrar.get_by_label("The code on their phone").fill(code.lower().replace("-", " "))
+    registrar.get_by_role("button", name="Confirm").click()
+    expect(registrar.get_by_text("The phone of Una Fernsby signs from now on.")).to_be_visible()
+    registrar.close()
+    expect(page.get_by_role("heading", name="This phone signs for you")).to_be_visible(timeout=LONG)
+
+
+def weigh_all(page: Page, game: str = GAME, **given: Any) -> None:
+    entry = {"kind": "weigh", "team": "newts", "value": "ok"}
+    children = [entry | {"player": f"k{number}"} | given for number in range(1, 13)]
+    tap(page, *children, {"kind": "close", "team": "newts"}, by=UNA, game=game)
+    expect_saved(page)
+
+
+def sign(page: Page, game: str = GAME) -> None:
+    page.evaluate("hash => { location.hash = hash }", f"#/game/{game}/sign/newts")
+    expect(page.get_by_text("This phone signs for Una Fernsby.")).to_be_visible(timeout=LONG)
+    expect(page.get_by_label("Your passphrase")).to_have_count(0)
+    page.get_by_role("button", name="Sign this list").click()
+
+
+def expect_signed(page: Page) -> None:
+    heading = page.get_by_role("heading", name="Signed by Una Fernsby")
+    expect(heading).to_be_visible(timeout=LONG)
+
+
+def signatures(site: Site) -> list[Event]:
+    return [one for one in events_in(site.ledger) if one.kind == "countersign"]
+
+
+def copy(source: Path, target: Path) -> None:
+    """A ledger as it is now, whatever still lies in its log."""
+    for beside in ("", "-wal", "-shm"):
+        Path(f"{target}{beside}").unlink(missing_ok=True)
+    with closing(sqlite3.connect(source)) as one, closing(sqlite3.connect(target)) as other:
+        one.backup(other)
+
+
+def test_next_week_the_phone_sees_that_last_week_was_kept(
+    site: Site, page: Page, tmp_path: Path
+) -> None:
+    """The network fails between signature and receipt: the phone finishes it when it is back."""
+    expect_trouble(page, OFFLINE)
+    weigh_all(page)
+    page.route("**/witness", lambda route: route.abort())
+    sign(page)
+    expect(page.locator("#live")).to_contain_text("takes the receipt by itself", timeout=LONG)
+    (event,) = signatures(site)
+    assert (event.by, event.data["how"]) == (UNA, "device")
+    assert page.evaluate(KEPT)["receipts"] == []
+    page.unroute("**/witness")
+    page.reload()
+    wait_until_ready(page)
+    page.evaluate("location.hash = '#/receipts'")
+    expect(page.get_by_role("link", name="Newts, game acorn-1a")).to_be_visible(timeout=LONG)
+
+    site.kill()
+    site.start()
+    weigh_all(page, NEXT)
+    sign(page, NEXT)
+    expect_signed(page)
+    expect(page.get_by_text("This phone keeps it.")).to_be_visible()
+    kept = page.evaluate(KEPT)
+    files = []
+    for one in kept["receipts"]:
+        files.append(tmp_path / f"{one['game']}.txt")
+        files[-1].write_text(one["text"])
+    assert [file.stem for file in files] == [GAME, NEXT]
+    report = audit_file(site.ledger, since=files)
+    assert report.problems == []
+    assert report.kept == 2
+    key = parse_verifier_key(kept["line"])
+    assert all(check_cosignatures(parse_note(file.read_bytes()), [key]) for file in files)
+
+
+def test_another_ledger_is_not_signed_and_the_proof_is_kept(
+    site: Site, page: Page, desk: Maker, tmp_path: Path
+) -> None:
+    """An older copy is put back; then others write on in it, until it is longer than before."""
+    expect_trouble(page, OFFLINE)
+    before = tmp_path / "before.weighbook"
+    copy(site.ledger, before)
+    weigh_all(page)
+    sign(page)
+    expect_signed(page)
+    size = len(events_in(site.ledger))
+
+    site.kill()
+    copy(before, site.ledger)
+    site.start()
+    weigh_all(page, NEXT)
+    sign(page, NEXT)
+    expect_refused(page)
+    check_evidence(page, is_shorter=True)
+
+    context = desk()
+    site.sign_in(context, "marmots-wm1")
+    elsewhere = opened(context, site)
+    lines = [{"kind": "concern", "team": "newts", "reason": "other"}] * 30
+    tap(elsewhere, *lines, by="marmots-wm1")
+    expect_saved(elsewhere)
+    assert len(events_in(site.ledger)) > size
+    sign(page, NEXT)
+    expect_refused(page)
+    check_evidence(page, is_shorter=False)
+    assert signatures(site) == []
+    assert len(page.evaluate(KEPT)["evidence"]) == 2
+
+
+def expect_refused(page: Page) -> None:
+    heading = page.get_by_role("heading", name="This is not the ledger you signed last time")
+    expect(heading).to_be_visible(timeout=LONG)
+    expect(page.get_by_text("Nothing was signed. Keep this proof")).to_be_visible()
+
+
+def check_evidence(page: Page, *, is_shorter: bool) -> None:
+    """Two notes of one chain's key, the first cosigned by the phone: both cannot be true."""
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Save the proof as a file").click()
+    found = json.loads(saved.value.path().read_text())
+    seen, shown = found["seen"]["office"], found["shown"]
+    key = parse_verifier_key(seen["key"])
+    cosigned, now = parse_note(seen["cosigned"].encode()), parse_note(shown["note"].encode())
+    assert check_cosignatures(cosigned, [parse_verifier_key(found["line"])])
+    old, new = check_checkpoint(cosigned, key), check_checkpoint(now, key)
+    assert (new.size < old.size) is is_shorter
+    proof = [bytes.fromhex(step) for step in shown["heads"]["office"]["proof"]]
+    with pytest.raises((RootMismatchError, MalformedProofError)):
+        check_consistency(old.size, new.size, old.root, new.root, proof)
+
+
+def test_a_second_phone_replaces_the_first_and_a_lost_one_is_ended(
+    site: Site, page: Page, phone: Maker, desk: Maker
+) -> None:
+    expect_trouble(page, "422", "401")
+    weigh_all(page)
+    page.evaluate("location.hash = '#/phone-key'")
+    context = phone()
+    site.confirm_here(context, UNA)
+    second = opened(context, site, "#/phone-key")
+    expect(second.get_by_text("the phone that signs for you now no longer does")).to_be_visible()
+    make_key(second)
+    registrar = desk()
+    site.confirm_here(registrar, "registrar")
+    confirm(opened(registrar, site, "#/confirm-phone"), second)
+
+    # It says so by itself: this screen is still open on it.
+    expect(page.get_by_role("heading", name="Another key signs for you now")).to_be_visible()
+    page.get_by_role("link", name="Sign in").click()
+    page.get_by_label("Your name").fill("Una")
+    page.get_by_role("button", name="Una Fernsby").click()
+    page.get_by_role("button", name="Sign in", exact=True).click()
+    expect(page.get_by_role("alert")).to_contain_text("The key of this phone does not count.")
+    sign(second)
+    expect_signed(second)
+
+    with closing(open_store(site.ledger)) as store:
+        revoke(store, UNA, by="registrar", reason="phone lost")
+    second.evaluate("location.hash = '#/phone-key'")
+    heading = second.get_by_role("heading", name="The key of this phone was ended")
+    expect(heading).to_be_visible(timeout=LONG)
+    expect(second.get_by_text("What it signed before still counts.")).to_be_visible()
+    assert len(signatures(site)) == 1
+    assert audit_file(site.ledger).problems == []
