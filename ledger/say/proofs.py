@@ -13,6 +13,7 @@ from ledger.chain.cosignature import Cosignature
 from ledger.chain.event import Event
 from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
+from ledger.chain.phone import HELD
 from ledger.errors import InputError, count_of
 from ledger.record.corrections import rows_that_count
 from ledger.say import codes
@@ -23,7 +24,7 @@ from ledger.witness.checked import CheckedChain, CheckedProof, SignedState
 MOST_SHOWN = 12
 """Up to this many statements are shown one by one; more are only counted."""
 
-_APART = ("digests", "source", "others", "shown")
+_APART = ("digests", "source", "others", "shown", "seen", "signature", "proof")
 
 
 @dataclass(frozen=True)
@@ -119,6 +120,15 @@ def _signed(checked: CheckedProof) -> Iterator[str]:
             more = "" if each is state else ", the beginning of the state above"
             size = count_of(tree.size, "entry", "entries")
             yield f"{size}{more}: signed by {'; '.join(by)}."
+    yield from _phones(checked)
+
+
+def _phones(checked: CheckedProof) -> Iterator[str]:
+    for one in checked.lists:
+        if one.phone is not None:
+            what = f"{one.event.team} in {one.event.game}"
+            later = "" if one.is_cosigned else "; this proof has no checkpoint that it witnessed"
+            yield f"{one.event.id}, the list of {what}: signed by {one.event.by}'s phone{later}."
 
 
 def _signer(checked: CheckedProof, cosignature: Cosignature) -> str:
@@ -191,6 +201,8 @@ def _of_lists(checked: CheckedProof) -> Iterator[str]:
                 f"That a key made the signature {one.event.id}: this proof lacks the checkpoint "
                 "that the key signed."
             )
+        if one.event.data.get("how") == HELD and one.phone is None:
+            yield f"That a phone made the signature {one.event.id}: this proof lacks its key."
         if late := tuple(event.id for event in one.after if event.kind != "countersign"):
             after.setdefault(late, []).append(one.event.id)
     for late, signatures in after.items():

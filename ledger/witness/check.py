@@ -4,7 +4,7 @@
 2. Each event is in its checkpoint's tree at the place of its number, and links to the event before
    it if the proof has that one too.
 3. The chain's own key signed each of its checkpoints.
-4. Each cosignature is genuine, by a key in force at that size; every key signed.
+4. Each cosignature is genuine, by a key in force at that size; every key signed something.
 5. The chain's last checkpoint continues each earlier one.
 6. Each disclosure has the digest in its event.
 7. Each signed list matches its events (`ledger.witness.check_lists`).
@@ -41,7 +41,7 @@ from ledger.witness.checked import (
     SignedState,
     StatedKey,
 )
-from ledger.witness.keys import keys_in_force
+from ledger.witness.keys import in_ledger_order, keys_in_force
 from ledger.witness.proof import ChainProof, Proof, ProvedEvent, ShownText
 
 _OWNER = {"chain_key": "origin", "official_key": "official", "key_revoked": "official"}
@@ -58,11 +58,12 @@ def check_proof(proof: Proof) -> CheckedProof:
     chains = tuple(
         _check_chain(part, read[part.chain], keys, stated, signed, found) for part in proof.chains
     )
+    lists = check_lists(chains, stated, found)
+    signed |= {one.phone for one in lists if one.phone}
     for key in keys:
         if key not in signed:
             found.append(f"the key of {key.name} is here but signed nothing")
     texts = _texts(proof.disclosures, events, found)
-    lists = check_lists(chains, found)
     return CheckedProof(chains, stated, texts, tuple(found), lists)
 
 
@@ -217,23 +218,13 @@ def _refuse_out_of_force(
         if (event.chain == chain and event.seq < size)
         or (event.chain in others and event.seq <= others[event.chain].size)
     ]
-    in_force = keys_in_force(_in_order(covered)).values()
+    in_force = keys_in_force(in_ledger_order(covered)).values()
     keys = {one.key for one in in_force if not signed or one.game in (None, signed.game)}
     if signed is None:
         keys |= {one.key for one in stated if one.event.chain != chain}
     for cosignature in state.cosignatures:
         if cosignature.key not in keys:
             raise InputError(f"the key of {cosignature.key.name} was not in force when it signed")
-
-
-def _in_order(events: Iterable[Event]) -> list[Event]:
-    """Return the events in ledger order, as far as they alone show it."""
-    clocks: dict[str, str] = {}
-    placed = []
-    for event in sorted(events, key=lambda one: (one.chain, one.seq)):
-        clocks[event.chain] = max(event.recorded, clocks.get(event.chain, ""))
-        placed.append((clocks[event.chain], event.chain, event.seq, event))
-    return [event for *_, event in sorted(placed, key=lambda one: one[:3])]
 
 
 def _check_continued(

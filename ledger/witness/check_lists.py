@@ -6,6 +6,8 @@ As in the audit, for every signature to a list:
 2. Its form is known, and form 1 never comes after form 2 in a chain.
 3. In form 2: its number is that of the list kept with it; that list is for its own game and team;
    it covers every event that the list names; lines and rows match the events in the proof.
+4. The key on a phone that was in force signed the list, if the proof has that key; the heads that
+   the phone saw match the checkpoints in the proof.
 
 A proof leaves things out on purpose. So an event named and missing, or present and not covered, is
 not a difference: `SignedList` keeps both, and `ledger.say.proofs` says it.
@@ -20,9 +22,12 @@ from typing import Any
 
 from ledger.chain.canonical import canonical
 from ledger.chain.event import Event, place_of
-from ledger.chain.others import Covered, covered_by, parse_others
+from ledger.chain.note import VerifierKey
+from ledger.chain.others import Covered, State, covered_by, parse_others, parse_seen
+from ledger.chain.phone import HELD, check_list_signature
 from ledger.errors import InputError, IntegrityError
-from ledger.witness.checked import CheckedChain, Differences, SignedList
+from ledger.witness.checked import CheckedChain, Differences, SignedList, StatedKey
+from ledger.witness.keys import in_ledger_order, keys_in_force
 
 FORM = 2
 _HOW = ("key", "ink", "device")
@@ -31,7 +36,9 @@ _LINE = {"event", "player", "number", "reason", "at", "by", "struck"}
 _ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "listed", "events"}
 
 
-def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[SignedList, ...]:
+def check_lists(
+    chains: Sequence[CheckedChain], stated: Sequence[StatedKey], found: Differences
+) -> tuple[SignedList, ...]:
     """Return the signed lists in the order of the proof; add differences to `found`."""
     here = {event.id: event for chain in chains for event in chain.events}
     states = {
@@ -45,7 +52,8 @@ def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[Sig
     second: set[str] = set()
     for event in here.values():
         with found.noting(event.id):
-            _check_others(event, roots)
+            _check_roots(parse_others(event.data), roots)
+            _check_roots(parse_seen(event.data), roots)
         if event.kind == "countersign" and ("list" in event.data or "how" in event.data):
             with found.noting(f"the signature {event.id}"):
                 _check_form(event, second)
@@ -57,6 +65,7 @@ def check_lists(chains: Sequence[CheckedChain], found: Differences) -> tuple[Sig
                         not_here=tuple(sorted(set(named) - here.keys(), key=place_of)),
                         after=tuple(e for e in here.values() if _is_after(e, event, covered)),
                         is_cosigned=(event.chain, event.seq) in cosigned,
+                        phone=_phone_of(event, covered, stated),
                     )
                 )
     return tuple(signed)
@@ -70,8 +79,25 @@ def _is_after(event: Event, signature: Event, covered: Covered) -> bool:
     return event.id != signature.id and not covered.covers(event.chain, event.seq)
 
 
-def _check_others(event: Event, roots: Mapping[tuple[str, int], bytes]) -> None:
-    for chain, state in parse_others(event.data).items():
+def _phone_of(event: Event, covered: Covered, stated: Sequence[StatedKey]) -> VerifierKey | None:
+    """Return the phone's key that signed; None for another way to sign, or without the key."""
+    if event.data.get("how") != HELD:
+        return None
+    own = [one.owner for one in stated if one.event.id == f"{event.chain}:1"]
+    made = [one.event for one in stated if one.event.kind != "chain_key"]
+    there = [one for one in made if covered.covers(one.chain, one.seq)]
+    keys = keys_in_force(in_ledger_order(there))
+    key = keys.get((str(event.by), None)) or keys.get((str(event.by), event.game))
+    if key is None or not own:
+        return None
+    if not key.is_on_phone:
+        raise IntegrityError(f"{event.by} had no key on a phone in force")
+    check_list_signature(event, own[0], key.key)
+    return key.key
+
+
+def _check_roots(named: Mapping[str, State], roots: Mapping[tuple[str, int], bytes]) -> None:
+    for chain, state in named.items():
         if roots.get((chain, state.size), state.root) != state.root:
             raise IntegrityError(f"it names another root of {chain} at {state.size} entries")
 

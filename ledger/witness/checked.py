@@ -55,12 +55,14 @@ class SignedList:
 
     `not_here` are ids that it names and the proof leaves out; `after` are events of the proof that
     it does not cover. `is_cosigned`: the proof has the checkpoint that was cosigned with it.
+    `phone`: the key that signed the list on a phone, if the proof has it.
     """
 
     event: Event
     not_here: tuple[str, ...]
     after: tuple[Event, ...]
     is_cosigned: bool
+    phone: VerifierKey | None = None
 
 
 @dataclass(frozen=True)

@@ -38,6 +38,16 @@ def key_name(official: str, origin: str, game: str | None = None) -> str:
     return f"{official}@{origin}" + (f"#{game}" if game else "")
 
 
+def in_ledger_order(events: Iterable[Event]) -> list[Event]:
+    """Return the events in ledger order, as far as they alone show it."""
+    clocks: dict[str, str] = {}
+    placed = []
+    for event in sorted(events, key=lambda one: (one.chain, one.seq)):
+        clocks[event.chain] = max(event.recorded, clocks.get(event.chain, ""))
+        placed.append((clocks[event.chain], event.chain, event.seq, event))
+    return [event for *_, event in sorted(placed, key=lambda one: one[:3])]
+
+
 def keys_in_force(events: Iterable[Event]) -> dict[Scope, OfficialKey]:
     """Return the keys in force after these key events, which are in ledger order.
 

@@ -6,6 +6,7 @@
    of the proved countersignatures, the reader's receipts, and the latest cosigned one if the head
    was used.
 3. Key events go along, and the roles of those who signed, to show whose key is whose. Nothing else.
+   So does the key with which a phone signed a list.
 """
 
 from __future__ import annotations
@@ -18,11 +19,13 @@ from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.event import Event, place_of
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
+from ledger.chain.phone import HELD
 from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import BRINGS_IN, KEYS
 from ledger.store.chains import origin_in, sign_head
-from ledger.store.store import Store
+from ledger.store.store import Store, Stored
 from ledger.witness.proof import ChainProof, EarlierCheckpoint, Proof, ProvedEvent, ShownText
+from ledger.witness.vouching import vouched
 
 
 @dataclass(frozen=True)
@@ -42,10 +45,15 @@ class _Part:
     seqs: set[int]
     note: _Signed
     earlier: tuple[_Signed, ...] = ()
+    phones: tuple[Event, ...] = ()
 
     @property
-    def signed(self) -> tuple[_Signed, ...]:
-        return (*self.earlier, self.note)
+    def keys(self) -> dict[str, Event]:
+        """By id, the events of the keys that cosigned, and of those that signed on phones."""
+        signed = (*self.earlier, self.note)
+        return {key.id: key for one in signed for key in one.keys} | {
+            key.id: key for key in self.phones
+        }
 
 
 def prove_statements(
@@ -53,14 +61,18 @@ def prove_statements(
     ids: Collection[str],
     disclose: Collection[tuple[str, str]] = (),
     receipts: Sequence[Note] = (),
+    *,
+    with_late: bool = True,
 ) -> Proof:
     """Prove these events; `disclose` are (event id, field) of the personal text to include.
 
-    Erased text is left out. `receipts` are checkpoints that the reader has. Raises InputError for
+    Erased text is left out. `receipts` are checkpoints that the reader has. What phones witnessed
+    comes in late: without it (`with_late`) the same lengths of the chains give the same proof for
+    good. Raises InputError for
     an event or receipt from another ledger, IntegrityError for a receipt that this ledger does not
     continue, StoreError if no kept checkpoint includes the events and the chain's key is not here.
     """
-    parts = _Planner(store, ids, receipts).parts
+    parts = _Planner(store, ids, receipts, with_late=with_late).parts
     kept = {
         (row.event_id, row.field): row.text
         for row in store.disclosures(sorted({event_id for event_id, _ in disclose}))
@@ -76,8 +88,11 @@ def prove_statements(
 class _Planner:
     """Finds the parts. A signer's key may be in another chain, which is then a part too."""
 
-    def __init__(self, store: Store, ids: Collection[str], receipts: Sequence[Note]) -> None:
+    def __init__(
+        self, store: Store, ids: Collection[str], receipts: Sequence[Note], *, with_late: bool
+    ) -> None:
         self._store = store
+        self._with_late = with_late
         self._receipts = self._sizes_of(receipts)
         asked: dict[str, set[int]] = {}
         for stored in store.events_by_id(sorted(set(ids))):
@@ -102,7 +117,16 @@ class _Planner:
             sizes |= {max(cosigned)}
         before = {size: cosigned[size] for size in sizes} | held
         earlier = tuple(before[size] for size in sorted(before) if size < note.size)
-        self.parts[chain] = _Part(asked, seqs, note, earlier)
+        phones = tuple(self._phones_of(chain, asked))
+        self.parts[chain] = _Part(asked, seqs, note, earlier, phones)
+
+    def _phones_of(self, chain: str, asked: Iterable[int]) -> Iterator[Event]:
+        """Yield the events of the keys with which phones signed these events."""
+        for stored in self._by_phone:
+            if stored.event.chain == chain and stored.event.seq in asked:
+                known = vouched(self._store, stored.event)
+                if known is not None:
+                    yield self._store.event(known.key.since)
 
     def _missing(self) -> Iterator[tuple[str, set[int]]]:
         """Yield, by chain, the key and role events that the parts still lack."""
@@ -115,9 +139,8 @@ class _Planner:
                 yield chain, seqs
 
     def _about_signers(self, chain: str, part: _Part) -> Iterator[Event]:
-        keys = {key.id: key for signed in part.signed for key in signed.keys}
-        yield from keys.values()
-        officials = {key.data["official"] for key in keys.values()}
+        yield from part.keys.values()
+        officials = {key.data["official"] for key in part.keys.values()}
         for event in (*self._key_events, *self._role_events):
             who = event.data["value" if event.kind == "appoint" else "official"]
             if who in officials and event.chain == chain and event.seq <= part.note.size:
@@ -163,7 +186,10 @@ class _Planner:
     def _cosigned(self) -> dict[str, dict[int, _Signed]]:
         """The kept checkpoints that an official cosigned, by chain and size."""
         found: dict[str, dict[int, _Signed]] = {}
+        late = {(one.event.chain, one.event.seq) for one in self._by_phone}
         for kept in self._store.checkpoints():
+            if (kept.chain, kept.size) in late and not self._with_late:
+                continue
             signed = self._signed(parse_note(kept.note.encode()))
             if signed.keys:
                 found.setdefault(kept.chain, {})[kept.size] = signed
@@ -180,6 +206,11 @@ class _Planner:
         }
 
     @cached_property
+    def _by_phone(self) -> list[Stored]:
+        found = self._store.events(kind=["countersign"])
+        return [stored for stored in found if stored.event.data.get("how") == HELD]
+
+    @cached_property
     def _key_events(self) -> list[Event]:
         return [stored.event for stored in self._store.events(kind=KEYS)]
 
@@ -193,7 +224,7 @@ def _key_lines(store: Store, parts: Mapping[str, _Part]) -> set[str]:
     own = store.events_by_id([f"{chain}:1" for chain in sorted(parts)])
     lines = {str(stored.event.data["key"]) for stored in own}
     for part in parts.values():
-        lines |= {str(key.data["key"]) for signed in part.signed for key in signed.keys}
+        lines |= {str(key.data["key"]) for key in part.keys.values()}
     return lines
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, replace
 
 from ledger.chain.event import Event
+from ledger.chain.phone import HELD
 from ledger.derive.signed_list import list_content, list_number
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
@@ -62,6 +63,12 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
             hint=f"These signatures to the list count: {others}.",
         )
     note, head = cosigned_note(store, found), source.head()
+    if found.data.get("how") == HELD and not note:
+        # Printed now, it would differ from the paper made again once the phone has witnessed it.
+        raise InputError(
+            f"the phone of {found.by} has not witnessed {event} yet",
+            hint="It does that when the page is open on the phone again. Then print the receipt.",
+        )
     if note:
         signed_hash = store.hashes(found.chain)[found.seq - 1].hex()
         head = replace(head, head_id=event, head_hash=signed_hash, checkpoint=note)

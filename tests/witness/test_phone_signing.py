@@ -1,0 +1,157 @@
+"""A list that a phone signed: witnessed late, proved, printed, told by its key."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ledger.actions.asking import Acting
+from ledger.actions.phone_signing import sign_with_phone, witness
+from ledger.actions.signing import show_list
+from ledger.audit.audit import audit
+from ledger.chain.note import parse_note
+from ledger.derive.engine import Engine
+from ledger.derive.season_counts import read_tables
+from ledger.errors import ChangedError, InputError, IntegrityError
+from ledger.papers.press.heads import Heads
+from ledger.papers.sheets.receipts import receipt_sheet
+from ledger.say.proofs import sections
+from ledger.store.trees import Trees
+from ledger.witness.check import check_proof, check_receipt
+from ledger.witness.phone_keys import enroll_phone, read_phone_key
+from ledger.witness.phone_signing import show_signed
+from ledger.witness.proof import Proof
+from ledger.witness.prove import prove_statements
+from ledger.witness.vouching import is_forged, is_key_signature, vouched
+from ledger.witness.witnessed import witnessed
+from tests.phone import Phone
+from tests.signing import OFFICE, Morning, morning
+
+SIGNATURE = re.compile('"signature":"....')
+
+
+@pytest.fixture
+def one(tmp_path: Path) -> Iterator[Morning]:
+    with morning(tmp_path) as begun:
+        begun.state("list", by="we", player="a1", reason="over")
+        yield begun
+
+
+def phone_of(one: Morning, official: str = "we") -> Phone:
+    phone = Phone(official, "invented-league/2026/office")
+    enroll_phone(one.store, read_phone_key(official, phone.line, phone.proof), by="rg")
+    return phone
+
+
+def look(one: Morning, phone: Phone) -> None:
+    trees = Trees(one.store)
+    trees.catch_up()
+    phone.seen = trees.others("")
+
+
+def sign(one: Morning, phone: Phone, team: str = "ash") -> str:
+    look(one, phone)
+    shown = show_list(one.store, "g1", team, phone.official).shown
+    signature = phone.signature(phone.origin, "g1", team, shown.number)
+    acting = Acting(despite=frozenset(shown.settling.codes))
+    return sign_with_phone(one.store, shown, signature, phone.seen, acting)
+
+
+def cosign(one: Morning, phone: Phone, event: str) -> bytes:
+    note = show_signed(one.store, event, {}).note
+    return witness(one.store, event, phone.cosignature(note))[0]
+
+
+def test_a_phone_may_witness_after_larger_checkpoints(one: Morning) -> None:
+    phone = phone_of(one)
+    event = sign(one, phone)
+    assert is_key_signature(one.store, event)
+    assert witnessed(one.store) == {}
+    one.sign("wa", team="elm")
+    one.sign("wa")
+    last = list(one.store.checkpoints())[-1]
+    cosign(one, phone, event)
+    kept = list(one.store.checkpoints())[-1]
+    assert kept.size < last.size
+    report = audit(one.store.connection)
+    assert report.ok, report.problems
+    assert not any("witnessed" in note for note in report.notes)
+    one.sign("wa")  # a passphrase's key goes by its own checkpoints
+    assert audit(one.store.connection).ok
+
+
+def test_what_was_seen_and_what_is_there(one: Morning) -> None:
+    phone = phone_of(one)
+    look(one, phone)
+    shown = show_list(one.store, "g1", "ash", "we").shown
+    signature = phone.signature(phone.origin, "g1", "ash", shown.number)
+    acting = Acting(despite=frozenset(shown.settling.codes))
+    false = {OFFICE: phone.seen[OFFICE]._replace(root=bytes(32))}
+    with pytest.raises(IntegrityError, match="not the ledger that the phone saw"):
+        sign_with_phone(one.store, shown, signature, false, acting)
+    one.state("list", by="we", player="a2", reason="over")
+    with pytest.raises(ChangedError):
+        sign_with_phone(one.store, shown, signature, phone.seen, acting)
+    assert one.events("countersign") == []
+
+
+def test_a_proof_of_a_phones_signature(one: Morning) -> None:
+    phone = phone_of(one)
+    event = sign(one, phone)
+    before = prove_statements(one.store, [event])
+    checked = check_proof(before)
+    assert checked.ok, checked.differences
+    assert [found.phone.public for found in checked.lists] == [phone.pair.public]
+    told = "\n".join(line for section in sections(checked) for line in section.lines)
+    assert f"{event}, the list of ash in g1: signed by we's phone; this proof has no" in told
+    one.state("concern", by="so", reason="helmet", team=None)
+    receipt = parse_note(cosign(one, phone, event))
+    checked = check_proof(prove_statements(one.store, [event]))
+    assert checked.ok, checked.differences
+    assert check_receipt(checked, receipt).cosignatures[0].key.public == phone.pair.public
+    assert checked.lists[0].is_cosigned
+    changed = check_proof(_signed_otherwise(before))
+    assert any("the signature does not match" in line for line in changed.differences)
+
+
+def _signed_otherwise(proof: Proof) -> Proof:
+    (chain,) = proof.chains
+    events = tuple(
+        replace(e, text=SIGNATURE.sub('"signature":"AAAA', e.text)) for e in chain.events
+    )
+    return replace(proof, chains=(replace(chain, events=events),))
+
+
+def test_a_packets_proof_is_the_same_after_the_witness(one: Morning) -> None:
+    phone = phone_of(one)
+    event = sign(one, phone)
+    first = prove_statements(one.store, [event], with_late=False)
+    cosign(one, phone, event)
+    assert prove_statements(one.store, [event], with_late=False) == first
+
+
+def test_a_receipt_is_printed_once_it_is_witnessed(one: Morning) -> None:
+    phone = phone_of(one)
+    event = sign(one, phone)
+    with pytest.raises(InputError, match="has not witnessed"):
+        receipt_sheet(Heads(one.store), event)
+    cosign(one, phone, event)
+    paper = receipt_sheet(Heads(one.store), event).context["paper"]
+    assert (paper.how, paper.is_cosigned, paper.is_whole) == ("device", True, True)
+
+
+def test_whose_key_it_is_and_what_the_season_counts(one: Morning) -> None:
+    one.state("weigh", by="we", player="a1", value="over")
+    phone = phone_of(one)
+    event = sign(one, phone)
+    behind = vouched(one.store, one.store.event(event))
+    assert behind is not None
+    assert (behind.by, behind.key.is_on_phone) == ("rg", True)
+    assert not is_forged(one.store, event)
+    engine = Engine([*one.store.events()])
+    ways = {row["how"] for row in read_tables(engine).signatures if row["team"] == "ash"}
+    assert ways == {"key", "missing"}
