@@ -31,14 +31,10 @@ ROW = {"game", "team", "player", "number", "may_play", "may_carry", "basis", "li
 COLUMNS = ["event_id", "kind", "game", "team", "player", "by", "happened_at", "entered_at",
            "recorded_at", "says", "name", "note", "reason_told"]
 CELLS = ["kind", "game", "team", "player", "by", "at", "entered", "recorded"]
-
 class Fault(Exception): pass  # noqa: N818 - the bundle's fault, not a program error
 def need(condition: object, what: str) -> None:
-    if not condition:
-        raise Fault(what)
-def sha256(data: bytes) -> bytes:
-    return hashlib.sha256(data).digest()
-
+    if not condition: raise Fault(what)
+def sha256(data: bytes) -> bytes: return hashlib.sha256(data).digest()
 # The files: a folder, or a zip, which has one form only.
 def read_folder(path: str) -> dict[str, bytes]:
     files, total = {}, 0
@@ -88,7 +84,6 @@ def check_bag(files: dict[str, bytes]) -> None:
             need(files[name].decode() == "".join(lines), f"{name} does not match {differing}")
     size = f"{sum(len(files[path]) for path in payload)}.{len(payload)}"
     need(f"\nPayload-Oxum: {size}\n" in files["bag-info.txt"].decode(), "bag-info.txt: wrong size")
-
 # Ed25519, slow and plain: a point is (X, Y, Z, T) with x = X/Z, y = Y/Z, xy = T/Z.
 PRIME = 2**255 - 19
 ORDER = 2**252 + 27742317777372353535851937790883648493
@@ -120,10 +115,8 @@ def is_signed(public: bytes, message: bytes, signature: bytes) -> bool:
     x, y, z, _ = point_add(point_times(s, base), minus)
     x, y = (value * pow(z, PRIME - 2, PRIME) % PRIME for value in (x, y))
     return s < ORDER and (y | (x & 1) << 255).to_bytes(32, "little") == signature[:32]
-
 # Hash trees: roots and proofs.
-def leaf_hash(text: str) -> bytes:
-    return sha256(b"\0" + text.encode())
+def leaf_hash(text: str) -> bytes: return sha256(b"\0" + text.encode())
 def climb(at: int, last: int, start: bytes, path: list[bytes]) -> tuple[bytes, bytes]:
     """Climb either proof of RFC 9162; return the roots of the smaller and the whole tree."""
     old = new = start
@@ -147,7 +140,6 @@ def check_continued(old: dict[str, Any], new: dict[str, Any], path: list[bytes])
     need(path, "a proof is empty")
     roots = climb(at, last, path[0], path[1:])
     need(roots == (old["root"], new["root"]), "a checkpoint does not continue an earlier one")
-
 # Keys, notes, checkpoints.
 def unbase64(text: str) -> bytes:
     data = base64.b64decode(text, validate=True)
@@ -184,7 +176,6 @@ def read_state(note: str, own: dict[str, Any], keys: list[dict[str, Any]]) -> di
             signers.append(key)
     need(own in signers and len(signers) == below.count("\n"), "the key of a signature is missing")
     return state
-
 # The statements and their proof: data/events.json.
 def write_json(value: Any) -> str:
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
@@ -243,6 +234,17 @@ def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -
             need(key["line"] in stated, f"the key of {key['owner']} was not in force then")
         state["chain"] = part["chain"]
     return states
+def read_phone(event: dict[str, Any], keys: list[Any], events: dict[str, Any]) -> list[Any]:
+    """The key with which a phone signed this list, if the bundle has a key of its official."""
+    data, own = event["data"], [key for key in keys if key["owner"] == event.get("by")]
+    if event["kind"] != "countersign" or data.get("how") != "device" or not own: return []
+    origin = events[f"{event['chain']}:1"]["data"]["origin"]
+    said = [origin, event["game"], event["team"], event["by"], data["list"]]
+    seen = [f"{name} {head['size']} {head['root']}" for name, head in sorted(data["seen"].items())]
+    text = "".join(f"{line}\n" for line in ("weighbook-signature/v1", *said, *seen)).encode()
+    good = [key for key in own if is_signed(key["public"], text, unbase64(data["signature"]))]
+    need(good and event["chain"] in data["seen"], f"the phone of {event['by']} did not sign this")
+    return good
 def check_proof(data: bytes) -> tuple[dict[str, Any], list[Any], dict[str, Any], list[Any]]:
     """The proof, its keys, its events by id, and its signed states."""
     whole, events = read_proof(data)
@@ -254,6 +256,7 @@ def check_proof(data: bytes) -> tuple[dict[str, Any], list[Any], dict[str, Any],
         need(key["name"].split("@")[0] == key["owner"], f"no entry gives key {key['name']}")
     states = [state for part in whole["chains"] for state in check_chain(part, keys, events)]
     signers = [key for state in states for key, _ in state["by"]]
+    signers += [key for event in events.values() for key in read_phone(event, keys, events)]
     need(all(key in signers for key in keys if key["kind"] == 4), "a key signed nothing here")
     for shown in whole["disclosures"]:
         text, digests = shown["disclosure"], events[shown["event"]]["data"]["digests"]
@@ -264,7 +267,6 @@ def check_proof(data: bytes) -> tuple[dict[str, Any], list[Any], dict[str, Any],
     once = {(shown["event"], shown["disclosure"]) for shown in whole["disclosures"]}
     need(len(once) == len(whole["disclosures"]), "something is disclosed twice")
     return whole, keys, events, states
-
 # Signed lists. Form 2 keeps the signed list; form 1 kept only its number.
 def read_list(event: dict[str, Any], events: dict[str, Any]) -> set[str]:
     """Return the entries that the list names; those in the bundle must agree with the list."""
@@ -295,7 +297,7 @@ def check_lists(_: Any, proof: Any) -> None:
     second = set()
     for name, event in events.items():
         data, covers = event["data"], {event["chain"]: event["seq"] - 1}
-        for chain, there in data.get("others", {}).items():
+        for chain, there in [*data.get("others", {}).items(), *data.get("seen", {}).items()]:
             size, root = there["size"], there["root"]
             is_form = re.fullmatch(CHAIN, chain) and re.fullmatch("[0-9a-f]{64}", root)
             need(is_form and len(there) == 2 and type(size) is int and size > 0, f"{name}: others")
@@ -374,8 +376,7 @@ def report(_: Any, proof: Any) -> None:
     print("answers and packet follow from these entries; whose keys these are. Compare these keys")
     print("with a paper or receipt of your own:")
     print(*(f"  {plain(key['line'])}" for key in keys), sep="\n")
-def plain(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text)
+def plain(text: str) -> str: return "".join(one if one.isprintable() else "?" for one in text)
 def main() -> int:
     sys.stdout.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
     path = sys.argv[1] if len(sys.argv) > 1 else os.path.join(os.path.dirname(__file__), "..")
