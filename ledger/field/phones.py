@@ -19,6 +19,7 @@ from starlette.routing import Route
 from ledger.actions import phone_signing
 from ledger.actions import phones as action
 from ledger.actions.asking import Acting, signer_of
+from ledger.errors import InputError
 from ledger.field.admitting import acting
 from ledger.field.answers import Refusal, answer
 from ledger.field.bodies import (
@@ -71,7 +72,11 @@ async def post_confirm(request: Request) -> Response:
     by = acting(device, said.by)
     if not may(device.officials, by, MAKE_KEYS):
         raise Refusal(403, "not_yours", f"{by} may not make keys.")
-    made = desk.phones.of_code(said.code)
+    try:
+        made = desk.phones.of_code(said.code)
+    except InputError as error:
+        hint = "Have them read it again: letters and digits, without 0, O, 1, I and L."
+        raise Refusal(422, "wrong_code", "No phone with this code waits.", hint=hint) from error
     await desk.read(action.check_confirm, made, by=by)
     signer = await _signer(request, said, by)
     done = await desk.writer.run_alone(
