@@ -6,17 +6,19 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.shared import chain_option, store_option, to_stderr
+from ledger.commands.shared import OFFICE, chain_option, store_option, to_stderr
 
-PORT = 8000
+PORT, PRACTICE_PORT = 8000, 8090
+"""A practice has another port, so that a browser keeps what it holds of the two apart."""
+_NOT_IN_PRACTICE = {"store": "store", "chain": "chain", "behind_proxy": "behind-proxy",
+                    "in_hotspot": "hotspot", "make_ca": "make-ca"}  # fmt: skip
 
 
 @click.command(short_help="The page for the scale table, in a browser.")
 @click.option(
     "--port",
     type=click.IntRange(0, 65535),
-    default=PORT,
-    show_default=True,
+    show_default=f"{PORT}; {PRACTICE_PORT} for a practice",
     help="The port on this computer; 0: any that is free.",
 )
 @click.option(
@@ -41,24 +43,36 @@ PORT = 8000
     help="Where to listen: this computer only (127.0.0.1, ::1); with --hotspot, one of its "
     "private addresses.",
 )
+@click.option(
+    "--practice",
+    is_flag=True,
+    help="Practice an invented morning. It opens no ledger of yours, and keeps nothing.",
+)
 @chain_option
 @store_option
 def serve(
     store: Path,
     chain: str,
     host: str | None,
-    port: int,
+    port: int | None,
     behind_proxy: str | None,
     in_hotspot: bool,
     make_ca: bool,
+    practice: bool,
 ) -> None:
     """Serve the page for the scale table, until Ctrl-C. Open its address in a
     browser on this computer. Other commands work beside it.
+
+    New at the scale? weighbook serve --practice plays a morning with you: one
+    minute first, then ten.
 
     Example: weighbook serve --port 8000
     """
     from ledger.field.serving import serve as run
 
+    if practice:
+        _practice(host, PRACTICE_PORT if port is None else port)
+        return
     if sum((behind_proxy is not None, in_hotspot, make_ca)) > 1:
         raise click.UsageError("Use one of --behind-proxy, --hotspot and --make-ca.")
     if make_ca:
@@ -68,7 +82,7 @@ def serve(
     run(
         store,
         host=host,
-        port=port,
+        port=PORT if port is None else port,
         chain=chain,
         origin=behind_proxy,
         in_hotspot=in_hotspot,
@@ -95,6 +109,35 @@ def _make_ca(store: Path) -> None:
         name_of(made), until, fingerprint, certificate_path(store), key_path(store)
     ):
         click.echo(line)
+
+
+def _practice(host: str | None, port: int) -> None:
+    """Serve a practice. Options that name a ledger or a proxy do not fit: nothing real is there."""
+    from ledger.actions.practicing import practicing
+    from ledger.field.serving import serve as run
+
+    here = click.get_current_context()
+    for name, option in _NOT_IN_PRACTICE.items():
+        if here.get_parameter_source(name) is click.core.ParameterSource.COMMANDLINE:
+            raise click.UsageError(f"--practice has a ledger of its own: leave out --{option}.")
+
+    def began(address: str) -> None:
+        click.echo(f"The practice is at {address}")
+        click.echo("Nothing there counts, and nothing is kept. Stop it with Ctrl-C.")
+
+    with practicing() as practice:
+        run(
+            practice.ledger,
+            host=host,
+            port=port,
+            chain=OFFICE,
+            origin=None,
+            practice=practice,
+            began=began,
+            say=to_stderr,
+            tell=lambda code: None,
+        )
+    to_stderr("The practice is over, and its ledger is gone.")
 
 
 class _Terminal:

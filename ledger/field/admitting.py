@@ -11,17 +11,17 @@ from starlette.routing import Route
 from ledger.field.answers import Refusal
 from ledger.field.device import Device
 from ledger.field.guard import device_of
-from ledger.field.rights import ANYONE, CALLS, CONFIRMED, SIGNED_IN, may
+from ledger.field.rights import ANYONE, CALLS, CONFIRMED, PRACTICE_CALLS, SIGNED_IN, may
 
 Handler = Callable[[Request], Awaitable[Response]]
 
 
 def admitting(routes: Iterable[Route]) -> list[Route]:
     """These routes, each for those who may call it; KeyError for one that is not in the table."""
-    found = []
+    found, table = [], CALLS | PRACTICE_CALLS
     for route in routes:
         methods = sorted((route.methods or set()) - {"HEAD"})
-        needs = {method: CALLS[f"{method} {route.path}"] for method in methods}
+        needs = {method: table[f"{method} {route.path}"] for method in methods}
         handler = _admitting(route.endpoint, needs)
         found.append(Route(route.path, handler, methods=methods, name=route.name))
     return found

@@ -17,6 +17,7 @@ from ledger.field import (
     acts,
     new_here,
     phones,
+    practicing,
     printing,
     reading,
     sign_in,
@@ -54,6 +55,7 @@ def make_app(desk: Desk) -> Starlette:
                 *phones.ROUTES,
                 *witnessing.ROUTES,
                 *printing.ROUTES,
+                *(practicing.ROUTES if desk.setting.practice is not None else ()),
                 Route("/api/news", news),
                 Route("/api/schema.json", schema),
             ]
@@ -76,7 +78,8 @@ def make_app(desk: Desk) -> Starlette:
 
 
 async def shell(request: Request) -> Response:
-    return HTMLResponse(shell_html(), headers={"Cache-Control": "no-cache"})
+    html = shell_html(practice=desk_of(request).setting.place.practice)
+    return HTMLResponse(html, headers={"Cache-Control": "no-cache"})
 
 
 async def worker(request: Request) -> Response:

@@ -21,6 +21,7 @@ from anyio import CapacityLimiter, to_thread
 from starlette.requests import HTTPConnection
 
 from ledger.actions.phones import Phones
+from ledger.actions.practicing import Practice
 from ledger.field.devices import Devices
 from ledger.field.feed import Feed
 from ledger.field.games import Games
@@ -45,13 +46,15 @@ _LOG = logging.getLogger("weighbook")
 class Setting:
     """How the server stands: its ledger, the chain it writes, where browsers find it.
 
-    `tell` hears the code of the terminal whenever there is a new one.
+    `tell` hears the code of the terminal whenever there is a new one. `practice`: the ledger is
+    thrown away at the end, and whoever opens the page is its weighmaster.
     """
 
     ledger: Path
     chain: str
     place: Place
     tell: Callable[[str], object]
+    practice: Practice | None = None
 
 
 class Desk:

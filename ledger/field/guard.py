@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hmac
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from http.cookies import CookieError, SimpleCookie
 from typing import Literal
 from urllib.parse import urlsplit
@@ -39,6 +39,10 @@ HEADERS = {
 }
 _SECURE_COOKIE = "__Host-weighbook"
 TOKEN = "x-weighbook-token"  # noqa: S105 - the name of a header
+PRACTICE = "x-weighbook-practice"
+"""The id of its practice, with each POST of a practice page. A page outlives its server, and
+another may have its port: no tap of a practice reaches a real ledger then, and no real tap a
+practice."""
 
 
 Mode = Literal["loopback", "proxy", "hotspot"]
@@ -47,12 +51,14 @@ Mode = Literal["loopback", "proxy", "hotspot"]
 @dataclass(frozen=True)
 class Place:
     """Where the page is served: the origins that are ours, the name of its cookie, and the way:
-    on this computer alone, behind a proxy with TLS, or with TLS of our own.
+    on this computer alone, behind a proxy with TLS, or with TLS of our own. `practice` is the id
+    of a practice, "" for a real ledger.
     """
 
     origins: frozenset[str]
     cookie: str
     mode: Mode
+    practice: str = ""
 
     @property
     def hosts(self) -> frozenset[str]:
@@ -68,6 +74,10 @@ class Place:
         names = ("localhost", "127.0.0.1", "[::1]")
         origins = frozenset(f"http://{name}:{port}" for name in names)
         return cls(origins, f"weighbook-{port}", "loopback")
+
+    def for_practice(self, practice: str) -> Place:
+        """With a cookie of its own: a practice signs nobody in at a real ledger."""
+        return replace(self, cookie=f"weighbook-practice-{practice}", practice=practice)
 
     @classmethod
     def behind_proxy(cls, origin: str) -> Place:
@@ -109,6 +119,9 @@ class Guard:
             return
         if headers.get("origin") not in self._place.origins:
             raise Refusal(403, "origin", "This came from another page.")
+        if headers.get(PRACTICE, "") != self._place.practice:
+            # 421: a device keeps its taps, and tries again.
+            raise Refusal(421, "practice", "A practice and a real weigh-in do not mix.")
         if headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
             raise Refusal(415, "not_json", "Send JSON.")
         length = headers.get("content-length", "0")

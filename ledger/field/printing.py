@@ -21,7 +21,7 @@ from ledger.field.answers import Refusal
 from ledger.field.desk import desk_of
 from ledger.field.guard import device_of
 from ledger.field.rights import READ_GAME
-from ledger.field.shell import build, environment
+from ledger.field.shell import PRINTED_BAND, build, environment
 from ledger.papers.press.browser import font_file, page_of, style_of
 from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.documents import DOCUMENTS
@@ -35,7 +35,9 @@ _KEPT = {"Cache-Control": "public, max-age=604800"}
 
 async def get_paper(request: Request) -> Response:
     """A paper, ready to print."""
-    return HTMLResponse(await _paper(request))
+    html = await _paper(request)
+    is_practice = desk_of(request).setting.practice is not None
+    return HTMLResponse(with_band(html) if is_practice else html)
 
 
 async def get_style(request: Request) -> Response:
@@ -65,6 +67,13 @@ ROUTES = [
     Route("/print/card/{game}", get_paper, name="card"),
     Route("/fonts/{name}", get_font),
 ]
+
+
+def with_band(html: str) -> str:
+    """A page of a practice, which nobody takes for a paper of a real game."""
+    style = f'<link rel="stylesheet" href="/static/{build().version}/{PRINTED_BAND}">\n</head>'
+    band = '<p class="practice-band">PRACTICE. Nothing here counts.</p>\n<main'
+    return html.replace("</head>", style, 1).replace("<main", band, 1)
 
 
 def refused_page(refusal: Refusal) -> Response:

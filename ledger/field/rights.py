@@ -103,6 +103,13 @@ CALLS = {
 of the table in the game of its address. Where the address has no game, the handler asks for the
 game that it finds, and for who signs. A route that is not here is not served. Whoever is not
 confirmed reads nothing of a child, named or not: anyone can type an official's name."""
+PRACTICE_CALLS = {
+    "GET /api/practice": CONFIRMED,
+    "POST /api/practice/begin": CONFIRMED,
+    "POST /api/practice/play": CONFIRMED,
+    "POST /api/practice/end": CONFIRMED,
+}
+"""Served by `weighbook serve --practice` alone."""
 
 Author = Callable[[str], str | None]
 """Who stated the target of a withdrawal, a ref or an event's id; None where there is none."""

@@ -24,6 +24,7 @@ def said_of_me(request: Request, device: Device) -> Response:
         "people": [_person(device.officials, one) for one in device.people],
         "token": desk.people.sessions.token(device.cookie),
         "mode": place.mode,
+        "practice": place.practice,
     }
     response = answer(said)
     set_cookie(response, place, device)

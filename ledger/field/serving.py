@@ -18,6 +18,7 @@ from urllib.parse import urlsplit
 
 import uvicorn
 
+from ledger.actions.practicing import Practice
 from ledger.errors import InputError, StoreError
 from ledger.field.app import make_app
 from ledger.field.desk import Desk, Setting
@@ -43,6 +44,7 @@ def serve(
     chain: str,
     origin: str | None,
     in_hotspot: bool = False,
+    practice: Practice | None = None,
     began: Callable[[str], object],
     tell: Callable[[str], object],
     say: Callable[[str], object],
@@ -64,7 +66,8 @@ def serve(
             door = stack.enter_context(hotspot_door(ledger, host, port))
         else:
             door = stack.enter_context(_plain_door(host or HOST, port, origin))
-        desk = Desk(Setting(ledger, chain, door.place, tell))
+        place = door.place if practice is None else door.place.for_practice(practice.name)
+        desk = Desk(Setting(ledger, chain, place, tell, practice))
         address = " or ".join(door.addresses)
         server = Server(desk, lambda: began(address), certificate=door.certificate)
         with suppress(KeyboardInterrupt):

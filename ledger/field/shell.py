@@ -18,8 +18,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 HERE = Path(__file__).resolve().parent
 STATIC, TEMPLATES = HERE / "static", HERE / "templates"
-WORKER, PRINTED, LANGUAGES = "sw.js", "print.js", "words/"
-"""The worker, the script of pages that are printed, and the folder of translated texts."""
+WORKER, PRINTED, LANGUAGES, PRACTICE = "sw.js", "print.js", "words/", "practice/"
+"""The worker, the script of pages that are printed, and the folders of translated texts and of what
+only a practice loads."""
+PRINTED_BAND = f"{PRACTICE}printed.css"
+"""The band on pages that a practice prints."""
 TYPES = {
     ".js": "text/javascript; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -51,7 +54,12 @@ class Build:
     @property
     def kept(self) -> tuple[str, ...]:
         """The files that a page loads: all but the worker, which has an address of its own."""
-        return tuple(name for name in self.files if name != WORKER)
+        return tuple(n for n in self.files if n != WORKER and not n.startswith(PRACTICE))
+
+    @property
+    def of_practice(self) -> tuple[str, ...]:
+        """The files that a practice page loads besides; no worker keeps them."""
+        return tuple(name for name in self.files if name.startswith(PRACTICE))
 
 
 @cache
@@ -76,16 +84,21 @@ def static_file(version: str, name: str) -> StaticFile | None:
 
 
 @cache
-def shell_html() -> str:
-    """The page. It holds no names and no answers: it is the same for everybody."""
+def shell_html(*, practice: str = "") -> str:
+    """The page. It holds no names and no answers: it is the same for everybody.
+
+    With the id of a `practice`, it loads what that needs, and says what it is.
+    """
     current = build()
-    modules = [n for n in current.kept if n.endswith(".js") and not n.startswith(LANGUAGES)]
+    files = current.kept + (current.of_practice if practice else ())
+    modules = [n for n in files if n.endswith(".js") and not n.startswith(LANGUAGES)]
     return (
         environment()
         .get_template("shell.html")
         .render(
             version=current.version,
-            sheets=[name for name in current.kept if name.endswith(".css")],
+            practice=practice,
+            sheets=[name for name in files if name.endswith(".css") and name != PRINTED_BAND],
             first=[name for name in modules if "/" not in name and name != PRINTED],
             later=[name for name in modules if "/" in name],
         )

@@ -20,11 +20,15 @@ from ledger.field.rights import READ_GAME, SEE_SESSIONS, may
 from ledger.field.said_of_me import said_of_me
 from ledger.field.sessions import SignedIn
 from ledger.record.times import format_utc
+from ledger.say.practice_morning import YOU
 
 
 async def get_me(request: Request) -> Response:
     """Who is signed in on this device, and the token for what it posts."""
-    return said_of_me(request, device_of(request))
+    device, desk = device_of(request), desk_of(request)
+    if desk.setting.practice is not None and not device.people:
+        device = desk.people.sign_in_to_practice(device, YOU)
+    return said_of_me(request, device)
 
 
 async def get_officials(request: Request) -> Response:

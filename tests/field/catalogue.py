@@ -1,8 +1,9 @@
 """The texts of the page: `ledger/field/words/weighbook.pot`, for gettext and its editors.
 
-`python -m tests.field.catalogue --write` makes it from the modules and templates; without `--write`
-it compares. `--compile LANGUAGE` turns `words/LANGUAGE.po`, which speakers have reviewed, into
-`static/words/LANGUAGE.js`, which the page reads; then name the language in `line/languages.js`.
+`python -m tests.field.catalogue --write` makes it from the modules, the templates and what a
+practice says; without `--write` it compares. `--compile LANGUAGE` turns `words/LANGUAGE.po`, which
+speakers have reviewed, into `static/words/LANGUAGE.js`, which the page reads; then name the
+language in `line/languages.js`.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
 from ledger.field.shell import HERE, STATIC
+from ledger.say.practice_lessons import texts_of_lessons
+from ledger.say.practice_scenes import texts_of_scenes
 
 WORDS = HERE / "words"
 POT = WORDS / "weighbook.pot"
@@ -31,6 +34,8 @@ def catalogue() -> Catalog:
     found = extract_from_dir(HERE, METHODS, options, keywords=KEYWORDS, comment_tags=())
     for _, _, message, _, context in found:
         made.add(message, context=context)
+    for text in (*texts_of_scenes(), *texts_of_lessons()):
+        made.add(text)
     return made
 
 

@@ -153,12 +153,19 @@ def _named(headers: Mapping[str, str | None]) -> dict[str, str | None]:
 def served(path: Path, place: Place | None = None) -> Iterator[Server]:
     """The ledger's server, from its start to its end; its people go by a clock of the test's."""
     told: list[str] = []
-    clock = Clock()
     setting = Setting(path, "office", place or Place.on_loopback(PORT), told.append)
+    with served_as(setting, told) as server:
+        yield server
+
+
+@contextmanager
+def served_as(setting: Setting, told: list[str] | None = None) -> Iterator[Server]:
+    """A server that stands so."""
+    clock = Clock()
     with start_blocking_portal() as portal:
         app = portal.call(_make, setting, clock)
         with portal.wrap_async_context_manager(app.router.lifespan_context(app)):
-            yield Server(portal, app, told, clock)
+            yield Server(portal, app, told or [], clock)
 
 
 async def _make(setting: Setting, clock: Clock) -> Starlette:

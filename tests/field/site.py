@@ -232,3 +232,27 @@ class Morning(Site):
             for official in ("kites-wm1", "drums-wm1", "site-1"):
                 by, acting = "registrar", Acting(new_passphrase=PASSPHRASE)
                 enroll(store, official, by=by, acting=acting)
+
+
+class Practicing(Site):
+    """`weighbook serve --practice`."""
+
+    def __init__(self) -> None:
+        self.port = 0
+        self.process = None
+
+    def start(self, static: Path | None = None) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "ledger.commands", "serve", "--practice", "--port", "0"],
+            stdout=subprocess.PIPE,
+            text=True,
+            env=os.environ | {"PYTHONUNBUFFERED": "1"},
+        )
+        assert self.process.stdout is not None
+        found = re.search(r"http://127\.0\.0\.1:(\d+)", self.process.stdout.readline())
+        assert found, "the server ended"
+        self.port = int(found[1])
+
+    def kill(self, how: signal.Signals = signal.SIGTERM) -> None:
+        """So that it removes what it made."""
+        super().kill(how)

@@ -3,6 +3,7 @@
  * `{status, code, message, hint, body}`; status 0 and code "network" where no answer came.
  */
 
+import { practice } from "./place.js";
 import { t } from "./words.js";
 
 const LONGEST_MS = 10_000;
@@ -56,7 +57,7 @@ async function call(method, path, body, longest = LONGEST_MS) {
       cache: "no-store",
       credentials: "same-origin",
       redirect: "error",
-      headers: method === "POST" ? { "Content-Type": "application/json", "X-Weighbook-Token": token } : {},
+      headers: method === "POST" ? { "Content-Type": "application/json", "X-Weighbook-Token": token, ...(practice && { "X-Weighbook-Practice": practice }) } : {},
       body: method === "POST" ? JSON.stringify(body ?? {}) : undefined,
     });
     text = await answer.text();

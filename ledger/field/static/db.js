@@ -6,7 +6,10 @@
  * where the browser keeps nothing.
  */
 
-const NAME = "weighbook";
+import { practice } from "./place.js";
+
+// A practice leaves nothing behind for a real page at the same address, and finds nothing of one.
+const NAME = practice ? `weighbook-practice-${practice}` : "weighbook";
 const VERSION = 2;
 let opening = null;
 

@@ -9,6 +9,7 @@ import { begin as beginNews, onNews, wake as wakeNews } from "./news.js";
 import * as queue from "./queue.js";
 import { h, replace } from "./dom.js";
 import { StorageError, open as openStorage, readAll } from "./db.js";
+import { practice } from "./place.js";
 import { paintStrip, say } from "./strip.js";
 import { t } from "./words.js";
 import * as worker from "./worker.js";
@@ -20,10 +21,11 @@ const WITHOUT_SIGN_IN = new Set(["sign-in", "new-here", "waiting", "start-here",
 let turn = 0;
 let clean = null;
 
-/** What every screen gets; `model` is the open game, `me` the answer of /api/me or null. */
+/** What every screen gets: `model` is the open game, `me` the answer of /api/me or null, `practice` its caller. */
 export const app = {
   model: null,
   me: null,
+  practice: null,
   say,
   cover,
   uncover,
@@ -93,7 +95,8 @@ async function show() {
     const isOut = app.me && app.me.people.length === 0;
     const wanted = isOut && !WITHOUT_SIGN_IN.has(name) ? "sign-in" : name;
     if (!SCREEN.test(wanted)) throw new TypeError(wanted);
-    const screen = await import(`./screens/${wanted}.js`);
+    const folder = practice && wanted.startsWith("practice-") ? "practice" : "screens";
+    const screen = await import(`./${folder}/${wanted}.js`);
     if (params.game && wanted === name && app.model?.game !== params.game) {
       leave();
       const model = await openGame(params.game);
@@ -127,6 +130,15 @@ function showError(error) {
   const again = h("button", { class: "wide", onclick: show }, t("Try again"));
   const back = h("a", { class: "button wide", href: "#/" }, t("First screen"));
   replace(root, h("h1", {}, t("This screen did not open.")), isKnown && h("p", {}, error.message), again, back);
+}
+
+/** The page is of a real ledger and the server of a practice, or the other way round; no tap gets through. */
+function showOther() {
+  replace(
+    root,
+    h("h1", {}, t("Something else is at this address now.")),
+    h("p", {}, t("A practice and a real weigh-in do not mix. Start one of them on another port, or close this page and open the address again.")),
+  );
 }
 
 /** Loads every other screen: later the network may be gone, and a worker may not be possible. */
@@ -172,6 +184,8 @@ async function begin() {
     if (app.me === null) meet();
   });
   await Promise.all([queue.begin(), readMe()]);
+  if ((app.me?.practice ?? practice) !== practice) return showOther();
+  if (practice) app.practice = await (await import("./practice/caller.js")).begin(app);
   // Sets of plays that a closed page left behind; they are kept in any case.
   tellAll().catch(() => {});
   beginNames();
@@ -180,9 +194,11 @@ async function begin() {
   await show();
   document.documentElement.dataset.ready = "";
   loadRest();
+  // A worker would show a practice where a real page is served next.
+  if (practice) return undefined;
   const opensOffline = await worker.begin();
   document.documentElement.dataset.opensOffline = opensOffline ? "yes" : "no";
-  paintStrip();
+  return paintStrip();
 }
 
 begin();

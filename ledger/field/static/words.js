@@ -10,6 +10,9 @@ let language = "en";
 
 export const t = (text, values) => filled(catalogue[text] ?? text, values);
 
+/** A text that the server sent and that the catalogue has. */
+export const told = (text) => t(text);
+
 export function tn(one, many, n, values) {
   const forms = catalogue[one];
   const text = forms ? forms[rule(n)] ?? forms.at(-1) : n === 1 ? one : many;

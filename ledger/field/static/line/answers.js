@@ -31,6 +31,9 @@ export const markIsDue = (child) => !child.mark && child.initials.length === 0;
 
 const scaleWeighs = (child) => child.weighs.filter((one) => ON_SCALE.includes(one.value));
 
+/** Whether the child was on the scale more often than the league has it; to be there while it is out is no weigh. */
+export const isTooOften = (child, { attempts }) => scaleWeighs(child).length > attempts;
+
 /**
  * "answer", "second" (one more try is allowed) or "done". Who came while the scale was out may step
  * on it when it is back.

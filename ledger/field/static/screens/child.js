@@ -174,7 +174,7 @@ export async function show(root, { game, team, player }, app) {
     return [
       face(),
       h("p", { class: "ask" }, t("Written down at {time}, {initials}.", { time: clock(model.head, weigh.at), initials: by(weigh) })),
-      child.weighs.length > model.head.attempts ? h("p", { class: "unusual" }, t("Written down twice. Take back the wrong one.")) : null,
+      at.isTooOften(child, model.head) ? h("p", { class: "unusual" }, t("Written down twice. Take back the wrong one.")) : null,
       isTold ? h("p", { class: "told" }, said) : button(t("Show the answer"), () => { isTold = true; draw(true); }),
       taking(),
     ];

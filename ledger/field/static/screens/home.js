@@ -3,6 +3,10 @@
 import { byRole, listGames, readDay } from "./games.js";
 
 export async function show(root, _params, app) {
+  if (app.practice) {
+    location.replace(app.practice.home());
+    return;
+  }
   const asked = location.hash;
   if (app.person() && !app.person().is_confirmed) {
     location.replace("#/sign-in/code");

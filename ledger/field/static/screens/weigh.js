@@ -5,7 +5,7 @@
  */
 
 import { h, replace } from "../dom.js";
-import { isToCome } from "../line/answers.js";
+import { isToCome, isTooOften } from "../line/answers.js";
 import { awake } from "../line/awake.js";
 import { chosen, find } from "../line/finding.js";
 import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, thumb } from "../line/parts.js";
@@ -120,7 +120,7 @@ export async function show(root, { game, team }, app) {
   function drawFoot() {
     const left = toCome().length;
     const waiting = aside.map((player) => model.child(team, player)).filter((child) => child && isToCome(child));
-    const twice = side().children.filter((child) => child.weighs.length > model.head.attempts);
+    const twice = side().children.filter((child) => isTooOften(child, model.head));
     const isClosed = Boolean(side().closed_at);
     replace(
       foot,

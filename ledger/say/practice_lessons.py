@@ -1,0 +1,218 @@
+"""What the end of a practice morning can say of each part of it: well, or missed; why; next time.
+
+The rule is a sentence of the league's own rules (`ledger.say.procedure`), or of the card.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from ledger.say import procedure as say
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """One part of the morning. `scenes`: it is spoken of only once one of these was played."""
+
+    code: str
+    scenes: tuple[str, ...]
+    well: str
+    missed: str
+    rule: str | Callable[[say.League], str]
+    next: str
+
+
+_BEAMS = ("first", "second", "plain", "slow", "over")
+LESSONS = (
+    Lesson(
+        "scale",
+        ("scale", "spare"),
+        "The scale was checked and set to the limit before anyone stepped on it.",
+        "Someone was weighed before the scale had passed its check, or with another limit.",
+        "The scale is leveled, zeroed, checked and set to the division’s limit; then nobody "
+        "touches it.",
+        "Check it when it was moved, and between two divisions.",
+    ),
+    Lesson(
+        "early",
+        _BEAMS,
+        "You waited for the beam.",
+        "You answered while the beam still swung.",
+        "The beam decides once it rests; until then there is no answer.",
+        "Look at the beam until it stands. The line waits with you.",
+    ),
+    Lesson(
+        "wrong",
+        _BEAMS,
+        "Each answer is what the beam said.",
+        "An answer is not what the beam said.",
+        "Anywhere below the upper stop is ok; resting at the upper stop is over.",
+        "Beam first, then the screen. A wrong tap is taken back with one button, then answered "
+        "again.",
+    ),
+    Lesson(
+        "again",
+        ("pad",),
+        "One weigh for everybody, also for the child who asked for another.",
+        "A child was weighed again with less on.",
+        say.attempts,
+        "Say kindly: one weigh, just as you play. An over costs nobody a play.",
+    ),
+    Lesson(
+        "number",
+        ("fix",),
+        "The wrong tap was taken back and written down for the right child.",
+        "An answer still stands for a child who was not on the scale.",
+        "A mistake is withdrawn, and both entries stay. A first mark counts all season.",
+        "Press Take back as soon as you see it. Nobody minds.",
+    ),
+    Lesson(
+        "tape",
+        ("second", "over"),
+        "Whoever was over has tape on the helmet, and nobody else.",
+        "Tape was not written down, or went on the wrong helmet.",
+        "A player who plays and does not carry wears the stripe, front and back.",
+        "After OVER, put the tape on and press Tape is on before the next child steps up.",
+    ),
+    Lesson(
+        "list",
+        ("close",),
+        "Everybody was weighed, or listed with a reason.",
+        "The list did not say what happened to somebody.",
+        "Every player on the roster is weighed or listed; who is weighed after all is crossed off.",
+        "Before you close, go through the numbers that the screen shows, one by one.",
+    ),
+    Lesson(
+        "book",
+        ("fix", "broken"),
+        "The book has each child’s first mark, and only that.",
+        "A mark in the book is missing or differs from the weigh.",
+        say.BOOK,
+        "The page marks the book with your answer. So take a wrong answer back at once.",
+    ),
+    Lesson(
+        "gear",
+        ("gear",),
+        "The child without cleats was listed for gear, and came back.",
+        "The child without cleats was not listed for gear.",
+        "Every player is weighed in all that is worn in the game; if gear is missing, later.",
+        "Open the child, press Gear, then Still missing. It is crossed off with the weigh.",
+    ),
+    Lesson(
+        "roster",
+        ("roster",),
+        "A child on no roster was weighed like any other, and written down.",
+        "A child on no roster was not written down.",
+        "You disqualify nobody: name and number are written down, and the office settles it.",
+        "Type the number and the name under Other number, then weigh as usual.",
+    ),
+    Lesson(
+        "injured",
+        ("injured",),
+        "The child who was listed as injured was crossed off, and weighed.",
+        "A child was weighed and still stands on the list as injured.",
+        "A player is not weighed while listed as injured: the coach is asked, away from the child.",
+        "Answer the question on the child’s screen: Cross off.",
+    ),
+    Lesson(
+        "coach",
+        ("coach",),
+        "The rule was read aloud once, and the question written down.",
+        "The coach’s question was not written down.",
+        "Nobody argues at the scale: a question is written down and answered by those who may.",
+        "Open Objection, read the sentence aloud once, write the question, call the next child.",
+    ),
+    Lesson(
+        "kind",
+        ("cry",),
+        "The child who was not ready got time, and nothing was written.",
+        "Something was written down about a child who was not ready.",
+        "A child who is not ready steps aside, and may come at the end of the line.",
+        "Press Not now. It writes nothing, and keeps the number in sight.",
+    ),
+    Lesson(
+        "broken",
+        ("broken",),
+        "With the scale broken, you stopped using it and went by the book.",
+        "A child was weighed on a scale that was out of use.",
+        say.BOOK,
+        "Press Scale trouble, then Scale is out of use. No mark: nobody guesses.",
+    ),
+    Lesson(
+        "paper",
+        ("paper",),
+        "You know where the paper is.",
+        "You did not find the paper.",
+        "Paper is good at any time; it is typed in later, with its times.",
+        "First screen, then Paper.",
+    ),
+    Lesson(
+        "signed",
+        ("sign",),
+        "You signed both lists.",
+        "A list lacks your signature.",
+        "A weighmaster of each side signs both lists, empty ones too.",
+        "What is left shows each list that somebody has still to sign.",
+    ),
+    Lesson(
+        "too soon",
+        ("sign",),
+        "You signed when the list was finished.",
+        "A list was signed before it was finished.",
+        "After a signature, only late players who weigh over are added to a list.",
+        "Weigh everybody, close, then sign.",
+    ),
+    Lesson(
+        "unread",
+        ("sign",),
+        "You took your time to read what you signed.",
+        "You signed a few seconds after the list came up.",
+        "Your signature says that you have seen exactly this list.",
+        "Go down the list with a finger, line by line; then type the passphrase.",
+    ),
+    Lesson(
+        "other side",
+        ("other",),
+        "The other side signed too, because you asked.",
+        "The other side left without signing.",
+        "A weighmaster of each side signs both lists, empty ones too.",
+        "Look at What is left before anyone packs up.",
+    ),
+    Lesson(
+        "late",
+        ("late",),
+        "The late child was weighed and crossed off, and plays in the second half.",
+        "The late child was not weighed late, or still stands on the list.",
+        say.late_players,
+        "Open A late child, then the number; the page knows that it is late.",
+    ),
+)
+UNTOLD = (
+    "number_twice", "not_on_roster", "carrier_undecided", "plays_not_counted", "plays_short",
+    "late_after_half", "coach_near_scale", "check_weight_off", "no_weighmaster", "half_not_stated",
+    "weighed_out_of_turn",
+)  # fmt: skip
+"""Findings that are no slip here: facts that others settle, or what is not played."""
+SHOWN_BY = {
+    "scale_not_proved": "scale", "limit_wrong": "scale", "limit_moved": "scale",
+    "weighed_too_often": "again",
+    "noncarrier_not_striped": "tape", "carrier_striped": "tape",
+    "unaccounted": "list", "noncarrier_not_listed": "list", "listed_over_weighed_ok": "list",
+    "not_struck_off": "list", "strike_off_without_weigh": "list",
+    "book_not_initialed": "book", "book_mark_differs": "book", "book_initialed_again": "book",
+    "injured_but_weighed": "injured",
+    "scale_used_after_out": "broken", "scale_out_missing": "broken",
+    "list_changed_after_sign": "too soon", "weighed_after_close": "too soon",
+    "stated_behind_signature": "too soon",
+}  # fmt: skip
+"""Which lesson a finding belongs to; `list_not_countersigned` goes by its side. Any other finding
+is told by its own rule."""
+
+
+def texts_of_lessons() -> Iterator[str]:
+    """Every text that stands here, for the page's catalogue."""
+    for one in LESSONS:
+        yield from (one.well, one.missed, one.next)
+        if isinstance(one.rule, str):
+            yield one.rule
