@@ -43,7 +43,7 @@ export async function show(root, { rest }, app) {
     const isNews = refused > (receipts[0]?.at ?? "");
     return [
       headline(t("Receipts on this phone")),
-      refused && h("p", { class: isNews ? "notice" : "small" }, t("This phone was shown another ledger than before."), " ", link(t("What to do"), "#/other-ledger")),
+      refused && h("p", { class: isNews ? "notice" : "small ways" }, t("This phone was shown another ledger than before."), " ", link(t("What to do"), "#/other-ledger")),
       open.map((one) => h("p", { class: "notice" }, t("{what}: signed, and not finished. This phone goes on by itself when it has the network.", { what: what(one) }))),
       h("p", {}, receipts.length ? t("Each shows that you signed. Next time you sign, this phone checks that all of it is still there.") : t("No receipts yet. When this phone signs a list, it keeps the receipt here.")),
       h("ul", { class: "plain", role: "list" }, receipts.map(row)),

@@ -23,6 +23,7 @@ _RECEIPT = {
     "— newts-wm1@tall-grass-league/2026/office XlXWfgAAAABrDEWn2bwl0BhiWTzjtfpyOXiZfNbCXT4v9\n",
     "code": None,
 }
+_SINCE = "2026-10-17T13:44:00Z"
 _OTHER = {"why": "the proof leads to another root", "at": NOW, "event": None, "shown": {}}
 
 
@@ -142,6 +143,13 @@ PHONES = (
             pending=_RECEIPT | {"game": "signed"},
             evidence=[_OTHER],
         ),
+        own=True,
+    ),
+    State(
+        "receipts: another ledger lately",
+        "waiting",
+        ".notice a",
+        kept("receipts", receipts=[_RECEIPT], evidence=[_OTHER | {"at": _SINCE}]),
         own=True,
     ),
     State(
