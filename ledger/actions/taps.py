@@ -58,7 +58,7 @@ class DiffersError(RuleError):
 
 
 def read_tap(entries: Sequence[Cells], local: ZoneInfo, *, fine: bool = False) -> Tap:
-    """Read the entries of an act; `entered` is when it was tapped (`at`).
+    """Read the entries of an act; `entered` is when it was tapped (`at`), unless a cell says it.
 
     FolderError with every fault. Asks about texts unless they are `fine`. InputError for a kind
     that someone has to sign.
@@ -68,7 +68,7 @@ def read_tap(entries: Sequence[Cells], local: ZoneInfo, *, fine: bool = False) -
     faults: list[Fault] = []
     for number, cells in enumerate(entries, 1):
         own = {"at": now} | given(cells)
-        own["entered"] = own["at"]
+        own.setdefault("entered", own["at"])
         if own.get("kind") in _ONLY_SIGNED:
             hint = "Nothing was recorded. It has a page of its own."
             raise InputError(f"{own['kind']} is signed, not tapped", hint=hint)

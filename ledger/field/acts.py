@@ -76,6 +76,8 @@ def _cells(said: Act, number: int) -> dict[str, str]:
     model = KINDS.get(cells.get("kind", ""))
     if said.game is not None and model is not None and "game" in model.model_fields:
         cells["game"] = said.game
+    if said.entered is not None:
+        cells["entered"] = said.entered
     return cells | {"by": said.by}
 
 

@@ -144,7 +144,8 @@ class Act(Body):
     """What one tap states: entries that are recorded all or none.
 
     An entry's `ref` is ACT.N, counted from 1. `clock` is the device's as it sends, `held` how many
-    acts of each game the device still has. `fine`: its texts were asked about, and stay.
+    acts of each game the device still has. `fine`: its texts were asked about, and stay. `entered`:
+    when it was typed in from paper, on which its entries stood before.
     """
 
     act: ActName
@@ -154,6 +155,7 @@ class Act(Body):
         min_length=1, max_length=MOST_ENTRIES, strict=False
     )
     clock: Utc | None = None
+    entered: Utc | None = None
     fine: bool = False
     held: Counts | None = Field(default=None, max_length=50)
 

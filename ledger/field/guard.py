@@ -26,7 +26,7 @@ from ledger.field.sessions import HOURS
 
 POLICY = "; ".join([
     "default-src 'none'", "script-src 'self'", "style-src 'self'", "connect-src 'self'",
-    "img-src 'self' data:", "font-src 'self'", "manifest-src 'self'", "worker-src 'self'",
+    "img-src 'self' data: blob:", "font-src 'self'", "manifest-src 'self'", "worker-src 'self'",
     "form-action 'self'", "base-uri 'none'", "frame-ancestors 'none'",
 ])  # fmt: skip
 HEADERS = {

@@ -50,6 +50,15 @@ def test_an_act_is_recorded_whole_in_its_order(wa: Browser) -> None:
     assert weigh["ref"].endswith("-1.1")
 
 
+def test_what_is_typed_in_from_paper_has_two_times(wa: Browser) -> None:
+    """`at` is the sheet's; `entered` when it was typed, so that a late entry shows as one."""
+    act = wa.act("wa", LIST) | {"entered": "2026-09-05T18:02:00.000Z"}
+    (event,) = wa.post("/api/acts", act).json()["events"]
+    (entry,) = [one for one in wa.entries() if one["event"] == event]
+    assert (entry["at"], entry["entered"]) == ("2026-09-05T13:41:20.000Z", act["entered"])
+    assert said(wa, act | {"entered": "at noon"}) == (400, "not_understood")
+
+
 def test_the_same_act_again_is_answered_with_its_events(wa: Browser) -> None:
     act = wa.act("wa", WEIGH, LIST | {"note": "said a friend"})
     first, again = wa.post("/api/acts", act), wa.post("/api/acts", act)

@@ -1,7 +1,7 @@
 /**
  * The acts that this device holds, in the order of their taps.
  *
- * A kept act: `{count, act, game, by, fine, entries, state, error?, events?, recorded?}`. Its state:
+ * A kept act: `{count, act, game, by, fine, entered?, entries, state, error?, events?, recorded?}`. Its state:
  * "waiting" until the server has answered well; "aside" once the server refused it; "recorded" from
  * then until a read of the game shows it, so that a reload without network does not forget it.
  */
@@ -33,7 +33,7 @@ export function device() {
  * Keeps a new act. Resolves once it is on the disk; number and refs are given in the same step, and
  * what `also` does to the store "shape".
  */
-export function keep({ game, by, fine, entries, also }) {
+export function keep({ game, by, fine, entered, entries, also }) {
   return db.transact(["acts", "device", "shape"], "readwrite", (acts, place, shape) => {
     also?.(shape);
     const kept = {};
@@ -43,7 +43,7 @@ export function keep({ game, by, fine, entries, also }) {
       const count = (ask.count.result ?? 0) + 1;
       const act = `${id}-${count}`;
       const own = entries.map((cells, at) => ({ ...cells, ref: `${act}.${at + 1}` }));
-      Object.assign(kept, { count, act, game, by, fine, entries: own, state: "waiting" });
+      Object.assign(kept, { count, act, game, by, fine, entered, entries: own, state: "waiting" });
       if (!ask.device.result) place.put(id, "device");
       place.put(count, "count");
       acts.add({ ...kept });

@@ -132,7 +132,7 @@ class Game {
     const number = entry.number === undefined ? undefined : Number(entry.number);
     const roster = this.head.teams.find((side) => side.team === entry.team)?.players ?? [];
     const player = playerOf(entry, act.game) ?? (number === undefined ? undefined : roster.find((one) => one.number === number)?.player);
-    const found = { ...entry, player, number, by: act.by, entered: entry.at, waits: act.state === "waiting" };
+    const found = { ...entry, player, number, by: act.by, entered: act.entered ?? entry.at, waits: act.state === "waiting" };
     if (entry.reading) found.reading_clb = hundredths(entry.reading);
     if (entry.limit) found.limit_clb = hundredths(entry.limit);
     if (entry.half) found.half = Number(entry.half);

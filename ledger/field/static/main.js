@@ -40,10 +40,10 @@ export const app = {
   /** The active official's entry of /api/me; null where that is not known here. */
   person: () => app.me?.people.find((one) => one.official === device.active()) ?? null,
   /** What one tap states, as the active official. Says so where the tap could not be kept. */
-  async state(entries, { game = app.model?.game, by = device.active(), fine = false } = {}) {
+  async state(entries, { game = app.model?.game, by = device.active(), fine = false, entered } = {}) {
     try {
       if (!by) throw new TypeError("Nobody is active on this device.");
-      return await queue.state(entries, { game, by, fine });
+      return await queue.state(entries, { game, by, fine, entered });
     } catch (error) {
       say(t("This tap was NOT kept. Write it on paper."), { stays: true });
       throw error;

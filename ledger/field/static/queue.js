@@ -19,11 +19,11 @@ const MOST_FAULTS = 3;
 const PEOPLES = new Set(["signed_out", "to_confirm"]);
 
 const COLUMNS = [
-  "at", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
+  "at", "entered", "kind", "game", "team", "player", "number", "name", "by", "value", "reason", "half", "count",
   "reading", "limit", "initials", "case", "to", "kickoff", "site", "ref", "target", "note",
 ];
 
-const NOT_OURS = new Set(["game", "by", "ref"]);
+const NOT_OURS = new Set(["entered", "game", "by", "ref"]);
 /** Kinds that stand for themselves: their lines in a day file name no game. */
 const WITHOUT_GAME = new Set(["withdraw", "case_refer", "case_statement", "case_exhibit", "case_close"]);
 
@@ -44,12 +44,12 @@ const faults = new Map();
 /**
  * What one tap states: 1 to 30 entries, recorded all or none. Resolves with the kept act once it is
  * on the disk; rejects with a StorageError where it is not, and then the tap is not held. `also`
- * writes to the store "shape" in the same step.
+ * writes to the store "shape" in the same step. `entered`: when it was typed in, where it happened before.
  */
-export async function state(entries, { game, by, fine = false, also }) {
+export async function state(entries, { game, by, fine = false, entered, also }) {
   const at = new Date().toISOString();
   const own = entries.map((cells) => texts({ at, ...cells }));
-  const act = await acts.keep({ game, by, fine, entries: own, also });
+  const act = await acts.keep({ game, by, fine, entered, entries: own, also });
   taps++;
   kept = [...kept, act];
   tell();
@@ -247,6 +247,7 @@ async function sendOne(act) {
       game: act.game,
       by: act.by,
       fine: act.fine,
+      entered: act.entered,
       entries: act.entries,
       clock: new Date().toISOString(),
       held: held(act),
@@ -326,7 +327,7 @@ export async function shown(isShown) {
 /** What is not recorded, as a file that `weighbook enter` takes; null where nothing waits. */
 export function file() {
   const lines = kept.filter((act) => act.state !== "recorded").flatMap((act) =>
-    act.entries.map((entry) => ({ ...entry, game: WITHOUT_GAME.has(entry.kind) ? "" : act.game, by: act.by })));
+    act.entries.map((entry) => ({ ...entry, entered: act.entered, game: WITHOUT_GAME.has(entry.kind) ? "" : act.game, by: act.by })));
   if (lines.length === 0) return null;
   const used = COLUMNS.filter((column) => lines.some((line) => line[column]));
   const rows = [used, ...lines.map((line) => used.map((column) => line[column] ?? ""))];

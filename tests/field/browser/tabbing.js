@@ -1,7 +1,7 @@
 // Numbers what Tab should reach, and lets the next Tab begin at the top. Of radios, the chosen one,
 // else the first.
 () => {
-  const all = document.querySelectorAll("a[href], button, input, select, textarea, [tabindex='0']");
+  const all = document.querySelectorAll("a[href], button, summary, input, select, textarea, [tabindex='0']");
   const ofGroup = (node) => [...all].filter((one) => one.type === "radio" && one.name === node.name);
   const isReached = (radio) => radio === (ofGroup(radio).find((one) => one.checked) ?? ofGroup(radio)[0]);
   const reached = [...all].filter(

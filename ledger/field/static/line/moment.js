@@ -6,11 +6,12 @@ import * as table from "./table.js";
 
 const WEIGHS = ["board_member", "association_president", "division_president"];
 
-/** `{team, late, plays, out, initials, attempts}` of a team's weigh-in. */
-export function momentOf(app, team) {
+/** `{team, late, plays, out, initials, attempts}` of a team's weigh-in, now or at the time on a sheet. */
+export function momentOf(app, team, at = null) {
   const { model } = app;
-  const late = Boolean(model.team(team).closed_at);
-  const isAfterHalf = Boolean(model.fold.half_ended[1]);
+  const isOver = (when) => Boolean(when) && (at === null || when < at);
+  const late = isOver(model.team(team).closed_at);
+  const isAfterHalf = isOver(model.fold.half_ended[1]?.at);
   return {
     team,
     late,

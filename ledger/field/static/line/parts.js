@@ -77,12 +77,14 @@ export function coverAll(app) {
   app.go(`#/cover/${encodeURIComponent(location.hash)}`);
 }
 
-/** The bar at the thumb: what the screen gives, then cover and hold. */
+/** The bar at the thumb: what the screen gives, then paper, cover and hold. */
 export function thumb(app, game, ...own) {
+  const paper = `#/game/${game}/paper`;
   return h(
     "nav",
     { class: "thumb", "aria-label": t("At your thumb") },
     own,
+    game && location.hash !== paper ? button(t("Paper"), () => app.go(paper)) : null,
     button(t("Hide"), () => coverAll(app)),
     game ? button(t("Hold"), () => app.go(`#/game/${game}/hold`)) : null,
   );

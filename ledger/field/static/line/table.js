@@ -38,6 +38,13 @@ export const beam = () => db.read("device", "beam").catch(() => null);
 
 export const setBeam = (found) => db.write("device", "beam", found).catch(() => {});
 
+const paperKey = (game) => `paper:${game}`;
+
+/** `{since, last}`: since when a pen goes on with this game, and the time typed in last; or null. */
+export const paper = (game) => db.read("device", paperKey(game)).catch(() => null);
+
+export const setPaper = (game, found) => db.write("device", paperKey(game), found).catch(() => {});
+
 /** The act that is still shown beside "take back": until the next child is opened. */
 export const lastShown = () => last;
 

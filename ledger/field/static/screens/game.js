@@ -9,6 +9,7 @@ import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
 import { button, clock, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
 import { needsSetting, passes } from "../line/scale_state.js";
+import * as table from "../line/table.js";
 import { t } from "../words.js";
 
 const CLOCK_EVERY_MS = 10_000;
@@ -21,6 +22,7 @@ export async function show(root, { game }, app) {
   const at = (place) => `#/game/${game}/${place}`;
   let needsScale = await needsSetting(model);
   let waiting = [];
+  let paper = await table.paper(game);
 
   const headlineText = () => {
     const { head } = model;
@@ -123,6 +125,8 @@ export async function show(root, { game }, app) {
     );
   }
 
+  const onPaper = () => paper && h("p", { class: "notice" }, t("On paper since {time}.", { time: clock(model.head, paper.since) }), " ", link(t("Type it in"), at("paper")));
+
   async function lookForNew() {
     if (!mayConfirm || !app.person()?.is_confirmed) return;
     const found = await get("/api/to-confirm").catch(() => null);
@@ -151,6 +155,7 @@ export async function show(root, { game }, app) {
           team && !model.head.is_off ? h("div", { class: "needs scale-lines" }, scaleLines()) : null,
           order(),
           newcomers(),
+          onPaper(),
           way(),
           h("p", { class: "small" }, [model.head.site, kickoff(model.head)].filter(Boolean).join(" · ")),
           small(),

@@ -6,6 +6,7 @@
 import { h, replace } from "../dom.js";
 import { rolesOf } from "../line/moment.js";
 import { button, clock, felt, goBack, headline } from "../line/parts.js";
+import { localDate, localTime } from "../line/times.js";
 import { t } from "../words.js";
 
 const MOVES = ["site_official", "head_official", "board_member", "division_president", "registrar"];
@@ -43,13 +44,13 @@ export function show(root, { game }, app) {
 function mover(app, done) {
   const { head } = app.model;
   const reasons = [t("Thunder"), t("Heat"), t("An injury"), t("Another reason")];
-  const time = h("input", { type: "time", required: true, value: localTime(head) });
+  const time = h("input", { type: "time", required: true, value: localTime(head, head.kickoff) });
   const reason = h("select", {}, reasons.map((text) => h("option", {}, text)));
 
   async function move(event) {
     event.preventDefault();
     if (!time.reportValidity()) return;
-    await app.state([{ kind: "game_change", kickoff: `${localDate(head)}T${time.value}`, reason: reason.value }]);
+    await app.state([{ kind: "game_change", kickoff: `${localDate(head, head.kickoff)}T${time.value}`, reason: reason.value }]);
     felt();
     app.say(t("The kickoff is moved."));
     done();
@@ -64,9 +65,3 @@ function mover(app, done) {
     h("button", { type: "submit", class: "wide" }, t("Move it")),
   );
 }
-
-const parts = (head, options) => new Intl.DateTimeFormat("en-CA", { timeZone: head.time_zone, hourCycle: "h23", ...options }).format(new Date(head.kickoff));
-
-const localTime = (head) => parts(head, { hour: "2-digit", minute: "2-digit" });
-
-const localDate = (head) => parts(head, { year: "numeric", month: "2-digit", day: "2-digit" });

@@ -1,31 +1,82 @@
-/** Paper at any time: print what is there and go on with a pen. `#/game/G/paper` */
+/**
+ * Paper at any time: go on with a pen from now, print what is there or copy it by hand, and type the
+ * sheet in later. `#/game/G/paper`
+ */
 
 import { printed } from "../after/parts.js";
 import { h, replace } from "../dom.js";
-import { button, headline, thumb } from "../line/parts.js";
+import { isToCome } from "../line/answers.js";
+import { inPlace } from "../line/finding.js";
+import { weighedBy } from "../line/moment.js";
+import { button, clock, goBack, headline, label, link, thumb } from "../line/parts.js";
+import * as table from "../line/table.js";
 import { t } from "../words.js";
 
-export function show(root, { game }, app) {
-  const { head } = app.model;
+export async function show(root, { game }, app) {
+  const { model } = app;
+  const { head } = model;
   const here = encodeURIComponent(game);
+  const mine = weighedBy(app);
+  const teams = [...head.teams].sort((one, other) => (other.team === mine) - (one.team === mine));
+  const top = h("div", {});
+  let paper = await table.paper(game);
+
   const of = (team) => [
     printed(t("The list, as it stands"), `/print/list/${here}/${encodeURIComponent(team)}`, { class: "button" }),
     printed(t("Empty list"), `/print/blank-list/${here}/${encodeURIComponent(team)}`, { class: "button" }),
     printed(t("Play count"), `/print/play-count/${here}/${encodeURIComponent(team)}`, { class: "button" }),
   ];
+
+  async function goOn() {
+    paper = { since: new Date().toISOString(), last: null };
+    await table.setPaper(game, paper);
+    draw();
+    top.querySelector("a").focus();
+  }
+
+  async function notAtAll() {
+    paper = null;
+    await table.setPaper(game, null);
+    draw();
+  }
+
+  function draw() {
+    replace(
+      top,
+      paper
+        ? h("div", { class: "needs" }, h("p", {}, h("b", {}, t("On paper since {time}.", { time: clock(head, paper.since) })), " ", t("Write number, answer and time.")), teams.map((one) => link(t("Type in from paper: {team}", { team: one.name }), `#/game/${here}/from-paper/${encodeURIComponent(one.team)}`, { class: "button wide" })), button(t("No paper after all"), notAtAll, { class: "quiet" }))
+        : button(t("Go on with paper from now"), goOn, { class: "first wide" }),
+    );
+  }
+
+  /** What a pen must know where nothing prints: who is left, and the list so far. */
+  function byHand(team) {
+    const { children } = model.team(team);
+    const left = inPlace(children.filter(isToCome));
+    const reasons = { over: t("over"), absent: t("absent"), injured: t("injured"), equipment: t("gear"), other: t("other") };
+    const listed = inPlace(children.filter((child) => child.listed.size));
+    return [
+      h("p", {}, t("Still to weigh:")),
+      left.length ? h("p", { class: "numbers" }, left.map((child) => h("span", {}, label(child)))) : h("p", {}, t("nobody")),
+      h("details", {}, h("summary", {}, t("The list, to copy by hand")), listed.length ? h("ul", {}, listed.map((child) => h("li", {}, `${label(child)}: ${[...child.listed].map((one) => reasons[one]).join(", ")}`))) : h("p", {}, t("Nobody is on this list."))),
+    ];
+  }
+
   replace(
     root,
     h(
       "div",
       { class: "papers" },
       headline(t("Paper")),
-      h("p", {}, t("Each opens beside this page, ready to print. Go on with a pen at any time; type it in later, with its times.")),
-      head.teams.map((one) => h("section", {}, h("h2", {}, one.name), h("p", { class: "ways" }, of(one.team)))),
+      top,
+      h("p", { class: "small" }, t("Each opens beside this page, ready to print. Without a printer, copy the numbers.")),
+      teams.map((one) => h("section", {}, h("h2", {}, one.name), byHand(one.team), h("p", { class: "ways" }, of(one.team)))),
       h("h2", {}, t("For the table")),
       h("p", { class: "ways" }, printed(t("The card, step by step"), `/print/card/${here}`, { class: "button" })),
     ),
-    thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
+    thumb(app, game, button(t("Back"), () => goBack(app, `#/game/${here}`), { class: "back" })),
   );
+  draw();
   root.querySelector("h1").focus();
   return () => {};
 }

@@ -9,9 +9,10 @@ from __future__ import annotations
 from tests.field.browser.states.after import AFTER, DEVICE, PRINTED
 from tests.field.browser.states.before import HOME, SCALE, SIGNING_IN
 from tests.field.browser.states.line import CHILD, NUMBERS
+from tests.field.browser.states.paper import PAPER
 from tests.field.browser.states.phones import PHONES
 from tests.field.browser.states.state import State
 
 __all__ = ["STATES", "State"]
 
-STATES = SIGNING_IN + HOME + SCALE + NUMBERS + CHILD + AFTER + DEVICE + PHONES + PRINTED
+STATES = SIGNING_IN + HOME + SCALE + NUMBERS + CHILD + AFTER + PAPER + DEVICE + PHONES + PRINTED

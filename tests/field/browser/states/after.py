@@ -102,7 +102,6 @@ AFTER = (
         "text=Nobody here has number",
         after(fill("77"), press("Helmet")),
     ),
-    State("paper", "game/line/paper", "text=The card, step by step"),
 )
 
 DEVICE = (
