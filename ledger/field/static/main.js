@@ -34,7 +34,9 @@ export const app = {
   setActive: device.setActive,
   go(hash) {
     if (location.hash === hash) return show();
-    location.hash = hash;
+    // The phone's own Back does not walk through children who are done.
+    if (root.dataset.screen === "child") location.replace(hash);
+    else location.hash = hash;
     return undefined;
   },
   /** The active official's entry of /api/me; null where that is not known here. */

@@ -39,10 +39,10 @@ function why(reason) {
 
 export const said = (entry) => WORDS[entry.kind]?.(entry) ?? entry.kind;
 
-/** When and about whom: nothing here tells how a child weighed. `numberOf` finds a player's number. */
-export function about(act, numberOf) {
+/** When and about whom: nothing here tells how a child weighed. `numberOf` finds a player's number, `zone` is the league's. */
+export function about(act, numberOf, zone) {
   const entry = act.entries.find((one) => one.player || one.number) ?? act.entries[0];
-  const time = new Date(entry.at).toLocaleTimeString(spoken(), { hour: "numeric", minute: "2-digit" });
+  const time = new Date(entry.at).toLocaleTimeString(spoken(), { timeZone: zone, hour: "numeric", minute: "2-digit" });
   const who = entry.number ?? (entry.player && (numberOf(entry.team, entry.player) ?? entry.player));
   return [time, entry.team, who].filter((part) => part !== undefined && part !== null).join(" ");
 }

@@ -28,6 +28,7 @@ export async function show(root, { game }, app) {
     const { head } = model;
     const values = { day: weekday(head, head.kickoff), time: hour(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
     if (head.is_off) return t("{day} {time}. {division}. This game is called off.", values);
+    if (model.fold.half_ended[2]) return t("{day} {time}. {division}. This game is over.", values);
     if (team) return t("{day} {time}. {division}. You weigh the {team}.", values);
     if (roles.includes("coach")) return t("{day} {time}. {division}. You coach here, so others weigh.", values);
     if (roles.includes("play_counter")) return t("{day} {time}. {division}. You count plays.", values);
@@ -73,9 +74,9 @@ export async function show(root, { game }, app) {
 
   /** A list that a side has not signed; then who comes late, and after the first half the plays. */
   function afterClose() {
-    const [text, place] = unsigned()
-      ? [t("Sign the list"), `sign/${unsigned()}`]
-      : model.fold.half_ended[1] ? [t("Count plays"), "plays"] : [t("A late child"), `late/${team}`];
+    const ended = model.fold.half_ended;
+    const next = () => ended[2] ? [t("What is left"), "left"] : ended[1] ? [t("Count plays"), "plays"] : [t("A late child"), `late/${team}`];
+    const [text, place] = unsigned() ? [t("Sign the list"), `sign/${unsigned()}`] : next();
     return link(text, at(place), { class: "button first wide" });
   }
 

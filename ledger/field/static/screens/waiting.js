@@ -51,7 +51,7 @@ export function show(root, params, app) {
 
   /** What an act says is shown only when asked for: a child may read along. */
   function line(act) {
-    return [about(act, numberOf), isOpen && `: ${act.entries.map(said).join(", ")}`];
+    return [about(act, numberOf, app.model?.head.time_zone), isOpen && `: ${act.entries.map(said).join(", ")}`];
   }
 
   function refused({ act, error, behind }) {
