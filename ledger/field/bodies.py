@@ -127,9 +127,13 @@ class Phone(Body):
 
 
 class ConfirmPhone(Body):
-    """The code that the phone shows, and who confirms it: with a passphrase if they have a key."""
+    """The code that the phone shows, and who confirms it: with a passphrase if they have a key.
+
+    `official`: whose phone it must be, as the one who confirms believes.
+    """
 
     code: PhoneCode
+    official: Name | None = None
     by: Name
     passphrase: Passphrase | None = None
 

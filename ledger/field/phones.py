@@ -73,10 +73,10 @@ async def post_confirm(request: Request) -> Response:
     if not may(device.officials, by, MAKE_KEYS):
         raise Refusal(403, "not_yours", f"{by} may not make keys.")
     try:
-        made = desk.phones.of_code(said.code)
+        made = desk.phones.of_code(said.code, said.official)
     except InputError as error:
         hint = "Have them read it again: letters and digits, without 0, O, 1, I and L."
-        raise Refusal(422, "wrong_code", "No phone with this code waits.", hint=hint) from error
+        raise Refusal(422, "wrong_code", "No phone waits with this code.", hint=hint) from error
     await desk.read(action.check_confirm, made, by=by)
     signer = await _signer(request, said, by)
     done = await desk.writer.run_alone(

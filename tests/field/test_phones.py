@@ -69,6 +69,8 @@ def test_from_the_key_to_the_receipt(server: Server) -> None:
     registrar = server.browser(address="192.0.2.9").sign_in_confirmed("rg")
     said = {"code": answer.json["code"], "by": "rg"}
     assert registrar.post("/api/phones/confirm", said).code == "ask_passphrase"
+    anothers = said | {"official": "we", "passphrase": WORDS}
+    assert registrar.post("/api/phones/confirm", anothers).code == "wrong_code"
     done = registrar.post("/api/phones/confirm", said | {"passphrase": WORDS})
     assert (done.status, done.json["official"]) == (201, "wa")
     mine = browser.get("/api/phones/mine?official=wa").json

@@ -19,6 +19,7 @@ from ledger.chain.checkpoint import Checkpoint, sign_checkpoint
 from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_key
 from ledger.chain.hashing import leaf_hash
 from ledger.chain.keys import public_key
+from ledger.chain.merkle import prove_consistency, root
 from ledger.chain.note import (
     VerifierKey,
     add_signature,
@@ -31,7 +32,7 @@ from ledger.chain.note import (
 from tests.chain.mutation import damaged_proofs
 from tests.chain.test_merkle import CASES, LEAVES, OTHER, ROOTS, TREE, OneTile
 from tests.field.browser.chromium import Guard
-from tests.field.browser.pages import MODULE, opened
+from tests.field.browser.pages import MODULE, call, opened
 from tests.field.site import Site
 
 VECTORS = Path(__file__).parents[2] / "vectors"
@@ -109,14 +110,14 @@ def test_trees_of_another_program(page: Page) -> None:
     leaves = [leaf_hash(str(n).encode()) for n in range(130)]
     reader = TilesReader(OneTile(leaves))
 
-    def root(size: int) -> bytes:
+    def root_of(size: int) -> bytes:
         reader.set_size(size)
         return reader.calculate_root_hash()
 
     cases: dict[str, list[Any]] = {"inclusion": [], "consistency": []}
     for size in (1, 2, 3, 7, 8, 9, 31, 64, 65, 100, 130):
         for old in {1, max(size // 3, 1), max(size // 2, 1), size}:
-            before, after, at = root(old), root(size), old - 1
+            before, after, at = root_of(old), root_of(size), old - 1
             way = reader.get_inclusion_proof(at, size).node_hashes
             cases["inclusion"].append(inclusion(leaves[at], at, size, way, after, accept=True))
             way = reader.get_consistency_proof(old, size).node_hashes
@@ -189,3 +190,69 @@ def test_base64_and_hex_have_one_form(page: Page) -> None:
     fine = ["", "QQ==", "QUI=", b64encode(bytes(range(256))).decode()]
     odd = {"base64": ["QQ", "QR==", "Q Q==", "QQ==\n", "Q-==", "A"], "hex": ["0", "AA", "zz"]}
     assert run(page, "strict", odd | {"fine": fine}) == [["form"] * 9, fine]
+
+
+def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
+    """The server writes `office`; `tablet` is another device, whose copy here may be older."""
+    leaves = [leaf_hash(str(n).encode()) for n in range(9)]
+    odd = [OTHER, *leaves[1:]]
+
+    def head(size: int, since: int = 0, of: list[bytes] = leaves) -> dict[str, Any]:
+        proof = prove_consistency(of, since, size) if 0 < since < size else ()
+        return {"size": size, "root": root(of[:size]).hex(), "proof": [p.hex() for p in proof]}
+
+    def shown(office: dict[str, Any], tablet: dict[str, Any], key: bytes = LEDGER) -> Any:
+        state = Checkpoint(ORIGIN, office["size"], bytes.fromhex(office["root"]))
+        line = format_verifier_key(VerifierKey(ORIGIN, public_key(key)))
+        note = format_note(sign_checkpoint(state, key)).decode()
+        return {"key": line, "note": note, "heads": {"office": office, "tablet": tablet}}
+
+    seen = {"office": head(5) | {"key": LEDGER_LINE}, "tablet": head(3)}
+    fine = shown(head(8, 5), head(7, 3))
+    assert run(page, "heads", {
+        "seen for the first time": ({}, fine),
+        "continued": (seen, fine),
+        "the same": (seen, shown(head(5), head(3))),
+        "the other device's copy is older": (seen, shown(head(8, 5), head(2))),
+        "cut back": (seen, shown(head(4), head(3))),
+        "written anew": (seen, shown(head(8, 5, odd), head(3))),
+        "written anew, as long": (seen, shown(head(5, of=odd), head(3))),
+        "the other device's, written anew": (seen, shown(head(8, 5), head(7, 3, odd))),
+        "no proof": (seen, shown(head(8), head(3))),
+        "another key": (seen, shown(head(8, 5), head(3), key=ANN)),
+        "a head that is not the note's": (seen, fine | {"heads": {"office": head(7, 5)}}),
+    }) == {
+        "seen for the first time": None,
+        "continued": None,
+        "the same": None,
+        "the other device's copy is older": None,
+        "cut back": "proof",
+        "written anew": "root",
+        "written anew, as long": "root",
+        "the other device's, written anew": "root",
+        "no proof": "proof",
+        "another key": "form",
+        "a head that is not the note's": "form",
+    }  # fmt: skip
+
+
+def test_what_an_older_page_kept_is_still_there(chromium: Browser, shared_site: Site) -> None:
+    """Version 1 of what the browser keeps had no keys; its acts wait on."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_site.url}/api/schema.json")
+    page.evaluate("""() => new Promise((resolve) => {
+      const request = indexedDB.open("weighbook", 1);
+      request.onupgradeneeded = () => {
+        const base = request.result;
+        base.createObjectStore("acts", { keyPath: "count" }).put({ count: 1, by: "newts-wm1",
+          game: "acorn-1a", act: "olddevice-1", state: "waiting", fine: false, entries: [] });
+        for (const name of ["device", "shape"]) base.createObjectStore(name);
+      };
+      request.onsuccess = () => { request.result.close(); resolve(); };
+    })""")
+    page.goto(f"{shared_site.url}/#/start-here")
+    page.locator("html[data-ready]").wait_for(state="attached")
+    assert [one["act"] for one in call(page, "acts.js", "all")] == ["olddevice-1"]
+    assert call(page, "db.js", "readAll", "keys") == []
+    context.close()

@@ -73,6 +73,14 @@ async ([base, name, given]) => {
       };
     },
 
+    /** For each case what `checkHeads` says: null, or the code of its refusal. */
+    async heads(cases) {
+      const { checkHeads } = await import(`${base}witness/watching.js`);
+      const found = {};
+      for (const [name, [chains, shown]] of Object.entries(cases)) found[name] = await refuses(() => checkHeads({ chains }, shown));
+      return found;
+    },
+
     async strict({ base64, hex, fine }) {
       const odd = [...base64.map((one) => () => b(one)), ...hex.map((one) => () => h(one))];
       return [await Promise.all(odd.map(refuses)), fine.map((one) => bytes.base64(b(one)))];

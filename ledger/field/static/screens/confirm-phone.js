@@ -1,14 +1,16 @@
 /** Confirm the phone of an official who reads its code to you. For the registrar and presidents. `#/confirm-phone` */
 
-import { post } from "../api.js";
+import { get, post } from "../api.js";
 import { h, replace } from "../dom.js";
 import { headline, link } from "../line/parts.js";
 import { t } from "../words.js";
 
 const LONGEST_MS = 30_000;
 
-export function show(root, _params, app) {
+export async function show(root, _params, app) {
   const person = app.person();
+  const officials = await get("/api/officials");
+  const who = h("select", { required: true }, h("option", { value: "" }, t("Choose")), officials.map((one) => h("option", { value: one.official }, one.name)));
   const code = h("input", { type: "text", autocomplete: "off", autocapitalize: "characters", spellcheck: "false", maxlength: "12", required: true });
   const words = person?.has_key ? h("input", { type: "password", autocomplete: "off", required: true, maxlength: "1000" }) : null;
   const told = h("p", { role: "status" });
@@ -17,10 +19,10 @@ export function show(root, _params, app) {
     event.preventDefault();
     if (!form.reportValidity()) return;
     told.textContent = t("One moment.");
-    const body = { code: code.value.trim(), by: app.active(), ...(words ? { passphrase: words.value } : {}) };
+    const body = { official: who.value, code: code.value.trim(), by: app.active(), ...(words ? { passphrase: words.value } : {}) };
     try {
-      const { name, official } = await post("/api/phones/confirm", body, { longest: LONGEST_MS });
-      told.textContent = t("Confirmed. The phone of {name} signs from now on.", { name: name ?? official });
+      const { name } = await post("/api/phones/confirm", body, { longest: LONGEST_MS });
+      told.textContent = t("Confirmed. The phone of {name} signs from now on.", { name });
       code.value = "";
     } catch (error) {
       told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
@@ -31,6 +33,7 @@ export function show(root, _params, app) {
   const form = h(
     "form",
     { onsubmit: confirm },
+    h("label", {}, t("Whose phone"), who),
     h("label", {}, t("The code on their phone"), code),
     words && h("label", {}, t("Your passphrase"), words),
     told,

@@ -24,7 +24,12 @@ _RECEIPT = {
     "code": None,
 }
 _SINCE = "2026-10-17T13:44:00Z"
-_OTHER = {"why": "the proof leads to another root", "at": NOW, "event": None, "shown": {}}
+_OTHER: dict[str, Any] = {
+    "why": "the proof leads to another root",
+    "at": NOW,
+    "event": None,
+    "shown": {},
+}
 
 
 def keeps(official: str = "newts-wm1", **how: Any) -> Do:
@@ -46,6 +51,10 @@ def kept(place: str, official: str = "newts-wm1", **how: Any) -> Do:
 
 def insecure(page: Page) -> None:
     page.evaluate("Object.defineProperty(globalThis, 'isSecureContext', { value: false })")
+
+
+def whose(page: Page) -> None:
+    page.get_by_label("Whose phone").select_option(index=2)
 
 
 PHONES = (
@@ -129,7 +138,12 @@ PHONES = (
         "confirm a phone: wrong code",
         "confirm-phone",
         "[role=status]:not(#live):has-text('code')",
-        after(fill("ABCD-EFGH"), fill(PASSPHRASE, "main input[type=password]"), press("Confirm")),
+        after(
+            whose,
+            fill("ABCD-EFGH"),
+            fill(PASSPHRASE, "main input[type=password]"),
+            press("Confirm"),
+        ),
         "president",
     ),
     State("receipts: none", "receipts", "text=No receipts yet"),
