@@ -256,3 +256,7 @@ class Practicing(Site):
     def kill(self, how: signal.Signals = signal.SIGTERM) -> None:
         """So that it removes what it made."""
         super().kill(how)
+
+
+class MorningAway(Hotspot, Morning):
+    """That season on a server which phones reach by TLS, and leave."""

@@ -1,11 +1,14 @@
 /** Boots the page, shows the screen that the address names, and the strip above every screen. */
 
 import { tellAll } from "./after/tally.js";
+import * as along from "./along/along.js";
+import * as battery from "./along/battery.js";
 import * as api from "./api.js";
 import * as device from "./device.js";
 import { open as openGame } from "./game.js";
 import { begin as beginNames, cover, nameOf, uncover } from "./names.js";
 import { begin as beginNews, onNews, wake as wakeNews } from "./news.js";
+import { awakeIn } from "./line/awake.js";
 import * as queue from "./queue.js";
 import { h, replace } from "./dom.js";
 import { StorageError, open as openStorage, readAll } from "./db.js";
@@ -108,6 +111,7 @@ async function show() {
     }
     if (mine !== turn) return undefined;
     root.dataset.screen = wanted;
+    awakeIn(wanted);
     scrollTo(0, 0);
     // A place of its own: a screen that is left while it still reads must not paint over the next.
     const place = h("div", { class: "screen" });
@@ -178,6 +182,7 @@ async function begin() {
     return;
   }
   addEventListener("hashchange", show);
+  addEventListener("hashchange", paintStrip);
   queue.onChange(paintStrip);
   onNews(() => {
     queue.kick();
@@ -188,6 +193,7 @@ async function begin() {
   await Promise.all([queue.begin(), readMe()]);
   if ((app.me?.practice ?? practice) !== practice) return showOther();
   if (practice) app.practice = await (await import("./practice/caller.js")).begin(app);
+  if (app.me === null) await along.opened();
   // Sets of plays that a closed page left behind; they are kept in any case.
   tellAll().catch(() => {});
   beginNames();
@@ -196,6 +202,7 @@ async function begin() {
   await show();
   document.documentElement.dataset.ready = "";
   loadRest();
+  battery.begin(paintStrip);
   // A worker would show a practice where a real page is served next.
   if (practice) return undefined;
   const opensOffline = await worker.begin();

@@ -1,6 +1,7 @@
 /** The strip above every screen: what is saved, what waits, and what is wrong with this device. */
 
 import { onChange as onTally, waitingPlays } from "./after/tally.js";
+import { paperNow } from "./along/battery.js";
 import { h, replace } from "./dom.js";
 import * as queue from "./queue.js";
 import { t, tn } from "./words.js";
@@ -38,7 +39,8 @@ function why(reason) {
 export function paintStrip() {
   const found = queue.standing();
   const text = savedText();
-  const now = JSON.stringify([found, text, opensWithoutNetwork()]);
+  const paper = paperNow(location.hash);
+  const now = JSON.stringify([found, text, paper, opensWithoutNetwork()]);
   if (now === painted) return;
   painted = now;
   const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, text);
@@ -51,6 +53,7 @@ export function paintStrip() {
     saved,
     found.why && why(found.why),
     Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
+    paper && h("a", { id: "battery", href: paper }, t("Battery under 20 %: print or copy now.")),
     opensWithoutNetwork() === false && h("a", { id: "no-reload", href: "#/no-reload" }, h("strong", {}, t("Do not reload this page."))),
   );
 }

@@ -34,7 +34,8 @@ def options() -> list[str]:
 class Guard:
     """Listens to a context. What a test brings about on purpose it names with `expect`."""
 
-    def __init__(self, context: BrowserContext) -> None:
+    def __init__(self, context: BrowserContext, *names: str) -> None:
+        self._ours = OURS | {*names}
         self.found: list[str] = []
         self._expected: list[str] = []
         context.on("console", self._console)
@@ -62,7 +63,7 @@ class Guard:
 
     def _request(self, request: Request) -> None:
         place = urlsplit(request.url)
-        if place.scheme not in ("data", "blob") and place.hostname not in OURS:
+        if place.scheme not in ("data", "blob") and place.hostname not in self._ours:
             self._add(f"request to another host: {place.hostname}")
 
 

@@ -1,6 +1,19 @@
 /** Keeps the screen from sleeping while the line goes on, where the device can. */
 
-export function awake() {
+const LINE = new Set(["weigh", "child", "absent", "not-here", "gear", "other-number", "objection", "scale", "scale-trouble", "late", "close"]);
+let end = null;
+
+/** From one screen of the line to the next it stays awake; elsewhere the device may sleep. */
+export function awakeIn(screen) {
+  if (LINE.has(screen)) {
+    end ??= awake();
+  } else {
+    end?.();
+    end = null;
+  }
+}
+
+function awake() {
   let lock = null;
   let isOver = false;
 

@@ -6,7 +6,6 @@
 
 import { h, replace } from "../dom.js";
 import * as at from "../line/answers.js";
-import { awake } from "../line/awake.js";
 import { childOf, momentOf } from "../line/moment.js";
 import { button, clock, drawer, facts, felt, headline, label, nameLine, pounds, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
@@ -215,6 +214,6 @@ export async function show(root, { game, team, player }, app) {
   draw();
   main.querySelector("h1").focus({ preventScroll: true });
   addEventListener("keydown", onKey);
-  const stops = [awake(), model.onChange(() => draw()), names.onCover(() => draw()), top.end, () => removeEventListener("keydown", onKey)];
+  const stops = [model.onChange(() => draw()), names.onCover(() => draw()), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
 }

@@ -11,6 +11,7 @@ import { button, clock, drawer, headline, hour, kickoff, link, pounds, weekday }
 import { needsSetting, passes } from "../line/scale_state.js";
 import * as table from "../line/table.js";
 import { t } from "../words.js";
+import { isAway } from "./games.js";
 
 const CLOCK_EVERY_MS = 10_000;
 const CONFIRM = new Set(["site_official", "board_member", "registrar", "association_president", "division_president", "weighmaster"]);
@@ -98,6 +99,7 @@ export async function show(root, { game }, app) {
       "nav",
       { class: "ways small", "aria-label": t("Also here") },
       team && link(t("Not here today"), at(`absent/${team}`)),
+      isAway(app) ? link(t("Take Saturday along"), "#/along") : null,
       link(t("Start here"), "#/start-here"),
       link(t("Hold"), at("hold")),
       link(t("Paper"), at("paper")),

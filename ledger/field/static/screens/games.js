@@ -33,10 +33,13 @@ export function listGames(root, day, app) {
     headline(day.day),
     mine.length ? null : h("p", {}, t("You have no role in a game of this day.")),
     h("ul", { class: "games", role: "list" }, shown.map((game) => h("li", {}, entry(game, app)))),
-    h("p", { class: "small ways" }, link(t("Hand over"), "#/hand-over"), link(t("Start here"), "#/start-here")),
+    h("p", { class: "small ways" }, isAway(app) ? link(t("Take Saturday along"), "#/along") : null, link(t("Hand over"), "#/hand-over"), link(t("Start here"), "#/start-here")),
   );
   root.querySelector("h1").focus();
 }
+
+/** A phone of a server that may be out of reach; on loopback the server is this computer. */
+export const isAway = (app) => app.me?.mode !== "loopback";
 
 function entry(game, app) {
   const what = game.is_off ? [t("Called off.")] : doing(game, app.active()).map((one) => sentence(game, one));

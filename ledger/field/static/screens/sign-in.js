@@ -10,7 +10,8 @@ import { find } from "../line/finding.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
-import { t } from "../words.js";
+import { waiting } from "../queue.js";
+import { t, tn } from "../words.js";
 import * as keys from "../witness/keys.js";
 
 const SHOWN_FIRST = 12;
@@ -38,9 +39,15 @@ export async function show(root, { rest }, app) {
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar, or say that you are new here.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
-    replace(root, headline(t("Who are you?")), form, list, more, link(t("I am new here"), "#/new-here", { class: "button wide" }), app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
+    replace(root, headline(t("Who are you?")), held(), form, list, more, link(t("I am new here"), "#/new-here", { class: "button wide" }), app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
     draw();
     field.focus();
+  }
+
+  /** What is left on a phone whose people were signed out: nothing of it is lost, or taken in. */
+  function held() {
+    const n = waiting().length;
+    return n && !app.me?.people.length ? h("p", {}, tn("{n} tap waits on this phone. It goes when the person who tapped signs in again.", "{n} taps wait on this phone. They go when the person who tapped signs in again.", n)) : null;
   }
 
   async function pick(person) {

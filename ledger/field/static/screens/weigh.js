@@ -6,7 +6,6 @@
 
 import { h, replace } from "../dom.js";
 import { isToCome, isTooOften } from "../line/answers.js";
-import { awake } from "../line/awake.js";
 import { chosen, find } from "../line/finding.js";
 import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, thumb } from "../line/parts.js";
 import { needsSetting } from "../line/scale_state.js";
@@ -173,7 +172,7 @@ export async function show(root, { game, team }, app) {
   // On a phone the field would open the keyboard over the numbers.
   (matchMedia("(hover: hover)").matches ? field : root.querySelector("h1")).focus({ preventScroll: true });
   addEventListener("keydown", onKey);
-  const stops = [awake(), model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
+  const stops = [model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
 }
 

@@ -113,6 +113,24 @@ def offline(page: Page) -> None:
     page.context.set_offline(True)
 
 
+def proved(page: Page) -> None:
+    """Taken along, and opened without a network."""
+    page.evaluate(f"""async () => {{
+      const db = await import({MODULE} + "db.js");
+      const opened = {{ at: new Date().toISOString(), anew: true }};
+      await db.write("device", "along", {{ ...(await db.read("device", "along")), opened }});
+    }}""")
+
+
+def battery_low(page: Page) -> None:
+    page.evaluate(f"""async () => {{
+      const told = Object.assign(new EventTarget(), {{ level: 0.18, charging: false }});
+      navigator.getBattery = async () => told;
+      const {{ paintStrip }} = await import({MODULE} + "strip.js");
+      await (await import({MODULE} + "along/battery.js")).begin(paintStrip);
+    }}""")
+
+
 def count(*numbers: int) -> Do:
     def do(page: Page) -> None:
         for number in numbers:
