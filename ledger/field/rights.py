@@ -85,7 +85,7 @@ CALLS = {
     "GET /api/receipts/{event}": CONFIRMED,
     "POST /api/phones": CONFIRMED,
     "GET /api/phones/mine": CONFIRMED,
-    "POST /api/phones/confirm": MAKE_KEYS,
+    "POST /api/phones/confirm": CONFIRMED,
     "GET /api/heads": CONFIRMED,
     "GET /api/signatures/{event}": CONFIRMED,
     "POST /api/signatures/{event}/witness": CONFIRMED,

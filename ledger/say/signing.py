@@ -175,4 +175,5 @@ def key_words(store: Store, event_id: str, name_of: NameOf) -> str:
     if not behind.is_set_by_another:
         return ""
     role = role_name(role_behind(store, behind.by))
-    return f"key set by {f'the {role}' if role else name_of(behind.by)}"
+    what = "phone's key confirmed" if behind.key.is_on_phone else "key set"
+    return f"{what} by {f'the {role}' if role else name_of(behind.by)}"

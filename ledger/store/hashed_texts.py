@@ -27,7 +27,7 @@ _CALLED = {
     **{key: f"card's {key}" for key in ("gear", "shoes", "stripe", "distance")},
 }
 """Where the key is not the word for it."""
-_NOT_TYPED = ("digests", "time_zone")
+_NOT_TYPED = ("digests", "time_zone", "signature", "proof")
 _OWN_WORDS = ("key", "ink", "device", "book", "scale", "late_scale", "declared", "ruling",
               "undecided", "noncarrier_not_listed", "carrier_undecided", "unaccounted",
               "listed_over_weighed_ok", "not_struck_off", "injured_but_weighed",

@@ -75,7 +75,7 @@ def enroll(
     passphrase is too short.
     """
     check_enroll(store, official, by=by, replace=replace, game=game)
-    _check_signed_by_holder(store, official, by, game, signer)
+    check_signed_by_holder(store, official, by, game, signer)
     pair = make_key()
     key = cosigner_key(key_name(official, origin_in(store, chain), game), pair.public)
     sealed = seal_key(pair.private, passphrase)
@@ -119,7 +119,7 @@ def revoke(
     Holders may revoke their own, signed with it; anyone else needs a role.
     """
     check_revoke(store, official, by=by, game=game)
-    _check_signed_by_holder(store, official, by, game, signer)
+    check_signed_by_holder(store, official, by, game, signer)
     with store.writing() as writing:
         key = check_revoke(store, official, by=by, game=game)
         data = {"official": official, "key": format_verifier_key(key.key)}
@@ -201,9 +201,10 @@ def _check_for_game(store: Store, official: str, game: str, by: str) -> None:
         )
 
 
-def _check_signed_by_holder(
+def check_signed_by_holder(
     store: Store, official: str, by: str, game: str | None, signer: Signer | None
 ) -> None:
+    """Raise RuleError if holders without an office replace or revoke their key unsigned."""
     offices = offices_of(roles_given(store), by)
     if is_by_holder(store, official, by, game) and signer is None and not offices:
         key = key_of(store, official)

@@ -20,7 +20,7 @@ from ledger.store.chains import begin_chain, origin_in, origin_of
 from ledger.store.league import first_league
 from ledger.store.store import Store
 from ledger.witness.keys import OfficialKey, key_name
-from ledger.witness.officials import check_enroll, last_key
+from ledger.witness.officials import check_enroll, check_signed_by_holder, last_key
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,7 @@ def enroll_phone(
     """
     with store.writing() as writing:
         check_enroll_phone(store, made, by=by)
+        check_signed_by_holder(store, made.official, by, made.game, signer)
         begin_chain(writing, made.chain, first_league(store))
         data = {"official": made.official, "key": made.line, "held": HELD, "proof": made.proof}
         data |= {"game": made.game} if made.game is not None else {}

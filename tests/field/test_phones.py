@@ -112,6 +112,9 @@ def test_from_the_key_to_the_receipt(server: Server) -> None:
     report = audit_file(ledger(server))
     assert report.ok, report.problems
     assert not any("signed, not yet" in note for note in report.notes)
+    taken_home = ledger(server).with_name("receipt.txt")
+    taken_home.write_text(kept.json["receipt"], encoding="utf-8")
+    assert audit_file(ledger(server), since=[taken_home]).ok
 
 
 def test_what_a_phone_cannot_do(server: Server) -> None:
@@ -137,6 +140,23 @@ def test_what_a_phone_cannot_do(server: Server) -> None:
     assert browser.get("/api/signatures/office:1").code == "unknown"
     report = audit_file(ledger(server))
     assert report.ok, report.problems
+
+
+def test_the_old_passphrase_signs_in_the_phones_key(server: Server) -> None:
+    browser = server.browser().sign_in_confirmed("wa")
+    phone, answer = asked(browser)
+    said = {"code": answer.json["code"], "by": "wa"}
+    assert browser.post("/api/phones/confirm", said).code == "ask_passphrase"
+    wrong = browser.post("/api/phones/confirm", said | {"passphrase": "other words"})
+    assert wrong.code == "wrong_passphrase"
+    assert browser.post("/api/phones/confirm", said | {"passphrase": WORDS}).status == 201
+    assert browser.get("/api/phones/mine?official=wa").json["in_force"] == phone.line
+    report = audit_file(ledger(server))
+    assert (report.ok, report.notes) == (True, []), report
+    # With a phone's key nobody signs in the next one: somebody else has to say that it is theirs.
+    _, answer = asked(browser)
+    said = {"code": answer.json["code"], "by": "wa", "passphrase": WORDS}
+    assert browser.post("/api/phones/confirm", said).code == "not_yours"
 
 
 def test_a_session_of_a_key_that_is_no_longer_in_force_has_ended(server: Server) -> None:
