@@ -75,10 +75,13 @@ class Page:
     confirmed: tuple[str, ...]
 
 
-def names_of(store: Store, found: Monday) -> Callable[[str], str]:
-    """What officials are called, by id."""
+def names_of(
+    store: Store, found: Monday, shown: Callable[[str], str] = str
+) -> Callable[[str], str]:
+    """What officials are called, by id; `shown` as `Names` has it."""
     events = [stored.event for stored in found.events]
-    return Names(store, [one for one in events if one.kind in BRINGS_IN["official"]]).of
+    holders = [one for one in events if one.kind in BRINGS_IN["official"]]
+    return Names(store, holders, shown).of
 
 
 def page(found: Monday, name_of: Callable[[str], str] = str) -> Page:

@@ -192,6 +192,18 @@ def test_one_entry_that_is_not_theirs_stops_the_act(officials: Officials) -> Non
     assert why_not(officials, "we", [weigh, half], lambda target: None)
 
 
+def test_a_coach_lets_nobody_in_and_is_let_in_by_nobody(officials: Officials) -> None:
+    coach = rights.Held("coach", "elm", "g1", False)
+    let_in = rights.Held("weighmaster", "ash", "g1", False, "we", to_confirm=True)
+    roles = {**officials.roles, "pc": (*officials.roles["pc"], coach, let_in)}
+    roles["we"] = (*roles["we"], coach)
+    changed = Officials(**{**vars(officials), "roles": roles})
+    assert officials.is_across("we", "ash", "g1")
+    assert not changed.is_across("we", "ash", "g1")
+    assert not may(changed, "pc", "weigh", "g1")
+    assert may(changed, "pc", "plays", "g1")
+
+
 @pytest.mark.parametrize(
     ("by", "value", "to", "game", "may_appoint"),
     [

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from ledger.derive.monday import monday
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
+from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
@@ -51,7 +52,9 @@ def monday_sheet(
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     source = LeagueSource(heads, setup, chain, as_of=as_of, known_at=known_at)
-    paper = MondayPaper(head=source.head(), page=page(found, names_of(store, found)))
+    paper = MondayPaper(
+        head=source.head(), page=page(found, names_of(store, found, printable_name))
+    )
     asked = {"association": association, "week": week}
     given = {name: text for name, text in asked.items() if text is not None}
     return source.sheet("monday", paper, **given)

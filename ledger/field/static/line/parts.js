@@ -80,11 +80,12 @@ export function coverAll(app) {
 /** The bar at the thumb: what the screen gives, then paper, cover and hold. */
 export function thumb(app, game, ...own) {
   const paper = `#/game/${game}/paper`;
+  const isThere = location.hash.startsWith(paper) || location.hash.includes("/from-paper/");
   return h(
     "nav",
     { class: "thumb", "aria-label": t("At your thumb") },
     own,
-    game && location.hash !== paper ? button(t("Paper"), () => app.go(paper)) : null,
+    game && !isThere ? button(t("Paper"), () => app.go(paper)) : null,
     button(t("Hide"), () => coverAll(app)),
     game ? button(t("Hold"), () => app.go(`#/game/${game}/hold`)) : null,
   );

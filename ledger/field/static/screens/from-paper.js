@@ -25,6 +25,7 @@ export async function show(root, { game, team }, app) {
   const { model } = app;
   const { head } = model;
   const paper = (await table.paper(game)) ?? { since: null, last: null };
+  const hasKeys = matchMedia("(hover: hover)").matches;
   const lines = [];
   let letter = null;
   let chosen = null;
@@ -33,7 +34,7 @@ export async function show(root, { game, team }, app) {
   const number = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", name: "number", oninput: typed });
   const name = h("input", { type: "text", autocomplete: "off", autocapitalize: "words", maxlength: "80", oninput: draw });
   const time = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", maxlength: "5", name: "time", value: hour(head, first()), oninput: draw, onfocus: () => time.select() });
-  const nameField = h("label", { hidden: true }, t("Not on the roster. The name on the sheet"), name);
+  const nameField = h("label", { hidden: true }, t("Name on the sheet"), name);
   const twins = h("div", { class: "meant" });
   const keys = h("div", { class: "values letters", role: "group", "aria-label": t("What the sheet says") });
   const said = h("div", { class: "preview", "aria-live": "polite" });
@@ -99,7 +100,8 @@ export async function show(root, { game, team }, app) {
   function preview(line, found) {
     if (found.length > 1 && !chosen) return [h("p", { class: "unusual" }, t("Two children wear this number. Choose one."))];
     if (!atOf()) return [h("p", { class: "unusual" }, t("Type the time as 8:41."))];
-    if (!line) return [h("p", { class: "small" }, t("Number, letter, Enter."))];
+    if (!nameField.hidden && !name.value.trim()) return [h("p", { class: "unusual" }, t("{n} is not on the roster. Type the name on the sheet.", { n: number.value }))];
+    if (!line) return [h("p", { class: "small" }, hasKeys ? t("Number, letter, Enter.") : t("Number, answer, Write it down."))];
     const who = [h("b", {}, label(line.child)), line.child.name && !names.areCovered() ? ` ${line.child.name}` : ""];
     return [
       h("p", {}, ...who, ": ", readOut(line.entries), ". ", clock(head, line.at)),
@@ -159,23 +161,22 @@ export async function show(root, { game, team }, app) {
 
   const form = h(
     "form",
-    { onsubmit: enter },
-    h("div", { class: "line-typed" }, h("label", {}, t("Number"), number), h("label", {}, t("Time on the sheet"), time)),
+    { id: "line", onsubmit: enter },
+    h("div", { class: "line-typed" }, h("label", {}, t("Number"), number), h("label", {}, t("Time"), time)),
     twins,
     nameField,
     keys,
     said,
-    h("button", { type: "submit", class: "first wide" }, t("Write it down")),
     h("p", { class: "small" }, t("Each line goes under your name, {initials}. If someone else wrote the sheet, hand over first.", { initials: momentOf(app, team).initials })),
   );
   const sheet = photo();
   replace(
     root,
     h("div", { class: "from-paper" }, sheet.node, h("div", {}, headline(t("From paper: {team}", { team: model.team(team).name })), form, rows)),
-    thumb(app, game, button(t("Done"), () => goBack(app, `#/game/${game}`), { class: "back" })),
+    thumb(app, game, button(t("Done"), () => goBack(app, `#/game/${game}`), { class: "back" }), h("button", { type: "submit", form: "line", class: "first write" }, t("Write it down"))),
   );
   draw();
-  (matchMedia("(hover: hover)").matches ? number : root.querySelector("h1")).focus();
+  (hasKeys ? number : root.querySelector("h1")).focus();
   const stops = [model.onChange(draw), names.onCover(draw), sheet.end];
   return () => stops.forEach((stop) => stop());
 }

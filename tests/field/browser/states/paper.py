@@ -50,7 +50,7 @@ PAPER = (
     ),
     _sheet("empty", "text=Write it down"),
     _sheet("a line", "text=weighed over", key("32v")),
-    _sheet("not on the roster", "text=The name on the sheet", key("77o")),
+    _sheet("not on the roster", "text=is not on the roster", key("77o")),
     _sheet("twice", "text=is already written down", key("3o")),
     _sheet(
         "a photo, and lines written",
