@@ -157,7 +157,8 @@ async function finishSigning() {
   if (!(await readAll("keys")).some((one) => one.pending)) return;
   const { finishAll } = await import("./witness/signing.js");
   const failed = await finishAll();
-  if (failed.some((error) => error.evidence)) app.go("#/other-ledger");
+  // Somebody may be weighing: it is said, and the screen stays.
+  if (failed.some((error) => error.evidence)) say(t("A signature could not be finished. See Hand over, Receipts on this phone."), { stays: true });
 }
 
 async function meet() {

@@ -16,7 +16,7 @@ import { t, tn } from "../words.js";
 
 export async function show(root, _params, app) {
   const people = app.me?.people ?? [];
-  const hasReceipts = (await readAll("keys")).length > 0;
+  const keys = await readAll("keys");
 
   async function take(person) {
     if (await digits.areSet(person.official)) return ask(person);
@@ -51,6 +51,7 @@ export async function show(root, _params, app) {
   }
 
   function draw() {
+    const hasKey = keys.some(({ official, counts }) => counts && official === app.active());
     const mayMakeKeys = app.person()?.roles.some(({ role }) => OFFICES.has(role));
     const row = (person) => {
       const isActive = person.official === app.active();
@@ -67,8 +68,8 @@ export async function show(root, _params, app) {
         { class: "small ways" },
         link(t("Confirm someone’s name"), "#/confirm"),
         mayMakeKeys && link(t("Confirm a phone"), "#/confirm-phone"),
-        !mayMakeKeys && link(t("Let this phone sign for you"), "#/phone-key"),
-        hasReceipts && link(t("Receipts on this phone"), "#/receipts"),
+        !mayMakeKeys && link(hasKey ? t("This phone signs for you") : t("Let this phone sign for you"), "#/phone-key"),
+        keys.length > 0 && link(t("Receipts on this phone"), "#/receipts"),
         link(t("Who is signed in where"), "#/sessions"),
         button(t("Sign out"), leave, { class: "quiet" }),
         link(t("Back"), "#/"),

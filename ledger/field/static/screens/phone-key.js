@@ -71,7 +71,7 @@ export async function show(root, _params, app) {
   async function ask() {
     const record = await keys.of(official);
     const found = await askSignedIn(record);
-    if (record && !record.counts && found.in_force === record.line) await keys.keep({ ...record, counts: true });
+    if (record && !record.counts && found.in_force === record.line) await keys.markCounts(official);
     return { found, record, now: standing(record, found) };
   }
 

@@ -39,6 +39,13 @@ export const all = () => db.readAll("keys");
 /** On the disk when this resolves: what was shown must be remembered before anything is signed. */
 export const keep = (record) => db.transact(["keys"], "readwrite", (store) => store.put(record), "strict");
 
+/** The key was seen in force. In one step: a receipt may be kept at the same moment. */
+export const markCounts = (official) =>
+  db.transact(["keys"], "readwrite", (store) => {
+    const request = store.get(official);
+    request.onsuccess = () => store.put({ ...request.result, counts: true });
+  });
+
 /** Makes the official's key; what an earlier one saw and signed stays with it. */
 export async function make(official, origin, game) {
   const pair = await crypto.subtle.generateKey("Ed25519", false, ["sign", "verify"]);
@@ -65,7 +72,7 @@ export async function signIn(record) {
   const { token } = await me();
   const signature = await signLines(record, "weighbook-sign-in/v1", location.origin, official, token);
   const found = await post("/api/sign-in", { official, signature });
-  await keep({ ...record, counts: true });
+  await markCounts(official);
   return found;
 }
 
