@@ -42,7 +42,12 @@ def authority_made(
     yield paragraph(
         f"3. If the phone shows a SHA-256 fingerprint, compare it: {fingerprint}", **_STEP
     )
-    yield "4. Start weighbook serve --hotspot, open its address, and sign in: no warning appears."
+    yield paragraph(
+        "4. Start weighbook serve --hotspot and open its address: no warning may appear. Sign in, "
+        "and take Saturday along.",
+        **_STEP,
+    )
+    yield paragraph("If you weigh on this computer too, install it here in the same way.")
     yield ""
     yield paragraph(
         "Not at the field: a phone first seen at 8:25 never installs a certificate. It shares a "
