@@ -150,7 +150,7 @@ class _Terminal:
 
     def began(self, address: str) -> None:
         click.echo(f"The page is at {address}")
-        click.echo(self._reach())
+        click.echo(f"{self._reach()} Stop it with Ctrl-C.")
         self._has_begun = True
         self.tell(self._code)
 

@@ -9,7 +9,7 @@ from ledger.say.lines import paragraph
 
 IN_HOTSPOT = (
     "For phones in this hotspot that installed the league's certificate at home.\n"
-    "A phone without it installs nothing now: share a device, use the league's server, or paper."
+    "Without it, install nothing now: share a device, use the league's server, or paper."
 )
 
 
