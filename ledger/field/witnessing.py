@@ -45,7 +45,7 @@ async def get_signature(request: Request) -> Response:
 
 async def post_witness(request: Request) -> Response:
     """Keep the phone's cosignature: 201 and the receipt; 200 and the receipt if it is there."""
-    event, said = await _signed(request), await read_body(request, Witness)
+    said, event = await read_body(request, Witness), await _signed(request)
     acting(device_of(request), str(event.by))
     desk = desk_of(request)
     try:

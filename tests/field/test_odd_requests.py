@@ -21,6 +21,7 @@ from ledger.record.statements import KINDS
 from ledger.store.opening import open_store
 from tests.field.desk import make_ledger
 from tests.field.served import Answer, Browser, served
+from tests.phone import Phone
 from tests.record.kinds import cells_of
 from tests.tiny import disclosed
 
@@ -67,7 +68,7 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
 
 
 def address(path: str) -> str:
-    return path.replace("{game}", "g1").replace("{team}", "elm")
+    return path.replace("{game}", "g1").replace("{team}", "elm").replace("{event}", "office:1")
 
 
 def is_told(answer: Answer) -> bool:
@@ -87,9 +88,16 @@ def test_bytes_that_are_no_body(browser: Browser, path: str, what: str) -> None:
 def bodies() -> dict[str, dict[str, Any]]:
     """A body that is right, or nearly, for each route."""
     entry = {"ref": "testdevice-1.1", "kind": "concern", "reason": "other"}
+    phone = Phone("we", "invented-league/2026/office")
     return {
-        "/api/sign-in": {"official": "pc", "passphrase": "invented words"},
-        "/api/confirm": {"official": "pc", "code": "123456", "terminal": "123456"},
+        "/api/sign-in": {
+            "official": "pc", "passphrase": "invented words", "signature": phone.proof,
+        },
+        "/api/new-here": {
+            "name": "Pip Invented", "game": "g1", "team": "elm", "to": "play_counter",
+            "coaches_neither": True,
+        },
+        "/api/confirm": {"official": "pc", "code": "123456", "terminal": "123456", "by": "rg"},
         "/api/sign-out": {"official": "nobody"},
         "/api/sessions/revoke": {"session": "AAAAAAAAAAAA", "official": "pc"},
         "/api/acts": {"act": "testdevice-1", "game": "g1", "by": "we", "entries": [entry],
@@ -97,7 +105,13 @@ def bodies() -> dict[str, dict[str, Any]]:
         "/api/devices": {"device": "testdevice", "held": {"g1": 1}},
         "/api/games/{game}/teams/{team}/sign": {
             "official": "we", "number": "0" * 64, "passphrase": "invented words", "despite": ["x"],
+            "signature": phone.proof, "seen": {"office": {"size": 1, "root": "0" * 64}},
         },
+        "/api/phones": {"official": "we", "key": phone.line, "proof": phone.proof},
+        "/api/phones/confirm": {
+            "code": "2222-2222", "official": "we", "by": "rg", "passphrase": "invented words",
+        },
+        "/api/signatures/{event}/witness": {"line": "— we AAAA"},
     }  # fmt: skip
 
 
