@@ -1,18 +1,21 @@
-"""One minute of practice, played on a phone, with a look at each new screen on the way."""
+"""One minute of practice, played by hand on a phone; and every scene of the ten ends."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from ledger.say.practice_morning import YOU
+from ledger.say.practice_scenes import PASSPHRASE, TEN, all_scenes
 from tests.field.browser import checks
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import DEAD_MS
-from tests.field.browser.pages import wait_until_ready
+from tests.field.browser.pages import call, tap, wait_until_ready
 from tests.field.site import Practicing
 
 SWINGS_MS, READS_MS = 4100, 6000
@@ -67,6 +70,7 @@ def still(page: Page, place: str) -> Iterator[None]:
     assert page.locator(place).bounding_box() == before
 
 
+@pytest.mark.long
 def test_one_minute(practice: Practicing, phone: Maker) -> None:
     page = phone().new_page()
     page.clock.install()
@@ -127,3 +131,112 @@ def test_one_minute(practice: Practicing, phone: Maker) -> None:
         page.evaluate("navigator.serviceWorker.getRegistrations().then((all) => all.length)") == 0
     )
     assert one.found == []
+
+
+class Morning:
+    """The ten minutes, stated as screens do, without going through them."""
+
+    def __init__(self, one: Volunteer) -> None:
+        self.one, self.page = one, one.page
+        told = call(self.page, "api.js", "get", "/api/practice")
+        self.game, self.team, self.own = told["game"], told["team"], told["own"]
+        self.prefix = f"m{self.game.rpartition('-')[2]}-"
+
+    def go(self, place: str) -> None:
+        self.page.evaluate("to => { location.hash = to }", f"#/game/{self.game}/{place}")
+
+    def state(self, *entries: Mapping[str, Any]) -> None:
+        tap(self.page, *map(dict, entries), by=YOU, game=self.game)
+
+    def about(self, key: str) -> dict[str, str]:
+        if key == "unlisted-33":
+            return {"team": self.team, "number": "33", "name": "Pia Pepper"}
+        return {"team": self.team, "player": self.prefix + key}
+
+    def weigh(self, key: str, value: str, kind: str = "weigh") -> None:
+        self.state({"kind": kind, **self.about(key), "value": value})
+
+    def check_scale(self, scene: Mapping[str, Any]) -> None:
+        self.go(f"scale/{self.team}")
+        expect(self.page.locator("main[data-screen=scale]")).to_be_visible()
+        self.state({"kind": "station", "reading": "10", "limit": "95"})
+        for _ in scene["lines"][1:]:
+            self.page.locator(".choices button").click()
+            self.one.wait(DEAD_MS)
+        self.go(f"weigh/{self.team}")
+
+    def fix(self) -> None:
+        entries = call(self.page, "api.js", "get", f"/api/games/{self.game}")["entries"]
+        (wrong,) = [one for one in entries if one.get("player") == f"{self.prefix}d7"]
+        self.state({"kind": "withdraw", "target": wrong["event"], "reason": "a wrong tap"})
+        self.weigh("d77", "ok")
+
+    def step_aside(self) -> None:
+        call(self.page, "line/table.js", "stepAside", self.game, self.team, f"{self.prefix}d64")
+
+    def visit_paper(self) -> None:
+        self.go("paper")
+        self.one.hears("From here it prints")
+        self.go(f"weigh/{self.team}")
+
+    def sign(self) -> None:
+        for team in (self.team, self.own):
+            path = f"/api/games/{self.game}/teams/{team}"
+            found = call(self.page, "api.js", "get", f"{path}/list")
+            said = {"official": YOU, "number": found["number"], "passphrase": PASSPHRASE}
+            said |= {"despite": found["settle"]["codes"]}
+            call(self.page, "api.js", "post", f"{path}/sign", said)
+
+    def play(self, scene: Mapping[str, Any]) -> None:
+        """What the scene waits for."""
+        case = {"kind": "case_open", "case": "c1", "reason": "weigh"}
+        steps: dict[str, Callable[[], object]] = {
+            "scale": lambda: self.check_scale(scene),
+            "gear": lambda: self.state(
+                {"kind": "list", **self.about("d20"), "reason": "equipment"}
+            ),
+            "number": lambda: self.weigh("d7", "ok"),
+            "fix": self.fix,
+            "coach": lambda: self.state(case),
+            "cry": self.step_aside,
+            "broken": lambda: self.state({"kind": "scale_out", "reason": "it cracked"}),
+            "paper": self.visit_paper,
+            "spare": lambda: self.check_scale(scene),
+            "close": lambda: self.state({"kind": "close", "team": self.team}),
+            "sign": self.sign,
+            "late": lambda: self.weigh("d80", "ok", "late_weigh"),
+        }
+        name = scene["scene"]
+        if name in steps:
+            steps[name]()
+        else:
+            for key, value in scene.get("truth", {}).items():
+                self.weigh(key, value)
+
+
+@pytest.mark.long
+def test_every_scene_of_the_ten_minutes_comes_to_its_end(
+    practice: Practicing, phone: Maker
+) -> None:
+    """None waits for what cannot come."""
+    page = phone().new_page()
+    page.clock.install()
+    page.goto(practice.url)
+    wait_until_ready(page)
+    one = Volunteer(page)
+    one.press("Ten minutes")
+    one.hears("Half an hour")
+    morning = Morning(one)
+    for scene in all_scenes()[TEN]:
+        expect(page.locator("#caller")).to_have_attribute("data-scene", scene["scene"])
+        morning.play(scene)
+        for _ in range(30):
+            button = page.locator(".choices button").first
+            if button.count():
+                button.click()
+            one.wait(2500)
+            page.wait_for_timeout(60)
+            if page.locator("#caller").get_attribute("data-scene") != scene["scene"]:
+                break
+    expect(page.get_by_role("heading", level=1)).to_have_text("Thank you. That was the practice.")
+    expect(page.get_by_text("weighbook record trained")).to_be_visible()

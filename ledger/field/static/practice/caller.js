@@ -149,6 +149,7 @@ const ways = h("span", { class: "ways" });
 function paint() {
   const isPlaying = !isOver() && !isAtHome();
   replace(place, band, isPlaying && [says, choices]);
+  place.dataset.scene = isPlaying ? scene().scene : "";
   if (!isPlaying) return ways.remove();
   band.append(ways);
   paintScene();

@@ -11,8 +11,12 @@ export function show(root, _params, app) {
     headline(t("Practice the weigh-in")),
     h("p", {}, t("You are Dot Doorbell, weighmaster of the Paper Kites. You weigh the Tin Drums. Everybody here is invented.")),
     h("p", {}, t("On top of each screen you read what you see and hear. Do on the screen what you would do at the scale.")),
-    button([h("b", {}, t("One minute")), h("span", {}, t("Three children."))], () => beginMorning("minute"), { class: "tick first" }),
-    button([h("b", {}, t("Ten minutes")), h("span", {}, t("A whole line, and what can happen in it."))], () => beginMorning("ten"), { class: "tick" }),
+    h(
+      "div",
+      { class: "steps" },
+      button([h("b", {}, t("One minute")), h("span", {}, t("Three children."))], () => beginMorning("minute"), { class: "tick first" }),
+      button([h("b", {}, t("Ten minutes")), h("span", {}, t("A whole line, and what can happen in it."))], () => beginMorning("ten"), { class: "tick" }),
+    ),
   );
   root.querySelector("h1").focus();
 }
