@@ -37,8 +37,8 @@ export const app = {
   setActive: device.setActive,
   go(hash) {
     if (location.hash === hash) return show();
-    // The phone's own Back does not walk through children who are done.
-    if (root.dataset.screen === "child") location.replace(hash);
+    // The phone's own Back does not walk through children who are done; from beside a child it comes back to them.
+    if (root.dataset.screen === "child" && hash.includes("/weigh/")) location.replace(hash);
     else location.hash = hash;
     return undefined;
   },
