@@ -106,6 +106,8 @@ def test_what_works_by_each_way(
     else:
         has_worker = opens_offline(page)
         sign_in = signs_in(page)
+        if not has_worker:
+            expect_no_morning_without_a_network(page)
         weigh(page, 1)
         expect_saved(page)
         tap_recorded = [one.player for one in used.stated()] == ["k1"]
@@ -150,6 +152,15 @@ def signs_in(page: Page) -> bool:
         assert cookies["__Host-weighbook"]["secure"]
     page.evaluate("location.hash = '#/waiting'")
     return [one["is_confirmed"] for one in found["people"]] == [True]
+
+
+def expect_no_morning_without_a_network(page: Page) -> None:
+    """Taking Saturday along is refused: there is nothing to prove."""
+    page.reload()
+    page.evaluate("location.hash = '#/along'")
+    page.get_by_role("button", name="Take it along").click()
+    expect(page.get_by_text("This window cannot open the page without a network.")).to_be_visible()
+    expect(page.get_by_text("Prove it")).to_have_count(0)
 
 
 @contextmanager

@@ -11,7 +11,6 @@ import * as db from "../db.js";
 import { open as openGame } from "../game.js";
 
 const KEY = "along";
-const TAKEN_OVER_MS = 3000;
 
 /** `{official, at, date, day, games, opened}` of this official; null where nothing was taken. */
 export async function taken(official) {
@@ -42,22 +41,16 @@ export async function areKept(games) {
   return kept.every((one) => one?.head.teams.every((side) => side.players.length > 0));
 }
 
-/** Whether a worker is in control, and all that the page loads lies in its cache. */
+/**
+ * Whether a worker is active, and all that the page loads lies in its cache. It need not control this
+ * page yet: one that was reloaded while the worker began is only taken over when it opens next.
+ */
 export async function opensAlone() {
-  if (!(await isControlled())) return false;
+  const found = await navigator.serviceWorker?.getRegistration().catch(() => null);
+  if (!found?.active) return false;
   const files = [...document.querySelectorAll("script[src], link[rel=stylesheet], link[rel=modulepreload]")].map((one) => one.src || one.href);
-  const found = await Promise.all([location.origin + "/", ...files].map((file) => caches.match(file)));
-  return found.every(Boolean);
-}
-
-/** A worker that is new takes the page over a moment after it began. */
-function isControlled() {
-  const { serviceWorker } = navigator;
-  if (!serviceWorker || serviceWorker.controller) return Boolean(serviceWorker);
-  return new Promise((resolve) => {
-    serviceWorker.addEventListener("controllerchange", () => resolve(true), { once: true });
-    setTimeout(resolve, TAKEN_OVER_MS, false);
-  });
+  const kept = await Promise.all([location.origin + "/", ...files].map((file) => caches.match(file)));
+  return kept.every(Boolean);
 }
 
 /** By how many seconds this clock is ahead of the server's; behind is negative. */

@@ -19,6 +19,7 @@ export async function show(root, _params, app) {
   const official = app.active();
   const told = h("p", { role: "alert" });
   let found = await along.taken(official);
+  let isAble = false;
   let state = { lines: [], isBusy: false };
   const day = await readDay();
   const games = day ? byRole(day, app).filter((one) => !one.is_off) : [];
@@ -52,8 +53,8 @@ export async function show(root, _params, app) {
   }
 
   async function page() {
-    const isWell = await along.opensAlone();
-    return [isWell, isWell ? t("The page can open without a network.") : t("This window cannot open the page without a network. Use a normal window, not a private one, without a warning.")];
+    isAble = await along.opensAlone();
+    return [isAble, isAble ? t("The page can open without a network.") : t("This window cannot open the page without a network. Use a normal window, not a private one, without a warning.")];
   }
 
   async function clock() {
@@ -98,7 +99,7 @@ export async function show(root, _params, app) {
         h("p", {}, t("This keeps your games of the day on this phone, so you can weigh, list and count with no network at all. It goes by number: no name is kept on a phone.")),
         found || games.length ? null : h("p", { class: "notice" }, day ? t("You have no role in a game of this day.") : t("No answer from the server.")),
         found ? h("ul", { class: "plain checks" }, state.lines.map(([isWell, text]) => h("li", {}, h("b", {}, word[isWell]()), " ", text))) : null,
-        found ? h("section", {}, h("h2", {}, t("Prove it")), proof()) : null,
+        found && isAble ? h("section", {}, h("h2", {}, t("Prove it")), proof()) : null,
         told,
         day && games.length ? button(found ? t("Check again") : t("Take it along"), take, { class: found ? "wide" : "first wide" }) : null,
         found ? h("p", { class: "small" }, t("On the day leave the page open. It sends by itself when there is a network; if it asks, sign in again. You sign in ink, or later with your key.")) : null,
