@@ -23,7 +23,7 @@ from ledger.store.opening import open_store
 from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.pages import MODULE, expect_saved, opened, tap, wait_until_ready
-from tests.field.site import GAME, Site
+from tests.field.site import GAME, PASSPHRASE, Site
 from tests.tiny import events_in
 
 UNA, NEXT = "marmots-wm2", "acorn-2a"
@@ -38,15 +38,16 @@ def site(own_site: Site) -> Site:
 
 
 @pytest.fixture
-def page(site: Site, phone: Maker, desk: Maker) -> Page:
-    """Una's phone: its key is confirmed, and signs her in."""
+def page(site: Site, phone: Maker) -> Page:
+    """Una's phone. She confirms its key with her passphrase, which no longer counts then."""
     context = phone()
     site.sign_in(context, UNA)
     page = opened(context, site, "#/phone-key")
+    expect_trouble(page, "401")
     make_key(page)
-    registrar = desk()
-    site.confirm_here(registrar, "registrar")
-    confirm(opened(registrar, site, "#/confirm-phone"), page)
+    page.get_by_label("Your passphrase").fill(PASSPHRASE)
+    page.get_by_role("button", name="Confirm").click()
+    expect_counts(page)
     return page
 
 
@@ -57,13 +58,16 @@ def make_key(page: Page) -> None:
 
 def confirm(registrar: Page, page: Page) -> None:
     """The registrar hears the code and types it; the phone goes on by itself."""
-    expect_trouble(page, "401")  # the passphrase no longer counts: the phone signs in by its key
     code = page.locator(".code").inner_text()
     registrar.get_by_label("Whose phone").select_option("Una Fernsby")
     registrar.get_by_label("The code on their phone").fill(code.lower().replace("-", " "))
     registrar.get_by_role("button", name="Confirm").click()
     expect(registrar.get_by_text("The phone of Una Fernsby signs from now on.")).to_be_visible()
     registrar.close()
+    expect_counts(page)
+
+
+def expect_counts(page: Page) -> None:
     expect(page.get_by_role("heading", name="This phone signs for you")).to_be_visible(timeout=LONG)
 
 

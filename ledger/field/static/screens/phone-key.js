@@ -1,6 +1,6 @@
 /** This phone signs for you: makes its key, tells the code to have it confirmed, and says whether it counts. `#/phone-key` */
 
-import { get } from "../api.js";
+import { get, post } from "../api.js";
 import { h, replace } from "../dom.js";
 import { button, headline, link } from "../line/parts.js";
 import { OFFICES } from "../line/roles.js";
@@ -9,6 +9,7 @@ import * as keys from "../witness/keys.js";
 import { watch } from "../witness/signing.js";
 
 const ASK_EVERY_MS = 4000;
+const CONFIRMING_MS = 30_000;
 
 /** What this phone's key is now, by what it remembers and the server says. */
 function standing(record, found) {
@@ -89,12 +90,13 @@ export async function show(root, _params, app) {
       none: () => [
         t("Let this phone sign for you"),
         h("p", {}, t("This phone makes a key that never leaves it, and signs lists with it: you type no passphrase on someone else’s computer. Each time, it first checks that everything you signed before is still there.")),
-        found.held === "passphrase" && h("p", {}, t("Once the registrar confirms this phone, your passphrase no longer works.")),
+        found.held === "passphrase" && h("p", {}, t("Once this phone is confirmed, your passphrase no longer works.")),
         found.held === "device" && h("p", {}, t("Once it is confirmed, the phone that signs for you now no longer does.")),
         button(t("Make a key on this phone"), () => make(found), { class: "first wide" }),
       ],
       waiting: () => [
-        t("Read this code to the registrar"),
+        found.held === "passphrase" ? t("Confirm this phone") : t("Read this code to the registrar"),
+        found.held === "passphrase" && [ownConfirm(code), h("h2", {}, t("Or read this code to the registrar"))],
         h("p", { class: "code long" }, code),
         h("p", {}, t("The registrar or a president types it on their own device, under Hand over, Confirm a phone. You can read it out on the telephone.")),
         h("p", { class: "small" }, t("This page goes on by itself. The code holds for 7 days.")),
@@ -115,6 +117,27 @@ export async function show(root, _params, app) {
     };
     const code = record ? await keys.codeOf(record.line) : "";
     draw(...screens[now]());
+  }
+
+  /** Who has a passphrase needs nobody: the key before signs this one in. It is the last time. */
+  function ownConfirm(code) {
+    const words = h("input", { type: "password", autocomplete: "current-password", required: true, maxlength: "1000" });
+
+    async function confirm(event) {
+      event.preventDefault();
+      if (!form.reportValidity()) return;
+      told.textContent = t("One moment.");
+      try {
+        await post("/api/phones/confirm", { code, official, by: official, passphrase: words.value }, { longest: CONFIRMING_MS });
+        await look();
+      } catch (error) {
+        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      }
+      words.value = "";
+    }
+
+    const form = h("form", { onsubmit: confirm }, h("label", {}, t("Your passphrase, for the last time"), words), h("button", { type: "submit", class: "first wide" }, t("Confirm")));
+    return form;
   }
 
   async function make({ origin }) {
