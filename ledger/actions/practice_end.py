@@ -167,6 +167,8 @@ def _by_scenes(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> No
             judge.miss("number", player(wrong))
     if not entries.has("list", player("d20"), reason="equipment"):
         judge.miss("gear", player("d20"))
+    if not entries.has("concern", player("d7"), reason="mouth_guard"):
+        judge.miss("guard", player("d7"))
     if not entries.weighs(player("unlisted-33")):
         judge.miss("roster")
     if not entries.weighs(player("d58")):

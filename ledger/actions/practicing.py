@@ -48,6 +48,7 @@ class Practice:
         self.ledger = folder / "practice.weighbook"
         self._season, self._zone = folder / "season", time_zone
         self._mornings: list[Morning] = []
+        self._played: set[str] = set()
         self.begin(MINUTE)
         with closing(open_store(self.ledger)) as store:
             for official, words in ((YOU, PASSPHRASE), (OTHER, _OTHERS_PASSPHRASE)):
@@ -67,12 +68,15 @@ class Practice:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text, encoding="utf-8")
         load(self.ledger, read_folder(self._season))
-        self._mornings = mornings
+        self._mornings, self._played = mornings, set()
         return new
 
     def play(self, what: str, store: Store) -> None:
-        """Do what the other side does now: "kites", "sign" or "half"."""
-        {"kites": self._weigh_kites, "sign": self._sign_both, "half": self._end_half}[what](store)
+        """Do what the other side does now, once a morning: "kites", "sign" or "half"."""
+        plays = {"kites": self._weigh_kites, "sign": self._sign_both, "half": self._end_half}
+        if what not in self._played:
+            plays[what](store)
+            self._played.add(what)
 
     def _weigh_kites(self, store: Store) -> None:
         """The other weighmaster weighs the volunteer's own team, and closes it."""

@@ -47,7 +47,7 @@ class Setting:
     """How the server stands: its ledger, the chain it writes, where browsers find it.
 
     `tell` hears the code of the terminal whenever there is a new one. `practice`: the ledger is
-    thrown away at the end, and whoever opens the page is its weighmaster.
+    thrown away at the end, and anyone who opens the page is its weighmaster.
     """
 
     ledger: Path

@@ -237,13 +237,14 @@ class Morning(Site):
 class Practicing(Site):
     """`weighbook serve --practice`."""
 
-    def __init__(self) -> None:
-        self.port = 0
+    def __init__(self, port: int = 0) -> None:
+        self.port = port
         self.process = None
 
     def start(self, static: Path | None = None) -> None:
+        words = ["serve", "--practice", "--port", str(self.port)]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "ledger.commands", "serve", "--practice", "--port", "0"],
+            [sys.executable, "-m", "ledger.commands", *words],
             stdout=subprocess.PIPE,
             text=True,
             env=os.environ | {"PYTHONUNBUFFERED": "1"},

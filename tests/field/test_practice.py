@@ -65,6 +65,7 @@ def line(
     one.call("number").weigh("d7", "ok")
     one.call("fix").take_back("d7").weigh("d77", "ok", mark=True)
     weigh("seven", "d7")
+    one.state({"kind": "concern", **one.about("d7"), "reason": "mouth_guard"})
     one.call("roster").weigh("unlisted-33", "ok", mark=True)
     weigh("twice", "d41")
     weigh("twin", "d41b", mark=True)
@@ -185,7 +186,7 @@ def test_a_new_morning_knows_nothing_of_the_last(volunteer: Volunteer) -> None:
     )
 
 
-def test_whoever_opens_the_page_is_the_weighmaster(volunteer: Volunteer) -> None:
+def test_anyone_who_opens_the_page_is_the_weighmaster(volunteer: Volunteer) -> None:
     me = volunteer.browser.me()
     assert [(one["name"], one["is_confirmed"]) for one in me["people"]] == [("Dot Doorbell", True)]
     assert me["practice"] == volunteer.practice.name

@@ -13,10 +13,18 @@ from playwright.sync_api import Page, expect
 from ledger.say.practice_morning import YOU
 from ledger.say.practice_scenes import PASSPHRASE, TEN, all_scenes
 from tests.field.browser import checks
+from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import DEAD_MS
-from tests.field.browser.pages import call, tap, wait_until_ready
-from tests.field.site import Practicing
+from tests.field.browser.pages import (
+    call,
+    expect_saved,
+    opened,
+    tap,
+    wait_until_ready,
+    weigh,
+)
+from tests.field.site import Practicing, Site
 
 SWINGS_MS, READS_MS = 4100, 6000
 
@@ -116,7 +124,7 @@ def test_one_minute(practice: Practicing, phone: Maker) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("Thank you. That was the practice.")
     missed = page.locator(".lessons li")
     expect(missed).to_have_count(1)
-    expect(missed).to_contain_text("You answered while the beam still swung. Numbers: 12.")
+    expect(missed).to_contain_text("You answered while the beam was still swinging. Numbers: 12.")
     expect(missed).to_contain_text("Next time:")
     expect(page.get_by_text("The wrong tap was taken back")).to_be_visible()
     one.look(tab=True)
@@ -240,3 +248,25 @@ def test_every_scene_of_the_ten_minutes_comes_to_its_end(
                 break
     expect(page.get_by_role("heading", level=1)).to_have_text("Thank you. That was the practice.")
     expect(page.get_by_text("weighbook record trained")).to_be_visible()
+
+
+def test_a_real_page_at_the_address_of_a_practice_keeps_its_taps(
+    own_site: Site, phone: Maker
+) -> None:
+    """Its worker opens it there; the practice takes nothing, and the ledger gets all later."""
+    context = phone()
+    own_site.sign_in(context)
+    page = opened(context, own_site)
+    expect(page.locator("html[data-opens-offline=yes]")).to_be_attached()
+    expect_trouble(page, OFFLINE, "421", "401")
+    own_site.kill()
+    weigh(page, 1)
+    expect_saved(page, "1 waits on this phone")
+    with Practicing(own_site.port):
+        page.reload()
+        expect(page.get_by_role("heading")).to_have_text("Something else is at this address now.")
+    own_site.start()
+    page.reload()
+    wait_until_ready(page)
+    expect_saved(page, "All saved", timeout=15_000)
+    assert [event.player for event in own_site.stated(["weigh"])] == ["k1"]

@@ -38,7 +38,11 @@ export async function begin(page) {
   app = page;
   morning = await get("/api/practice");
   const kept = await db.read("device", KEPT);
-  if (kept?.game === morning.game) play = kept;
+  if (kept?.game === morning.game) {
+    play = kept;
+    // A page that was closed at that moment may not have sent it; twice is as once.
+    if (!isOver()) for (const one of scene().lines.slice(0, play.line + 1)) if (one.does) send(one.does);
+  }
   forgetOthers();
   setInterval(tick, EVERY_MS);
   new MutationObserver(paint).observe(main, { attributeFilter: ["data-screen"] });

@@ -10,7 +10,7 @@ export function show(root, _params, app) {
     root,
     headline(t("Practice the weigh-in")),
     h("p", {}, t("You are Dot Doorbell, weighmaster of the Paper Kites. You weigh the Tin Drums. Everybody here is invented.")),
-    h("p", {}, t("On top of each screen you read what you see and hear. Do on the screen what you would do at the scale.")),
+    h("p", {}, t("The lines at the top say what you see and hear. Do what you would do at the scale.")),
     h(
       "div",
       { class: "steps" },

@@ -49,7 +49,7 @@ function trained() {
   const when = new Date(Date.now() - new Date().getTimezoneOffset() * 60_000).toISOString().slice(0, 16).replace("T", " ");
   return [
     h("h2", {}, t("For your trainer")),
-    h("p", {}, t("If your league asks for training: whoever trained you records it in the league’s ledger. Nobody records it of themselves. They type this, with both names:")),
+    h("p", {}, t("If your league asks for training, the person who trained you records it in the league’s ledger. Nobody records it of themselves. They type this, with both names:")),
     h("pre", { class: "copy", tabindex: "0" }, `weighbook record trained --by "TRAINER" --value "YOU" --at "${when}"`),
   ];
 }
