@@ -8,6 +8,7 @@ atheris look for the branches that this does not reach.
 from __future__ import annotations
 
 import tempfile
+from base64 import b64encode
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -22,7 +23,7 @@ from ledger.chain.cosignature import check_cosignatures, cosign_note, cosigner_k
 from ledger.chain.disclosure import make_disclosure, open_disclosure
 from ledger.chain.event import make_event, parse_event
 from ledger.chain.hashing import BEGINNING
-from ledger.chain.keys import open_key, public_key, seal_key
+from ledger.chain.keys import KeyPair, open_key, public_key, seal_key, sign
 from ledger.chain.note import (
     VerifierKey,
     add_signature,
@@ -31,7 +32,8 @@ from ledger.chain.note import (
     parse_note,
     parse_verifier_key,
 )
-from ledger.chain.others import parse_others
+from ledger.chain.others import State, format_others, parse_others
+from ledger.chain.phone import check_list_signature, signature_text
 from ledger.papers.press.pades import open_certificate
 from ledger.papers.press.paper_file import PaperFile, format_paper, parse_paper
 from ledger.papers.press.pictures import redraw
@@ -48,9 +50,11 @@ from ledger.review.evidence.check import check_bundle
 from ledger.review.evidence.pack import pack_case
 from ledger.say.bundles import bundle_texts
 from ledger.witness.check import check_proof
+from ledger.witness.phone_keys import read_phone_key
 from ledger.witness.proof import format_proof, pack_proof, parse_proof, unpack_proof
 from tests.papers import certificates
 from tests.papers.pictures import noise, turned
+from tests.phone import Phone
 from tests.record.sheets import first_sheet, with_first_sheet, write_csv, write_workbook
 from tests.signed_season import CASE, FOLDER, receipt, season
 from tests.witness.small import small_proof
@@ -81,6 +85,7 @@ _PAPER = PaperFile(
     files={},
     made_by={"weighbook": "0.1.0"},
 )
+_PHONE = Phone("wa", "invented/2026/office", pair=KeyPair(_PRIVATE, public_key(_PRIVATE)))
 _OTHERS = {"others": {"tablet": {"root": "ab" * 32, "size": 57}}}
 
 
@@ -112,6 +117,8 @@ def parsers() -> dict[str, Parser]:
         "sealed_key": Parser(_open_cheap_key, [sealed]),
         "certificate": Parser(_open_certificate, [certificate]),
         "others": Parser(lambda data: parse_others(parse_canonical(data)), [canonical(_OTHERS)]),
+        "phone_key": Parser(_of_text(_read_phone_key), [_PHONE.line.encode()]),
+        "list_signature": Parser(_check_list_signature, [_signed_by_phone()]),
         "proof": Parser(lambda data: check_proof(parse_proof(data)), [format_proof(proof)]),
         "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
         "bundle": Parser(lambda data: check_bundle(parse_zip(data), bundle_texts), [bundle]),
@@ -141,6 +148,24 @@ def _cosigned(note: bytes) -> bytes:
 
 def _check_cosignatures(data: bytes) -> object:
     return check_cosignatures(parse_note(data), [_COSIGNER])
+
+
+def _read_phone_key(line: str) -> object:
+    return read_phone_key("wa", line, _PHONE.proof)
+
+
+def _signed_by_phone() -> bytes:
+    seen = {"office": State(1, bytes(32))}
+    said = {"list": "ab" * 32, "seen": format_others(seen)}
+    text = signature_text(_PHONE.origin, "g1", "t1", "wa", said["list"], seen)
+    said |= {"how": "device", "signature": b64encode(sign(_PRIVATE, text)).decode()}
+    event = {"kind": "countersign", "data": said, "by": "wa", "game": "g1", "team": "t1"}
+    return make_event(event, chain="office", seq=2, prev=BEGINNING, recorded=_TIME)[0]
+
+
+def _check_list_signature(data: bytes) -> object:
+    key = cosigner_key(_PHONE.name, _PHONE.pair.public)
+    return check_list_signature(parse_event(data), _PHONE.origin, key)
 
 
 def _in_a_file(read: Callable[[Path], object]) -> Callable[[bytes], object]:

@@ -14,7 +14,8 @@ from tests.fuzz.parsers import Parser, parsers
 
 NAMES = (
     "canonical", "event", "disclosure", "note", "checkpoint", "cosignatures", "verifier_key",
-    "sealed_key", "certificate", "others", "proof", "proof_file", "bundle", "kept_copy",
+    "sealed_key", "certificate", "others", "phone_key", "list_signature", "proof", "proof_file",
+    "bundle", "kept_copy",
     "paper", "exhibit", "league",
     "rosters", "roster_sheet", "day_file",
 )  # fmt: skip

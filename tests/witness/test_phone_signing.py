@@ -13,13 +13,15 @@ from ledger.actions.asking import Acting
 from ledger.actions.phone_signing import sign_with_phone, witness
 from ledger.actions.signing import show_list
 from ledger.audit.audit import audit
-from ledger.chain.note import parse_note
+from ledger.chain.note import format_note, parse_note
 from ledger.derive.engine import Engine
 from ledger.derive.season_counts import read_tables
 from ledger.errors import ChangedError, InputError, IntegrityError
+from ledger.field.phones import heads_told
 from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.say.proofs import sections
+from ledger.store.hashed_texts import fixed_texts
 from ledger.store.trees import Trees
 from ledger.witness.check import check_proof, check_receipt
 from ledger.witness.phone_keys import enroll_phone, read_phone_key
@@ -82,6 +84,34 @@ def test_a_phone_may_witness_after_larger_checkpoints(one: Morning) -> None:
     assert not any("witnessed" in note for note in report.notes)
     one.sign("wa")  # a passphrase's key goes by its own checkpoints
     assert audit(one.store.connection).ok
+
+
+def test_what_is_shown_joins_whatever_the_phone_knows(one: Morning) -> None:
+    one.state("list", by="we", player="a2", reason="absent", chain="tablet")
+    phone = phone_of(one)
+    event = sign(one, phone)
+    assert phone.seen.keys() == {"office", "tablet"}
+    for chain in ("office", "tablet"):
+        one.state("concern", by="so", reason="helmet", team=None, chain=chain)
+    signed_at = dict(phone.seen)
+    look(one, phone)
+    for seen in (signed_at, dict(phone.seen), {"tablet": signed_at["tablet"]}, {}):
+        phone.seen = seen
+        sizes = {chain: state.size for chain, state in seen.items()}
+        shown = show_signed(one.store, event, sizes)
+        told = {"note": format_note(shown.note).decode(), "key": shown.key, "seq": shown.event.seq,
+                "chain": "office", "inclusion": [step.hex() for step in shown.inclusion],
+                "heads": heads_told(shown.heads)}  # fmt: skip
+        assert phone.witness(told, shown.body)
+    false = {"office": 9, "tablet": 999}
+    assert show_signed(one.store, event, false).heads["tablet"].proof == ()
+
+
+def test_nobody_typed_what_the_phone_signed(one: Morning) -> None:
+    """So the list of what an erasure leaves does not name it."""
+    event = one.store.event(sign(one, phone_of(one)))
+    typed = {text.text for text in fixed_texts([event])}
+    assert not typed & {event.data["signature"], event.data["seen"]["office"]["root"]}
 
 
 def test_what_was_seen_and_what_is_there(one: Morning) -> None:
