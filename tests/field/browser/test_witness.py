@@ -201,19 +201,31 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         proof = prove_consistency(of, since, size) if 0 < since < size else ()
         return {"size": size, "root": root(of[:size]).hex(), "proof": [p.hex() for p in proof]}
 
-    def shown(office: dict[str, Any], tablet: dict[str, Any], key: bytes = LEDGER) -> Any:
-        state = Checkpoint(ORIGIN, office["size"], bytes.fromhex(office["root"]))
-        line = format_verifier_key(VerifierKey(ORIGIN, public_key(key)))
+    def shown(
+        office: dict[str, Any] | None,
+        tablet: dict[str, Any],
+        key: bytes = LEDGER,
+        own: str = ORIGIN,
+    ) -> Any:
+        """`own` is the origin of the chain that the server writes."""
+        heads = {"office": office, "tablet": tablet} if office else {"tablet": tablet}
+        head = heads[own.rpartition("/")[2]]
+        state = Checkpoint(own, head["size"], bytes.fromhex(head["root"]))
+        line = format_verifier_key(VerifierKey(own, public_key(key)))
         note = format_note(sign_checkpoint(state, key)).decode()
-        return {"key": line, "note": note, "heads": {"office": office, "tablet": tablet}}
+        return {"key": line, "note": note, "heads": heads}
 
     seen = {"office": head(5) | {"key": LEDGER_LINE}, "tablet": head(3)}
     fine = shown(head(8, 5), head(7, 3))
+    other = {"key": ANN, "own": "league.example/2026/tablet"}
     assert run(page, "heads", {
         "seen for the first time": ({}, fine),
         "continued": (seen, fine),
         "the same": (seen, shown(head(5), head(3))),
         "the other device's copy is older": (seen, shown(head(8, 5), head(2))),
+        "the other device writes": (seen, shown(head(5), head(7, 3), **other)),
+        "the other device writes, office cut back": (seen, shown(head(4), head(7, 3), **other)),
+        "the other device writes, no office": (seen, shown(None, head(7, 3), **other)),
         "cut back": (seen, shown(head(4), head(3))),
         "written anew": (seen, shown(head(8, 5, odd), head(3))),
         "written anew, as long": (seen, shown(head(5, of=odd), head(3))),
@@ -226,6 +238,9 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         "continued": None,
         "the same": None,
         "the other device's copy is older": None,
+        "the other device writes": None,
+        "the other device writes, office cut back": "proof",
+        "the other device writes, no office": "proof",
         "cut back": "proof",
         "written anew": "root",
         "written anew, as long": "root",

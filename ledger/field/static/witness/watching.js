@@ -38,8 +38,8 @@ export async function held(record, shown, check) {
  * is what to remember. `shown` has `key`, `note` and `heads: {chain: {size, root, proof}}`. The chain
  * that the server writes is the last part of the note's origin.
  *
- * Another device without a network has an older copy of other chains honestly: one of those that is
- * shorter is no reason to refuse. The server's own chain must never be.
+ * A chain in which this phone signed, or could have, must never be shorter or missing, whichever the
+ * server writes now. Of others a device without a network has an older copy honestly.
  */
 export async function checkHeads(record, shown) {
   const note = parseNote(shown.note);
@@ -51,9 +51,11 @@ export async function checkHeads(record, shown) {
   const head = shown.heads[own];
   if (!head || head.size !== size || head.root !== hex(root)) throw new WitnessError("the note is not of the head shown");
   const chains = { ...record.chains };
+  const lost = Object.keys(chains).find((chain) => chains[chain].key && !shown.heads[chain]);
+  if (lost) throw new WitnessError(`the chain ${lost} is missing`, "proof");
   for (const [chain, one] of Object.entries(shown.heads)) {
     const seen = chains[chain];
-    if (seen && one.size < seen.size && chain !== own) continue;
+    if (seen && one.size < seen.size && !seen.key) continue;
     if (seen) await checkConsistency(seen.size, one.size, fromHex(seen.root), fromHex(one.root), one.proof.map(fromHex));
     chains[chain] = { ...seen, size: one.size, root: one.root };
   }
