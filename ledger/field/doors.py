@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import socket
 from dataclasses import dataclass
@@ -33,6 +34,9 @@ def listen(host: str, port: int) -> socket.socket:
         listening.listen(128)
     except OSError as error:
         listening.close()
+        if error.errno == errno.EADDRNOTAVAIL:
+            hint = "Enter one that it has now, or leave out --host."
+            raise StoreError(f"{host} is not an address of this computer", hint=hint) from error
         hint = "Is weighbook serve running already? Otherwise choose another: --port 8001."
         raise StoreError(f"port {port} cannot be used: {error.strerror}", hint=hint) from error
     return listening

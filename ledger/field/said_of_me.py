@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from typing import Any
 
 from starlette.requests import Request
@@ -13,6 +14,7 @@ from ledger.field.desk import desk_of
 from ledger.field.device import Device
 from ledger.field.guard import set_cookie
 from ledger.field.sessions import SignedIn
+from ledger.record.times import format_utc
 from ledger.say.names import initials_of
 
 
@@ -48,6 +50,7 @@ def _person(officials: Officials, person: SignedIn) -> dict[str, Any]:
         "has_phone_key": bool(officials.key_games(person.official, on_phone=True)),
         "key": _key(officials, person.official),
         "roles": held,
+        "until": format_utc(datetime.fromtimestamp(person.until, UTC)),
         "coaches": sorted({h.team for h in roles if h.role == "coach" and h.team}),
     }
     if person.new is not None:

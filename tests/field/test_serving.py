@@ -325,6 +325,11 @@ def test_a_port_in_use_is_one_clear_error(ledger: Path) -> None:
     assert "--port" in caught.value.hint
 
 
+def test_an_address_of_another_computer_is_one_clear_error() -> None:
+    with pytest.raises(StoreError, match=r"192\.168\.255\.254 is not an address of this computer"):
+        listen("192.168.255.254", 0)
+
+
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.0.2.7", "example.org"])
 def test_plain_http_is_for_this_computer(host: str) -> None:
     with pytest.raises(InputError) as caught:

@@ -65,15 +65,18 @@ export const app = {
   },
 };
 
+/** Whether a server answered. Without one it goes by number, as whoever was active here. */
 async function readMe() {
+  let found;
   try {
-    app.me = await api.me();
+    found = await api.me();
   } catch {
-    // Without a server it goes by number, as whoever was active here.
-    return;
+    return false;
   }
-  const here = app.me.people.map((one) => one.official);
+  app.me = found.people.length === 0 && (await along.goesOn(device.active())) ? null : found;
+  const here = found.people.map((one) => one.official);
   if (!here.includes(device.active()) && here.length > 0) await device.setActive(here[0]);
+  return true;
 }
 
 /** Nobody is signed in: the names that were read are let go of. */
@@ -191,10 +194,10 @@ async function begin() {
     // It opened without a network, which is back now.
     if (app.me === null) meet();
   });
-  await Promise.all([queue.begin(), readMe()]);
+  const [, isAnswered] = await Promise.all([queue.begin(), readMe()]);
   if ((app.me?.practice ?? practice) !== practice) return showOther();
   if (practice) app.practice = await (await import("./practice/caller.js")).begin(app);
-  if (app.me === null) await along.opened();
+  if (!isAnswered) await along.opened();
   // Sets of plays that a closed page left behind; they are kept in any case.
   tellAll().catch(() => {});
   beginNames();

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,8 @@ from tests.field.site import PASSPHRASE, MorningAway, Site
 GAME = "practice-1"
 DRUMS, KITES = (2, 7, 12, 20, 41, 58, 66, 80), (3, 8, 12, 21, 34, 55, 64, 77)
 OVER, ABSENT = (7, 55), 80
+LAST_GAME = "acorn-2a"
+"""Of a `Site`: the day that is shown where none is to come."""
 NEVER_CUT = "ERR_INTERNET_DISCONNECTED|ERR_NETWORK_CHANGED|" + OFFLINE
 
 
@@ -162,6 +165,9 @@ def test_a_lost_phone_is_signed_out_from_another_and_the_others_go_on(
     page = opened(lost, own_site, "#/waiting")
     own_site.sign_in(at_hand, "marmots-wm1")
     expect_trouble(lost, OFFLINE, "401", "403")
+    page.evaluate("location.hash = '#/along'")
+    page.get_by_role("button", name="Take it along").click()
+    expect(page.get_by_text("1 game is on this phone.")).to_be_visible()
     lost.set_offline(True)
     weigh(page, 1)
     weigh(page, 2)
@@ -180,3 +186,30 @@ def test_a_lost_phone_is_signed_out_from_another_and_the_others_go_on(
     expect(page.locator("#saved")).to_have_text("2 wait on this phone")
     assert [event.player for event in own_site.stated()] == ["k3"]
     assert len(kept(page)) == 2
+
+
+def test_a_session_that_ran_out_overnight_stops_nobody_at_the_table(
+    own_site: Site, phone: Maker
+) -> None:
+    """Twelve hours after the evening it goes on by number, and sends after the next sign-in."""
+    context = phone()
+    own_site.sign_in(context, "marmots-wm1")
+    page = opened(context, own_site, "#/along")
+    page.get_by_role("button", name="Take it along").click()
+    expect(page.get_by_text("1 game is on this phone.")).to_be_visible()
+    expect_trouble(page, OFFLINE, "401", "403")
+    own_site.kill()
+    own_site.ledger.with_name(f"{own_site.ledger.name}.sessions").unlink()
+    page.close()
+    context.clock.set_fixed_time(datetime.now(UTC) + timedelta(hours=13))
+    own_site.start()
+    line = Line(context, own_site, "newts", LAST_GAME)
+    weigh(line.page, 1, game=LAST_GAME)
+    expect(line.page.locator("#why")).to_have_text("Sign in to send it.", timeout=15_000)
+    expect(line.page.get_by_text("You weigh the Newts.")).to_be_visible()
+    line.page.locator("#why").click()
+    line.page.get_by_role("button", name="Ivo Larkspur").click()
+    line.page.get_by_label("Your passphrase").fill(PASSPHRASE)
+    line.page.get_by_role("button", name="Sign in").click()
+    expect(line.page.locator("#saved")).to_have_text("All saved")
+    assert [event.player for event in own_site.stated()] == ["k1"]

@@ -11,15 +11,16 @@ import * as db from "../db.js";
 import { open as openGame } from "../game.js";
 
 const KEY = "along";
+const LONGEST_MS = 24 * 3_600_000;
 
-/** `{official, at, date, day, games, opened}` of this official; null where nothing was taken. */
+/** `{official, at, date, day, games, until, opened}` of this official; null where nothing was taken. */
 export async function taken(official) {
   const found = await db.read("device", KEY);
   return found?.official === official ? found : null;
 }
 
 /** Reads these games and keeps them. Rejects with the ApiError where one does not come. */
-export async function take(official, day, games) {
+export async function take(official, day, games, until) {
   const before = await taken(official);
   for (const { game } of games) {
     const model = await openGame(game);
@@ -30,10 +31,23 @@ export async function take(official, day, games) {
       model.close();
     }
   }
-  const found = { official, at: new Date().toISOString(), date: day.date, day: day.day, games: games.map((one) => one.game), opened: before?.date === day.date ? before.opened : null };
+  const found = { official, at: new Date().toISOString(), date: day.date, day: day.day, games: games.map((one) => one.game), until: until ?? before?.until, opened: before?.date === day.date ? before.opened : null };
   await db.write("device", KEY, found);
   return found;
 }
+
+/**
+ * Whether a device goes on by number where the server says that nobody is signed in: the session of
+ * the evening before ran out by the clock. One that ended before was revoked, and is not waited for.
+ */
+export async function goesOn(official) {
+  const found = await taken(official);
+  const left = Date.parse(found?.until) - Date.now();
+  if (left > 0) await forget();
+  return left <= 0 && left > -LONGEST_MS;
+}
+
+export const forget = () => db.forget("device", KEY);
 
 /** Whether each game is really on the disk, with its numbers. */
 export async function areKept(games) {

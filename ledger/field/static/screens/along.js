@@ -29,7 +29,7 @@ export async function show(root, _params, app) {
     state.isBusy = true;
     replace(told, t("One moment."));
     try {
-      found = await along.take(official, day, games);
+      found = await along.take(official, day, games, app.person()?.until);
       replace(told);
     } catch (error) {
       if (error.status === undefined) throw error;

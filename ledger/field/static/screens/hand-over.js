@@ -3,6 +3,7 @@
  * this device stays signed in, and each acts under their own name. `#/hand-over`
  */
 
+import * as along from "../along/along.js";
 import { post } from "../api.js";
 import { readAll } from "../db.js";
 import { h, replace } from "../dom.js";
@@ -44,6 +45,7 @@ export async function show(root, _params, app) {
       return app.say(error.message);
     }
     await digits.forget(official);
+    await along.forget();
     await app.signedIn();
     const n = waiting().filter((act) => act.by === official).length;
     if (n) app.say(tn("{n} tap by {name} waits on this phone. It goes when {name} signs in again.", "{n} taps by {name} wait on this phone. They go when {name} signs in again.", n, { name }), { stays: true });
