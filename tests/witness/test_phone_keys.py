@@ -17,6 +17,7 @@ from ledger.store.chains import origin_in
 from ledger.store.opening import open_store
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.officials import key_of
+from ledger.witness.phone_keys import enroll_phone
 from tests.field.desk import SECRET, make_ledger
 from tests.phone import Phone
 
@@ -77,6 +78,14 @@ def test_who_confirms_signs_that_with_the_own_key(store: SqliteStore) -> None:
     with pytest.raises(RuleError, match="in the ledger already"):
         confirm(store, made, by="dp")
     assert notes(store) == []
+
+
+def test_nobody_replaces_the_own_key_unsigned(store: SqliteStore) -> None:
+    phone = Phone("wa", origin_in(store, "office"))
+    made = ask_for_key(store, "wa", phone.line, phone.proof)
+    with pytest.raises(RuleError, match="must sign this with the key in force"):
+        enroll_phone(store, made, by="wa")
+    assert confirm(store, made, by="wa", acting=SECRET).act.is_signed
 
 
 def test_an_office_needs_a_passphrase(store: SqliteStore) -> None:

@@ -14,9 +14,10 @@ from ledger.actions.phone_signing import sign_with_phone, witness
 from ledger.actions.signing import show_list
 from ledger.audit.audit import audit
 from ledger.chain.note import format_note, parse_note
+from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
 from ledger.derive.season_counts import read_tables
-from ledger.errors import ChangedError, InputError, IntegrityError
+from ledger.errors import ChangedError, InputError, IntegrityError, RuleError
 from ledger.field.phones import heads_told
 from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.receipts import receipt_sheet
@@ -24,8 +25,10 @@ from ledger.say.proofs import sections
 from ledger.store.hashed_texts import fixed_texts
 from ledger.store.trees import Trees
 from ledger.witness.check import check_proof, check_receipt
+from ledger.witness.countersign import append_signature, under_the_lock
+from ledger.witness.officials import key_of, revoke
 from ledger.witness.phone_keys import enroll_phone, read_phone_key
-from ledger.witness.phone_signing import show_signed
+from ledger.witness.phone_signing import countersign_by_phone, show_signed
 from ledger.witness.proof import Proof
 from ledger.witness.prove import prove_statements
 from ledger.witness.vouching import is_forged, is_key_signature, vouched
@@ -105,6 +108,35 @@ def test_what_is_shown_joins_whatever_the_phone_knows(one: Morning) -> None:
         assert phone.witness(told, shown.body)
     false = {"office": 9, "tablet": 999}
     assert show_signed(one.store, event, false).heads["tablet"].proof == ()
+
+
+def test_a_key_that_is_no_longer_in_force_signs_nothing(one: Morning) -> None:
+    phone = phone_of(one)
+    look(one, phone)
+    key = key_of(one.store, "we")
+    assert key is not None
+    shown = show_list(one.store, "g1", "ash", "we").shown
+    signature = phone.signature(phone.origin, "g1", "ash", shown.number)
+    revoke(one.store, "we", by="rg", reason="lost", chain=OFFICE)
+    with pytest.raises(RuleError, match="no longer in force"):
+        countersign_by_phone(one.store, shown, key, signature, phone.seen)
+
+
+def test_a_passphrases_key_makes_no_phones_signature(one: Morning) -> None:
+    """Its holder typed the passphrase on a device that could have signed anything with it."""
+    one.sign("wa")
+    phone = Phone("wa", "invented-league/2026/office", pair=one.keys["wa"])
+    look(one, phone)
+    shown = show_list(one.store, "g1", "elm", "wa").shown
+    signature = phone.signature(phone.origin, "g1", "elm", shown.number)
+    said = {"how": "device", "signature": signature, "seen": format_others(phone.seen)}
+    event = under_the_lock(
+        one.store, shown, lambda writing, now, trees: append_signature(
+            writing, shown, now, said, trees
+        ),
+    )  # fmt: skip
+    assert is_forged(one.store, event)
+    assert [one.problem for one in audit(one.store.connection).problems] == ["unknown key"]
 
 
 def test_nobody_typed_what_the_phone_signed(one: Morning) -> None:
