@@ -30,6 +30,7 @@ export async function show(root, { game, team }, app) {
   let letter = null;
   let chosen = null;
   let sure = "";
+  let isBusy = false;
 
   const number = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", name: "number", oninput: typed });
   const name = h("input", { type: "text", autocomplete: "off", autocapitalize: "words", maxlength: "80", oninput: draw });
@@ -74,7 +75,7 @@ export async function show(root, { game, team }, app) {
     const at = atOf();
     if (!child || !letter || !at) return null;
     const moment = momentOf(app, team, at);
-    const before = lines.at(-1)?.at ?? paper.last;
+    const before = lines.findLast((one) => !one.isBack)?.at ?? paper.last;
     return { child, at, entries: entriesOf(child, letter, moment, at), odd: oddities(child, letter, moment, { at, before, now: new Date().toISOString() }) };
   }
 
@@ -120,6 +121,18 @@ export async function show(root, { game, team }, app) {
       sure = keyOf(line);
       return replace(said, ...preview(line, meant()));
     }
+    // A key that bounces must not write a line twice.
+    if (isBusy) return undefined;
+    isBusy = true;
+    try {
+      await write(line);
+    } finally {
+      isBusy = false;
+    }
+    return number.focus();
+  }
+
+  async function write(line) {
     const entered = new Date().toISOString();
     const there = atScale(app, team);
     if (there.length) await app.state(there.map((entry) => ({ ...entry, at: line.at })), { entered });
@@ -134,7 +147,6 @@ export async function show(root, { game, team }, app) {
     time.value = hour(head, Date.parse(line.at) + MINUTE_MS);
     draw();
     drawRows();
-    return number.focus();
   }
 
   async function takeBack(line) {

@@ -135,9 +135,11 @@ export async function show(root, { rest }, app) {
 
   async function look() {
     await app.signedIn().catch(() => {});
-    if (isGone || !app.person()?.is_confirmed) return;
+    if (isGone || (app.person() && !app.person().is_confirmed)) return undefined;
     clearInterval(timer);
-    await askForDigits(root, app);
+    // The code was too old: one asks again.
+    if (!app.person()) return app.go("#/new-here");
+    return askForDigits(root, app);
   }
 }
 
