@@ -251,6 +251,22 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
     }  # fmt: skip
 
 
+def test_only_what_the_phone_signed_is_witnessed(page: Page) -> None:
+    """An event of the ledger that differs in anything it signed is not cosigned."""
+    body = {"official": "wa", "number": "ab" * 32, "signature": "c2lnbmVk"}
+    pending = {"game": "g1", "team": "elm", "chain": "office", "body": body}
+    data = {"how": "device", "list": body["number"], "signature": body["signature"]}
+    event = {"kind": "countersign", "by": "wa", "game": "g1", "team": "elm", "chain": "office",
+             "seq": 7, "data": data}  # fmt: skip
+    changes: dict[str, Any] = {"kind": "list", "by": "we", "game": "g2", "team": "ash",
+                               "chain": "tablet", "seq": 8}  # fmt: skip
+    inside = {"how": "key", "list": "cd" * 32, "signature": "b3RoZXI="}
+    cases = {key: event | {key: value} for key, value in changes.items()}
+    cases |= {key: event | {"data": data | {key: value}} for key, value in inside.items()}
+    found = run(page, "events", {"pending": pending, "cases": cases | {"good": event}})
+    assert found == dict.fromkeys(cases, "form") | {"good": None}
+
+
 def test_what_an_older_page_kept_is_still_there(chromium: Browser, shared_site: Site) -> None:
     """Version 1 of what the browser keeps had no keys; its acts wait on."""
     context = chromium.new_context()

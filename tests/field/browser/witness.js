@@ -81,6 +81,15 @@ async ([base, name, given]) => {
       return found;
     },
 
+    /** The same for `checkEvent`: `pending` is what the phone signed, each case an event in the ledger. */
+    async events({ pending, cases }) {
+      const { checkEvent } = await import(`${base}witness/watching.js`);
+      const shown = (event) => ({ seq: 7, event_bytes: bytes.base64(bytes.utf8(JSON.stringify(event))) });
+      const found = {};
+      for (const [name, event] of Object.entries(cases)) found[name] = await refuses(async () => checkEvent(pending, shown(event)));
+      return found;
+    },
+
     async strict({ base64, hex, fine }) {
       const odd = [...base64.map((one) => () => b(one)), ...hex.map((one) => () => h(one))];
       return [await Promise.all(odd.map(refuses)), fine.map((one) => bytes.base64(b(one)))];

@@ -8,11 +8,11 @@
 
 import { ApiError, get, post } from "../api.js";
 import { alone } from "../lock.js";
-import { WitnessError, fromBase64, fromHex, textOf } from "./bytes.js";
+import { WitnessError, fromBase64, fromHex } from "./bytes.js";
 import * as keys from "./keys.js";
 import { checkInclusion, leafHash } from "./merkle.js";
 import { cosign, parseNote } from "./note.js";
-import { OtherLedger, checkHeads, held, since } from "./watching.js";
+import { OtherLedger, checkEvent, checkHeads, held, since } from "./watching.js";
 
 const SIGNING_MS = 60_000;
 /** Refusals that only wait for a person. */
@@ -113,21 +113,11 @@ async function cosigned(record, shown) {
     const leaf = await leafHash(fromBase64(shown.event_bytes));
     if (shown.seq !== found.size) throw new WitnessError("the note does not end with our signature");
     await checkInclusion(leaf, found.size - 1, found.size, shown.inclusion.map(fromHex), found.root);
-    refuseOther(record.pending, shown);
+    checkEvent(record.pending, shown);
     return found;
   });
   const line = await cosign(parseNote(shown.note), record.line, (bytes) => keys.sign(record, bytes));
   return kept({ ...record, chains, pending: { ...record.pending, line, note: shown.note, size } });
-}
-
-/** The event in the ledger must say what this phone signed, and nothing else. */
-function refuseOther({ game, team, chain, body }, shown) {
-  const { kind, by, data, ...event } = JSON.parse(textOf(fromBase64(shown.event_bytes)));
-  const same = [
-    [kind, "countersign"], [by, body.official], [event.game, game], [event.team, team], [event.chain, chain],
-    [event.seq, shown.seq], [data.how, "device"], [data.list, body.number], [data.signature, body.signature],
-  ];
-  if (same.some(([found, wanted]) => found !== wanted)) throw new WitnessError("the event is not what this phone signed");
 }
 
 /** Keeps the evidence before anybody is told. */

@@ -4,7 +4,7 @@
  * What is wrong is an OtherLedger with the evidence: two notes of one key that cannot both be true.
  */
 
-import { WitnessError, fromHex, hex } from "./bytes.js";
+import { WitnessError, fromBase64, fromHex, hex, textOf } from "./bytes.js";
 import { checkConsistency } from "./merkle.js";
 import { checkCheckpoint, parseCheckpoint, parseNote } from "./note.js";
 
@@ -27,7 +27,8 @@ export async function held(record, shown, check) {
   try {
     return await check();
   } catch (error) {
-    if (!(error instanceof WitnessError)) throw error;
+    // What is no JSON is no event of ours either.
+    if (!(error instanceof WitnessError || error instanceof SyntaxError)) throw error;
     const { official, line, chains, pending } = record;
     throw new OtherLedger({ why: error.message, at: new Date().toISOString(), official, line, event: pending?.event ?? null, seen: chains, shown });
   }
@@ -61,4 +62,14 @@ export async function checkHeads(record, shown) {
   }
   chains[own] = { ...chains[own], key, note: shown.note };
   return { origin, own, size, root, chains };
+}
+
+/** The event in the ledger must say what this phone signed, and nothing else. */
+export function checkEvent({ game, team, chain, body }, shown) {
+  const { kind, by, data, ...event } = JSON.parse(textOf(fromBase64(shown.event_bytes)));
+  const same = [
+    [kind, "countersign"], [by, body.official], [event.game, game], [event.team, team], [event.chain, chain],
+    [event.seq, shown.seq], [data.how, "device"], [data.list, body.number], [data.signature, body.signature],
+  ];
+  if (same.some(([found, wanted]) => found !== wanted)) throw new WitnessError("the event is not what this phone signed");
 }
