@@ -160,10 +160,10 @@ def _by_beams(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> Non
 def _by_scenes(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> None:
     """What single scenes ask for."""
     player = judge.morning.player
-    wrong, right = ("d7", "d77") if "d77" in judge.morning.drums else ("d21", "d27")
+    wrong = "d7" if "d7" in judge.morning.drums else "d21"
     if fix := seen.get("fix"):
         stood = [one for one in entries.weighs(player(wrong)) if str(one.at) < fix.called]
-        if stood or not entries.weighs(player(right)):
+        if stood:
             judge.miss("number", player(wrong))
     if not entries.has("list", player("d20"), reason="equipment"):
         judge.miss("gear", player("d20"))
@@ -171,8 +171,6 @@ def _by_scenes(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> No
         judge.miss("guard", player("d7"))
     if not entries.weighs(player("unlisted-33")):
         judge.miss("roster")
-    if not entries.weighs(player("d58")):
-        judge.miss("injured", player("d58"))
     if not entries.has("case_open"):
         judge.miss("coach")
     if not entries.has("scale_out"):
@@ -210,13 +208,14 @@ def _told(
 ) -> End:
     well, missed = [], []
     for one in lessons.LESSONS:
-        if not any(scene in seen for scene in one.scenes):
+        played = [seen[scene] for scene in one.scenes if scene in seen]
+        if not played:
             continue
         rule = one.rule if isinstance(one.rule, str) else one.rule(league)
         if one.code in judge.missed:
             numbers = tuple(sorted(judge.missed[one.code], key=lambda n: (len(n), n)))
             missed.append(Told(one.code, one.missed, rule, one.next, numbers))
-        else:
+        elif any(scene.done for scene in played):  # of what was skipped, nothing went well
             well.append(Told(one.code, one.well, rule, one.next))
     if "sign" in seen:  # before the end of a morning, most findings are steps still to do
         missed += others

@@ -163,6 +163,15 @@ def test_what_was_not_played_is_not_spoken_of(volunteer: Volunteer) -> None:
     assert {one["code"] for one in end["well"]} == {"scale", "early"}
 
 
+def test_what_was_skipped_did_not_go_well(volunteer: Volunteer) -> None:
+    """Nor does the end say more than that it is not written down."""
+    for scene in ("scale", "pad", "fix", "injured", "coach", "sign"):
+        volunteer.call(scene).seen[scene]["done"] = False
+    end = volunteer.end()
+    assert end["well"] == []
+    assert [one["code"] for one in end["missed"]] == ["coach"]
+
+
 def test_one_minute(volunteer: Volunteer) -> None:
     """A wrong tap that stays is told; one that is taken back went well."""
     volunteer.begin("minute").call("begin").call("first").weigh("d8", "ok", mark=True)

@@ -238,7 +238,7 @@ def test_every_scene_of_the_ten_minutes_comes_to_its_end(
     for scene in all_scenes()[TEN]:
         expect(page.locator("#caller")).to_have_attribute("data-scene", scene["scene"])
         morning.play(scene)
-        for _ in range(30):
+        for _ in range(60):
             button = page.locator(".choices button").first
             if button.count():
                 button.click()
