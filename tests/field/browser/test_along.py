@@ -18,7 +18,7 @@ from ledger.field.hotspot.files import certificate_path
 from tests.field.browser.chromium import OFFLINE, Guard, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import Line
-from tests.field.browser.pages import call, kept, opened, wait_until_ready, weigh
+from tests.field.browser.pages import MODULE, call, kept, opened, wait_until_ready, weigh
 from tests.field.browser.trusting import browser_at, trust
 from tests.field.loaded_again import expect_equal_answers
 from tests.field.site import PASSPHRASE, MorningAway, Site
@@ -180,6 +180,8 @@ def test_a_lost_phone_is_signed_out_from_another_and_the_others_go_on(
     expect(table.locator("#saved")).to_have_text("All saved")
     page.reload()
     wait_until_ready(page)
+    assert page.evaluate(f"async () => (await import({MODULE} + 'main.js')).app.me.people") == []
+    assert call(page, "along/along.js", "taken", "marmots-wm1") is None
     page.evaluate("location.hash = '#/'")
     told = "2 taps wait on this phone. They go when the person who tapped signs in again."
     expect(page.get_by_text(told)).to_be_visible()
