@@ -4,6 +4,7 @@ a signed note        the file is the checkpoint (receipt, or copied from a QR co
 PDF                  attachments named checkpoint.txt or paper-checkpoint.txt
 zip                  entries named checkpoint.txt in any folder, and entries in checkpoints/
 gzip                 a proof: each chain's note and the earlier ones beside it
+JSON                 what a phone kept when it refused another ledger: the notes it had seen before
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ _PDF = b"%PDF-"
 MOST_FILE_BYTES = 512 * 1024 * 1024
 _METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 _NO_PROOF = (OSError, EOFError, zlib.error, ValueError, KeyError, TypeError, AttributeError)
-_HINT = "Give a receipt, a paper (PDF), a bundle (zip) or a proof that weighbook made."
+_HINT = "Give a receipt, paper (PDF), bundle (zip), proof or phone's file from weighbook."
 
 
 class KeptNote(NamedTuple):
@@ -109,9 +110,20 @@ def _proved(data: bytes) -> Iterator[bytes]:
         raise InputError("the proof cannot be read", hint=_HINT) from error
 
 
+def _seen(data: bytes) -> Iterator[bytes]:
+    try:
+        for chain in orjson.loads(data)["seen"].values():
+            for note in (chain.get("cosigned"), chain.get("note")):
+                if note is not None:
+                    yield note.encode()
+    except _NO_PROOF as error:
+        raise InputError("the phone's file cannot be read", hint=_HINT) from error
+
+
 _READERS: dict[bytes, Callable[[bytes], Iterator[bytes]]] = {
     _PDF: _attachments,
     b"PK\x03\x04": _entries,
     b"\x1f\x8b": _proved,
+    b'{"weighbook":"other ledger"': _seen,
 }
 """By the first bytes of the file. Add a new carrier of checkpoints here."""

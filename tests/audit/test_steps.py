@@ -267,6 +267,7 @@ def _zipped(files: dict[str, bytes], method: int = zipfile.ZIP_STORED) -> bytes:
     return whole.getvalue()
 
 
+PHONE = b'{"weighbook":"other ledger","seen":'
 NO_CHECKPOINT = {
     "nothing": b"",
     "text": b"no note",
@@ -284,6 +285,8 @@ NO_CHECKPOINT = {
     ),
     "another gzip": gzip.compress(b"[]"),
     "a proof of nothing": gzip.compress(b'{"chains": []}'),
+    "a broken file of a phone": b'{"weighbook":"other ledger"',
+    "a phone that saw nothing": b'{"weighbook":"other ledger","seen":{"office":{"size":3}}}',
 }
 
 
@@ -297,7 +300,9 @@ def test_what_holds_no_checkpoint_is_refused(tmp_path: Path, content: bytes) -> 
     assert caught.value.hint
 
 
-@given(st.sampled_from([b"", b"%PDF-", b"PK\x03\x04", b"\x1f\x8b\x08"]), st.binary(max_size=300))
+@given(
+    st.sampled_from([b"", b"%PDF-", b"PK\x03\x04", b"\x1f\x8b\x08", PHONE]), st.binary(max_size=300)
+)
 def test_any_bytes_hold_checkpoints_or_are_refused(
     tmp_path_factory: pytest.TempPathFactory, begin: bytes, rest: bytes
 ) -> None:

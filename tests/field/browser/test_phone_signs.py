@@ -159,12 +159,15 @@ def test_another_ledger_is_not_signed_and_the_proof_is_kept(
     size = len(events_in(site.ledger))
 
     site.kill()
+    copy(site.ledger, true := tmp_path / "true.weighbook")
     copy(before, site.ledger)
     site.start()
     weigh_all(page, NEXT)
     sign(page, NEXT)
     expect_refused(page)
-    check_evidence(page, is_shorter=True)
+    proof = check_evidence(page, is_shorter=True)
+    assert problems(site.ledger, proof) == {"cut tail"}
+    assert problems(true, proof) == set()
 
     context = desk()
     site.sign_in(context, "marmots-wm1")
@@ -175,9 +178,14 @@ def test_another_ledger_is_not_signed_and_the_proof_is_kept(
     assert len(events_in(site.ledger)) > size
     sign(page, NEXT)
     expect_refused(page)
-    check_evidence(page, is_shorter=False)
+    proof = check_evidence(page, is_shorter=False)
+    assert problems(site.ledger, proof) == {"fork"}
     assert signatures(site) == []
     assert len(page.evaluate(KEPT)["evidence"]) == 2
+
+
+def problems(ledger: Path, proof: Path) -> set[str]:
+    return {one.problem for one in audit_file(ledger, since=[proof]).problems}
 
 
 def expect_refused(page: Page) -> None:
@@ -186,7 +194,7 @@ def expect_refused(page: Page) -> None:
     expect(page.get_by_text("Nothing was signed. Keep this proof")).to_be_visible()
 
 
-def check_evidence(page: Page, *, is_shorter: bool) -> None:
+def check_evidence(page: Page, *, is_shorter: bool) -> Path:
     """Two notes of one chain's key, the first cosigned by the phone: both cannot be true."""
     with page.expect_download() as saved:
         page.get_by_role("button", name="Save the proof as a file").click()
@@ -200,6 +208,7 @@ def check_evidence(page: Page, *, is_shorter: bool) -> None:
     proof = [bytes.fromhex(step) for step in shown["heads"]["office"]["proof"]]
     with pytest.raises((RootMismatchError, MalformedProofError)):
         check_consistency(old.size, new.size, old.root, new.root, proof)
+    return Path(saved.value.path())
 
 
 def of_the_other_list(route: Route) -> None:

@@ -22,7 +22,7 @@ export async function show(root, _params, app) {
     h("p", { class: "notice" }, last.event ? t("Your signature was not finished. Keep this proof, and call the division president.") : t("Nothing was signed. Keep this proof, and call the division president.")),
     h("p", {}, t("Entries that were there are missing or changed. It may be an old copy, put back by mistake, or a computer without the latest entries. You need not settle it at the table: sign the paper list.")),
     h("p", {}, t("Noticed {time}. The proof stays on this phone. It names no child.", { time })),
-    button(t("Save the proof as a file"), () => save(app, `other-ledger-${last.at.slice(0, 10)}.json`, `${JSON.stringify(last, null, 1)}\n`, "application/json"), { class: "first wide" }),
+    button(t("Save the proof as a file"), () => save(app, `other-ledger-${last.at.slice(0, 10)}.json`, `${JSON.stringify({ weighbook: "other ledger", ...last })}\n`, "application/json"), { class: "first wide" }),
     back,
   );
   root.querySelector("h1").focus();
