@@ -15,6 +15,8 @@ from typing import Any, NamedTuple
 from unittest.mock import patch
 from zoneinfo import ZoneInfo
 
+import orjson
+
 from ledger.audit.kept import read_kept
 from ledger.chain import keys
 from ledger.chain.canonical import canonical, parse_canonical
@@ -122,7 +124,9 @@ def parsers() -> dict[str, Parser]:
         "proof": Parser(lambda data: check_proof(parse_proof(data)), [format_proof(proof)]),
         "proof_file": Parser(unpack_proof, [pack_proof(proof)]),
         "bundle": Parser(lambda data: check_bundle(parse_zip(data), bundle_texts), [bundle]),
-        "kept_copy": Parser(_in_a_file(read_kept), [note, pack_proof(proof), bundle]),
+        "kept_copy": Parser(
+            _in_a_file(read_kept), [note, pack_proof(proof), bundle, _seen_by_phone(note)]
+        ),
         "paper": Parser(parse_paper, [format_paper(_PAPER)]),
         "exhibit": Parser(_show, [turned(), noise(), b"Four plays\n\tand two."]),
         "league": Parser(_of_text(read_league), [(FOLDER / "league.toml").read_bytes()]),
@@ -130,6 +134,11 @@ def parsers() -> dict[str, Parser]:
         "roster_sheet": Parser(_read_roster_sheet, [_roster_sheet()]),
         "day_file": Parser(_in_a_file(_read_day), [days[0].read_bytes()[:4000]]),
     }
+
+
+def _seen_by_phone(note: bytes) -> bytes:
+    seen = {"office": {"size": 3, "note": note.decode()}}
+    return orjson.dumps({"weighbook": "other ledger", "seen": seen})
 
 
 def _show(data: bytes) -> object:
