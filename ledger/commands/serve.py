@@ -151,6 +151,7 @@ class _Terminal:
     def began(self, address: str) -> None:
         click.echo(f"The page is at {address}")
         click.echo(f"{self._reach()} Stop it with Ctrl-C.")
+        click.echo("Somebody new? Let them try first, on any computer: weighbook serve --practice")
         self._has_begun = True
         self.tell(self._code)
 

@@ -78,6 +78,8 @@ function call() {
   play.seen.push({ scene: scene().scene, called: now(), notes: [], done: false });
   play.texts = [];
   tell(0);
+  // Who scrolled down would not see what comes next.
+  scrollTo(0, 0);
 }
 
 function tell(index) {
