@@ -173,9 +173,14 @@ class Morning:
             self.one.wait(DEAD_MS)
         self.go(f"weigh/{self.team}")
 
+    def entries(self) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = call(self.page, "api.js", "get", f"/api/games/{self.game}")[
+            "entries"
+        ]
+        return found
+
     def fix(self) -> None:
-        entries = call(self.page, "api.js", "get", f"/api/games/{self.game}")["entries"]
-        (wrong,) = [one for one in entries if one.get("player") == f"{self.prefix}d7"]
+        (wrong,) = [one for one in self.entries() if one.get("player") == f"{self.prefix}d7"]
         self.state({"kind": "withdraw", "target": wrong["event"], "reason": "a wrong tap"})
         self.weigh("d77", "ok")
 
@@ -188,6 +193,11 @@ class Morning:
         self.go(f"weigh/{self.team}")
 
     def sign(self) -> None:
+        """Once the other side has closed: a list that changes is not signed."""
+        while not [
+            one for one in self.entries() if one["kind"] == "close" and one["team"] == self.own
+        ]:
+            self.page.wait_for_timeout(100)
         for team in (self.team, self.own):
             path = f"/api/games/{self.game}/teams/{team}"
             found = call(self.page, "api.js", "get", f"{path}/list")
