@@ -90,18 +90,6 @@ def record(
     return append_entries(store, read_entries(store, entries), acting, snapshot)
 
 
-def enter_paper(
-    store: Store, entries: Sequence[Cells], *, entered: str, acting: Acting = ACTING
-) -> Recorded:
-    """Record entries copied from a paper, as one act.
-
-    `entered` is when the paper was written (UTC, or the league's local time without an offset).
-    Entries without a time of their own happened then. See `record` for the rest.
-    """
-    own = [{"at": entered, "entered": entered} | given(cells) for cells in entries]
-    return record(store, own, acting)
-
-
 def take_back(
     store: Store, event_ids: Sequence[str], *, by: str, reason: str, acting: Acting = ACTING
 ) -> Recorded:

@@ -177,10 +177,6 @@ def _appoint(row: Row) -> str:
     return f"weighbook record appoint {role} --by WHO"
 
 
-def _stands(case: Row, found: Monday) -> str:
-    return stands(case, found.zone, found.now).replace("\n", ", ")
-
-
 def _groups(found: Monday, rows: Sequence[Row]) -> tuple[Group, ...]:
     games = {game.game: game for game in found.games}
     groups = []

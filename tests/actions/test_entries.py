@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from ledger.actions.asking import Acting, AskAboutTextsError, AskDespiteError, AskPassphraseError
-from ledger.actions.entries import TakeBackError, correct, enter_paper, record, take_back
+from ledger.actions.entries import TakeBackError, correct, record, take_back
 from ledger.actions.keys import enroll
 from ledger.audit.audit import audit
 from ledger.derive.answers import ask
@@ -67,15 +67,6 @@ def test_a_warm_snapshot_serves_many_acts(folder: Folder) -> None:
 
 
 NO_GAME = {"game": None, "team": None}
-
-
-def test_a_paper_has_a_time_of_its_own(folder: Folder) -> None:
-    """What was written at 9:05 in the tent is not written now, though it comes in now."""
-    with tiny_store(folder()) as store:
-        enter_paper(store, [FIRST, SECOND | {"at": "2026-09-05 08:40"}], entered="2026-09-05 09:05")
-        first, second = statements(store)
-        assert first.at == first.entered == second.entered == "2026-09-05T14:05:00.000Z"
-        assert second.at == "2026-09-05T13:40:00.000Z"
 
 
 def test_an_act_is_taken_back_whole_and_restored(folder: Folder) -> None:

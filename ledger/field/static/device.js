@@ -6,7 +6,6 @@ import * as db from "./db.js";
 export const id = acts.device;
 
 let official = null;
-const listeners = new Set();
 
 /** The official who taps now, by id; null where nobody is. */
 export const active = () => official;
@@ -14,12 +13,6 @@ export const active = () => official;
 export async function setActive(next) {
   official = next;
   await db.write("device", "active", next);
-  for (const listener of listeners) listener(next);
-}
-
-export function onActive(listener) {
-  listeners.add(listener);
-  return () => listeners.delete(listener);
 }
 
 export async function begin() {

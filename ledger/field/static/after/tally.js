@@ -32,9 +32,6 @@ export function begin(place, { base = {}, snaps = 0, isTold = true } = {}) {
 /** One play with these on the field; null for a play that does not count. Who is on stays. */
 export const add = (place, on) => changed(place, (kept) => ({ ...kept, on: on ?? kept.on, sets: [...kept.sets, on] }));
 
-/** Who is on the field, before it is a play. */
-export const setOn = (place, on) => changed(place, (kept) => ({ ...kept, on }));
-
 /** Takes the last tap back. */
 export const undo = (place) =>
   changed(place, (kept) => {
