@@ -13,7 +13,9 @@ from ledger.say import procedure as say
 
 @dataclass(frozen=True)
 class Lesson:
-    """One part of the morning. `scenes`: it is spoken of only once one of these was played."""
+    """One part of the morning. `scenes`: it is spoken of only once one of these was played, or with
+    `at_once` as soon as it is missed.
+    """
 
     code: str
     scenes: tuple[str, ...]
@@ -21,6 +23,7 @@ class Lesson:
     missed: str
     rule: str | Callable[[say.League], str]
     next: str
+    at_once: bool = False
 
 
 _BEAMS = ("first", "second", "plain", "slow", "over")
@@ -170,6 +173,7 @@ LESSONS = (
         "A list was signed before it was finished.",
         "After a signature, only late players who weigh over are added to a list.",
         "Weigh everybody, close, then sign.",
+        at_once=True,
     ),
     Lesson(
         "unread",
@@ -178,6 +182,7 @@ LESSONS = (
         "You signed a few seconds after the list came up.",
         "Your signature says that you have seen exactly this list.",
         "Go down the list with a finger, line by line; then type the passphrase.",
+        at_once=True,
     ),
     Lesson(
         "other side",

@@ -172,6 +172,13 @@ def test_what_was_skipped_did_not_go_well(volunteer: Volunteer) -> None:
     assert [one["code"] for one in end["missed"]] == ["coach"]
 
 
+def test_a_list_signed_in_mid_line_is_told_whenever_one_stops(volunteer: Volunteer) -> None:
+    volunteer.state({"kind": "at_scale", "team": volunteer.morning.own})
+    scale(volunteer, "scale")
+    volunteer.call("plain").weigh("d2", "ok").sign().call("slow").weigh("d9", "ok")
+    assert volunteer.missed() == {"too soon": ["9"]}
+
+
 def test_one_minute(volunteer: Volunteer) -> None:
     """A wrong tap that stays is told; one that is taken back went well."""
     volunteer.begin("minute").call("begin").call("first").weigh("d8", "ok", mark=True)
