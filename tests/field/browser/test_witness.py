@@ -233,6 +233,9 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         "no proof": (seen, shown(head(8), head(3))),
         "another key": (seen, shown(head(8, 5), head(3), key=ANN)),
         "a head that is not the note's": (seen, fine | {"heads": {"office": head(7, 5)}}),
+        "no length": ({}, with_tablet(fine, head(7) | {"size": "7"})),
+        "no root": ({}, with_tablet(fine, head(7) | {"root": "00"})),
+        "no name of a chain": ({}, with_tablet(fine, head(7), "tablet 7\noffice")),
     }) == {
         "seen for the first time": None,
         "continued": None,
@@ -248,22 +251,35 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         "no proof": "proof",
         "another key": "form",
         "a head that is not the note's": "form",
+        "no length": "form",
+        "no root": "form",
+        "no name of a chain": "form",
     }  # fmt: skip
+
+
+def with_tablet(shown: Any, head: dict[str, Any], name: str = "tablet") -> Any:
+    return shown | {"heads": {"office": shown["heads"]["office"], name: head}}
 
 
 def test_only_what_the_phone_signed_is_witnessed(page: Page) -> None:
     """An event of the ledger that differs in anything it signed is not cosigned."""
-    body = {"official": "wa", "number": "ab" * 32, "signature": "c2lnbmVk"}
+    seen = {"office": {"size": 5, "root": "aa" * 32}, "tablet": {"size": 3, "root": "bb" * 32}}
+    others = {"tablet": {"size": 4, "root": "cc" * 32}}
+    body = {"official": "wa", "number": "ab" * 32, "signature": "c2lnbmVk", "seen": seen,
+            "despite": ["to_weigh"]}  # fmt: skip
     pending = {"game": "g1", "team": "elm", "chain": "office", "body": body}
-    data = {"how": "device", "list": body["number"], "signature": body["signature"]}
+    data = {"how": "device", "list": body["number"], "signature": body["signature"],
+            "seen": seen, "others": others, "despite": ["to_weigh"]}  # fmt: skip
     event = {"kind": "countersign", "by": "wa", "game": "g1", "team": "elm", "chain": "office",
              "seq": 7, "data": data}  # fmt: skip
     changes: dict[str, Any] = {"kind": "list", "by": "we", "game": "g2", "team": "ash",
                                "chain": "tablet", "seq": 8}  # fmt: skip
-    inside = {"how": "key", "list": "cd" * 32, "signature": "b3RoZXI="}
+    inside = {"how": "key", "list": "cd" * 32, "signature": "b3RoZXI=", "others": seen,
+              "seen": {"office": seen["office"]}, "despite": ["no_scale"]}  # fmt: skip
     cases = {key: event | {key: value} for key, value in changes.items()}
     cases |= {key: event | {"data": data | {key: value}} for key, value in inside.items()}
-    found = run(page, "events", {"pending": pending, "cases": cases | {"good": event}})
+    asked = {"pending": pending, "heads": others | {"office": {"size": 7, "root": "dd" * 32}}}
+    found = run(page, "events", asked | {"cases": cases | {"good": event}})
     assert found == dict.fromkeys(cases, "form") | {"good": None}
 
 

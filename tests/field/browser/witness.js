@@ -82,9 +82,9 @@ async ([base, name, given]) => {
     },
 
     /** The same for `checkEvent`: `pending` is what the phone signed, each case an event in the ledger. */
-    async events({ pending, cases }) {
+    async events({ pending, heads, cases }) {
       const { checkEvent } = await import(`${base}witness/watching.js`);
-      const shown = (event) => ({ seq: 7, event_bytes: bytes.base64(bytes.utf8(JSON.stringify(event))) });
+      const shown = (event) => ({ seq: 7, heads, event_bytes: bytes.base64(bytes.utf8(JSON.stringify(event))) });
       const found = {};
       for (const [name, event] of Object.entries(cases)) found[name] = await refuses(async () => checkEvent(pending, shown(event)));
       return found;

@@ -8,6 +8,9 @@ import { WitnessError, fromBase64, fromHex, hex, textOf } from "./bytes.js";
 import { checkConsistency } from "./merkle.js";
 import { checkCheckpoint, parseCheckpoint, parseNote } from "./note.js";
 
+const CHAIN = /^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$/;
+const ROOT = /^[0-9a-f]{64}$/;
+
 export class OtherLedger extends Error {
   constructor(evidence) {
     super(evidence.why);
@@ -55,6 +58,7 @@ export async function checkHeads(record, shown) {
   const lost = Object.keys(chains).find((chain) => chains[chain].key && !shown.heads[chain]);
   if (lost) throw new WitnessError(`the chain ${lost} is missing`, "proof");
   for (const [chain, one] of Object.entries(shown.heads)) {
+    checkForm(chain, one);
     const seen = chains[chain];
     if (seen && one.size < seen.size && !seen.key) continue;
     if (seen) await checkConsistency(seen.size, one.size, fromHex(seen.root), fromHex(one.root), one.proof.map(fromHex));
@@ -64,12 +68,26 @@ export async function checkHeads(record, shown) {
   return { origin, own, size, root, chains };
 }
 
-/** The event in the ledger must say what this phone signed, and nothing else. */
+/** Only what an event can name is remembered: anything else would make every true ledger look false later. */
+function checkForm(chain, { size, root }) {
+  const isRoot = typeof root === "string" && ROOT.test(root);
+  if (!CHAIN.test(chain) || !Number.isSafeInteger(size) || size < 1 || !isRoot) throw new WitnessError("not the head of a chain");
+}
+
+/**
+ * The event in the ledger must say what this phone signed, and nothing else: of other chains what is
+ * shown here, and so was checked; left open no more than the official read.
+ */
 export function checkEvent({ game, team, chain, body }, shown) {
   const { kind, by, data, ...event } = JSON.parse(textOf(fromBase64(shown.event_bytes)));
   const same = [
     [kind, "countersign"], [by, body.official], [event.game, game], [event.team, team], [event.chain, chain],
     [event.seq, shown.seq], [data.how, "device"], [data.list, body.number], [data.signature, body.signature],
   ];
-  if (same.some(([found, wanted]) => found !== wanted)) throw new WitnessError("the event is not what this phone signed");
+  const { others = {}, seen = {}, despite = [] } = data;
+  const isSame = same.every(([found, wanted]) => found === wanted) && areHeads(seen, body.seen) && areHeads(body.seen, seen);
+  if (!isSame || !areHeads(others, shown.heads) || !despite.every((code) => body.despite.includes(code))) throw new WitnessError("the event is not what this phone signed");
 }
+
+/** Whether each chain named here has there the same length and root. */
+const areHeads = (here, there) => Object.entries(here).every(([chain, { size, root }]) => there[chain]?.size === size && there[chain].root === root);
