@@ -105,8 +105,11 @@ def copy(source: Path, target: Path) -> None:
 def test_next_week_the_phone_sees_that_last_week_was_kept(
     site: Site, page: Page, tmp_path: Path
 ) -> None:
-    """Answers get lost, after the receipt or before: the phone finishes by itself, and once."""
-    expect_trouble(page, OFFLINE)
+    """Answers get lost, after the receipt or before: the phone finishes by itself, and once.
+
+    Where the server does not know what it recorded, the phone looks, and states it again.
+    """
+    expect_trouble(page, OFFLINE, "404")
     weigh_all(page)
     page.route("**/witness", lambda route: route.abort())
     sign(page)
@@ -115,6 +118,8 @@ def test_next_week_the_phone_sees_that_last_week_was_kept(
     assert (event.by, event.data["how"]) == (UNA, "device")
     assert page.evaluate(KEPT)["receipts"] == []
     page.unroute("**/witness")
+    unknown = {"error": {"code": "unknown", "message": "No phone signed this."}}
+    page.route("**/witness", lambda route: route.fulfill(status=404, json=unknown), times=1)
     page.reload()
     wait_until_ready(page)
     page.evaluate("location.hash = '#/receipts'")

@@ -15,9 +15,12 @@
 
 import { me, post } from "../api.js";
 import * as db from "../db.js";
+import { alone } from "../lock.js";
 import { base64, sha256, utf8 } from "./bytes.js";
 import { COSIGNATURE, formatKey } from "./note.js";
 
+/** Whoever reads a record and keeps it changed holds this meanwhile. */
+export const LOCK = "weighbook-witness";
 const LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ";
 const CODE_LETTERS = 8;
 const NOTHING = { chains: {}, receipts: [], pending: null, evidence: [] };
@@ -46,8 +49,13 @@ export const markCounts = (official) =>
     request.onsuccess = () => store.put({ ...request.result, counts: true });
   });
 
-/** Makes the official's key; what an earlier one saw and signed stays with it. */
-export async function make(official, origin, game) {
+/**
+ * Makes the official's key; what an earlier one saw and signed stays with it. Alone: who finishes a
+ * signature meanwhile would keep the record with the key before.
+ */
+export const make = (official, origin, game) => alone(LOCK, () => made(official, origin, game));
+
+async function made(official, origin, game) {
   const pair = await crypto.subtle.generateKey("Ed25519", false, ["sign", "verify"]);
   const raw = new Uint8Array(await crypto.subtle.exportKey("raw", pair.publicKey));
   const line = await formatKey(`${official}@${origin}${game ? `#${game}` : ""}`, raw, COSIGNATURE);

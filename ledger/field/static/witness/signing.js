@@ -18,7 +18,7 @@ const SIGNING_MS = 60_000;
 /** Refusals that only wait for a person. */
 const PEOPLES = new Set(["signed_out", "to_confirm", "token"]);
 
-const one = (work) => alone("weighbook-witness", work);
+const one = (work) => alone(keys.LOCK, work);
 
 /**
  * Signs the list with this number. `about` is what the receipt is remembered by. Resolves with the
@@ -70,8 +70,37 @@ export const finishAll = () =>
   });
 
 async function finished(record) {
-  return record.pending ? witnessed(await stated(record)) : record;
+  if (!record.pending) return record;
+  const before = await stated(record);
+  try {
+    return await witnessed(before);
+  } catch (error) {
+    if (!isFinal(error)) throw error;
+  }
+  const again = await stated(await unstated(before));
+  try {
+    return await witnessed(again);
+  } catch (error) {
+    if (isFinal(error)) await dropped(again);
+    throw error;
+  }
 }
+
+/**
+ * The server no longer has the event that it named, or does not take our line. It may have an older copy
+ * of the ledger: where that lacks what this phone saw, it is another ledger. Where it only lacks the
+ * statement, that is made again.
+ */
+async function unstated({ official }) {
+  const record = await keys.of(official);
+  const shown = await get(`/api/heads${since(record)}`);
+  await watched(record, shown, () => checkHeads(record, shown));
+  const { game, team, about, chain, body } = record.pending;
+  return kept({ ...record, pending: { game, team, about, chain, body } });
+}
+
+/** What it saw in the meantime stays. */
+const dropped = async ({ official }) => keys.keep({ ...(await keys.of(official)), pending: null });
 
 /** The statement is in the ledger. Where the server refuses it, nothing was signed. */
 async function stated(record) {
@@ -83,7 +112,7 @@ async function stated(record) {
     const { event } = await post(path, pending.body, { longest: SIGNING_MS });
     return await kept({ ...record, pending: { ...pending, event } });
   } catch (error) {
-    if (isFinal(error)) await keys.keep({ ...record, pending: null });
+    if (isFinal(error)) await dropped(record);
     throw error;
   }
 }
@@ -92,18 +121,12 @@ async function witnessed(record) {
   const { pending } = record;
   const place = `/api/signatures/${encodeURIComponent(pending.event)}`;
   const next = pending.line ? record : await cosigned(record, await get(`${place}${since(record)}`));
-  const { line, note } = next.pending;
-  try {
-    const { code } = await post(`${place}/witness`, { line });
-    const { game, team, about, event, chain } = next.pending;
-    // Put together here: what the phone keeps is what it signed, whatever the server answers.
-    const receipt = { event, game, team, about, code, text: `${note}${line}\n`, at: new Date().toISOString() };
-    const chains = { ...next.chains, [chain]: { ...next.chains[chain], cosigned: receipt.text } };
-    return await kept({ ...next, chains, pending: null, receipts: [...next.receipts, receipt] });
-  } catch (error) {
-    if (isFinal(error)) await keys.keep({ ...next, pending: null });
-    throw error;
-  }
+  const { game, team, about, event, chain, line, note } = next.pending;
+  const { code } = await post(`${place}/witness`, { line });
+  // Put together here: what the phone keeps is what it signed, whatever the server answers.
+  const receipt = { event, game, team, about, code, text: `${note}${line}\n`, at: new Date().toISOString() };
+  const chains = { ...next.chains, [chain]: { ...next.chains[chain], cosigned: receipt.text } };
+  return kept({ ...next, chains, pending: null, receipts: [...next.receipts, receipt] });
 }
 
 /** The line that cosigns the checkpoint with our event in it; on the disk before it is sent. */
@@ -130,7 +153,8 @@ async function watched(record, shown, check) {
   }
 }
 
-const isFinal = (error) => error.status >= 400 && error.status < 500 && error.status !== 429 && !PEOPLES.has(error.code);
+/** 421: another server is at this address now. */
+const isFinal = (error) => error.status >= 400 && error.status < 500 && ![421, 429].includes(error.status) && !PEOPLES.has(error.code);
 
 async function kept(record) {
   await keys.keep(record);
