@@ -37,6 +37,16 @@ def typed_team(store: Store, text: str) -> str:
     return only_one(text, teams_typed(Directory(store), text), "team")
 
 
+def typed_game(store: Store, text: str) -> str:
+    """The id of a game: by id, or by day and team, week and team, or both teams."""
+    if any(store.events(kind=["game"], game=[text])):
+        return text
+    held = Directory(store)
+    if alike := [one.game for one in held.games if folded(one.game) == folded(text)]:
+        return only_one(text, alike, "game")
+    return only_one(text, [one.game for one in games_typed(held, text)], "game")
+
+
 def team_and_number(store: Store, text: str) -> tuple[str, int] | None:
     """The team and the number of "newts 12"; None if the text is something else."""
     match = _NUMBERED.fullmatch(text)
