@@ -168,7 +168,8 @@ def _clients(server: Server) -> list[Client]:
 
 
 def _answers(port: int) -> bool:
-    for _ in range(100):
+    until = perf_counter() + PATIENCE
+    while perf_counter() < until:
         try:
             socket.create_connection(("127.0.0.1", port), 0.2).close()
         except OSError:
