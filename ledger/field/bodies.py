@@ -40,10 +40,12 @@ def _utc(text: str) -> str:
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$")]
 """An id of the ledger."""
+_UNSEEN = r"\x00-\x1f\x7f-\x9f\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff"
+"""Controls, and letters that show as nothing or turn the text around them."""
 PersonName = Annotated[
     str,
     StringConstraints(
-        strip_whitespace=True, min_length=2, max_length=80, pattern=r"^[^\x00-\x1f]+$"
+        strip_whitespace=True, min_length=2, max_length=80, pattern=rf"^[^{_UNSEEN}]+$"
     ),
 ]
 Code = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=20)]

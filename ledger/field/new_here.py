@@ -29,7 +29,8 @@ from ledger.field.newcomers import (
 from ledger.field.said_of_me import said_of_me
 from ledger.field.sessions import New, SignedIn
 
-MOST_SHOWN = 40
+MOST_NEW = 40
+"""Shown at once, the latest. Officials who are known stand once each, whoever asks as them."""
 
 
 async def get_games(request: Request) -> Response:
@@ -63,9 +64,9 @@ async def get_waiting(request: Request) -> Response:
     desk, device = desk_of(request), device_of(request)
     officials = device.officials
     found: list[dict[str, Any]] = []
-    for person in desk.people.waiting():
+    for person in _each_once(desk.people.waiting()):
         able = confirmers(officials, device.confirmed, person)
-        if able and len(found) < MOST_SHOWN:
+        if able and (person.new is None or sum("to" in one for one in found) < MOST_NEW):
             by = [{"official": o, "has_authority": has} for o, has in able]
             found.append(_person(officials.names, person) | {"by": by})
     working = [
@@ -132,6 +133,14 @@ def _named(games: Games, wanted: Iterable[str]) -> dict[tuple[str, str], dict[st
         for one in said["teams"]:
             found[game, one["team"]] = when | {"team_name": one["name"]}
     return found
+
+
+def _each_once(waiting: Iterable[SignedIn]) -> list[SignedIn]:
+    """Who waits on several devices stands here once: the code tells which is meant."""
+    found: dict[tuple[str, New | None], SignedIn] = {}
+    for one in waiting:
+        found.setdefault((one.official, one.new), one)
+    return list(found.values())
 
 
 def _person(names: Any, person: SignedIn) -> dict[str, Any]:

@@ -38,6 +38,8 @@ from ledger.field.sessions import (
 CODE_MINUTES = 30
 ASKS = 200
 """For codes, in five minutes from one address: a carrier's phones may all have the same."""
+NEW_ASKS = 20
+"""By somebody new, in five minutes from one address: whoever confirms looks through them all."""
 GUESSES = 200
 """Wrong passphrases in five minutes from everywhere: each takes a third of a second of a processor
 that the scale needs. Codes go on meanwhile."""
@@ -60,7 +62,7 @@ class People:
         self._new_terminal_code()
         self._opening = CapacityLimiter(AT_ONCE)
         self._guesses, self._signatures = Guesses(now, GUESSES), Guesses(now)
-        self._asks = Limit(ASKS, 300, now)
+        self._asks, self._new_asks = Limit(ASKS, 300, now), Limit(NEW_ASKS, 300, now)
         self._codes = Limit(5, 300, now)
         self._terminal_codes = Limit(10, 3600, now)
 
@@ -95,7 +97,7 @@ class People:
 
     def ask_in(self, device: Device, official: str, new: New | None, address: str) -> Device:
         """Somebody waits on this device until the official is confirmed, by a new code."""
-        wait_out(self._asks.begin(network_of(address)))
+        wait_out((self._asks if new is None else self._new_asks).begin(network_of(address)))
         code = f"{secrets.randbelow(10**6):06}"
         return self._add(device, self._person(official, "to confirm", code=code, new=new))
 

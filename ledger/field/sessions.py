@@ -79,9 +79,14 @@ class Session:
         return next((one for one in self.people if one.official == official), None)
 
     def with_person(self, person: SignedIn) -> Session:
-        """The same device with this person, in place of the same person before."""
+        """The same device with this person, in place of the same person before.
+
+        Where there are too many, who only waits gives way first, then who came first.
+        """
         others = [one for one in self.people if one.official != person.official]
-        return replace(self, people=(*others, person)[-MOST_PEOPLE:])
+        while len(others) >= MOST_PEOPLE:
+            others.remove(next((one for one in others if not one.is_confirmed), others[0]))
+        return replace(self, people=(*others, person))
 
 
 @dataclass

@@ -138,6 +138,13 @@ def test_the_same_device_confirms_by_the_one_beside(server: Server) -> None:
     assert [one.by for one in appoints(server, person["official"])] == ["we"]
 
 
+def test_who_asks_on_a_shared_device_pushes_nobody_out(server: Server) -> None:
+    laptop = device(server, "we")
+    for _ in range(13):
+        assert laptop.post("/api/new-here", PIP).status == 200
+    assert [one["is_confirmed"] for one in laptop.me()["people"]] == [True] + [False] * 11
+
+
 def test_confirmed_twice_is_appointed_once(server: Server) -> None:
     _, person = ask(server)
     assert confirm(server, "so", person).status == 200
@@ -170,6 +177,8 @@ def test_somebody_known_keeps_their_id(server: Server) -> None:
         (ASK, "not_understood"), (PIP | {"official": "wo"}, "not_understood"),
         (PIP | {"coaches_neither": False}, "not_understood"),
         (PIP | {"name": " x "}, "not_understood"),
+        (PIP | {"name": "Pip\u202egnigriw"}, "not_understood"),
+        (PIP | {"name": "\u200b\u200b"}, "not_understood"),
         (PIP | {"to": "registrar"}, "not_understood"), (PIP | {"team": "oak"}, "refused"),
         (PIP | {"game": "g1"}, "refused"), (ASK | {"official": "ca"}, "coach"),
         (ASK | {"official": "nobody"}, "refused"),
@@ -177,6 +186,19 @@ def test_somebody_known_keeps_their_id(server: Server) -> None:
 )  # fmt: skip
 def test_what_cannot_be_asked(server: Server, said: dict[str, Any], code: str) -> None:
     assert server.browser().post("/api/new-here", said).code == code
+
+
+def test_a_crowd_hides_nobody_who_waits(server: Server) -> None:
+    """One address asks again and again, under names that are known and as somebody new."""
+    _, person = ask(server)
+    crowd = {"address": "203.0.113.5"}
+    for _ in range(50):
+        server.browser(**crowd).post("/api/sign-in", {"official": "wo"})
+    answers = [server.browser(**crowd).post("/api/new-here", PIP) for _ in range(21)]
+    assert [one.status for one in answers] == [200] * 20 + [429]
+    waiting = [one["official"] for one in office_sees(server)["waiting"]]
+    assert person["official"] in waiting
+    assert waiting.count("wo") == 1
 
 
 def test_a_killed_server_has_forgotten_nobody_who_waits(tmp_path: Path) -> None:
