@@ -46,8 +46,7 @@ def read_folder(path: str) -> dict[str, bytes]:
                 is_file = stat.S_ISREG(status.st_mode) and NAME.fullmatch(inside)
                 need(is_file and (total := total + status.st_size) <= MOST_BYTES,
                      f"not a file of a bundle, or too large: {inside!r}")
-                with open(full, "rb") as file:
-                    files[inside] = file.read()
+                with open(full, "rb") as file: files[inside] = file.read()
     return files
 def read_zip(path: str) -> dict[str, bytes]:
     """Nothing is compressed. Rebuild and compare all headers, which leaves no room for tricks."""
@@ -226,18 +225,20 @@ def check_chain(part: dict[str, Any], keys: list[Any], events: dict[str, Any]) -
         need(root == states[0]["root"], f"{part['chain']}:{seq} differs from what was signed")
     for state in states:
         for key, _ in state["by"]:
-            about = [e for e in events.values() if e["kind"] in ("official_key", "key_revoked")]
-            here = [e for e in about if e["chain"] == part["chain"] and e["seq"] < state["size"]]
-            own = [e for e in here if e["data"]["key"].split("+")[0] == key["name"]]
-            latest = own[-1:] + [e for e in about if e["chain"] != part["chain"]]
-            stated = [e["data"]["key"] for e in latest if e["kind"] == "official_key"]
-            need(key["line"] in stated, f"the key of {key['owner']} was not in force then")
+            is_known = is_in_force(key, part["chain"], state["size"], events)
+            need(is_known, f"the key of {key['owner']} was not in force then")
         state["chain"] = part["chain"]
     return states
+def is_in_force(key: dict[str, Any], chain: str, seq: int, events: dict[str, Any]) -> bool:
+    old = [e for e in events.values() if e["kind"] in ("official_key", "key_revoked")]
+    own = [e for e in old if e["chain"] == chain and e["data"]["key"].startswith(key["name"] + "+")]
+    latest = [e for e in own if e["seq"] < seq][-1:] + [e for e in old if e["chain"] != chain]
+    return key["line"] in [e["data"]["key"] for e in latest if e["kind"] == "official_key"]
 def read_phone(event: dict[str, Any], keys: list[Any], events: dict[str, Any]) -> list[Any]:
     """The key with which a phone signed this list, if the bundle has a key of its official."""
     data, own = event["data"], [key for key in keys if key["owner"] == event.get("by")]
     if event["kind"] != "countersign" or data.get("how") != "device" or not own: return []
+    own = [key for key in own if is_in_force(key, event["chain"], event["seq"], events)]
     origin = events[f"{event['chain']}:1"]["data"]["origin"]
     said = [origin, event["game"], event["team"], event["by"], data["list"]]
     seen = [f"{name} {head['size']} {head['root']}" for name, head in sorted(data["seen"].items())]
@@ -393,8 +394,7 @@ def main() -> int:
         proof = attempt(check_proof, files.get("data/events.json", b"{}"))
         for step in (check_files, check_table, check_lists, report) if proof else ():
             attempt(step, files, proof)
-    for fault in faults:
-        print(f"FAULT in {plain(fault)}")
+    for fault in faults: print(f"FAULT in {plain(fault)}")
     print("Do not rely on this bundle." if faults else "Everything in it fits together.")
     return 1 if faults else 0
 if __name__ == "__main__": sys.exit(main())

@@ -59,6 +59,11 @@ def test_what_the_phone_signed_is_checked(
     _, keys, events, _ = alone.check_proof(read_bundle(path)["data/events.json"])
     (key,) = alone.read_phone(events[event], keys, events)
     assert key["line"] == phone.line
+    seq, about = events[event]["seq"], {"kind": "key_revoked", "chain": events[event]["chain"]}
+    revoked = about | {"data": {"key": phone.line}}
+    assert alone.read_phone(events[event], keys, events | {"later": revoked | {"seq": seq + 1}})
+    with pytest.raises(alone.Fault, match="did not sign this"):
+        alone.read_phone(events[event], keys, events | {"before": revoked | {"seq": seq - 1}})
     events[event]["data"]["list"] = "ab" * 32
     with pytest.raises(alone.Fault, match="did not sign this"):
         alone.read_phone(events[event], keys, events)
