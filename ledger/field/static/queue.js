@@ -276,8 +276,8 @@ async function setAside(act, { status, code, message, hint, body }) {
 
 const LATER = new Set([408, 421, 425, 429]);
 
-/** Why an act waits after this answer; null where only a person can help. */
-function waitsFor({ status, code, body }) {
+/** Why an act, or a signature, waits after this answer; null where only a person can help. */
+export function waitsFor({ status, code, body }) {
   if (status === 0) return "network";
   if (status === 401) return "signed_out";
   if (status === 403 && code === "to_confirm") return "to_confirm";

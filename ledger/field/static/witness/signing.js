@@ -8,6 +8,7 @@
 
 import { ApiError, get, post } from "../api.js";
 import { alone } from "../lock.js";
+import { waitsFor } from "../queue.js";
 import { WitnessError, fromBase64, fromHex } from "./bytes.js";
 import * as keys from "./keys.js";
 import { checkInclusion, leafHash } from "./merkle.js";
@@ -15,8 +16,6 @@ import { cosign, parseNote } from "./note.js";
 import { OtherLedger, checkEvent, checkHeads, held, since } from "./watching.js";
 
 const SIGNING_MS = 60_000;
-/** Refusals that only wait for a person. */
-const PEOPLES = new Set(["signed_out", "to_confirm", "token"]);
 
 const one = (work) => alone(keys.LOCK, work);
 
@@ -153,8 +152,7 @@ async function watched(record, shown, check) {
   }
 }
 
-/** 421: another server is at this address now. */
-const isFinal = (error) => error.status >= 400 && error.status < 500 && ![421, 429].includes(error.status) && !PEOPLES.has(error.code);
+const isFinal = (error) => error instanceof ApiError && waitsFor(error) === null;
 
 async function kept(record) {
   await keys.keep(record);
