@@ -142,12 +142,13 @@ async function cosigned(record, shown) {
   return kept({ ...record, chains, pending: { ...record.pending, line, note: shown.note, size } });
 }
 
-/** Keeps the evidence before anybody is told. */
+/** Keeps the evidence before anybody is told, the same once. What is pending waits: the true ledger may come back. */
 async function watched(record, shown, check) {
   try {
     return await held(record, shown, check);
   } catch (error) {
-    if (error instanceof OtherLedger) await keys.keep({ ...record, pending: null, evidence: [...record.evidence, error.evidence] });
+    const isKnown = record.evidence.some((one) => one.why === error.message && one.shown.note === shown.note);
+    if (error instanceof OtherLedger && !isKnown) await keys.keep({ ...record, evidence: [...record.evidence, error.evidence] });
     throw error;
   }
 }
