@@ -37,6 +37,6 @@ def listen(host: str, port: int) -> socket.socket:
         if error.errno == errno.EADDRNOTAVAIL:
             hint = "Enter one that it has now, or leave out --host."
             raise StoreError(f"{host} is not an address of this computer", hint=hint) from error
-        hint = "Is weighbook serve running already? Otherwise choose another: --port 8001."
+        hint = f"Is weighbook serve running already? Or choose another: --port {port % 65535 + 1}."
         raise StoreError(f"port {port} cannot be used: {error.strerror}", hint=hint) from error
     return listening
