@@ -23,8 +23,8 @@ from ledger.errors import (
     WrongPassphraseError,
 )
 
-MOST_BYTES = 64 * 1024
-"""Of a request's body: an act is about one kilobyte."""
+MOST_BYTES, MOST_WITH_PICTURE = 64 * 1024, 4 * 1024 * 1024
+"""Of a request's body: an act is about one kilobyte; a signed paper comes with its picture."""
 
 
 class Refusal(Exception):  # noqa: N818 - it is an answer
@@ -89,13 +89,18 @@ def refusal_of(error: LedgerError) -> Refusal:
     return Refusal(422, "refused", message, hint=hint)
 
 
+def most_bytes(path: str) -> int:
+    """How long a body may be that is sent to this path."""
+    return MOST_WITH_PICTURE if path.endswith("/ink") else MOST_BYTES
+
+
 async def read_json(request: Request) -> dict[str, Any]:
     """The JSON object of a request's body; a Refusal for anything else."""
     body = bytearray()
     try:
         async for chunk in request.stream():
             body += chunk
-            if len(body) > MOST_BYTES:
+            if len(body) > most_bytes(request.url.path):
                 raise Refusal(413, "too_large", "This is too much at once.")
         content = orjson.loads(bytes(body))
     except orjson.JSONDecodeError:

@@ -15,6 +15,7 @@ from starlette.routing import Route
 from ledger.errors import LedgerError
 from ledger.field import (
     acts,
+    ink,
     new_here,
     phones,
     practicing,
@@ -52,6 +53,7 @@ def make_app(desk: Desk) -> Starlette:
                 *acts.ROUTES,
                 *reading.ROUTES,
                 *signing.ROUTES,
+                *ink.ROUTES,
                 *phones.ROUTES,
                 *witnessing.ROUTES,
                 *printing.ROUTES,

@@ -19,7 +19,7 @@ from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from ledger.errors import LedgerError
-from ledger.field.answers import MOST_BYTES, Refusal, refusal_of, refused
+from ledger.field.answers import Refusal, most_bytes, refusal_of, refused
 from ledger.field.device import Device
 from ledger.field.people import People
 from ledger.field.sessions import HOURS
@@ -101,7 +101,7 @@ class Guard:
         guarded = self._with_headers(send)
         headers = Headers(scope=scope)
         try:
-            self._check(scope["method"], headers)
+            self._check(scope["method"], scope["path"], headers)
             device = self._people.device(_cookie_in(headers, self._place.cookie))
             if scope["method"] == "POST":
                 self._check_token(device, headers)
@@ -112,7 +112,7 @@ class Guard:
         scope.setdefault("state", {})["device"] = device
         await self._app(scope, receive, guarded)
 
-    def _check(self, method: str, headers: Headers) -> None:
+    def _check(self, method: str, path: str, headers: Headers) -> None:
         if headers.get("host") not in self._place.hosts:
             raise Refusal(421, "wrong_host", "This is not the address of this page.")
         if method != "POST":
@@ -125,7 +125,7 @@ class Guard:
         if headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
             raise Refusal(415, "not_json", "Send JSON.")
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or len(length) > 9 or int(length) > MOST_BYTES:
+        if not length.isdecimal() or len(length) > 9 or int(length) > most_bytes(path):
             raise Refusal(413, "too_large", "This is too much at once.")
 
     def _check_token(self, device: Device, headers: Headers) -> None:

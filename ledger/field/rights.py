@@ -82,6 +82,7 @@ CALLS = {
     "GET /api/games/{game}/teams/{team}/open": READ_GAME,
     "GET /api/games/{game}/teams/{team}/list": READ_GAME,
     "POST /api/games/{game}/teams/{team}/sign": READ_GAME,
+    "POST /api/games/{game}/teams/{team}/ink": READ_GAME,
     "GET /api/receipts/{event}": CONFIRMED,
     "POST /api/phones": CONFIRMED,
     "GET /api/phones/mine": CONFIRMED,

@@ -32,6 +32,7 @@ from ledger.field.bodies import (
     Witness,
 )
 from ledger.field.guard import TOKEN
+from ledger.field.ink import Ink
 from ledger.field.rights import CALLS
 from ledger.field.signing import Sign
 from ledger.record.statements import KINDS
@@ -47,6 +48,7 @@ BODIES: Mapping[str, type[BaseModel]] = {
     "POST /api/acts": Act,
     "POST /api/devices": Holding,
     "POST /api/games/{game}/teams/{team}/sign": Sign,
+    "POST /api/games/{game}/teams/{team}/ink": Ink,
     "POST /api/phones": Phone,
     "POST /api/phones/confirm": ConfirmPhone,
     "POST /api/signatures/{event}/witness": Witness,

@@ -48,32 +48,34 @@ class Head(Body):
     root: Digest
 
 
-class Sign(Body):
-    """Who signs which list, by its number (64 hex digits), although these codes are open.
-
-    With a passphrase, or with what a phone signed (base64) and the chains as it saw them.
-    """
+class Signer(Body):
+    """Who signs which list, by its number (64 hex digits), although these codes are open."""
 
     official: Name
     number: Digest
-    passphrase: Passphrase | None = None
-    signature: Base64 | None = None
-    seen: dict[Name, Head] | None = Field(default=None, max_length=100)
     despite: tuple[Annotated[str, StringConstraints(max_length=64)], ...] = Field(
         default=(), strict=False
     )
 
 
+class Sign(Signer):
+    """With a passphrase, or with what a phone signed (base64) and the chains as it saw them."""
+
+    passphrase: Passphrase | None = None
+    signature: Base64 | None = None
+    seen: dict[Name, Head] | None = Field(default=None, max_length=100)
+
+
 async def get_open(request: Request) -> Response:
     """What is to be settled before the team's weigh-in is closed."""
-    game, team = _place(request, device_of(request))
+    game, team = place_in(request, device_of(request))
     return answer(await desk_of(request).read(open_of, game, team))
 
 
 async def get_list(request: Request) -> Response:
     """The list as on paper; `?official=O` says who wants to sign."""
     desk, device = desk_of(request), device_of(request)
-    game, team = _place(request, device)
+    game, team = place_in(request, device)
     found = await desk.read(list_of, device.officials, game, team)
     official = request.query_params.get("official", "")
     who = next((one for one in found["signers"] if one["official"] == official), None)
@@ -91,11 +93,9 @@ async def get_list(request: Request) -> Response:
 async def post_sign(request: Request) -> Response:
     """Sign the list that the page showed."""
     desk, device = desk_of(request), device_of(request)
-    game, team = _place(request, device)
+    game, team = place_in(request, device)
     said = await read_body(request, Sign)
-    if not may(device.officials, said.official, SIGN, game):
-        hint = "A weighmaster of either team signs this list."
-        raise Refusal(403, "not_yours", f"{said.official} may not sign this list.", hint=hint)
+    check_signer(device, said.official, game)
     scope = device.officials.signs_with(said.official, game)
     if scope is None:
         hint = "Sign the paper list. The registrar can make a key."
@@ -135,7 +135,14 @@ ROUTES = [
 ]
 
 
-def _place(request: Request, device: Device) -> tuple[str, str]:
+def check_signer(device: Device, official: str, game: str) -> None:
+    """A Refusal unless this official may sign lists of the game."""
+    if not may(device.officials, official, SIGN, game):
+        hint = "A weighmaster of either team signs this list."
+        raise Refusal(403, "not_yours", f"{official} may not sign this list.", hint=hint)
+
+
+def place_in(request: Request, device: Device) -> tuple[str, str]:
     """The game and the team of the address."""
     game, team = str(request.path_params["game"]), str(request.path_params["team"])
     if team not in device.officials.sides[game]:
@@ -150,7 +157,7 @@ async def _sign_with_phone(desk: Desk, said: Sign, game: str, team: str) -> Resp
     if before is not None:
         return answer({"event": before, "receipt": "", "code": None})
     seen = {chain: head.model_dump() for chain, head in (said.seen or {}).items()}
-    found = await desk.read(_shown, desk.setting.chain, said, game, team)
+    found = await desk.read(shown_to, desk.setting.chain, said, game, team)
     try:
         event = await desk.writer.run_alone(
             partial(
@@ -171,7 +178,7 @@ async def _sign_with_phone(desk: Desk, said: Sign, game: str, team: str) -> Resp
 async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> dict[str, Any]:
     if said.passphrase is None:
         raise Refusal(422, "ask_passphrase", f"{said.official} signs with a passphrase.")
-    found = await desk.read(_shown, desk.setting.chain, said, game, team)
+    found = await desk.read(shown_to, desk.setting.chain, said, game, team)
     forgive = desk.people.guess(said.official, address)
     acting = Acting(despite=frozenset(said.despite), passphrase=said.passphrase)
     key = await try_passphrase(
@@ -187,7 +194,8 @@ async def _sign(desk: Desk, said: Sign, game: str, team: str, address: str) -> d
     return receipt_answer(signed.event_id, signed.receipt.decode())
 
 
-def _shown(store: Store, chain: str, said: Sign, game: str, team: str) -> action.ListToSign:
+def shown_to(store: Store, chain: str, said: Signer, game: str, team: str) -> action.ListToSign:
+    """The list as it is shown to its signer; ChangedError if it is not the one with this number."""
     found = action.show_list(store, game, team, said.official, chain=chain)
     action.check_number(found.shown, said.number)
     return found

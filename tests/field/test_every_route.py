@@ -6,7 +6,7 @@ nor to the file of sessions.
 
 from __future__ import annotations
 
-from base64 import b64decode
+from base64 import b64decode, b64encode
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import count
@@ -40,6 +40,7 @@ OFFICES = {"rg", "ap", "dp"}
 CONFIRMERS = {"rg", "ap", "dp", "so", "bo", "cc"}
 """Of a play counter."""
 NUMBERS = count(1)
+SCAN = b64encode(b"%PDF-1.7 a list signed on paper").decode()
 A_FONT = next(font_folder().glob("*.ttf")).name.replace("[", "%5B").replace("]", "%5D")
 
 
@@ -165,6 +166,10 @@ BODIES: dict[str, Body] = {
         "official": "wa", "number": table.number, "passphrase": WORDS,
         "despite": settled(table.devices["wa"]),
     },
+    "POST /api/games/{game}/teams/{team}/ink": lambda table, who: {
+        "official": "wa", "number": table.number, "picture": SCAN, "name": "list.png",
+        "despite": settled(table.devices["wa"]),
+    },
     "POST /api/phones": new_phone,
     "POST /api/phones/confirm": phone_to_confirm,
     "POST /api/signatures/{event}/witness": cosignature,
@@ -179,7 +184,7 @@ THEIR_OWN = {"POST /api/confirm": CONFIRMERS, "POST /api/sessions/revoke": {*OFF
 """Who may of those confirmed, where the handler looks at more than the address."""
 
 
-SLOW = ("/open", "/list", "/sign", "{team}", "{event}", "card/{game}")
+SLOW = ("/open", "/list", "/sign", "/ink", "{team}", "{event}", "card/{game}")
 """Ends of calls that derive an answer: only one person waits for it, the others are admitted."""
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -179,3 +181,42 @@ def test_papers_are_printed_from_the_page(browser: Browser) -> None:
     assert browser.get(script).headers["content-type"].startswith("text/javascript")
     for path in ("/fonts/none.ttf", "/print/style/none.css"):
         assert browser.get(path).status == 404
+
+
+PNG = b"\x89PNG\r\n\x1a\n and the rest of a photo"
+
+
+def in_ink(found: Any, picture: bytes = PNG, **other: Any) -> dict[str, Any]:
+    given = {"official": KEYLESS, "number": found["number"], "name": "signed.png"}
+    given |= {"picture": b64encode(picture).decode(), "despite": found["settle"]["codes"]}
+    return given | other
+
+
+def test_a_paper_that_was_signed_is_entered_with_its_picture(
+    browser: Browser, ledger: Path
+) -> None:
+    """By one weighmaster at the table for another, who has no key."""
+    answer = browser.post(f"{LIST}/ink", in_ink(shown(browser)))
+    assert answer.status == 201, answer.content
+    with closing(open_store(ledger)) as store:
+        signed = store.event(answer.json["event"])
+        assert (signed.by, signed.data["how"]) == (KEYLESS, "ink")
+        assert store.exhibit(signed.data["scan"]) == ("signed.png", PNG)
+    signers = shown(browser)["signers"]
+    assert next(one for one in signers if one["official"] == KEYLESS)["has_signed"]
+
+
+def test_what_is_no_signed_paper_is_refused(browser: Browser, server: Server) -> None:
+    found = shown(browser)
+    for body, status, code in (
+        (in_ink(found, b"a letter"), 422, "refused"),
+        (in_ink(found, number="0" * 64), 409, "list_changed"),
+        (in_ink(found, official="registrar"), 403, "not_yours"),
+        (in_ink(found) | {"picture": "a"}, 400, "not_understood"),
+        (in_ink(found) | {"picture": "A" * 5_000_000}, 413, "too_large"),
+    ):
+        answer = browser.post(f"{LIST}/ink", body)
+        assert (answer.status, answer.code) == (status, code)
+    other = server.browser().sign_in_confirmed("registrar")
+    answer = other.post(f"{LIST}/ink", in_ink(found))
+    assert (answer.status, answer.code) == (403, "not_yours")

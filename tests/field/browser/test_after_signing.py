@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from io import BytesIO
+
 import pytest
+from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
+from ledger.store.opening import open_store
 from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.pages import expect_saved, opened, tap, weigh
@@ -161,6 +166,27 @@ def test_without_a_network_the_paper_list_is_signed(site: Site, page: Page) -> N
     expect(copy).to_contain_text("1 tap still waits on this phone.")
     assert "Quillfeather" not in copy.inner_text()
     expect(page.get_by_label("Your passphrase")).to_have_count(0)
+
+
+def test_a_paper_that_was_signed_is_entered_with_a_photo(site: Site, page: Page) -> None:
+    show_list(page)
+    press(page, "Sign the paper list now")
+    page.get_by_role("checkbox", name="Ivo Larkspur").check()
+    photo = Image.new("RGB", (3000, 2000), "white")
+    made = BytesIO()
+    photo.save(made, "PNG")
+    page.get_by_label("Photo or scan").set_input_files(
+        {"name": "list.png", "mimeType": "image/png", "buffer": made.getvalue()}
+    )
+    press(page, "Enter the signed paper")
+    expect(page.locator("#live")).to_contain_text(
+        "Delete the picture from this phone", timeout=LONG
+    )
+    (event,) = [one for one in events_in(site.ledger) if one.kind == "countersign"]
+    assert (event.by, event.data["how"]) == ("marmots-wm1", "ink")
+    with closing(open_store(site.ledger)) as store:
+        name, content = store.exhibit(event.data["scan"]) or ("", b"")
+    assert (name, Image.open(BytesIO(content)).size) == ("list.jpg", (2000, 1333))
 
 
 def test_what_is_open_is_named_and_kept(site: Site, page: Page) -> None:

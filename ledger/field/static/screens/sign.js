@@ -7,6 +7,7 @@
 
 import { get, post } from "../api.js";
 import { devicesShown } from "../after/devices.js";
+import { inkForm } from "../after/ink.js";
 import { listShown } from "../after/list_shown.js";
 import { paperText } from "../after/paper_text.js";
 import { joined, printed } from "../after/parts.js";
@@ -36,6 +37,7 @@ export async function show(root, { game, team }, app) {
   const held = h("div", { class: "held" });
   const form = h("form", { class: "signing", onsubmit: sign });
   const paper = h("section", { class: "by-paper" });
+  const ink = h("section", {});
   let found = null;
   let error = null;
   let timer = 0;
@@ -71,6 +73,7 @@ export async function show(root, { game, team }, app) {
     drawHeld();
     drawForm();
     drawPaper();
+    drawInk();
   }
 
   const drawList = drawer(() => [{ ...found, devices: null }, error?.message], paintList);
@@ -190,6 +193,12 @@ export async function show(root, { game, team }, app) {
   /** Always within reach; open by itself where not all taps are here, or nothing answers. */
   const drawPaper = drawer(() => [isAsked || !isAll(), paperText(model, team, heldHere(), Date.now()), error?.status], paintPaper);
 
+  /** Apart from the text to copy, which changes with the clock: a chosen picture stays. */
+  const drawInk = drawer(
+    () => (mayBeSigned() && (isAsked || !isAll()) ? [found.number, found.signers, found.settle.codes] : null),
+    () => replace(ink, mayBeSigned() && (isAsked || !isAll()) ? inkForm(found, path, { say: app.say, done: read }) : null),
+  );
+
   const heldHere = () => standing().n + standing().aside;
 
   function paintPaper() {
@@ -201,9 +210,9 @@ export async function show(root, { game, team }, app) {
         ? [
             h("p", {}, t("Sign the paper list now. Copy this to it by hand:")),
             h("pre", { class: "copy", tabindex: "0" }, paperText(model, team, heldHere(), Date.now())),
-            h("p", { class: "small" }, t("Both sides sign in ink, with name and time. The signature is entered later, with a picture of the list.")),
+            h("p", { class: "small" }, t("Both sides sign in ink, with name and time. Then enter the signed paper here, with its picture; later will do.")),
           ]
-        : button(t("Sign the paper list now"), () => { isAsked = true; drawPaper(); }, { class: "wide" }),
+        : button(t("Sign the paper list now"), () => { isAsked = true; drawPaper(); drawInk(); }, { class: "wide" }),
       error?.status === 0 ? null : h("p", { class: "ways" }, printed(t("Print the list"), `/print/list/${encodeURIComponent(game)}/${encodeURIComponent(team)}`, { class: "button" })),
     );
   }
@@ -239,6 +248,7 @@ export async function show(root, { game, team }, app) {
     held,
     form,
     paper,
+    ink,
     thumb(app, game, link(t("Other list"), here("sign", other.team), { class: "button", "aria-label": t("Other list: {team}", { team: other.name }) }), link(t("What is left"), `#/game/${game}/left`, { class: "button" })),
   );
   root.querySelector("h1").focus({ preventScroll: true });
