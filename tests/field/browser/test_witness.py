@@ -218,7 +218,7 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
     seen = {"office": head(5) | {"key": LEDGER_LINE}, "tablet": head(3)}
     fine = shown(head(8, 5), head(7, 3))
     other = {"key": ANN, "own": "league.example/2026/tablet"}
-    assert run(page, "heads", {
+    cases = {
         "seen for the first time": ({}, fine),
         "continued": (seen, fine),
         "the same": (seen, shown(head(5), head(3))),
@@ -236,7 +236,9 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         "no length": ({}, with_tablet(fine, head(7) | {"size": "7"})),
         "no root": ({}, with_tablet(fine, head(7) | {"root": "00"})),
         "no name of a chain": ({}, with_tablet(fine, head(7), "tablet 7\noffice")),
-    }) == {
+        "another season's": ({}, shown(head(8), head(7), own=ORIGIN.replace("2026", "2027"))),
+    }  # fmt: skip
+    assert run(page, "heads", {"line": ANN_LINE, "cases": cases}) == {
         "seen for the first time": None,
         "continued": None,
         "the same": None,
@@ -254,7 +256,14 @@ def test_what_continues_the_ledger_and_what_does_not(page: Page) -> None:
         "no length": "form",
         "no root": "form",
         "no name of a chain": "form",
-    }  # fmt: skip
+        "another season's": "form",
+    }
+
+
+def test_another_season_is_another_ledger(page: Page) -> None:
+    """What was seen of one is nothing to the next, and is there again when the phone comes back."""
+    one, other = ORIGIN, ORIGIN.replace("2026", "2027")
+    assert run(page, "seasons", [one, other, one, other]) == [[], [], [one], [other]]
 
 
 def with_tablet(shown: Any, head: dict[str, Any], name: str = "tablet") -> Any:

@@ -74,11 +74,23 @@ async ([base, name, given]) => {
     },
 
     /** For each case what `checkHeads` says: null, or the code of its refusal. */
-    async heads(cases) {
+    async heads({ line, cases }) {
       const { checkHeads } = await import(`${base}witness/watching.js`);
       const found = {};
-      for (const [name, [chains, shown]] of Object.entries(cases)) found[name] = await refuses(() => checkHeads({ chains }, shown));
+      for (const [name, [chains, shown]] of Object.entries(cases)) found[name] = await refuses(() => checkHeads({ line, chains }, shown));
       return found;
+    },
+
+    /** What a phone knows of each season that it makes a key for: lengths by chain. */
+    async seasons(origins) {
+      const { make, keep } = await import(`${base}witness/keys.js`);
+      const known = [];
+      for (const origin of origins) {
+        const record = await make("off-1", origin, "g1");
+        known.push(Object.keys(record.chains));
+        await keep({ ...record, chains: { ...record.chains, [origin]: { size: 1 } } });
+      }
+      return known;
     },
 
     /** The same for `checkEvent`: `pending` is what the phone signed, each case an event in the ledger. */

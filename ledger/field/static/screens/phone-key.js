@@ -7,13 +7,15 @@ import { OFFICES } from "../line/roles.js";
 import { t } from "../words.js";
 import * as keys from "../witness/keys.js";
 import { watch } from "../witness/signing.js";
+import { ledgerOf } from "../witness/watching.js";
 
 const ASK_EVERY_MS = 4000;
 const CONFIRMING_MS = 30_000;
 
 /** What this phone's key is now, by what it remembers and the server says. */
 function standing(record, found) {
-  if (!record) return "none";
+  const isOfThis = record && (!found.origin || found.origin.startsWith(ledgerOf(record.line)));
+  if (!isOfThis) return "none";
   if (found.in_force === record.line) return "counts";
   if (record.counts) return found.in_force ? "replaced" : "revoked";
   return found.waiting ? "waiting" : "ran out";

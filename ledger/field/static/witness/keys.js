@@ -9,6 +9,7 @@
  *     counts              whether it was seen in force
  *     chains              by name: {size, root} as seen last; {key, note, cosigned} of a chain that
  *                         a server wrote: its key line as first seen, its last note, ours on it
+ *     past                chains of other seasons' ledgers, by what their origins begin with
  *     receipts, pending   what it signed; what it signed and has not witnessed yet
  *     evidence            what it was shown, and refused
  */
@@ -18,6 +19,7 @@ import * as db from "../db.js";
 import { alone } from "../lock.js";
 import { base64, sha256, utf8 } from "./bytes.js";
 import { COSIGNATURE, formatKey } from "./note.js";
+import { ledgerOf } from "./watching.js";
 
 /** Whoever reads a record and keeps it changed holds this meanwhile. */
 export const LOCK = "weighbook-witness";
@@ -59,7 +61,11 @@ async function made(official, origin, game) {
   const pair = await crypto.subtle.generateKey("Ed25519", false, ["sign", "verify"]);
   const raw = new Uint8Array(await crypto.subtle.exportKey("raw", pair.publicKey));
   const line = await formatKey(`${official}@${origin}${game ? `#${game}` : ""}`, raw, COSIGNATURE);
-  const record = { ...NOTHING, ...(await of(official)), official, line, pair, counts: false, pending: null };
+  const before = await of(official);
+  // A season has a ledger of its own, whose chains are called as those of the last.
+  const past = before ? { ...before.past, [ledgerOf(before.line)]: before.chains } : {};
+  const chains = past[ledgerOf(line)] ?? {};
+  const record = { ...NOTHING, ...before, official, line, pair, counts: false, chains, past, pending: null };
   await keep(record);
   return record;
 }

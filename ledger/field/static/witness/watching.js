@@ -19,6 +19,9 @@ export class OtherLedger extends Error {
   }
 }
 
+/** The ledger that a key line is for: league and season, with which the origins of all its chains begin. */
+export const ledgerOf = (line) => line.split("+")[0].split("#")[0].replace(/^[^@]*@/, "").replace(/[^/]*$/, "");
+
 /** `?since=` with what this phone saw. */
 export function since({ chains }) {
   const seen = Object.entries(chains).map(([chain, { size }]) => `${chain}:${size}`);
@@ -49,6 +52,7 @@ export async function checkHeads(record, shown) {
   const note = parseNote(shown.note);
   const { origin } = await parseCheckpoint(note.text);
   const own = origin.split("/").at(-1);
+  if (origin !== ledgerOf(record.line) + own) throw new WitnessError("the note is of another season, or another league");
   const key = record.chains[own]?.key ?? shown.key;
   if (key !== shown.key) throw new WitnessError("the chain has another key than before");
   const { size, root } = await checkCheckpoint(note, key);
