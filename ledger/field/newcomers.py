@@ -64,8 +64,13 @@ def holds(officials: Officials, official: str, new: New) -> bool:
 
 
 def confirmers(officials: Officials, here: Iterable[str], person: SignedIn) -> list[Confirmer]:
-    """Who of these may confirm this person; first those with authority."""
-    found = []
+    """Who of these may confirm this person; first those with authority.
+
+    Nobody, for a team that does not play the game any more: its row was corrected meanwhile.
+    """
+    found: list[Confirmer] = []
+    if person.new and person.new.team not in officials.sides.get(person.new.game, ()):
+        return found
     for official in here:
         is_known = has_role(officials, person.official)
         if official == person.official or (

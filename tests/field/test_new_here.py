@@ -6,6 +6,7 @@ In g2 ash (wa) plays elm (we). Somebody new for ash is let in by whoever appoint
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ import pytest
 
 from ledger.actions.officials import read_officials
 from ledger.chain.event import Event
+from ledger.field.newcomers import confirmers
 from ledger.field.rights import READ_GAME, SIGN, may
 from ledger.store.opening import open_store
 from tests.field.desk import make_ledger
@@ -186,6 +188,18 @@ def test_somebody_known_keeps_their_id(server: Server) -> None:
 )  # fmt: skip
 def test_what_cannot_be_asked(server: Server, said: dict[str, Any], code: str) -> None:
     assert server.browser().post("/api/new-here", said).code == code
+
+
+def test_nobody_is_let_in_for_a_team_that_no_longer_plays_the_game(server: Server) -> None:
+    """Somebody waits for ash in g2; then the game's row is corrected: oak plays elm."""
+    _, person = ask(server)
+    (waits,) = [o for o in server.desk.people.waiting() if o.official == person["official"]]
+    store = open_store(server.desk.setting.ledger)
+    now = read_officials(store)
+    store.close()
+    assert [one.official for one in confirmers(now, ["rg"], waits)] == ["rg"]
+    corrected = replace(now, sides={**now.sides, "g2": ("oak", "elm")})
+    assert confirmers(corrected, ["rg"], waits) == []
 
 
 def test_a_crowd_hides_nobody_who_waits(server: Server) -> None:
