@@ -37,8 +37,8 @@ def keeps(official: str = "newts-wm1", **how: Any) -> Do:
     run = f"""async ([official, how]) => {{
       const [keys, api] = await Promise.all(
         ["witness/keys", "api"].map((name) => import({MODULE} + `${{name}}.js`)));
-      const record = await keys.make(official, "tall-grass-league/2026/office");
       const found = await api.get(`/api/phones/mine?official=${{official}}`);
+      const record = await keys.make(official, found.origin);
       const line = how.line === "in force" ? found.in_force : record.line;
       await keys.keep({{ ...record, ...how, line }});
     }}"""
