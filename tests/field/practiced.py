@@ -24,7 +24,6 @@ from ledger.record.times import format_utc
 from ledger.say.practice_morning import YOU, Morning
 from ledger.say.practice_scenes import PASSPHRASE, all_scenes, settles
 from tests.field.served import PORT, Browser, served_as
-from tests.field.site import keys_of_the_real_cost
 
 _NAMES = count(1)
 
@@ -133,7 +132,7 @@ def _now() -> str:
 @contextmanager
 def practiced() -> Iterator[Volunteer]:
     """A practice, served until the block ends."""
-    with keys_of_the_real_cost(), practicing() as practice:
+    with practicing() as practice:
         place = Place.on_loopback(PORT).for_practice(practice.name)
         setting = Setting(practice.ledger, "office", place, print, practice)
         with served_as(setting) as server:
