@@ -107,6 +107,10 @@ def bodies() -> dict[str, dict[str, Any]]:
             "official": "we", "number": "0" * 64, "passphrase": "invented words", "despite": ["x"],
             "signature": phone.proof, "seen": {"office": {"size": 1, "root": "0" * 64}},
         },
+        "/api/games/{game}/teams/{team}/ink": {
+            "official": "we", "number": "0" * 64, "despite": ["x"], "picture": "iVBORw0KGgo=",
+            "name": "list.png",
+        },
         "/api/phones": {"official": "we", "key": phone.line, "proof": phone.proof},
         "/api/phones/confirm": {
             "code": "2222-2222", "official": "we", "by": "rg", "passphrase": "invented words",
