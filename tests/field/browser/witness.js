@@ -58,19 +58,12 @@ async ([base, name, given]) => {
       return found;
     },
 
-    async cosignatures({ note: text, ann, name }) {
-      const note = notes.parseNote(text);
+    async cosignature({ note, name }) {
       const pair = await crypto.subtle.generateKey("Ed25519", false, ["sign", "verify"]);
       const raw = new Uint8Array(await crypto.subtle.exportKey("raw", pair.publicKey));
       const sign = async (message) => new Uint8Array(await crypto.subtle.sign("Ed25519", pair.privateKey, message));
       const key = await notes.formatKey(name, raw, notes.COSIGNATURE);
-      return {
-        time: await notes.checkCosignature(note, ann),
-        moved: await refuses(() => notes.checkCosignature({ ...note, text: note.text.replace("57", "58") }, ann)),
-        missing: await refuses(() => notes.checkCosignature({ ...note, signatures: note.signatures.slice(0, 1) }, ann)),
-        key,
-        line: await notes.cosign(note, key, sign, 1790000000),
-      };
+      return { key, line: await notes.cosign(notes.parseNote(note), key, sign, 1790000000) };
     },
 
     /** For each case what `checkHeads` says: null, or the code of its refusal. */

@@ -90,34 +90,13 @@ export async function parseCheckpoint(text) {
 export async function checkCheckpoint(note, keyLine) {
   const key = await parseKey(keyLine);
   if (key.kind !== ED25519) throw new WitnessError("a cosigner's key does not sign a note's text");
-  await checkLines(note, key, (line) => [utf8(note.text), line.signature]);
+  // Lines by other keys prove nothing; a false one by this key spoils the note.
+  const mine = note.signatures.filter((line) => line.name === key.name && areEqual(line.id, key.id));
+  for (const line of mine) if (!(await isSignedBy(key.public, utf8(note.text), line.signature))) throw new WitnessError(`a false signature of ${key.name}`, "signature");
+  if (mine.length === 0) throw new WitnessError(`${key.name} did not sign this note`, "signature");
   const checkpoint = await parseCheckpoint(note.text);
   if (checkpoint.origin !== key.name) throw new WitnessError("the checkpoint is from another ledger", "signature");
   return checkpoint;
-}
-
-/** The time of this cosigner's (type 4) line in the note, in seconds since 1970. */
-export async function checkCosignature(note, keyLine) {
-  const key = await parseKey(keyLine);
-  if (key.kind !== COSIGNATURE) throw new WitnessError("only a cosigner's key checks a cosignature");
-  await parseCheckpoint(note.text);
-  const times = await checkLines(note, key, (line) => [cosigned(note.text, timeOf(line)), line.signature.slice(TIME_BYTES)]);
-  return times.map(timeOf)[0];
-}
-
-/** Lines by other keys prove nothing; a false one by this key spoils the note. */
-async function checkLines(note, key, signed) {
-  const mine = note.signatures.filter((line) => line.name === key.name && areEqual(line.id, key.id));
-  for (const line of mine) if (!(await isSignedBy(key.public, ...signed(line)))) throw new WitnessError(`a false signature of ${key.name}`, "signature");
-  if (mine.length === 0) throw new WitnessError(`${key.name} did not sign this note`, "signature");
-  return mine;
-}
-
-function timeOf(line) {
-  if (line.signature.length !== TIME_BYTES + 64) throw new WitnessError("a cosignature has another form", "signature");
-  const time = Number(new DataView(line.signature.buffer, line.signature.byteOffset).getBigUint64(0));
-  if (!Number.isSafeInteger(time)) throw new WitnessError("a cosignature has no time", "signature");
-  return time;
 }
 
 const cosigned = (text, time) => utf8(`cosignature/v1\ntime ${time}\n${text}`);
