@@ -30,7 +30,7 @@ def has_name(line: Line) -> bool:
 
 
 def test_no_child_stands_on_the_first_screen(line: Line) -> None:
-    expect(line.page.get_by_role("heading", level=1)).to_contain_text("You weigh the Newts.")
+    expect(line.page.get_by_text("You weigh the Newts.")).to_be_visible()
     assert not has_name(line)
     assert "acorn-2a" not in html(line)
 
@@ -38,9 +38,11 @@ def test_no_child_stands_on_the_first_screen(line: Line) -> None:
 def test_numbers_only_on_the_tiles(line: Line) -> None:
     line.begin()
     line.weigh(3, "OVER", "Tape is on")
+    line.expect_numbers()
     assert not has_name(line)
     line.tap(line.tile(4))
     line.press("Numbers")
+    line.expect_numbers()
     text = line.page.locator("main").inner_text().lower()
     assert "over" not in text
     assert "disqualif" not in text

@@ -6,6 +6,7 @@ import { h } from "../dom.js";
 import * as names from "../names.js";
 import { press } from "../press.js";
 import { spoken, t } from "../words.js";
+import { daysUntil } from "./times.js";
 
 const MINUTE_MS = 60_000;
 const SOON_MIN = 120;
@@ -36,8 +37,14 @@ export const hour = (head, when) =>
 /** "Saturday". */
 export const weekday = (head, when) => shown(head, { weekday: "long" }, new Date(when));
 
-/** "kickoff in 17 min", or at which time where that is far away. */
+/** "Saturday, December 5". */
+export const date = (head, when) => shown(head, { weekday: "long", month: "long", day: "numeric" }, new Date(when));
+
+const AT_ANOTHER_DAY = { weekday: "short", month: "short", day: "numeric", hour: "numeric", minute: "2-digit" };
+
+/** "kickoff in 17 min", or at which time where that is far away, with the day where it is not today. */
 export function kickoff(head, now = Date.now()) {
+  if (daysUntil(head, now) !== 0) return t("kickoff {time}", { time: shown(head, AT_ANOTHER_DAY, new Date(head.kickoff)) });
   const minutes = Math.ceil((Date.parse(head.kickoff) - now) / MINUTE_MS);
   if (minutes > 0 && minutes <= SOON_MIN) return t("kickoff in {n} min", { n: minutes });
   return t("kickoff {time}", { time: clock(head, head.kickoff) });

@@ -12,6 +12,12 @@ export const localTime = (head, when) => parts(head, when, { hour: "2-digit", mi
 /** "2026-09-05". */
 export const localDate = (head, when) => parts(head, when, { year: "numeric", month: "2-digit", day: "2-digit" });
 
+/** In how many days the game is by the league's calendar: 0 today, and around midnight; below 0 where it was before. */
+export function daysUntil(head, now = Date.now()) {
+  if (Math.abs(Date.parse(head.kickoff) - now) < 2 * LATER_MS) return 0;
+  return (Date.parse(localDate(head, head.kickoff)) - Date.parse(localDate(head, now))) / DAY_MS;
+}
+
 /** How far the zone's clock is ahead of UTC at this instant. */
 function ahead(head, when) {
   const text = `${localDate(head, when)}T${localTime(head, when)}:00Z`;

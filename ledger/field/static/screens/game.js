@@ -7,10 +7,11 @@ import { get } from "../api.js";
 import { signedBy } from "../after/open.js";
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
-import { button, clock, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
+import { button, clock, date, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
 import { needsSetting, passes } from "../line/scale_state.js";
 import * as table from "../line/table.js";
-import { t } from "../words.js";
+import { daysUntil } from "../line/times.js";
+import { t, tn } from "../words.js";
 import { isAway } from "./games.js";
 
 const CLOCK_EVERY_MS = 10_000;
@@ -25,17 +26,38 @@ export async function show(root, { game }, app) {
   let waiting = [];
   let paper = await table.paper(game);
 
+  const isToday = () => daysUntil(model.head) === 0;
+
+  /** The division, and what the active official does in this game. */
+  function job() {
+    const { head } = model;
+    const does = () => {
+      if (head.is_off) return t("This game is called off.");
+      if (model.fold.half_ended[2]) return t("This game is over.");
+      if (team) return t("You weigh the {team}.", { team: model.team(team).name });
+      if (roles.includes("coach")) return t("You coach here, so others weigh.");
+      if (roles.includes("play_counter")) return t("You count plays.");
+      return roles.includes("site_official") ? t("You are the site official.") : "";
+    };
+    return [`${head.division_name}.`, does()].filter(Boolean).join(" ");
+  }
+
   const headlineText = () => {
     const { head } = model;
-    const values = { day: weekday(head, head.kickoff), time: hour(head, Date.now()), division: head.division_name, team: team ? model.team(team).name : "" };
-    if (head.is_off) return t("{day} {time}. {division}. This game is called off.", values);
-    if (model.fold.half_ended[2]) return t("{day} {time}. {division}. This game is over.", values);
-    if (team) return t("{day} {time}. {division}. You weigh the {team}.", values);
-    if (roles.includes("coach")) return t("{day} {time}. {division}. You coach here, so others weigh.", values);
-    if (roles.includes("play_counter")) return t("{day} {time}. {division}. You count plays.", values);
-    if (roles.includes("site_official")) return t("{day} {time}. {division}. You are the site official.", values);
-    return t("{day} {time}. {division}.", values);
+    if (!isToday()) return t("{date}. Not today.", { date: date(head, head.kickoff) });
+    return t("{day} {time}. {job}", { day: weekday(head, head.kickoff), time: hour(head, Date.now()), job: job() });
   };
+
+  /** On another day the scale and the line look as on the day: whoever tries them out must know. */
+  function otherDay() {
+    if (isToday()) return null;
+    const days = daysUntil(model.head);
+    const away = days > 0 ? tn("This game is in {n} day.", "This game is in {n} days.", days) : tn("This game was {n} day ago.", "This game was {n} days ago.", -days);
+    return [
+      h("p", {}, job()),
+      h("div", { class: "notice" }, h("p", {}, away, " ", t("What you tap here counts for it.")), days > 0 ? h("p", {}, t("Do not weigh for practice here: it would count.")) : null),
+    ];
+  }
 
   function scaleLines() {
     const { head } = model;
@@ -147,7 +169,7 @@ export async function show(root, { game }, app) {
   };
 
   const drawn = drawer(
-    () => [headlineText(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended, waiting],
+    () => [headlineText(), job(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended, waiting],
     () =>
       replace(
         root,
@@ -155,6 +177,7 @@ export async function show(root, { game }, app) {
           "div",
           { class: "start" },
           headline(headlineText(), { class: "first-line" }),
+          otherDay(),
           team && !model.head.is_off ? h("div", { class: "needs scale-lines" }, scaleLines()) : null,
           order(),
           newcomers(),

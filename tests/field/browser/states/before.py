@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.field.browser.states.state import State, at
+from tests.field.browser.states.state import SIX_DAYS_BEFORE, State, at
 from tests.field.browser.states.steps import (
     after,
     beam,
@@ -95,6 +95,7 @@ HOME = (
         own=True,
     ),
     State("game: in the line", "game/line", "text=Go on weighing"),
+    State("game: not today", "game/fresh", "text=This game is in 6 days.", now=SIX_DAYS_BEFORE),
     State("game: scale out", "game/out", "text=Scale out: by the book"),
     State("game: closed", "game/closed", "text=Sign the list"),
     State("game: called off", "game/off", "text=called off"),

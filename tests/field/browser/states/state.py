@@ -8,6 +8,7 @@ from tests.field.browser.mornings import NOW
 from tests.field.browser.states.steps import Do
 
 AFTER_KICKOFF = "2026-10-17T14:21:00Z"
+SIX_DAYS_BEFORE = "2026-10-11T13:41:00Z"
 AT_THE_HALF = "2026-10-17T14:48:00Z"
 
 
