@@ -54,12 +54,15 @@ async def get_mine(request: Request) -> Response:
     desk, official = desk_of(request), read_query(request, OfficialAsked).official
     officials = device_of(request).officials
     scope = officials.signs_with(official, None)
+    # Who was appointed for a game may have a key for that game alone.
+    for_games = officials.key_games(official, on_phone=True) if scope is None else []
     held = "device" if scope in officials.on_phones else "passphrase"
     return answer(
         {
             "waiting": desk.phones.of(official) is not None,
             "in_force": officials.keys[scope] if scope else None,
             "held": held if scope else None,
+            "for_games": [officials.keys[official, game] for game in for_games],
             "origin": await desk.read(action.origin_for_keys, desk.setting.chain),
         }
     )

@@ -110,4 +110,4 @@ def origin_to_be(store: Store, chain: str) -> str:
     return origin_of(first_league(store), chain)
 
 
-_AGAIN = "Make the key again on the phone."
+_AGAIN = "Make a new key on the phone."

@@ -211,3 +211,19 @@ def test_a_key_waits_a_week(server: Server) -> None:
     held = [s.event.data.get("held") for s in store.events(kind=["official_key"])]
     store.close()
     assert held == [None, None]
+
+
+def test_who_was_appointed_for_one_game_has_a_key_for_that_game(server: Server) -> None:
+    """Whoever appointed them may confirm it, and the phone learns that it counts."""
+    browser = server.browser().sign_in_confirmed("ga")
+    phone = Phone("ga", CHAIN_ORIGIN, "g1")
+    body = {"official": "ga", "key": phone.line, "proof": phone.proof}
+    code = browser.post("/api/phones", body).json["code"]
+    registrar = server.browser(address="192.0.2.9").sign_in_confirmed("rg")
+    said = {"code": code, "by": "rg", "passphrase": WORDS}
+    done = registrar.post("/api/phones/confirm", said)
+    assert (done.status, done.json["game"]) == (201, "g1")
+    mine = browser.get("/api/phones/mine?official=ga").json
+    assert (mine["in_force"], mine["for_games"]) == (None, [phone.line])
+    again = browser.post("/api/phones", body).json["error"]
+    assert again["hint"] == "Make a new key on the phone."

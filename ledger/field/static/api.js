@@ -21,6 +21,13 @@ export class ApiError extends Error {
   }
 }
 
+/** What happened and what helps, as sentences: the ledger's own errors begin small, and end bare. */
+export function wordsOf({ message, hint }) {
+  const begun = message.replace(/^(this|the|that|no|it|a|an)\b/, (word) => word[0].toUpperCase() + word.slice(1));
+  const said = /[.?!:]$/.test(begun) ? begun : `${begun}.`;
+  return hint ? `${said} ${hint}` : said;
+}
+
 export const get = (path) => call("GET", path);
 
 /**

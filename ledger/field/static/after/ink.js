@@ -1,6 +1,6 @@
 /** A paper list that was signed in ink: who signed it, and its picture, for the ledger. */
 
-import { post } from "../api.js";
+import { post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { t } from "../words.js";
 
@@ -34,7 +34,7 @@ export function inkForm(found, path, { say, done }) {
     } catch (problem) {
       if (problem.status === undefined) throw problem;
       if (problem.code === "list_changed") await done();
-      return replace(told, problem.status === 0 ? t("No network. Enter it later; the paper stays good.") : [problem.message, problem.hint].filter(Boolean).join(" "));
+      return replace(told, problem.status === 0 ? t("No network. Enter it later; the paper stays good.") : wordsOf(problem));
     } finally {
       go.disabled = false;
     }

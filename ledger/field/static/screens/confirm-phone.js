@@ -1,6 +1,6 @@
 /** Confirm the phone of an official who reads its code to you. For the registrar and presidents. `#/confirm-phone` */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { headline, link } from "../line/parts.js";
 import { t } from "../words.js";
@@ -25,7 +25,7 @@ export async function show(root, _params, app) {
       told.textContent = t("Confirmed. The phone of {name} signs from now on.", { name });
       code.value = "";
     } catch (error) {
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      told.textContent = wordsOf(error);
     }
     if (words) words.value = "";
   }

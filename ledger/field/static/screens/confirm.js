@@ -2,7 +2,7 @@
  * Confirm names: who waits with a code, and who works already and is still to be appointed. `#/confirm`
  */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { button, drawer, felt, headline, link } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
@@ -69,7 +69,7 @@ export async function show(root, _params, app) {
       try {
         await post("/api/confirm", { official: one.official, code: code.value.trim(), by: by.official });
       } catch (error) {
-        wrong.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+        wrong.textContent = wordsOf(error);
         return;
       }
       felt();

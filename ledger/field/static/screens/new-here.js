@@ -4,7 +4,7 @@
  * `#/new-here`, and `#/new-here/code` while one waits. A name that is known is offered first.
  */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { askForDigits, digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
@@ -88,7 +88,7 @@ export async function show(root, { rest }, app) {
       const mine = said.official ?? me.people.findLast((one) => one.new).official;
       await handTo(app, mine);
     } catch (error) {
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      told.textContent = wordsOf(error);
       return;
     }
     app.uncover();

@@ -1,6 +1,6 @@
 /** This phone signs for you: makes its key, tells the code to have it confirmed, and says whether it counts. `#/phone-key` */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { button, headline, link } from "../line/parts.js";
 import { OFFICES } from "../line/roles.js";
@@ -16,8 +16,8 @@ const CONFIRMING_MS = 30_000;
 function standing(record, found) {
   const isOfThis = record && (!found.origin || found.origin.startsWith(ledgerOf(record.line)));
   if (!isOfThis) return "none";
-  if (found.in_force === record.line) return "counts";
-  if (record.counts) return found.in_force ? "replaced" : "revoked";
+  if (found.in_force === record.line || found.for_games?.includes(record.line)) return "counts";
+  if (record.counts) return found.in_force || found.for_games?.length ? "replaced" : "revoked";
   return found.waiting ? "waiting" : "ran out";
 }
 
@@ -74,8 +74,9 @@ export async function show(root, _params, app) {
   async function ask() {
     const record = await keys.of(official);
     const found = await askSignedIn(record);
-    if (record && !record.counts && found.in_force === record.line) await keys.markCounts(official);
-    return { found, record, now: standing(record, found) };
+    const now = standing(record, found);
+    if (now === "counts" && !record.counts) await keys.markCounts(official);
+    return { found, record, now };
   }
 
   async function look() {
@@ -107,9 +108,10 @@ export async function show(root, _params, app) {
         t("This phone is not confirmed yet"),
         h("p", {}, t("Show its code, and read it to the registrar or a president. A code holds for 7 days.")),
         button(t("Show the code"), () => offer(record), { class: "first wide" }),
+        button(t("Make a new key on this phone"), () => make(found), { class: "wide" }),
       ],
       counts: () => [
-        t("This phone signs for you"),
+        keys.isForOneGame(record.line) ? t("This phone signs for you, in this game only.") : t("This phone signs for you"),
         h("p", {}, t("To sign a list, choose your name and tap Sign this list. You need no passphrase.")),
         h("p", {}, t("If you lose this phone, call the registrar, who ends its key.")),
         receipts,
@@ -133,7 +135,7 @@ export async function show(root, _params, app) {
         await post("/api/phones/confirm", { code, official, by: official, passphrase: words.value }, { longest: CONFIRMING_MS });
         await look();
       } catch (error) {
-        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+        told.textContent = wordsOf(error);
       }
       words.value = "";
     }
@@ -154,7 +156,7 @@ export async function show(root, _params, app) {
       await look();
     } catch (error) {
       if (error.evidence) return app.go("#/other-ledger");
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      told.textContent = wordsOf(error);
     }
     return undefined;
   }

@@ -1,6 +1,6 @@
 /** Who is signed in where: one's own devices, everyone's for the office. Ends what is no longer wanted. `#/sessions` */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { button, headline, keepingFocus, link } from "../line/parts.js";
 import { spoken, t } from "../words.js";
@@ -28,7 +28,7 @@ export async function show(root, _params, app) {
       await draw();
       told.textContent = t("Signed out there.");
     } catch (error) {
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      told.textContent = wordsOf(error);
     }
   }
 

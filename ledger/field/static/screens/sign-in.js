@@ -3,7 +3,7 @@
  * confirms your name. Then four digits for this device, if you like. `#/sign-in`
  */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
 import { askForDigits } from "../line/digits_form.js";
 import { find } from "../line/finding.js";
@@ -64,7 +64,7 @@ export async function show(root, { rest }, app) {
     try {
       await signIn();
     } catch (error) {
-      told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+      told.textContent = wordsOf(error);
       return;
     }
     await app.signedIn();
@@ -131,7 +131,7 @@ export async function show(root, { rest }, app) {
         await app.signedIn();
         await confirmed();
       } catch (error) {
-        told.textContent = [error.message, error.hint].filter(Boolean).join(" ");
+        told.textContent = wordsOf(error);
       }
     }
 

@@ -5,7 +5,7 @@
  * list is signed, and the page gives the text to copy.
  */
 
-import { get, post } from "../api.js";
+import { get, post, wordsOf } from "../api.js";
 import { devicesShown } from "../after/devices.js";
 import { inkForm } from "../after/ink.js";
 import { listShown } from "../after/list_shown.js";
@@ -184,7 +184,7 @@ export async function show(root, { game, team }, app) {
       words?.blur();
       await read();
     }
-    const told = isOther ? CHANGED() : [problem.message, problem.hint].filter(Boolean).join(" ");
+    const told = isOther ? CHANGED() : wordsOf(problem);
     const say = form.querySelector(".why");
     if (say) replace(say, problem.status === 0 ? t("No answer. Look at the signatures above before you sign again.") : told);
     if (!isOther && problem.status !== 0) form.elements.passphrase?.focus();

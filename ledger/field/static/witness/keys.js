@@ -90,6 +90,9 @@ export async function signIn(record) {
   return found;
 }
 
+/** Whether the key is for one game alone: its name ends in "#GAME". */
+export const isForOneGame = (line) => line.split("+")[0].includes("#");
+
 /** The code of a key line, made here: a server that swapped the key could not show it. */
 export async function codeOf(line) {
   const digest = await sha256(utf8(line));

@@ -49,6 +49,19 @@ def kept(place: str, official: str = "newts-wm1", **how: Any) -> Do:
     return after(keeps(official, **how), go(place))
 
 
+def kept_for_one_game(page: Page) -> None:
+    """The phone made a key for this game alone, and the server has it in force."""
+    run = f"""async () => {{
+      const [keys, api] = await Promise.all(
+        ["witness/keys", "api"].map((name) => import({MODULE} + `${{name}}.js`)));
+      const found = await api.get("/api/phones/mine?official=newts-pc1");
+      const record = await keys.make("newts-pc1", found.origin, "closed");
+      return {{ ...found, for_games: [record.line] }};
+    }}"""
+    found = page.evaluate(run)
+    page.route("**/api/phones/mine?*", lambda route: route.fulfill(json=found))
+
+
 def insecure(page: Page) -> None:
     page.evaluate("Object.defineProperty(globalThis, 'isSecureContext', { value: false })")
 
@@ -72,6 +85,14 @@ PHONES = (
         "text=You need no passphrase.",
         kept("phone-key", ON_PHONE, counts=True, line="in force", receipts=[_RECEIPT]),
         "on phone",
+        own=True,
+    ),
+    State(
+        "phone key: counts for one game",
+        "waiting",
+        "text=in this game only",
+        after(kept_for_one_game, go("phone-key")),
+        "counter",
         own=True,
     ),
     State(
