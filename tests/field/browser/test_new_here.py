@@ -69,11 +69,12 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     across.tap("button", re.compile(NAME))
     across.type("The code they tell you", code)
     across.tap("button", "Confirm")
-    expect(across.page.get_by_text(f"Confirmed: {NAME}.")).to_be_visible()
+    started = f"{NAME} can start. Someone who appoints still confirms it."
+    expect(across.page.get_by_text(started)).to_be_visible()
     new.tap("button", "Without digits")
     heading = new.page.get_by_role("heading", level=1)
     expect(heading).to_contain_text("You weigh the Tin Drums.")
-    expect(new.page.get_by_text(f"To be confirmed: {NAME}.")).to_be_visible()
+    expect(new.page.get_by_text("still confirms you.")).to_be_visible()
     assert (new.taps, new.keys, across.taps + 1, across.keys) == (6, len(NAME), 3, 6)
     assert time.monotonic() - began < MINUTE_S
 
@@ -95,7 +96,7 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     expect(page.get_by_text(f"Confirmed: {NAME}.")).to_be_visible()
     line.go("")
     expect(line.page.get_by_text("Go on weighing")).to_be_visible()
-    expect(line.page.get_by_text("To be confirmed")).to_have_count(0)
+    expect(line.page.get_by_text("still confirms you.")).to_have_count(0)
 
 
 def test_on_one_laptop_the_one_beside_confirms(morning: Morning, desk: Maker) -> None:
@@ -118,4 +119,4 @@ def test_on_one_laptop_the_one_beside_confirms(morning: Morning, desk: Maker) ->
     expect(line.page.get_by_role("heading", level=1)).to_contain_text("You count plays.")
     (appoint,) = [one for one in morning.stated() if one.kind == "appoint"]
     assert (appoint.by, appoint.data["to"]) == ("site-1", "play_counter")
-    expect(line.page.get_by_text("To be confirmed")).to_have_count(0)
+    expect(line.page.get_by_text("still confirms you.")).to_have_count(0)

@@ -36,7 +36,7 @@ export async function show(root, _params, app) {
       const left = found.let_in.filter((one) => !appointed.has(keyOf(one)));
       replace(
         rows,
-        found.waiting.length ? h("ul", { class: "plain", role: "list" }, found.waiting.map(row)) : h("p", { class: "ask" }, t("Nobody waits now.")),
+        found.waiting.length ? h("ul", { class: "plain", role: "list" }, found.waiting.map(row)) : h("p", { class: "ask" }, t("No one is waiting.")),
         left.length ? [h("h2", {}, t("At work, to be confirmed")), h("ul", { class: "plain", role: "list" }, left.map(working))] : null,
       );
     },
@@ -52,7 +52,7 @@ export async function show(root, _params, app) {
 
   function list() {
     isChosen = false;
-    replace(root, headline(t("Confirm a name")), h("p", {}, t("Only if you know them: from then on they act under this name.")), told, rows, link(t("Back"), "#/hand-over", { class: "button wide" }));
+    replace(root, headline(t("Confirm a name")), h("p", {}, t("Ask for their name, and the code on their phone. From then on they act under this name.")), told, rows, link(t("Back"), "#/hand-over", { class: "button wide" }));
     drawn(true);
     root.querySelector("h1").focus();
   }
@@ -73,7 +73,7 @@ export async function show(root, _params, app) {
         return;
       }
       felt();
-      told.textContent = t("Confirmed: {name}.", { name: one.name });
+      told.textContent = by.has_authority ? t("Confirmed: {name}.", { name: one.name }) : t("{name} can start. Someone who appoints still confirms it.", { name: one.name });
       found = { ...found, waiting: found.waiting.filter((other) => other.official !== one.official) };
       list();
     }

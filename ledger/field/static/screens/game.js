@@ -137,6 +137,10 @@ export async function show(root, { game }, app) {
 
   const mayConfirm = roles.some((role) => CONFIRM.has(role));
 
+  const ownWords = () => (roles.includes("weighmaster")
+    ? t("You can weigh. The site official, a board member, a president or the registrar still confirms you.")
+    : t("You can count plays. The site official, a board member, a president or the registrar still confirms you."));
+
   /** Somebody new stands there with a code, or works and nobody who appoints has said yes. */
   function newcomers() {
     const working = model.head.people.filter((one) => one.to_confirm);
@@ -145,7 +149,7 @@ export async function show(root, { game }, app) {
       "div",
       { class: "notice" },
       waiting.map((one) => h("p", {}, t("{name} is new here and waits.", { name: one.name }))),
-      working.map((one) => h("p", {}, t("To be confirmed: {name}.", { name: one.name ?? one.initials }))),
+      working.map((one) => h("p", {}, one.official === app.active() ? ownWords() : t("To be confirmed: {name}.", { name: one.name ?? one.initials }))),
       mayConfirm && waiting.length ? link(t("Confirm someone’s name"), "#/confirm") : null,
     );
   }

@@ -111,7 +111,7 @@ HOME = (
         after(digits, press("Hazel")),
         own=True,
     ),
-    State("confirm: nobody", "confirm", "text=Nobody waits now.", waiting(), own=True),
+    State("confirm: nobody", "confirm", "text=No one is waiting.", waiting(), own=True),
     State(
         "confirm: somebody new",
         "waiting",
