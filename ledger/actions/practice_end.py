@@ -7,40 +7,23 @@ when it settled, what was said to a child. It counts nothing, and ranks nobody.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import Any
 
-from ledger.chain.event import Event
+from ledger.actions.practice_beams import by_beams
+from ledger.actions.practice_seen import EVER, WEIGHS, Entries, Judge, Seen, between
 from ledger.derive.answers import ask
 from ledger.derive.rule_header import rule_header
 from ledger.record.times import moment_of
-from ledger.record.withdrawals import withdrawn
 from ledger.say import practice_lessons as lessons
-from ledger.say.practice_morning import YOU, Morning
-from ledger.say.practice_scenes import OVER, all_scenes, settles
+from ledger.say.practice_morning import TWIN, YOU, Morning
+from ledger.say.practice_scenes import MINUTE, OVER
 from ledger.store.league import league_data
 from ledger.store.store import Store
-from ledger.store.withdrawals import withdrawals_of
 
 READ_SECONDS = 6
 """Nobody reads a list and types a passphrase in less."""
-_SCALE = ("ok", "over")
-_WEIGHS = ("weigh", "late_weigh")
-
-
-@dataclass(frozen=True)
-class Seen:
-    """A scene that was played: when it was called, when its beam stood, what was chosen.
-
-    Times are UTC text of the device, as those of its entries. `done`: what it waited for came.
-    """
-
-    scene: str
-    called: str
-    settled: str = ""
-    notes: tuple[str, ...] = ()
-    done: bool = False
 
 
 @dataclass(frozen=True)
@@ -62,62 +45,20 @@ class End:
     missed: tuple[Told, ...]
 
 
-@dataclass
-class _Judge:
-    """What was missed, by lesson, with the numbers of children."""
-
-    morning: Morning
-    missed: dict[str, set[str]] = field(default_factory=dict)
-
-    def miss(self, code: str, *players: str) -> None:
-        numbers = {self.morning.number_of(player) for player in players if player}
-        self.missed.setdefault(code, set()).update(numbers)
-
-
 def end_of(store: Store, morning: Morning, seen: Sequence[Seen], opened: Mapping[str, str]) -> End:
     """The end of this morning. `opened`: when each team's list was first on the screen to sign."""
     found = ask(store, "findings", game=morning.game).answer.dicts()
-    entries = _Entries(store, morning)
-    judge = _Judge(morning)
+    entries = Entries(store, morning)
+    judge = Judge(morning)
     by_scene = {one.scene: one for one in seen}
     others = _by_findings(judge, found)
-    _by_beams(judge, entries, by_scene)
+    by_beams(judge, entries, by_scene)
     _by_scenes(judge, entries, by_scene)
     _by_signatures(judge, entries, opened)
     return _told(judge, by_scene, league_data(store), others)
 
 
-class _Entries:
-    """The game's entries: all, and those that count."""
-
-    def __init__(self, store: Store, morning: Morning) -> None:
-        read = list(store.events(game=[morning.game]))
-        read += withdrawals_of(store, [one.id for one in read if one.event.at])
-        self.all = [one.event for one in sorted(read)]
-        taken = ((one.id, one.data["target"]) for one in self.all if one.kind == "withdraw")
-        gone = withdrawn(taken)
-        self.standing = [one for one in self.all if one.id not in gone]
-
-    def weighs(self, player: str, *, standing: bool = True) -> list[Event]:
-        """The child's weighs on the scale, as the volunteer wrote them down."""
-        read = self.standing if standing else self.all
-        return [
-            one
-            for one in read
-            if one.player == player and one.kind in _WEIGHS and one.by == YOU
-            and one.data["value"] in _SCALE
-        ]  # fmt: skip
-
-    def has(self, kind: str, player: str | None = None, **data: str) -> bool:
-        return any(
-            one.kind == kind
-            and player in (None, one.player)
-            and all(one.data.get(key) == text for key, text in data.items())
-            for one in self.standing
-        )
-
-
-def _by_findings(judge: _Judge, found: Iterable[Mapping[str, Any]]) -> list[Told]:
+def _by_findings(judge: Judge, found: Iterable[Mapping[str, Any]]) -> list[Told]:
     """Misses by the game's findings; those of no lesson are told by their own rule."""
     others = {}
     for row in found:
@@ -136,75 +77,104 @@ def _by_findings(judge: _Judge, found: Iterable[Mapping[str, Any]]) -> list[Told
     return list(others.values())
 
 
-def _by_beams(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> None:
-    for scene in all_scenes()[judge.morning.kind]:
-        played = seen.get(scene["scene"])
-        if played is None:
-            continue
-        for key, truth in scene.get("truth", {}).items():
-            player = judge.morning.player(key)
-            made = entries.weighs(player, standing=False)
-            own = [str(one.at) for one in made]
-            until = played.settled or "~"
-            if settles(scene) and any(played.called <= at < until for at in own):
-                judge.miss("early", player)
-            last = entries.weighs(player)[:1]
-            if truth not in _SCALE or not last or last[0].data["value"] == truth:
-                continue
-            tried = truth == OVER and any(one.data["value"] == OVER for one in made)
-            judge.miss("again" if tried else "wrong", player)
-        if "again" in played.notes:
-            judge.miss("again", *map(judge.morning.player, scene["truth"]))
-
-
-def _by_scenes(judge: _Judge, entries: _Entries, seen: Mapping[str, Seen]) -> None:
+def _by_scenes(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None:
     """What single scenes ask for."""
     player = judge.morning.player
-    wrong = "d7" if "d7" in judge.morning.drums else "d21"
+    wrong = player("d21" if judge.morning.kind == MINUTE else "d7")
     if fix := seen.get("fix"):
-        stood = [one for one in entries.weighs(player(wrong)) if str(one.at) < fix.called]
-        if stood:
-            judge.miss("number", player(wrong))
+        if between(entries.weighs(wrong), "", fix.called):
+            judge.miss("number", wrong)
+        if not between(entries.weighs(wrong, standing=False), "", fix.called):
+            judge.spoil("number")  # there was no wrong tap
+    _scale(judge, entries, seen)
     if not entries.has("list", player("d20"), reason="equipment"):
         judge.miss("gear", player("d20"))
     if not entries.has("concern", player("d7"), reason="mouth_guard"):
         judge.miss("guard", player("d7"))
     if not entries.weighs(player("unlisted-33")):
         judge.miss("roster")
+    if not (entries.has("strike_off", player("d58")) and entries.weighs(player("d58"))):
+        judge.spoil("injured")
     if not entries.has("case_open"):
         judge.miss("coach")
-    if not entries.has("scale_out"):
-        judge.miss("broken")
     if not entries.has("late_weigh", player("d80")):
         judge.miss("late", player("d80"))
+    if not entries.has("strike_off", player("d80")):  # it never stood on the list
+        judge.spoil("late")
     if cry := seen.get("cry"):
-        until = seen["ready"].called if "ready" in seen else "~"
-        about = [one for one in entries.standing if one.player == player("d64")]
-        kinds = (*_WEIGHS, "list")
-        if any(one.kind in kinds and cry.called <= str(one.at) < until for one in about):
+        until = seen["ready"].called if "ready" in seen else EVER
+        about = [one for one in entries.all if one.player == player("d64") and one.by == YOU]
+        if any(one.kind in (*WEIGHS, "list") for one in between(about, cry.called, until)):
             judge.miss("kind", player("d64"))
     if "paper" in seen and not seen["paper"].done:
         judge.miss("paper")
 
 
-def _by_signatures(judge: _Judge, entries: _Entries, opened: Mapping[str, str]) -> None:
-    signed = [one for one in entries.all if one.kind == "countersign" and one.by == YOU]
-    for one in signed:
+def _scale(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None:
+    """Whether it was ready, as the caller told it, before a child stepped on it; and out of use
+    once it was broken.
+    """
+    stations = [one for one in entries.standing if one.kind == "station" and one.by == YOU]
+    for scene in ("scale", "spare"):
+        if checked := seen.get(scene):
+            good = between(stations, checked.settled or EVER, EVER)
+            ready = str(good[0].at) if good else EVER
+            if between(entries.weighs(), checked.called, ready) or (
+                not good and between(stations, checked.called, EVER)
+            ):
+                judge.miss("scale")
+    if not entries.has("scale_out"):
+        judge.miss("broken")
+    if broken := seen.get("broken"):
+        until = seen["spare"].called if "spare" in seen else EVER
+        used = between(entries.weighs(), broken.called, until)
+        if used:
+            judge.miss("broken", *(str(one.player) for one in used))
+
+
+def _by_signatures(judge: Judge, entries: Entries, opened: Mapping[str, str]) -> None:
+    own = [one for one in entries.standing if one.by == YOU and one.team == judge.morning.team]
+    for one in own:
+        if one.kind == "close":
+            judge.miss_all("list", _open_at(judge, entries, str(one.at)))
+    for one in [one for one in entries.all if one.kind == "countersign" and one.by == YOU]:
         since = opened.get(str(one.team), "")
         least = timedelta(seconds=READ_SECONDS)
-        if since and moment_of(str(one.recorded)) - moment_of(since) < least:
+        if not since:
+            judge.spoil("unread")
+        elif moment_of(str(one.recorded)) - moment_of(since) < least:
             judge.miss("unread")
         later = [
-            weigh
+            str(weigh.player)
             for weigh in entries.standing
             if weigh.team == one.team and weigh.kind == "weigh" and str(weigh.at) > str(one.at)
         ]
-        if later:
-            judge.miss("too soon", *(str(weigh.player) for weigh in later))
+        if one.team == judge.morning.team:
+            later += _open_at(judge, entries, str(one.at))
+            later += _untaped_at(judge, entries, str(one.at))
+        judge.miss_all("too soon", later)
+
+
+def _open_at(judge: Judge, entries: Entries, at: str) -> list[str]:
+    """The children who were neither weighed nor listed before this moment."""
+    keys = [*judge.morning.drums] + ([] if judge.morning.kind == MINUTE else [TWIN])
+    players = map(judge.morning.player, keys)
+    return [
+        player
+        for player in players
+        if not any(entries.has(kind, player, until=at) for kind in (*WEIGHS, "list"))
+    ]
+
+
+def _untaped_at(judge: Judge, entries: Entries, at: str) -> list[str]:
+    """The children who were over, and without tape, at this moment."""
+    over = [one for one in between(entries.weighs(), "", at) if one.data["value"] == OVER]
+    players = {str(one.player) for one in over if one.team == judge.morning.team}
+    return [player for player in players if not entries.has("stripe", player, until=at)]
 
 
 def _told(
-    judge: _Judge, seen: Mapping[str, Seen], league: Mapping[str, Any], others: Sequence[Told]
+    judge: Judge, seen: Mapping[str, Seen], league: Mapping[str, Any], others: Sequence[Told]
 ) -> End:
     well, missed = [], []
     for one in lessons.LESSONS:
@@ -215,7 +185,9 @@ def _told(
         if one.code in judge.missed:
             numbers = tuple(sorted(judge.missed[one.code], key=lambda n: (len(n), n)))
             missed.append(Told(one.code, one.missed, rule, one.next, numbers))
-        elif any(scene.done for scene in played):  # of what was skipped, nothing went well
+        elif one.code not in judge.spoiled and any(
+            scene.done for scene in played
+        ):  # of what was skipped, nothing went well
             well.append(Told(one.code, one.well, rule, one.next))
     if "sign" in seen:  # before the end of a morning, most findings are steps still to do
         missed += others

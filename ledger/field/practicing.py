@@ -14,7 +14,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from ledger.actions.practice_end import Seen, end_of
+from ledger.actions.practice_end import end_of
+from ledger.actions.practice_seen import Seen
 from ledger.actions.practicing import Practice
 from ledger.field.answers import answer
 from ledger.field.bodies import Body, Name, Utc, read_body

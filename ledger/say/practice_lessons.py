@@ -32,7 +32,7 @@ LESSONS = (
         "scale",
         ("scale", "spare"),
         "The scale was checked and set to the limit before anyone stepped on it.",
-        "Someone was weighed before the scale passed its check, or with the wrong limit.",
+        "The scale was called ready, or someone was weighed, before it was checked and set.",
         "The scale is leveled, zeroed, checked and set to the division’s limit; then nobody "
         "touches it.",
         "Check it when it was moved, and between two divisions.",
@@ -41,16 +41,16 @@ LESSONS = (
         "early",
         _BEAMS,
         "You waited for the beam.",
-        "You answered while the beam was still swinging.",
+        "You answered before the beam rested with that child on it.",
         "Wait for the beam. It decides once it rests.",
         "Keep your eyes on the beam until it rests. The line can wait.",
     ),
     Lesson(
         "wrong",
         _BEAMS,
-        "Each answer is what the beam said.",
+        "Each answer that stands is what the beam said.",
         "An answer differs from what the beam said.",
-        "Anywhere below the upper stop is ok; resting at the upper stop is over.",
+        "Anywhere below the upper stop is OK; resting at the upper stop is OVER.",
         "Beam first, then the screen. A wrong tap is taken back with one button, then answered "
         "again.",
     ),
@@ -97,7 +97,7 @@ LESSONS = (
     Lesson(
         "gear",
         ("gear",),
-        "The child without cleats was listed for gear, and came back.",
+        "The child without cleats was listed for gear.",
         "The child without cleats was not listed for gear.",
         "Every player is weighed in everything worn in the game. Gear missing: weigh later.",
         "Open the child, press Gear, then Still missing. It is crossed off with the weigh.",
@@ -129,7 +129,7 @@ LESSONS = (
     Lesson(
         "coach",
         ("coach",),
-        "The rule was read aloud once, and the question written down.",
+        "The coach’s question was written down.",
         "The coach’s question was not written down.",
         "Nobody argues at the scale. Questions go to the site official, away from the child.",
         "Open Objection, read the sentence aloud once, write the question, call the next child.",
@@ -145,7 +145,7 @@ LESSONS = (
     Lesson(
         "broken",
         ("broken",),
-        "With the scale broken, you stopped using it and went by the book.",
+        "The broken scale was written down as out of use, and nobody was weighed on it.",
         "The broken scale was not written down as out of use, or was used again.",
         say.BOOK,
         "Press Scale trouble, then Scale is out of use. No mark: nobody guesses.",

@@ -7,7 +7,8 @@ what to tap, but in the first minute. The keys of a scene:
     truth   what the beam or the book says of each child in it: ok, over, no_scale
     until   what holds once it is over (static/practice/caller.js); none: once Next is pressed
     lines   text; `after` seconds, or once `when` holds, or by one of `choices`; `settles`: the beam
-            stands now; `does`: what the practice plays then: kites, sign, half
+            stands now (of a choice: the scale is ready now); `does`: what the
+            practice plays then: kites, sign, half
 
 A child's key is "d12", the child of the Tin Drums who wears 12; "unlisted-33" is on no roster.
 """

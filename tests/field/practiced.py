@@ -56,7 +56,7 @@ class Volunteer:
         kind = self.morning.kind
         (one,) = [one for one in all_scenes()[kind] if one["scene"] == scene]
         now = _now()
-        settled = now if settles(one) else None
+        settled = now if settles(one) or scene in ("scale", "spare") else None
         self.seen[scene] = {"scene": scene, "called": now, "settled": settled, "done": True}
         return self
 
@@ -117,6 +117,10 @@ class Volunteer:
     def end(self) -> Any:
         said = {"seen": list(self.seen.values()), "opened": self.opened}
         return self.post("/api/practice/end", said)
+
+    def praised(self) -> set[str]:
+        """The codes of what went well."""
+        return {one["code"] for one in self.end()["well"]}
 
     def missed(self) -> dict[str, list[str]]:
         """The codes of what was missed, with the numbers of children."""

@@ -136,7 +136,7 @@ def marks_wrongly(one: Volunteer) -> None:
                 "tape": ["90"],
                 "list": ["80", "90"],
                 "book": ["90"],
-                "too soon": ["90"],
+                "too soon": ["80", "90"],
                 "unread": [],
                 "other side": [],
             },
@@ -176,7 +176,46 @@ def test_a_list_signed_in_mid_line_is_told_whenever_one_stops(volunteer: Volunte
     volunteer.state({"kind": "at_scale", "team": volunteer.morning.own})
     scale(volunteer, "scale")
     volunteer.call("plain").weigh("d2", "ok").sign().call("slow").weigh("d9", "ok")
-    assert volunteer.missed() == {"too soon": ["9"]}
+    (code, numbers), *others = volunteer.missed().items()
+    assert (code, others) == ("too soon", [])
+    assert "9" in numbers
+    assert "2" not in numbers
+
+
+def test_an_answer_before_the_child_stepped_up_is_no_waiting(volunteer: Volunteer) -> None:
+    """Nor when it was taken back, and given again once the beam had rested."""
+    volunteer.begin("minute").call("begin").weigh("d8", "over").take_back("d8")
+    volunteer.call("first").weigh("d8", "ok", mark=True)
+    assert volunteer.missed() == {"early": ["8"]}
+
+
+def test_a_wrong_answer_takes_the_praise_of_all_that_follows_from_it(volunteer: Volunteer) -> None:
+    """12 rested at the stop: no tape on the helmet, and a wrong mark in the book."""
+    volunteer.begin("minute").call("begin").call("first").weigh("d8", "ok", mark=True)
+    volunteer.call("second").weigh("d12", "ok", mark=True)
+    volunteer.call("number").weigh("d21", "ok", mark=True)
+    volunteer.call("fix").take_back("d21").weigh("d27", "ok", mark=True)
+    assert volunteer.missed() == {"wrong": ["12"]}
+    assert volunteer.praised() == {"early", "number"}
+
+
+def test_a_list_signed_with_children_open_was_not_finished(volunteer: Volunteer) -> None:
+    """And a late child who was never listed was not crossed off."""
+    line(volunteer)
+    volunteer.call("close").state({"kind": "close", "team": volunteer.morning.team})
+    volunteer.play("kites").call("sign").sign().call("other").play("sign")
+    volunteer.call("late").weigh("d80", "ok", kind="late_weigh").call("half").play("half")
+    missed = volunteer.missed()
+    assert missed["too soon"] == missed["list"] == ["80", "90"]
+    assert not {"late", "too soon", "list"} & volunteer.praised()
+
+
+def test_a_scale_that_was_called_ready_before_it_was_set(volunteer: Volunteer) -> None:
+    """The beam still stood at the limit of the division before."""
+    volunteer.call("scale").seen["scale"]["settled"] = None
+    volunteer.state({"kind": "station", "reading": "10", "limit": "95"})
+    assert volunteer.missed() == {"scale": []}
+    assert volunteer.praised() == set()
 
 
 def test_one_minute(volunteer: Volunteer) -> None:

@@ -124,7 +124,9 @@ def test_one_minute(practice: Practicing, phone: Maker) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("Thank you. That was the practice.")
     missed = page.locator(".lessons li")
     expect(missed).to_have_count(1)
-    expect(missed).to_contain_text("You answered while the beam was still swinging. Numbers: 12.")
+    expect(missed).to_contain_text(
+        "You answered before the beam rested with that child on it. Numbers: 12."
+    )
     expect(missed).to_contain_text("Next time:")
     expect(page.get_by_text("The wrong tap was taken back")).to_be_visible()
     one.look(tab=True)

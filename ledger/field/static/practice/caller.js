@@ -97,6 +97,7 @@ function choose(choice) {
   play.isPressed = true;
   play.lineAt = Date.now();
   if (choice.text) play.texts.push(choice.text);
+  if (choice.settles) own().settled = now();
   if (choice.note) own().notes.push(choice.note);
   if (choice.does) send(choice.does);
   keep();
