@@ -100,7 +100,12 @@ def sign_with_key(store: Store, shown: ListShown, acting: Acting = ACTING) -> Si
 
 
 def sign_in_ink(
-    store: Store, shown: ListShown, scan: bytes, name: str, acting: Acting = ACTING
+    store: Store,
+    shown: ListShown,
+    scan: bytes,
+    name: str,
+    acting: Acting = ACTING,
+    entered_by: str = "",
 ) -> Signed:
     """Keep the scan of a list signed on paper; InputError if it is not a scan.
 
@@ -108,4 +113,8 @@ def sign_in_ink(
     """
     ask_despite(shown.settling, store, acting)
     despite = shown.settling.codes
-    return Signed(countersign.countersign_in_ink(store, shown, scan, name, despite=despite))
+    return Signed(
+        countersign.countersign_in_ink(
+            store, shown, scan, name, despite=despite, entered_by=entered_by
+        )
+    )

@@ -1,7 +1,8 @@
 """POST of a signature that was given on paper, with a picture of the signed list.
 
 Whoever may sign in this game enters it, for themselves or for another signer of the same paper: the
-picture shows who signed. It is kept with the ledger, as `weighbook sign --ink` keeps a scan.
+picture shows who signed, and the event says who entered it. The picture is kept with the ledger, as
+`weighbook sign --ink` keeps a scan.
 """
 
 from __future__ import annotations
@@ -19,10 +20,10 @@ from ledger.actions import signing as action
 from ledger.actions.asking import Acting
 from ledger.errors import ChangedError
 from ledger.field.answers import MOST_WITH_PICTURE, Refusal, answer
-from ledger.field.bodies import read_body
+from ledger.field.bodies import Name, read_body
 from ledger.field.desk import desk_of
 from ledger.field.guard import device_of
-from ledger.field.rights import SIGN
+from ledger.field.rights import SIGN, may
 from ledger.field.signing import Signer, check_signer, place_in, shown_to
 
 Picture = Annotated[
@@ -31,10 +32,14 @@ Picture = Annotated[
 
 
 class Ink(Signer):
-    """`picture` is a photo or scan of the signed list, in base64; `name` that of its file."""
+    """`picture` is a photo or scan of the signed list, in base64; `name` that of its file.
 
+    `by` enters it.
+    """
+
+    by: Name
     picture: Picture
-    name: Annotated[str, StringConstraints(min_length=1, max_length=200)]
+    name: Annotated[str, StringConstraints(pattern=r"^[^\x00-\x1f\x7f/\\]{1,200}$")]
 
 
 async def post_ink(request: Request) -> Response:
@@ -42,7 +47,7 @@ async def post_ink(request: Request) -> Response:
     desk, device = desk_of(request), device_of(request)
     game, team = place_in(request, device)
     said = await read_body(request, Ink)
-    if not device.may(SIGN, game):
+    if said.by not in device.confirmed or not may(device.officials, said.by, SIGN, game):
         raise Refusal(403, "not_yours", "A weighmaster of this game enters a signed paper.")
     check_signer(device, said.official, game)
     try:
@@ -53,7 +58,12 @@ async def post_ink(request: Request) -> Response:
         found = await desk.read(shown_to, desk.setting.chain, said, game, team)
         acting = Acting(despite=frozenset(said.despite))
         signing = partial(
-            action.sign_in_ink, shown=found.shown, scan=scan, name=said.name, acting=acting
+            action.sign_in_ink,
+            shown=found.shown,
+            scan=scan,
+            name=said.name,
+            acting=acting,
+            entered_by=said.by,
         )
         signed = await desk.writer.run_alone(signing)
     except ChangedError as error:

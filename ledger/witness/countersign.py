@@ -134,9 +134,17 @@ def countersign(
 
 
 def countersign_in_ink(
-    store: Store, shown: ListShown, scan: bytes, scan_name: str, *, despite: Sequence[str] = ()
+    store: Store,
+    shown: ListShown,
+    scan: bytes,
+    scan_name: str,
+    *,
+    despite: Sequence[str] = (),
+    entered_by: str = "",
 ) -> str:
     """Append a signature given on paper, and keep its scan; return the event id.
+
+    `entered_by` is who entered it for the signer, where that is known.
 
     Raises ChangedError, and InputError if `scan` is not one.
     """
@@ -146,6 +154,7 @@ def countersign_in_ink(
     def sign(writing: Writing, now: str, trees: Trees) -> str:
         writing.keep_exhibit(digest, scan_name, scan)
         more = {"how": "ink", "scan": digest} | open_codes(despite)
+        more |= {"entered_by": entered_by} if entered_by else {}
         return append_signature(writing, shown, now, more, trees)
 
     return under_the_lock(store, shown, sign)

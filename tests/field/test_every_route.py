@@ -167,7 +167,7 @@ BODIES: dict[str, Body] = {
         "despite": settled(table.devices["wa"]),
     },
     "POST /api/games/{game}/teams/{team}/ink": lambda table, who: {
-        "official": "wa", "number": table.number, "picture": SCAN, "name": "list.png",
+        "official": "wa", "by": who, "number": table.number, "picture": SCAN, "name": "list.png",
         "despite": settled(table.devices["wa"]),
     },
     "POST /api/phones": new_phone,

@@ -187,7 +187,7 @@ PNG = b"\x89PNG\r\n\x1a\n and the rest of a photo"
 
 
 def in_ink(found: Any, picture: bytes = PNG, **other: Any) -> dict[str, Any]:
-    given = {"official": KEYLESS, "number": found["number"], "name": "signed.png"}
+    given = {"official": KEYLESS, "by": SIGNER, "number": found["number"], "name": "signed.png"}
     given |= {"picture": b64encode(picture).decode(), "despite": found["settle"]["codes"]}
     return given | other
 
@@ -201,6 +201,7 @@ def test_a_paper_that_was_signed_is_entered_with_its_picture(
     with closing(open_store(ledger)) as store:
         signed = store.event(answer.json["event"])
         assert (signed.by, signed.data["how"]) == (KEYLESS, "ink")
+        assert signed.data["entered_by"] == SIGNER
         assert store.exhibit(signed.data["scan"]) == ("signed.png", PNG)
     signers = shown(browser)["signers"]
     assert next(one for one in signers if one["official"] == KEYLESS)["has_signed"]
@@ -212,6 +213,8 @@ def test_what_is_no_signed_paper_is_refused(browser: Browser, server: Server) ->
         (in_ink(found, b"a letter"), 422, "refused"),
         (in_ink(found, number="0" * 64), 409, "list_changed"),
         (in_ink(found, official="registrar"), 403, "not_yours"),
+        (in_ink(found, by=OTHER), 403, "not_yours"),
+        (in_ink(found, name="a\nb.png"), 400, "not_understood"),
         (in_ink(found) | {"picture": "a"}, 400, "not_understood"),
         (in_ink(found) | {"picture": "A" * 5_000_000}, 413, "too_large"),
     ):

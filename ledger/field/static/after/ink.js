@@ -9,7 +9,7 @@ const MOST_BYTES = 2_900_000;
 const SENDING_MS = 60_000;
 
 /** The form; `found` is the list as it was read, `done` reads it again. */
-export function inkForm(found, path, { say, done }) {
+export function inkForm(found, path, { by, say, done }) {
   const signers = found.signers.filter((one) => !one.has_signed);
   if (signers.length === 0) return null;
   const picture = h("input", { type: "file", accept: "image/*,application/pdf", required: true });
@@ -26,7 +26,7 @@ export function inkForm(found, path, { say, done }) {
     try {
       const content = await readPicture(picture.files[0]);
       for (const { one, box } of chosen) {
-        await post(`${path}/ink`, { official: one.official, number: found.number, despite: found.settle.codes, ...content }, { longest: SENDING_MS });
+        await post(`${path}/ink`, { official: one.official, by, number: found.number, despite: found.settle.codes, ...content }, { longest: SENDING_MS });
         box.checked = false;
       }
       say(t("Entered. Delete the picture from this phone: it shows children’s names."), { stays: true });

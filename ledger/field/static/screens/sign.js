@@ -196,7 +196,7 @@ export async function show(root, { game, team }, app) {
   /** Apart from the text to copy, which changes with the clock: a chosen picture stays. */
   const drawInk = drawer(
     () => (mayBeSigned() && (isAsked || !isAll()) ? [found.number, found.signers, found.settle.codes] : null),
-    () => replace(ink, mayBeSigned() && (isAsked || !isAll()) ? inkForm(found, path, { say: app.say, done: read }) : null),
+    () => replace(ink, mayBeSigned() && (isAsked || !isAll()) ? inkForm(found, path, { by: app.active(), say: app.say, done: read }) : null),
   );
 
   const heldHere = () => standing().n + standing().aside;
