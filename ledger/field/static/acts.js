@@ -124,8 +124,9 @@ export function renew(list) {
 /** A new device id for what is tapped from now on. */
 export const newIdentity = () => db.write("device", "device", newDevice());
 
-export function again(act, fine) {
-  return change(act.count, ({ error, ...kept }) => ({ ...kept, state: "waiting", fine: fine || kept.fine }));
+/** `entries` in place of its own where the server has none of them: it was refused, and its words are changed. */
+export function again(act, fine, entries = null) {
+  return change(act.count, ({ error, ...kept }) => ({ ...kept, state: "waiting", fine: fine || kept.fine, entries: entries ?? kept.entries }));
 }
 
 export const letGo = (acts) => Promise.all(acts.map((act) => change(act.count, () => null)));

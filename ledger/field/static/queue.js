@@ -108,9 +108,9 @@ function targets(act, other) {
   return act.entries.some((entry) => other.entries.some((one) => one.ref === entry.target));
 }
 
-/** Sends an act that stood aside once more; `fine` answers what was asked about its words. */
-export async function again(act, { fine = false } = {}) {
-  await acts.again(act, fine);
+/** Sends an act that stood aside once more; `fine` answers what was asked about its words, `entries` have others. */
+export async function again(act, { fine = false, entries = null } = {}) {
+  await acts.again(act, fine, entries);
   await changed();
   kick();
 }

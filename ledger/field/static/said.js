@@ -1,4 +1,4 @@
-/** An entry in a few words, without a name: "weighed ok"; and whom an act is about: "8:41 newts 21". */
+/** An entry in a few words, without a name: "weighed ok"; and what an act is about: "8:41 Newts 21: weighed". */
 
 import { spoken, t } from "./words.js";
 
@@ -39,10 +39,33 @@ function why(reason) {
 
 export const said = (entry) => WORDS[entry.kind]?.(entry) ?? entry.kind;
 
-/** When and about whom: nothing here tells how a child weighed. `numberOf` finds a player's number, `zone` is the league's. */
-export function about(act, numberOf, zone) {
+/** What an act is about, and nothing of how a child weighed: tape alone would tell it. */
+const ABOUT = {
+  weigh: () => t("weighed"),
+  late_weigh: () => t("weighed"),
+  initial: () => t("afterwards"),
+  stripe: () => t("afterwards"),
+  list: () => t("the list"),
+  strike_off: () => t("the list"),
+  close: () => t("closed"),
+  station: () => t("scale"),
+  scale_out: () => t("scale"),
+  at_scale: () => t("at the scale"),
+  half: () => t("end of a half"),
+  plays: () => t("plays"),
+  snaps: () => t("plays"),
+  concern: () => t("a concern"),
+  case_open: () => t("a question"),
+  withdraw: () => t("taken back"),
+  game_change: () => t("kickoff"),
+};
+
+/** "8:41 Newts 21: weighed". `numberOf` finds a player's number, `teamOf` a team's name, `zone` is the league's. */
+export function about(act, { numberOf, teamOf, zone }) {
   const entry = act.entries.find((one) => one.player || one.number) ?? act.entries[0];
   const time = new Date(entry.at).toLocaleTimeString(spoken(), { timeZone: zone, hour: "numeric", minute: "2-digit" });
   const who = entry.number ?? (entry.player && (numberOf(entry.team, entry.player) ?? entry.player));
-  return [time, entry.team, who].filter((part) => part !== undefined && part !== null).join(" ");
+  const told = act.entries.find((one) => one.kind !== "at_scale") ?? entry;
+  const where = [time, entry.team && teamOf(entry.team), who].filter((part) => part !== undefined && part !== null && part !== "").join(" ");
+  return { where, what: ABOUT[told.kind]?.() ?? "" };
 }

@@ -64,5 +64,7 @@ onTally(paintStrip);
 export function say(text, { stays = false } = {}) {
   clearTimeout(timer);
   replace(live, text);
+  // Under the strip: what waits stays readable.
+  live.style.top = `${strip.getBoundingClientRect().bottom}px`;
   if (!stays) timer = setTimeout(() => replace(live), SHOWN_MS);
 }

@@ -185,6 +185,22 @@ def test_words_that_are_asked_about_are_sent_once_they_are_fine(
     assert [event.kind for event in site.stated()] == ["concern"]
 
 
+def test_words_that_are_asked_about_are_changed(site: Site, device: BrowserContext) -> None:
+    page = opened(device, site, "#/start-here")
+    expect_trouble(page, "422")
+    tap(page, {"kind": "concern", "reason": "other", "note": "one child is 96 lb"})
+    expect_saved(page, "1 needs you")
+    page.locator("#saved").click()
+    expect(page.locator(".why")).to_be_visible()
+    expect(page.locator("main")).not_to_contain_text("96")
+    page.get_by_role("button", name="Change the words").click()
+    page.get_by_label("The words").fill("one child is upset")
+    page.get_by_role("button", name="Send it with these words").click()
+    expect(page.locator("main[data-screen=start-here]")).to_be_attached()
+    expect_saved(page)
+    assert [event.kind for event in site.stated()] == ["concern"]
+
+
 @pytest.mark.parametrize(
     ("status", "code"), [(503, "busy"), (500, "fault"), (429, "wait"), (502, "")]
 )

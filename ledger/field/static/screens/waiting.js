@@ -1,6 +1,7 @@
 /** What is not recorded yet: what waits and whose it is, what needs somebody, and the file. */
 
 import { h, replace } from "../dom.js";
+import { goBack } from "../line/parts.js";
 import { press } from "../press.js";
 import * as queue from "../queue.js";
 import { about, said } from "../said.js";
@@ -10,10 +11,15 @@ import { t, tn } from "../words.js";
 export function show(root, params, app) {
   const title = h("h1", { tabindex: "-1" });
   const list = h("div", {});
-  const numberOf = (team, player) => app.model?.child(team, player)?.number;
+  const known = {
+    numberOf: (team, player) => app.model?.child(team, player)?.number,
+    teamOf: (team) => app.model?.team(team)?.name ?? team,
+    zone: app.model?.head.time_zone,
+  };
   let before = "";
   let isOpen = false;
   let dropping = null;
+  let rewording = null;
   const more = button(t("Show what was entered"), () => {
     isOpen = !isOpen;
     more.setAttribute("aria-expanded", String(isOpen));
@@ -31,7 +37,7 @@ export function show(root, params, app) {
   function paint() {
     title.textContent = savedText();
     tools.hidden = queue.file() === null;
-    const now = JSON.stringify([isOpen, dropping, queue.aside(), queue.waiting()]);
+    const now = JSON.stringify([isOpen, dropping, rewording, queue.aside(), queue.waiting()]);
     if (now === before) return;
     before = now;
     const isHere = list.contains(document.activeElement);
@@ -51,7 +57,42 @@ export function show(root, params, app) {
 
   /** What an act says is shown only when asked for: a child may read along. */
   function line(act) {
-    return [about(act, numberOf, app.model?.head.time_zone), isOpen && `: ${act.entries.map(said).join(", ")}`];
+    const { where, what } = about(act, known);
+    return [where, isOpen ? act.entries.map(said).join(", ") : what].filter(Boolean).join(": ");
+  }
+
+  const isText = (entry, column, error) => entry[column] && (error.questions?.some((one) => one.column === column) ?? column === "note");
+
+  /** The words that were asked about, to change; then one is back where one was. */
+  function changing(act, error) {
+    const fields = act.entries.flatMap((entry) => ["note", "reason", "initials"].filter((column) => isText(entry, column, error)).map((column) => ({ entry, column, field: h("textarea", { rows: "3", maxlength: "500", required: true }, entry[column]) })));
+
+    async function send(event) {
+      event.preventDefault();
+      if (!form.reportValidity()) return;
+      const entries = act.entries.map((entry) => ({ ...entry, ...Object.fromEntries(fields.filter((one) => one.entry === entry).map(({ column, field }) => [column, field.value.trim()])) }));
+      rewording = null;
+      await queue.again(act, { entries });
+      goBack(app);
+    }
+
+    const form = h("form", { onsubmit: send }, fields.map(({ field }) => h("label", {}, t("The words"), field)), h("button", { type: "submit", class: "first wide" }, t("Send it with these words")));
+    return form;
+  }
+
+  function reword(act) {
+    rewording = act.act;
+    paint();
+    list.querySelector("textarea")?.focus();
+  }
+
+  /** What the server asks about is on the screen only where one changes it. */
+  function asking(act, error) {
+    return [
+      h("p", { class: "why" }, t("Not recorded: the words may hold a body weight or a birth date.")),
+      h("p", {}, t("weighbook keeps neither. Ok or over is all that is needed.")),
+      rewording === act.act ? changing(act, error) : button(t("Change the words"), () => reword(act)),
+    ];
   }
 
   function refused({ act, error, behind }) {
@@ -60,8 +101,7 @@ export function show(root, params, app) {
       "section",
       { class: "needs", "aria-label": t("Needs you") },
       h("p", {}, line(act)),
-      h("p", { class: "why" }, error.message),
-      error.hint && h("p", {}, error.hint),
+      asks ? asking(act, error) : [h("p", { class: "why" }, error.message), error.hint && h("p", {}, error.hint)],
       behind.length > 0 && h("p", {}, tn("{n} tap takes this back and waits with it.", "{n} taps take this back and wait with it.", behind.length)),
       asks && button(t("The words are fine, send it"), () => queue.again(act, { fine: true })),
       error.code === "differs" && button(t("Send it as a new entry"), () => queue.renew(act)),
@@ -72,7 +112,7 @@ export function show(root, params, app) {
     );
   }
 
-  replace(root, title, list, tools, h("a", { class: "button wide", href: "#/" }, t("First screen")));
+  replace(root, title, list, tools, button(t("Back"), () => goBack(app)), h("a", { class: "button wide", href: "#/" }, t("First screen")));
   paint();
   title.focus();
   return queue.onChange(paint);

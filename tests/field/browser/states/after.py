@@ -132,8 +132,21 @@ DEVICE = (
         after(
             go("waiting"),
             refused(
-                "ask_texts", "This may be private.", questions=["“asthma” may be about health."]
+                "ask_texts",
+                "This may be private.",
+                questions=[{"column": "note", "words": ["96 lb"]}],
             ),
+        ),
+        own=True,
+    ),
+    State(
+        "needs you: changing the words",
+        "game/ready",
+        "text=Send it with these words",
+        after(
+            go("waiting"),
+            refused("ask_texts", "", questions=[{"column": "note", "words": ["96 lb"]}]),
+            press("Change the words"),
         ),
         own=True,
     ),

@@ -90,6 +90,12 @@ CHILD = (
     State("gear", at("ready", "gear", "/{p39}"), "text=Still missing"),
     State("not here: one child", at("ready", "not-here", "/{p39}"), "text=is not weighed"),
     State("objection", at("ready", "objection", "/{p39}"), "text=Read this aloud"),
+    State(
+        "objection: a weight",
+        at("ready", "objection", "/{p39}"),
+        "text=This looks like a weight",
+        after(fill("The coach says he weighs 96", "textarea"), press("Write it down")),
+    ),
     State("hold", "game/line/hold", "text=On hold", own=True),
     State("hold: site official", "game/line/hold", "text=Move the kickoff", who="site", own=True),
     State("cover", "cover/%23%2F", "text=Go on", own=True),
