@@ -21,11 +21,13 @@ from ledger.say.words import join, lower_first
 from ledger.store.store import Store
 
 TO_ASK = "To ask a reviewer about one of these, name its rule:"
-TO_CONFIRM = "Who is to be confirmed, by someone who appoints"
+TO_CONFIRM = "To be confirmed by the site official, a board member, a president or the registrar"
 CONFIRMED = "Confirmed since"
 ASK = "weighbook case open NAME --from-finding RULE --game GAME --by WHO"
 
 
+_FEW = 3
+"""To name the rest as missing is praise up to here."""
 _RULE = "appointed_without_authority"
 
 
@@ -149,15 +151,18 @@ def page_lines(shown: Page, store: str) -> list[Line]:
 
 
 def _well(game: GameWeek) -> str:
-    """ "everything except the book and stripes"."""
+    """ "everything except the book and stripes"; where much is missing, what did go well."""
     if game.is_off:
         return "called off"
     if not game.is_weighed:
         return "nobody is weighed yet"
     well = [lower_first(AREAS[area]) for area in game.well]
     others = [lower_first(AREAS[area]) for area in AREAS if area not in game.well]
-    said = join(well) if len(others) > len(well) else f"everything except {join(others)}"
-    return said if others else "everything"
+    if not others:
+        return "everything"
+    if len(others) <= _FEW:
+        return f"everything except {join(others)}"
+    return join(well) or "see what to settle"
 
 
 def _protests(game: GameWeek, zone: str) -> str:

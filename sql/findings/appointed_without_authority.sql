@@ -20,16 +20,28 @@ with final as (
         [statement.position] as positions,
         case
             when statement.stated_by = confirmation.official
-                then format('{} appointed themselves.', statement.stated_by)
+                then format(
+                    '{} appointed themselves{}.',
+                    statement.stated_by,
+                    coalesce(
+                        format('; {} confirmed it', confirmation.confirmed_by),
+                        ''
+                    )
+                )
             else format(
-                '{} may not appoint anyone as {}.',
+                '{} {} {} as {}; {}.',
                 statement.stated_by,
-                replace(confirmation.role, '_', ' ')
+                case
+                    when confirmation.is_at_table then 'let in' else 'appointed'
+                end,
+                confirmation.official,
+                replace(confirmation.role, '_', ' '),
+                coalesce(
+                    format('{} confirmed it', confirmation.confirmed_by),
+                    'nobody who appoints has confirmed it'
+                )
             )
-        end
-        || coalesce(
-            format(' {} has confirmed it.', confirmation.confirmed_by), ''
-        ) as detail,
+        end as detail,
     from statement
     inner join confirmation on statement.position = confirmation.position
     anti join (select game from game where is_off) as off_game

@@ -84,6 +84,13 @@ def test_what_to_settle_by_whom_and_until_when() -> None:
     ]
 
 
+def test_where_much_is_missing_the_page_names_what_went_well() -> None:
+    bare = "\n".join(line for line in SHORT.splitlines() if " weigh " in line or " a2 " in line)
+    (_, said, _) = page(looked(bare)).well[0]
+    assert said.startswith("the order of the weigh-in")
+    assert "except" not in said
+
+
 def test_before_the_game_ends_its_plays_are_still_to_do() -> None:
     during = SHORT.replace("05/16:30 half g1 half=2 by=so\n", "")
     found = looked(during, now="2026-09-05T16:40:00.000Z")
@@ -140,7 +147,7 @@ def test_somebody_let_in_is_to_be_confirmed_and_then_it_is_settled() -> None:
     assert told(found)[3:] == [
         "g1: everything except entries. Protests until Mon, Sep 7, 2026, 11:30 AM CDT.",
         "",
-        "Who is to be confirmed, by someone who appoints",
+        "To be confirmed by the site official, a board member, a president or the registrar",
         "g1: new-1 (new-1), weighmaster of ash, let in by we (appointed_without_authority)",
         "weighbook record appoint --game g1 --team ash --value new-1 --to weighmaster --by WHO",
     ]
@@ -154,6 +161,6 @@ def test_somebody_let_in_is_to_be_confirmed_and_then_it_is_settled() -> None:
     store = store_of(short_season(yes))
     engine = Engine(store.events())
     (row,) = find(engine, rule="appointed_without_authority").dicts()
-    assert row["detail"] == "we may not appoint anyone as weighmaster. rg has confirmed it."
+    assert row["detail"] == "we let in new-1 as weighmaster; rg confirmed it."
     engine.close()
     store.close()
