@@ -21,6 +21,7 @@ from ledger.audit.eligibility import withdrawn
 from ledger.audit.keys import Keys
 from ledger.audit.report import Judged
 from ledger.chain.event import Event
+from ledger.chain.phone import HELD
 
 ROLE_KINDS = ("official", "appoint", "withdraw")
 _SAYS = {"official": {"official", "role"}, "appoint": {"value", "to"}, "withdraw": {"target"}}
@@ -43,7 +44,10 @@ def act_notes(
         official, is_signed = data.get("official"), data.get("how") == "key"
         is_by_holder = by == official and is_signed
         if event.kind == "official_key" and keys.earlier_than(event) and not is_by_holder:
-            yield f"{by} replaced the key of {official} without the old key ({event.id})"
+            is_phone = data.get("held") == HELD
+            replaced = f"replaced the key of {official} without the old key"
+            confirmed = f"confirmed a phone for {official}; the old key ended"
+            yield f"{by} {confirmed if is_phone else replaced} ({event.id})"
         if not is_by_holder and not roles.may_act(event):
             yield f"{what} by {by}, who had no role for it"
 

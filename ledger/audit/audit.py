@@ -232,12 +232,12 @@ def _signatures(
     if "event" not in damage.tables:
         naming = [*own, *signed_acts, *(one.event for one in begun)]
         step.notes += clock_notes(connection, naming)
+    by_phone = sum(map(signatures.is_by_phone, own))
+    on_phones = f" ({by_phone:,} on a phone)" if by_phone else ""
     step.looked_at = (
         f"{count_of(len(keys.known), 'key')} of officials, "
-        f"{count_of(len(own) - in_ink, 'signature')} with a key, {in_ink:,} in ink"
+        f"{count_of(len(own) - in_ink, 'signature')} with a key{on_phones}, {in_ink:,} in ink"
     )
-    if on_phones := sum(map(signatures.is_by_phone, own)):
-        step.looked_at += f"; {on_phones:,} of the keys' on a phone"
     if signed_acts:
         step.looked_at += f"; {count_of(len(signed_acts), 'signed act')}"
     read = read_ordered(connection, signatures.KINDS)
