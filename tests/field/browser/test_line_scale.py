@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import Line
+from tests.field.browser.pages import tap
 from tests.field.last_week import LastWeek
 from tests.field.site import Site
 
@@ -65,11 +66,19 @@ def test_when_the_scale_is_out_the_book_decides(last_week: LastWeek, phone: Make
     assert said == [
         ("weigh", "no_scale"), ("weigh", "no_scale"), ("list", None), ("stripe", None),
     ]  # fmt: skip
+    new = {"kind": "weigh", "team": "marmots", "number": "98", "name": "Invented Newcomer"}
+    tap(line.page, new | {"value": "no_scale"}, by="newts-wm1", game="acorn-7a")
+    expect(line.tile(98)).to_have_attribute("data-state", "done")
     line.press("Scale trouble")
     line.press("Check it again")
     line.check_scale()
     line.tap(line.tile(5))
     expect(line.button("OVER")).to_be_visible()
+    line.press("Numbers")
+    expect(line.tile(98)).to_have_attribute("data-state", "open")
+    expect(line.page.locator(".facts")).to_contain_text("not decided: 98")
+    line.weigh(98, "OK")
+    expect(line.page.locator(".facts")).not_to_contain_text("not decided")
 
 
 def test_scale_out_by_a_wrong_tap(own_site: Site, phone: Maker) -> None:

@@ -26,6 +26,9 @@ export function isToCome(child) {
   return [...child.listed].every((reason) => reason === "over");
 }
 
+/** Whether a child who is listed may come all the same: the gear is found, or who was absent is only late. */
+export const mayStillCome = (child) => child.on_roster && !child.done && !child.declared && HELD_FOR_LATER.some((reason) => child.listed.has(reason));
+
 /** Whether the book has no mark of this child yet. */
 export const markIsDue = (child) => !child.mark && child.initials.length === 0;
 

@@ -12,7 +12,7 @@ import { button } from "./parts.js";
 /**
  * `open(child)` is called with the child of a tile. `draw(children, {aside, meant, refused})` keeps the
  * nodes: `refused` are those with an entry that needs somebody. `stateOf(child)` may say which look a
- * tile has: "due", "done", "aside", "listed" or "refused".
+ * tile has: "due", "done", "aside", "listed", "open" or "refused".
  */
 export function tiles(open, stateOf = lookOf) {
   const list = h("ul", { class: "tiles", role: "list" });
@@ -43,7 +43,7 @@ export function tiles(open, stateOf = lookOf) {
   return { node: list, draw };
 }
 
-function lookOf(child, aside) {
+export function lookOf(child, aside) {
   if (child.done) return "done";
   if (aside.includes(child.player)) return "aside";
   return isToCome(child) || !child.on_roster ? "due" : "listed";
@@ -59,7 +59,7 @@ function paint(node, child, { state, isTwice, isMeant }) {
 }
 
 function said(state) {
-  return { done: t("done"), aside: t("stepped aside"), listed: t("listed"), refused: t("needs you"), due: t("to come") }[state];
+  return { done: t("done"), aside: t("stepped aside"), listed: t("listed"), refused: t("needs you"), due: t("to come"), open: t("not decided") }[state];
 }
 
 const initialsOf = (name) => name.split(/\s+/).map((word) => word[0]).join("").slice(0, 3);

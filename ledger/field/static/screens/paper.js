@@ -3,9 +3,9 @@
  * sheet in later. `#/game/G/paper`
  */
 
-import { printed } from "../after/parts.js";
+import { numbers, printed } from "../after/parts.js";
 import { h, replace } from "../dom.js";
-import { isToCome } from "../line/answers.js";
+import { isToCome, mayStillCome } from "../line/answers.js";
 import { inPlace } from "../line/finding.js";
 import { weighedBy } from "../line/moment.js";
 import { button, clock, goBack, headline, label, link, thumb } from "../line/parts.js";
@@ -53,11 +53,13 @@ export async function show(root, { game }, app) {
   function byHand(team) {
     const { children } = model.team(team);
     const left = inPlace(children.filter(isToCome));
+    const later = children.filter(mayStillCome);
     const reasons = { over: t("over"), absent: t("absent"), injured: t("injured"), equipment: t("gear"), other: t("other") };
     const listed = inPlace(children.filter((child) => child.listed.size));
     return [
       h("p", {}, t("Still to weigh:")),
       left.length ? h("p", { class: "numbers" }, left.map((child) => h("span", {}, label(child)))) : h("p", {}, t("nobody")),
+      later.length ? h("p", {}, t("Listed, may still come: {numbers}.", { numbers: numbers(later) })) : null,
       h("details", {}, h("summary", {}, t("The list, to copy by hand")), listed.length ? h("ul", {}, listed.map((child) => h("li", {}, `${label(child)}: ${[...child.listed].map((one) => reasons[one]).join(", ")}`))) : h("p", {}, t("Nobody is on this list."))),
     ];
   }

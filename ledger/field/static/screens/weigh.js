@@ -4,6 +4,7 @@
  * `#/game/G/weigh/T`. It opens once the scale is checked and set for this game, or is out.
  */
 
+import { numbers } from "../after/parts.js";
 import { h, replace } from "../dom.js";
 import { isToCome, isTooOften } from "../line/answers.js";
 import { chosen, find } from "../line/finding.js";
@@ -11,7 +12,7 @@ import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, th
 import { needsSetting } from "../line/scale_state.js";
 import * as table from "../line/table.js";
 import { lastTakenBack, lastTap } from "../line/taken_back.js";
-import { tiles } from "../line/tiles.js";
+import { lookOf, tiles } from "../line/tiles.js";
 import * as names from "../names.js";
 import { withdrawals } from "../queue.js";
 import { t, tn } from "../words.js";
@@ -29,12 +30,15 @@ export async function show(root, { game, team }, app) {
   const side = () => model.team(team);
   const refused = () => model.aside.flatMap((one) => one.act.entries.filter((entry) => entry.kind.endsWith("weigh")).map((entry) => entry.player));
   const toCome = () => side().children.filter(isToCome);
+  // While the scale is out nobody decides these; once it is back they are weighed.
+  const undecided = () => (model.fold.scale.out ? [] : side().undecided);
   const open = (child) => app.go(refused().includes(child.player) ? "#/waiting" : `#/game/${game}/child/${team}/${encodeURIComponent(child.player)}`);
 
   const top = facts(app, () => side().name, () => [
     model.head.division_name,
     onScale(model),
     tn("{n} left", "{n} left", toCome().length),
+    undecided().length > 0 && t("not decided: {numbers}", { numbers: numbers(undecided()) }),
     kickoff(model.head),
   ]);
 
@@ -44,7 +48,7 @@ export async function show(root, { game, team }, app) {
     oninput: () => { typed = field.value; draw(); },
     onkeydown: onEnter,
   });
-  const grid = tiles(open);
+  const grid = tiles(open, (child, steppedAside) => (undecided().some((one) => one.player === child.player) ? "open" : lookOf(child, steppedAside)));
   const meant = h("div", { class: "meant", "aria-live": "polite" });
   const foot = h("div", { class: "more" });
   const back = h("div", { class: "last" });
@@ -117,7 +121,7 @@ export async function show(root, { game, team }, app) {
   }
 
   function drawFoot() {
-    const left = toCome().length;
+    const left = toCome().length + undecided().length;
     const waiting = aside.map((player) => model.child(team, player)).filter((child) => child && isToCome(child));
     const twice = side().children.filter((child) => isTooOften(child, model.head));
     const isClosed = Boolean(side().closed_at);

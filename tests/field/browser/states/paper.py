@@ -40,7 +40,7 @@ def _sheet(name: str, sees: str, *do: Do, own: bool = False) -> State:
 
 
 PAPER = (
-    State("paper", "game/line/paper", "text=The card, step by step"),
+    State("paper", "game/line/paper", "text=Listed, may still come"),
     State(
         "paper: goes on",
         "game/line/paper",
