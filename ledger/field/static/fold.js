@@ -166,5 +166,5 @@ function scale(standing, head) {
   const out = outs.at(-1) ?? null;
   const proved = passing.at(-1) ?? null;
   const isOut = Boolean(out) && !(proved && proved.at > out.at);
-  return { station: stations.at(-1) ?? null, proved: isOut ? null : proved, out: isOut ? out : null };
+  return { first: passing[0] ?? null, station: stations.at(-1) ?? null, proved: isOut ? null : proved, out: isOut ? out : null };
 }

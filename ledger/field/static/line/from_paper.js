@@ -34,11 +34,16 @@ export function entriesOf(child, letter, moment, at) {
 
 /**
  * What is odd about a line, said before it is written down: "twice" (weighed or listed already),
- * "back" (earlier than the line before), "ahead" (still to come).
+ * "back" (earlier than the line before), "early" (weighed before the scale was checked first), "ahead"
+ * (still to come).
  */
-export function oddities(child, letter, moment, { at, before, now }) {
-  const { reason } = LETTERS[letter];
+export function oddities(child, letter, moment, { at, before, checked, now }) {
+  const { reason, value } = LETTERS[letter];
+  const isEarly = !reason && value !== "no_scale" && checked && at < wholeMinute(checked);
   const tries = child.weighs.length;
   const isTwice = reason ? tries > 0 || child.listed.size > 0 : tries >= moment.attempts || (tries > 0 && child.weighs.some((one) => one.value === "ok"));
-  return [isTwice && "twice", before && at < before && "back", at > now && "ahead"].filter(Boolean);
+  return [isTwice && "twice", before && at < before && "back", isEarly && "early", at > now && "ahead"].filter(Boolean);
 }
+
+/** A sheet has no seconds. */
+const wholeMinute = (at) => `${at.slice(0, 16)}:00.000Z`;

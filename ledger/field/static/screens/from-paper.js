@@ -31,15 +31,23 @@ export async function show(root, { game, team }, app) {
   let chosen = null;
   let sure = "";
   let isBusy = false;
+  let isAsked = false;
+  /** Once said of the sheet, it holds for its other lines. */
+  let isEarlyFine = false;
 
   const number = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", name: "number", oninput: typed });
   const name = h("input", { type: "text", autocomplete: "off", autocapitalize: "words", maxlength: "80", oninput: draw });
-  const time = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", maxlength: "5", name: "time", value: hour(head, first()), oninput: draw, onfocus: () => time.select() });
+  const time = h("input", { type: "text", inputmode: "numeric", autocomplete: "off", maxlength: "5", name: "time", value: hour(head, upToNow(first())), oninput: draw, onfocus: () => time.select() });
   const nameField = h("label", { hidden: true }, t("Name on the sheet"), name);
   const twins = h("div", { class: "meant" });
   const keys = h("div", { class: "values letters", role: "group", "aria-label": t("What the sheet says") });
   const said = h("div", { class: "preview", "aria-live": "polite" });
   const rows = h("ol", { class: "rows", reversed: true });
+
+  /** No line is written before it happens. */
+  function upToNow(time) {
+    return Math.min(time, Math.floor(Date.now() / MINUTE_MS) * MINUTE_MS);
+  }
 
   /** The sheet's first time: when paper took over, or a minute after the line typed in last. */
   function first() {
@@ -54,6 +62,7 @@ export async function show(root, { game, team }, app) {
     number.value = read.digits;
     if (read.letter) letter = read.letter;
     chosen = null;
+    isAsked = false;
     draw();
   }
 
@@ -76,13 +85,14 @@ export async function show(root, { game, team }, app) {
     if (!child || !letter || !at) return null;
     const moment = momentOf(app, team, at);
     const before = lines.findLast((one) => !one.isBack)?.at ?? paper.last;
-    return { child, at, entries: entriesOf(child, letter, moment, at), odd: oddities(child, letter, moment, { at, before, now: new Date().toISOString() }) };
+    return { child, at, entries: entriesOf(child, letter, moment, at), odd: oddities(child, letter, moment, { at, before, checked: isEarlyFine ? null : model.fold.scale.first?.at, now: new Date().toISOString() }) };
   }
 
-  const oddWords = (odd, child) =>
+  const oddWords = (odd, { child, at }) =>
     ({
       twice: t("{n} is already written down. A second line?", { n: label(child) }),
       back: t("This time is before the line above it."),
+      early: t("{time} is before the scale was checked. Is that what the sheet says?", { time: hour(head, at) }),
       ahead: t("This time is still to come."),
     })[odd];
 
@@ -96,26 +106,36 @@ export async function show(root, { game, team }, app) {
     replace(said, ...preview(line, found));
   }
 
+  const again = () => (hasKeys ? t("Enter again if the sheet says so.") : t("Press Write it down once more if the sheet says so."));
+
   const keyOf = (line) => (line ? JSON.stringify([line.child.player, letter, line.at]) : "");
 
   function preview(line, found) {
     if (found.length > 1 && !chosen) return [h("p", { class: "unusual" }, t("Two children wear this number. Choose one."))];
     if (!atOf()) return [h("p", { class: "unusual" }, t("Type the time as 8:41."))];
     if (!nameField.hidden && !name.value.trim()) return [h("p", { class: "unusual" }, t("{n} is not on the roster. Type the name on the sheet.", { n: number.value }))];
+    if (!line && isAsked) return [h("p", { class: "unusual" }, number.value ? t("Tap what the sheet says: OK, Over, or why not.") : t("Type the number on the sheet."))];
     if (!line) return [h("p", { class: "small" }, hasKeys ? t("Number, letter, Enter.") : t("Number, answer, Write it down."))];
     const who = [h("b", {}, label(line.child)), line.child.name && !names.areCovered() ? ` ${line.child.name}` : ""];
     return [
       h("p", {}, ...who, ": ", readOut(line.entries), ". ", clock(head, line.at)),
-      line.odd.length ? h("p", { class: "unusual" }, [...line.odd.map((odd) => oddWords(odd, line.child)), sure && t("Enter again if the sheet says so.")].filter(Boolean).join(" ")) : null,
+      line.odd.length ? h("p", { class: "unusual" }, [...line.odd.map((odd) => oddWords(odd, line)), sure && again()].filter(Boolean).join(" ")) : null,
     ].filter(Boolean);
+  }
+
+  function missing() {
+    if (!nameField.hidden && !name.value.trim()) return name;
+    if (!atOf()) return time;
+    return number.value && !letter ? keys.firstChild : number;
   }
 
   async function enter(event) {
     event.preventDefault();
     const line = lineNow();
     if (!line) {
+      isAsked = true;
       draw();
-      return (nameField.hidden ? number : name).focus();
+      return missing().focus();
     }
     if (line.odd.length && !sure) {
       sure = keyOf(line);
@@ -134,6 +154,7 @@ export async function show(root, { game, team }, app) {
 
   async function write(line) {
     const entered = new Date().toISOString();
+    isEarlyFine ||= line.odd.includes("early");
     const there = atScale(app, team);
     if (there.length) await app.state(there.map((entry) => ({ ...entry, at: line.at })), { entered });
     const act = await app.state(line.entries, { entered });
@@ -144,7 +165,8 @@ export async function show(root, { game, team }, app) {
     await table.setPaper(game, paper);
     number.value = name.value = "";
     letter = chosen = null;
-    time.value = hour(head, Date.parse(line.at) + MINUTE_MS);
+    isAsked = false;
+    time.value = hour(head, upToNow(Date.parse(line.at) + MINUTE_MS));
     draw();
     drawRows();
   }
