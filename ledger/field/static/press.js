@@ -32,15 +32,20 @@ addEventListener("blur", () => down.clear());
 
 /**
  * Calls `run(event)` for each press of `button`, one at a time. With `answer`, all buttons rest
- * after it. `long` is called instead where the finger stays (and for the context-menu key).
+ * after it. `long` is called instead where the finger stays (and for the context-menu key), `refused`
+ * where the button is gray.
  */
-export function press(button, run, { answer = false, long = null } = {}) {
+export function press(button, run, { answer = false, long = null, refused = null } = {}) {
   let began = null;
   let timer = 0;
   let busy = false;
 
   async function go(event) {
-    if (busy || isDead() || button.disabled || button.getAttribute("aria-disabled") === "true") return;
+    if (busy || isDead() || button.disabled) return;
+    if (button.getAttribute("aria-disabled") === "true") {
+      refused?.();
+      return;
+    }
     busy = true;
     if (answer) rest();
     try {

@@ -42,6 +42,10 @@ def test_nothing_is_ticked_beforehand(own_site: Site, phone: Maker) -> None:
     line.go("scale/newts")
     expect(line.page.locator("[aria-pressed=true]")).to_have_count(0)
     expect(line.button("Scale is ready")).to_be_disabled()
+    line.button("Scale is ready").click(force=True)
+    expect(
+        line.page.get_by_text("Still to tap: Level, Zero, What the check weight")
+    ).to_be_visible()
 
 
 def test_when_the_scale_is_out_the_book_decides(last_week: LastWeek, phone: Maker) -> None:

@@ -12,9 +12,9 @@ const MINUTE_MS = 60_000;
 const SOON_MIN = 120;
 const FACTS_EVERY_MS = 10_000;
 
-/** A button of the line. `answer` rests all buttons after it; other keys are attributes. */
-export function button(label, run, { answer, long, ...attributes } = {}) {
-  return press(h("button", { type: "button", ...attributes }, label), run, { answer, long });
+/** A button of the line. `answer` rests all buttons after it, `refused` says why it is gray; other keys are attributes. */
+export function button(label, run, { answer, long, refused, ...attributes } = {}) {
+  return press(h("button", { type: "button", ...attributes }, label), run, { answer, long, refused });
 }
 
 export function link(label, hash, attributes) {

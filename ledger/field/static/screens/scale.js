@@ -42,7 +42,7 @@ export async function show(root, { game, team }, app) {
       h("p", {}, h("b", {}, t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }))),
       h("div", { class: "values readings", role: "group", "aria-label": t("Check weight, {n} lb. It reads:", { n: pounds(head.check_clb) }) }, values.map(tile)),
       typing("other", t("Another reading"), (clb) => { now.reading = clb; }),
-      now.reading === null ? null : isPassing() ? h("p", {}, t("The scale passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
+      now.reading === null ? null : isPassing() ? h("p", {}, t("With this reading the scale passes.")) : h("p", { class: "notice" }, t("It does not pass: more than {n} lb off. Level and zero it, then check again, or use another scale.", { n: pounds(head.tolerance_clb) })),
     );
   }
 
@@ -83,6 +83,16 @@ export async function show(root, { game, team }, app) {
     app.go(`#/game/${game}/weigh/${weighed}`);
   }
 
+  function missing() {
+    const open = [
+      !now.level && t("Level"),
+      !now.zero && t("Zero"),
+      now.reading === null && t("What the check weight reads"),
+      now.limit === null && t("Set the scale"),
+    ];
+    app.say(t("Still to tap: {what}.", { what: open.filter(Boolean).join(", ") }));
+  }
+
   const before = () => {
     const { station, out } = model.fold.scale;
     if (out) return h("p", { class: "small" }, t("Out of use since {time}. A check that passes puts it back in use.", { time: clock(head, out.at) }));
@@ -99,7 +109,7 @@ export async function show(root, { game, team }, app) {
         headline(t("The scale")),
         before(),
         h("ol", { class: "steps" }, tick("level", t("Level"), t("On firm ground.")), tick("zero", t("Zero"), t("The beam floats.")), reading(), limit()),
-        button(t("Scale is ready"), done, { class: "first wide", answer: true, "aria-disabled": String(!isReady()) }),
+        button(t("Scale is ready"), done, { class: "first wide", answer: true, refused: missing, "aria-disabled": String(!isReady()) }),
       ),
   );
   const draw = () => drawn();

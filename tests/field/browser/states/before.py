@@ -166,7 +166,9 @@ HOME = (
 
 SCALE = (
     State("scale: not read", at("fresh", "scale"), "text=Check weight, 10 lb"),
-    State("scale: passes", at("fresh", "scale"), "text=The scale passes.", scale()),
+    State(
+        "scale: passes", at("fresh", "scale"), "text=With this reading the scale passes.", scale()
+    ),
     State(
         "scale: does not pass", at("fresh", "scale"), "text=It does not pass", scale(reading="11.5")
     ),
