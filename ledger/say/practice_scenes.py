@@ -1,11 +1,12 @@
 """What happens on a practice morning: the scenes that the page's caller tells, one after another.
 
-They stand in practice_scenes.json. Only what is seen and heard at the table is told; nothing says
-what to tap, but in the first minute. The keys of a scene:
+They stand in practice_scenes.json. Only what is seen and heard at the table is told; what to tap is
+said in the first minute, and to whoever hesitates. The keys of a scene:
 
     scene   its name; what the end says of it goes by that (`ledger.say.practice_lessons`)
     truth   what the beam or the book says of each child in it: ok, over, no_scale
     until   what holds once it is over (static/practice/caller.js); none: once Next is pressed
+    hint    what to do, said where nothing comes for some seconds; of a line, what its `when` asks
     lines   text; `after` seconds, or once `when` holds, or by one of `choices`; `settles`: the beam
             stands now (of a choice: the scale is ready now); `does`: what the
             practice plays then: kites, sign, half
@@ -26,6 +27,7 @@ OVER = "over"
 PASSPHRASE = "practice day"  # noqa: S105 - the caller tells it, and the ledger is thrown away
 
 Scene = Mapping[str, Any]
+_SAID = ("text", "label", "hint")
 _FILE = Path(__file__).with_suffix(".json")
 
 
@@ -45,6 +47,8 @@ def texts_of_scenes() -> Iterator[str]:
     """Every text, for the page's catalogue."""
     for scenes in all_scenes().values():
         for scene in scenes:
+            if "hint" in scene:
+                yield scene["hint"]
             for line in scene["lines"]:
                 for said in (line, *line.get("choices", ())):
-                    yield from (said[key] for key in ("text", "label") if key in said)
+                    yield from (said[key] for key in _SAID if key in said)

@@ -13,6 +13,7 @@ import { holds } from "./holds.js";
 
 const EVERY_MS = 250;
 const PAUSE_MS = 1200;
+const HINT_MS = 12_000;
 const READ_MS = 50;
 const MOST_LETTERS = 150;
 const KEPT = "practice";
@@ -77,6 +78,7 @@ function call() {
   }
   play.seen.push({ scene: scene().scene, called: now(), notes: [], done: false });
   play.texts = [];
+  play.hinted = null;
   tell(0);
   // Who scrolled down would not see what comes next.
   scrollTo(0, 0);
@@ -89,6 +91,15 @@ function tell(index) {
   if (line().text) play.texts.push(line().text);
   if (line().settles) own().settled = now();
   if (line().does) send(line().does);
+  keep();
+  paint();
+}
+
+/** What to do, once a line, for whoever sees nothing come. */
+function hint(text) {
+  if (!text || !play.isPressed || play.hinted === play.line || Date.now() - play.lineAt < HINT_MS) return;
+  play.hinted = play.line;
+  play.texts.push(text);
   keep();
   paint();
 }
@@ -127,11 +138,13 @@ async function step() {
     const waited = Date.now() - play.lineAt;
     const isDue = next.when ? await holds(next.when, where) : waited >= (next.after ?? 0) * 1000;
     if (play.isPressed && isDue) tell(play.line + 1);
+    else if (next.when) hint(next.hint);
     return;
   }
   const isMet = Boolean(scene().until) && play.isPressed && (await holds(scene().until, where));
   if (!isMet || (scene().until.done && screenNow() === "child")) {
     metSince = 0;
+    if (!isMet) hint(scene().hint);
     return;
   }
   own().done = true;
@@ -170,7 +183,7 @@ function shortened(texts) {
 }
 
 function paintScene() {
-  const shown = shortened(play.texts);
+  const shown = play.isPressed ? shortened(play.texts) : play.texts.slice(-1);
   const isEnded = !scene().lines[play.line + 1] && play.isPressed;
   replace(says, shown.map((text, at) => h("p", { class: at === shown.length - 1 ? "latest" : null }, told(text))));
   replace(choices, play.isPressed ? [] : line().choices.map((one) => button(told(one.label), () => choose(one))), isEnded && !scene().until && button(t("Next"), call, { class: "first" }));

@@ -11,6 +11,7 @@ export function show(root, _params, app) {
     headline(t("Practice the weigh-in")),
     h("p", {}, t("You are Dot Doorbell, weighmaster of the Paper Kites. You weigh the Tin Drums. Everybody here is invented.")),
     h("p", {}, t("The lines at the top say what you see and hear. Do what you would do at the scale.")),
+    h("p", {}, t("Where the beam rests decides: below the upper stop is OK, at the upper stop (the top stop, where the beam cannot go higher) is OVER.")),
     h(
       "div",
       { class: "steps" },
