@@ -40,12 +40,18 @@ export async function show(root, { game }, app) {
     draw();
   }
 
+  function isAllIn({ team }) {
+    const { children, closed_at } = model.team(team);
+    return !closed_at && children.some((child) => child.done) && !children.some(isToCome);
+  }
+
   function draw() {
     replace(
       top,
       paper
         ? h("div", { class: "needs" }, h("p", {}, h("b", {}, t("On paper since {time}.", { time: clock(head, paper.since) })), " ", t("Write number, answer and time.")), teams.map((one) => link(t("Type in from paper: {team}", { team: one.name }), `#/game/${here}/from-paper/${encodeURIComponent(one.team)}`, { class: "button wide" })), button(t("No paper after all"), notAtAll, { class: "quiet" }))
         : button(t("Go on with paper from now"), goOn, { class: "first wide" }),
+      teams.filter(isAllIn).map((one) => h("p", { class: "ask" }, t("All in."), " ", link(t("Next: close the {team}", { team: one.name }), `#/game/${here}/close/${encodeURIComponent(one.team)}`, { class: "button" }))),
     );
   }
 

@@ -48,6 +48,7 @@ PAPER = (
         press("Go on with paper"),
         own=True,
     ),
+    State("paper: all in", "game/weighed/paper", "text=Next: close the"),
     _sheet("empty", "text=Write it down"),
     _sheet("a line", "text=weighed over", key("32v")),
     _sheet("not on the roster", "text=is not on the roster", key("77o")),
