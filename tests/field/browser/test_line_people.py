@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.field.browser.chromium import expect_trouble
 from tests.field.browser.conftest import Maker
@@ -36,8 +36,16 @@ def heading(page: Page, text: str | re.Pattern[str]) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text(text, timeout=SLOW_MS)
 
 
+def before_the_keys(route: Route) -> None:
+    answer = route.fetch()
+    route.fulfill(response=answer, json=[one | {"has_key": False} for one in answer.json()])
+
+
 def test_with_the_passphrase_of_a_key(line_site: Site, phone: Maker) -> None:
     page = begun(line_site, phone)
+    page.route("**/api/officials", before_the_keys, times=1)
+    page.reload()
+    wait_until_ready(page)
     expect_trouble(page, "422")
     choose(page, "Ivo Larkspur")
     page.get_by_label("Your passphrase").fill("wrong")

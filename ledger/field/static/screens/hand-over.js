@@ -10,14 +10,15 @@ import { h, replace } from "../dom.js";
 import { digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
 import { handTo } from "../line/languages.js";
-import { button, headline, link } from "../line/parts.js";
+import { button, headline, keepingFocus, link } from "../line/parts.js";
 import { OFFICES } from "../line/roles.js";
 import { waiting } from "../queue.js";
 import { t, tn } from "../words.js";
 
 export async function show(root, _params, app) {
-  const people = app.me?.people ?? [];
+  const people = () => app.me?.people ?? [];
   const keys = await readAll("keys");
+  let isAsking = false;
 
   async function take(person) {
     if (await digits.areSet(person.official)) return ask(person);
@@ -25,8 +26,9 @@ export async function show(root, _params, app) {
   }
 
   function ask(person) {
+    isAsking = true;
     const form = digitsForm(person, { right: () => done(person), forgotten: () => app.go("#/sign-in") });
-    replace(root, headline(person.name), form, button(t("Back"), draw, { class: "wide" }));
+    replace(root, headline(person.name), form, button(t("Back"), begin, { class: "wide" }));
     form.querySelector("input").focus();
   }
 
@@ -63,7 +65,7 @@ export async function show(root, _params, app) {
     replace(
       root,
       headline(t("Who has the device?")),
-      people.length ? h("ul", { class: "plain", role: "list" }, people.map(row)) : h("p", {}, t("No network: the names are not here now.")),
+      people().length ? h("ul", { class: "plain", role: "list" }, people().map(row)) : h("p", {}, t("No network: the names are not here now.")),
       link(t("Someone else signs in"), "#/sign-in", { class: "button wide" }),
       h(
         "p",
@@ -77,8 +79,16 @@ export async function show(root, _params, app) {
         link(t("Back"), "#/"),
       ),
     );
+  }
+
+  function begin() {
+    isAsking = false;
+    draw();
     root.querySelector("h1").focus();
   }
 
-  draw();
+  begin();
+  // Somebody may have been confirmed since this page last asked.
+  const before = JSON.stringify(people());
+  app.signedIn().then(() => !isAsking && root.isConnected && JSON.stringify(people()) !== before && keepingFocus(draw)).catch(() => {});
 }

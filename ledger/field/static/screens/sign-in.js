@@ -23,7 +23,7 @@ export async function show(root, { rest }, app) {
     location.replace("#/new-here/code");
     return () => {};
   }
-  const officials = await get("/api/officials");
+  let officials = await get("/api/officials");
   if (rest?.[0] === "code" && app.person() && !app.person().is_confirmed) tellCode();
   else chooseName();
   return () => clearInterval(timer);
@@ -50,8 +50,11 @@ export async function show(root, { rest }, app) {
     return n && !app.me?.people.length ? h("p", {}, tn("{n} tap waits on this phone. It goes when the person who tapped signs in again.", "{n} taps wait on this phone. They go when the person who tapped signs in again.", n)) : null;
   }
 
-  async function pick(person) {
+  async function pick(chosen) {
     const told = h("p", { role: "alert" });
+    // A key may have been made, or a phone confirmed, since this page was opened.
+    officials = await get("/api/officials").catch(() => officials);
+    const person = officials.find((one) => one.official === chosen.official) ?? chosen;
     const record = await keys.of(person.official);
     const way = person.has_phone_key && record ? withPhone(record, told) : person.has_key ? withKey(person, told) : withoutKey(person, told, record);
     replace(root, headline(person.name), way, button(t("Another name"), chooseName, { class: "wide" }));
