@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 from tests.field.browser.chromium import expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import Line
-from tests.field.browser.pages import tap
+from tests.field.browser.pages import call, tap
 from tests.field.site import Site
 
 LATER_GAME = "acorn-2a"
@@ -175,8 +175,11 @@ def test_two_children_with_one_number(own_site: Site, phone: Maker) -> None:
     line.page.keyboard.press("Enter")
     line.expect_numbers()
     line.press("3 Juno Quillfeather")
-    line.expect_child(3)
+    call(line.page, "names.js", "cover")
+    expect(line.page.get_by_text("name hidden")).to_be_visible()
+    expect(line.page.get_by_role("heading", name="Number 3 JQ")).to_have_text("3 JQ")
     line.press("OK", dead=True)
+    expect(line.page.get_by_role("button", name="Take back 3 JQ")).to_be_visible()
     assert line.stated("k3")[0] == ("weigh", "ok")
     assert line.stated("k2") == []
 

@@ -103,6 +103,15 @@ export function label(child) {
   return child.number === null ? t("no number") : String(child.number);
 }
 
+/** Initials, or the end of an id where no name is known here: to tell twins apart, with names hidden too. */
+export const short = (child) => (child.name ? child.name.split(/\s+/).map((word) => word[0]).join("").slice(0, 3) : child.player.slice(-3));
+
+/** The number; with initials where another of these children wears it too: "41 GG". */
+export function labelAmong(children, child) {
+  const isTwice = child.number !== null && children.some((one) => one.player !== child.player && one.number === child.number);
+  return isTwice ? `${label(child)} ${short(child)}` : label(child);
+}
+
 /** A child's name, small. While names are hidden a long press shows it, and a short one unlocks. */
 export function nameLine(app, child) {
   if (!child.name) return h("p", { class: "whose-name" }, app.model.has_names ? t("goes by number") : t("no names without a network"));

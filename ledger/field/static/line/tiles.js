@@ -7,7 +7,7 @@ import { h } from "../dom.js";
 import { t } from "../words.js";
 import { isToCome } from "./answers.js";
 import { inPlace } from "./finding.js";
-import { button } from "./parts.js";
+import { button, short as shortOf } from "./parts.js";
 
 /**
  * `open(child)` is called with the child of a tile. `draw(children, {aside, meant, refused})` keeps the
@@ -51,7 +51,7 @@ export function lookOf(child, aside) {
 
 function paint(node, child, { state, isTwice, isMeant }) {
   const known = child.number === null || isTwice;
-  const short = state === "refused" ? "!" : known ? (child.name ? initialsOf(child.name) : child.player.slice(-3)) : "";
+  const short = state === "refused" ? "!" : known ? shortOf(child) : "";
   node.replaceChildren(h("span", { class: "n" }, child.number === null ? "–" : String(child.number)), " ", short ? h("span", { class: "whose" }, short) : "");
   node.dataset.state = state;
   node.classList.toggle("unmeant", !isMeant);
@@ -61,8 +61,6 @@ function paint(node, child, { state, isTwice, isMeant }) {
 function said(state) {
   return { done: t("done"), aside: t("stepped aside"), listed: t("listed"), refused: t("needs you"), due: t("to come"), open: t("not decided") }[state];
 }
-
-const initialsOf = (name) => name.split(/\s+/).map((word) => word[0]).join("").slice(0, 3);
 
 function shared(children) {
   const seen = new Set();

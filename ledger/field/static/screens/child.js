@@ -7,7 +7,7 @@
 import { h, replace } from "../dom.js";
 import * as at from "../line/answers.js";
 import { childOf, momentOf } from "../line/moment.js";
-import { button, clock, drawer, facts, felt, headline, label, nameLine, pounds, thumb } from "../line/parts.js";
+import { button, clock, drawer, facts, felt, headline, labelAmong, nameLine, pounds, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
 import { lastTap } from "../line/taken_back.js";
 import * as names from "../names.js";
@@ -28,6 +28,7 @@ export async function show(root, { game, team, player }, app) {
   let isTold = false;
   table.showLast(null);
 
+  const called = () => labelAmong(model.team(team).children, child);
   const moment = () => momentOf(app, team);
   const now = () => at.stage(child, moment());
   const listed = () => (now() === "answer" && moment().plays ? [...child.listed].filter((one) => one !== "over") : []);
@@ -45,7 +46,7 @@ export async function show(root, { game, team, player }, app) {
     if (isOpen() || now() === "done") return;
     const crossed = listed().filter(isCrossed);
     const act = await state(at.answer(child, value, moment(), crossed));
-    app.say(t("{n} is written down.", { n: label(child) }));
+    app.say(t("{n} is written down.", { n: called() }));
     table.showLast(act);
     child = childOf(app, team, player);
     if (now() === "second" || at.tapeIsDue(child)) return draw();
@@ -68,7 +69,7 @@ export async function show(root, { game, team, player }, app) {
   async function takeBack() {
     const tap = lastTap(model.acts(), app.active(), team, player);
     await state(withdrawals(tap.entries, t("Taken back at the scale.")));
-    app.say(t("{n} is taken back.", { n: label(child) }));
+    app.say(t("{n} is taken back.", { n: called() }));
     child = childOf(app, team, player);
     if (!child) app.go(list);
   }
@@ -79,7 +80,7 @@ export async function show(root, { game, team, player }, app) {
   const main = h("div", { class: "child" });
   const bar = thumb(app, game, button(t("Numbers"), () => app.go(list), { class: "back" }));
 
-  const face = () => h("div", { class: "face" }, headline(label(child), { class: "number", "aria-label": t("Number {n}", { n: label(child) }) }), nameLine(app, child));
+  const face = () => h("div", { class: "face" }, headline(called(), { class: "number", "aria-label": t("Number {n}", { n: called() }) }), nameLine(app, child));
 
   function asking() {
     const { out, plays } = moment();
@@ -147,7 +148,7 @@ export async function show(root, { game, team, player }, app) {
 
   async function notNow() {
     if (!child.is_new) await table.stepAside(game, team, player);
-    app.say(t("{n} steps aside. Nothing is written.", { n: label(child) }));
+    app.say(t("{n} steps aside. Nothing is written.", { n: called() }));
     app.go(list);
   }
 
@@ -181,7 +182,7 @@ export async function show(root, { game, team, player }, app) {
 
   function taking() {
     if (lastTap(model.acts(), app.active(), team, player)) {
-      return button(t("Take back {n}", { n: label(child) }), takeBack, { answer: true, class: "take-back" });
+      return button(t("Take back {n}", { n: called() }), takeBack, { answer: true, class: "take-back" });
     }
     return h("p", { class: "small" }, t("Only the official who wrote it down takes it back."));
   }

@@ -8,7 +8,7 @@ import { numbers } from "../after/parts.js";
 import { h, replace } from "../dom.js";
 import { isToCome, isTooOften } from "../line/answers.js";
 import { chosen, find } from "../line/finding.js";
-import { button, drawer, facts, felt, headline, kickoff, label, link, pounds, thumb } from "../line/parts.js";
+import { button, drawer, facts, felt, headline, kickoff, label, labelAmong, link, pounds, thumb } from "../line/parts.js";
 import { needsSetting } from "../line/scale_state.js";
 import * as table from "../line/table.js";
 import { lastTakenBack, lastTap } from "../line/taken_back.js";
@@ -110,7 +110,7 @@ export async function show(root, { game, team }, app) {
 
   const nameFor = (player) => {
     const child = model.child(team, player);
-    return child ? label(child) : player.split("-").at(-1);
+    return child ? labelAmong(side().children, child) : player.split("-").at(-1);
   };
 
   async function turn(entries, reason, said) {
