@@ -7,6 +7,7 @@
 import { playerOf } from "./acts.js";
 import { get } from "./api.js";
 import * as db from "./db.js";
+import { setTimeZone } from "./device.js";
 import { fold, keyOf } from "./fold.js";
 import { onNews } from "./news.js";
 import * as queue from "./queue.js";
@@ -54,6 +55,7 @@ class Game {
       this.close();
       throw this.error;
     }
+    setTimeZone(this.head.time_zone);
   }
 
   /** Reads what is new. Never rejects: `error` says why nothing came. */

@@ -86,6 +86,8 @@ def test_on_paper_and_typed_in_is_as_tapped(own_site: Site, phone: Maker, desk: 
     assert minutes == [1, 1, 1, 2]
     entered = [moment_of(str(one.entered)) for one in weighs]
     assert all(one - at > 2 * MINUTE for one, at in zip(entered, times, strict=True))
+    # The screens without a game have the league's clock too.
+    assert call(line.page, "device.js", "timeZone") == "America/Chicago"
     assert derived(own_site, "marmots", "m") == derived(own_site, "newts", "k")
 
 

@@ -6,6 +6,7 @@
 
 import * as along from "../along/along.js";
 import * as battery from "../along/battery.js";
+import { timeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, drawer, goBack, headline } from "../line/parts.js";
 import { spoken, t, tn } from "../words.js";
@@ -13,7 +14,7 @@ import { byRole, readDay } from "./games.js";
 
 const MOST_OFF_S = 60;
 const MOST_MINUTES = 90;
-const time = (when) => new Intl.DateTimeFormat(spoken(), { hour: "numeric", minute: "2-digit" }).format(new Date(when));
+const time = (when) => new Intl.DateTimeFormat(spoken(), { hour: "numeric", minute: "2-digit", timeZone: timeZone() }).format(new Date(when));
 
 export async function show(root, _params, app) {
   const official = app.active();

@@ -6,6 +6,7 @@
 
 import { get } from "../api.js";
 import * as db from "../db.js";
+import { setTimeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, headline, link } from "../line/parts.js";
 import { t } from "../words.js";
@@ -68,6 +69,7 @@ export async function readDay() {
   try {
     const day = await get(`/api/day${date ? `?date=${encodeURIComponent(date)}` : ""}`);
     await db.write("shape", key, day);
+    await setTimeZone(day.time_zone);
     return day;
   } catch (error) {
     if (error.status !== 0 && error.status < 500) throw error;

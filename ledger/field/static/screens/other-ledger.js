@@ -1,6 +1,7 @@
 /** The phone was shown another ledger than the one it signed: nothing was signed, and the proof is here. `#/other-ledger` */
 
 import { save } from "../after/parts.js";
+import { timeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, headline, link } from "../line/parts.js";
 import { spoken, t } from "../words.js";
@@ -15,7 +16,7 @@ export async function show(root, _params, app) {
     root.querySelector("h1").focus();
     return;
   }
-  const time = new Intl.DateTimeFormat(spoken(), { dateStyle: "medium", timeStyle: "short" }).format(new Date(last.at));
+  const time = new Intl.DateTimeFormat(spoken(), { dateStyle: "medium", timeStyle: "short", timeZone: timeZone() }).format(new Date(last.at));
   replace(
     root,
     headline(t("This is not the ledger you signed last time")),

@@ -93,7 +93,7 @@ export async function show(root, _params, app) {
       none: () => [
         t("Let this phone sign for you"),
         h("p", {}, t("This phone makes a key that never leaves it, and signs lists with it: you type no passphrase on someone else’s computer. Each time, it first checks that everything you signed before is still there.")),
-        found.held === "passphrase" && h("p", {}, t("Once this phone is confirmed, your passphrase no longer works.")),
+        found.held === "passphrase" && h("p", {}, t("Once this phone is confirmed, your passphrase no longer works. On another device, someone confirms your name, or you sign in ink.")),
         found.held === "device" && h("p", {}, t("Once it is confirmed, the phone that signs for you now no longer does.")),
         button(t("Make a key on this phone"), () => make(found), { class: "first wide" }),
       ],

@@ -1,6 +1,7 @@
 /** The receipts that this phone kept, without a network too. `#/receipts`, and one of them `#/receipts/EVENT` */
 
 import { codeDrawn, save } from "../after/parts.js";
+import { timeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, drawer, headline, link } from "../line/parts.js";
 import { spoken, t } from "../words.js";
@@ -9,7 +10,7 @@ import * as keys from "../witness/keys.js";
 const LOOK_EVERY_MS = 3000;
 
 export async function show(root, { rest }, app) {
-  const day = new Intl.DateTimeFormat(spoken(), { dateStyle: "medium", timeStyle: "short" });
+  const day = new Intl.DateTimeFormat(spoken(), { dateStyle: "medium", timeStyle: "short", timeZone: timeZone() });
   const what = ({ game, about }) => t("{team}, game {game}", { team: about.team, game });
   const when = ({ at }) => t("Signed {time}", { time: day.format(new Date(at)) });
   let found = null;

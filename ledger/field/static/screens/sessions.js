@@ -1,6 +1,7 @@
 /** Who is signed in where: one's own devices, everyone's for the office. Ends what is no longer wanted. `#/sessions` */
 
 import { get, post, wordsOf } from "../api.js";
+import { timeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, headline, keepingFocus, link } from "../line/parts.js";
 import { spoken, t } from "../words.js";
@@ -8,7 +9,7 @@ import { spoken, t } from "../words.js";
 export async function show(root, _params, app) {
   const list = h("ul", { class: "plain", role: "list" });
   const told = h("p", { role: "status" });
-  const clock = new Intl.DateTimeFormat(spoken(), { weekday: "short", hour: "numeric", minute: "2-digit" });
+  const clock = new Intl.DateTimeFormat(spoken(), { weekday: "short", hour: "numeric", minute: "2-digit", timeZone: timeZone() });
 
   const how = { key: t("with a passphrase"), phone: t("with a phone’s key"), code: t("confirmed by an official"), terminal: t("by the code on the laptop"), "to confirm": t("to be confirmed") };
 

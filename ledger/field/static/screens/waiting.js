@@ -1,5 +1,6 @@
 /** What is not recorded yet: what waits and whose it is, what needs somebody, and the file. */
 
+import { timeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { goBack } from "../line/parts.js";
 import { press } from "../press.js";
@@ -14,7 +15,7 @@ export function show(root, params, app) {
   const known = {
     numberOf: (team, player) => app.model?.child(team, player)?.number,
     teamOf: (team) => app.model?.team(team)?.name ?? team,
-    zone: app.model?.head.time_zone,
+    zone: timeZone(),
   };
   let before = "";
   let isOpen = false;
