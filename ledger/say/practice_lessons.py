@@ -92,7 +92,7 @@ LESSONS = (
         "The book has each child’s first mark, and only that.",
         "A mark in the book is missing or differs from the weigh.",
         say.BOOK,
-        "The page marks the book with your answer. So take a wrong answer back at once.",
+        "Your answer goes in the book. So take a wrong answer back at once.",
     ),
     Lesson(
         "gear",

@@ -7,6 +7,7 @@ said in the first minute, and to whoever hesitates. The keys of a scene:
     truth   what the beam or the book says of each child in it: ok, over, no_scale
     until   what holds once it is over (static/practice/caller.js); none: once Next is pressed
     hint    what to do, said where nothing comes for some seconds; of a line, what its `when` asks
+    astray  what holds where somebody did another thing: then the hint comes at once
     lines   text; `after` seconds, or once `when` holds, or by one of `choices`; `settles`: the beam
             stands now (of a choice: the scale is ready now); `does`: what the
             practice plays then: kites, sign, half

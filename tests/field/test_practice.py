@@ -289,7 +289,10 @@ def test_the_scenes_name_what_there_is() -> None:
         for scene in scenes:
             whens = [line["when"] for line in scene["lines"] if "when" in line]
             assert set(scene.get("truth", {})) <= children
-            assert {key for when in (scene.get("until", {}), *whens) for key in when} <= tests
+            asked = (scene.get("until", {}), scene.get("astray", {}), *whens)
+            assert {key for when in asked for key in when} <= tests
+            hints = [one for one in (scene, *scene["lines"]) if "hint" in one]
+            assert hints or "until" not in scene or scene["scene"] in ("begin", "other")
     played = {scene["scene"] for scenes in all_scenes().values() for scene in scenes}
     assert {name for one in lessons.LESSONS for name in one.scenes} <= played
     codes = {one.code for one in lessons.LESSONS}

@@ -210,14 +210,18 @@ class Morning:
             said |= {"despite": found["settle"]["codes"]}
             call(self.page, "api.js", "post", f"{path}/sign", said)
 
+    def list_for_gear(self) -> None:
+        """After what comes to mind first, which is answered with what is wanted."""
+        call(self.page, "line/table.js", "stepAside", self.game, self.team, f"{self.prefix}d20")
+        self.one.hears("Cleats are gear")
+        self.state({"kind": "list", **self.about("d20"), "reason": "equipment"})
+
     def play(self, scene: Mapping[str, Any]) -> None:
         """What the scene waits for."""
         case = {"kind": "case_open", "case": "c1", "reason": "weigh"}
         steps: dict[str, Callable[[], object]] = {
             "scale": lambda: self.check_scale(scene),
-            "gear": lambda: self.state(
-                {"kind": "list", **self.about("d20"), "reason": "equipment"}
-            ),
+            "gear": self.list_for_gear,
             "number": lambda: self.weigh("d7", "ok"),
             "fix": self.fix,
             "coach": lambda: self.state(case),

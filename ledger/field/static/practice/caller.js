@@ -95,9 +95,10 @@ function tell(index) {
   paint();
 }
 
-/** What to do, once a line, for whoever sees nothing come. */
-function hint(text) {
-  if (!text || !play.isPressed || play.hinted === play.line || Date.now() - play.lineAt < HINT_MS) return;
+/** What to do, once a line, for whoever sees nothing come; at once for whoever did another thing. */
+function hint(text, isAstray = false) {
+  if (!text || !play.isPressed || play.hinted === play.line) return;
+  if (!isAstray && Date.now() - play.lineAt < HINT_MS) return;
   play.hinted = play.line;
   play.texts.push(text);
   keep();
@@ -144,7 +145,7 @@ async function step() {
   const isMet = Boolean(scene().until) && play.isPressed && (await holds(scene().until, where));
   if (!isMet || (scene().until.done && screenNow() === "child")) {
     metSince = 0;
-    if (!isMet) hint(scene().hint);
+    if (!isMet) hint(scene().hint, Boolean(scene().astray) && (await holds(scene().astray, where)));
     return;
   }
   own().done = true;
