@@ -8,6 +8,7 @@ import * as device from "./device.js";
 import { open as openGame } from "./game.js";
 import { begin as beginNames, cover, nameOf, uncover } from "./names.js";
 import { begin as beginNews, onNews, wake as wakeNews } from "./news.js";
+import { begin as beginHold } from "./line/held.js";
 import { awakeIn } from "./line/awake.js";
 import * as queue from "./queue.js";
 import { h, replace } from "./dom.js";
@@ -202,7 +203,7 @@ async function begin() {
   tellAll().catch(() => {});
   beginNames();
   beginNews(() => Boolean(app.me?.people.some((one) => one.is_confirmed)));
-  paintStrip();
+  await beginHold(paintStrip);
   await show();
   document.documentElement.dataset.ready = "";
   loadRest();

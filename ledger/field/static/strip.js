@@ -3,6 +3,8 @@
 import { onChange as onTally, waitingPlays } from "./after/tally.js";
 import { paperNow } from "./along/battery.js";
 import { h, replace } from "./dom.js";
+import { onHold } from "./line/held.js";
+import { clock as timeOf } from "./line/parts.js";
 import * as queue from "./queue.js";
 import { t, tn } from "./words.js";
 import { opensWithoutNetwork } from "./worker.js";
@@ -40,7 +42,8 @@ export function paintStrip() {
   const found = queue.standing();
   const text = savedText();
   const paper = paperNow(location.hash);
-  const now = JSON.stringify([found, text, paper, opensWithoutNetwork()]);
+  const hold = onHold();
+  const now = JSON.stringify([found, text, paper, hold, opensWithoutNetwork()]);
   if (now === painted) return;
   painted = now;
   const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, text);
@@ -53,6 +56,7 @@ export function paintStrip() {
     saved,
     found.why && why(found.why),
     Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
+    hold && h("a", { id: "hold", href: `#/game/${encodeURIComponent(hold.game)}/hold` }, t("On hold since {time}", { time: timeOf(hold, hold.since) })),
     paper && h("a", { id: "battery", href: paper }, t("Battery under 20 %: print or copy now.")),
     opensWithoutNetwork() === false && h("a", { id: "no-reload", href: "#/no-reload" }, h("strong", {}, t("Do not reload this page."))),
   );

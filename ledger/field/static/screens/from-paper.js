@@ -10,7 +10,7 @@ import { newcomer } from "../line/answers.js";
 import { find } from "../line/finding.js";
 import { LETTERS, entriesOf, oddities, readTyped } from "../line/from_paper.js";
 import { atScale, momentOf } from "../line/moment.js";
-import { button, clock, felt, goBack, headline, hour, label, thumb } from "../line/parts.js";
+import { button, clock, felt, goBack, headline, hour, label, short, thumb } from "../line/parts.js";
 import { photo } from "../line/photo.js";
 import { readOut } from "../line/stated_words.js";
 import * as table from "../line/table.js";
@@ -99,7 +99,7 @@ export async function show(root, { game, team }, app) {
   function draw() {
     const found = meant();
     nameField.hidden = !number.value || found.length > 0;
-    replace(twins, ...(found.length > 1 ? found.map((one) => button([h("b", {}, label(one)), " ", one.name && !names.areCovered() ? one.name : one.player], () => { chosen = one.player; draw(); }, { "aria-pressed": String(chosen === one.player) })) : []));
+    replace(twins, ...(found.length > 1 ? found.map((one) => button([h("b", {}, label(one)), " ", one.name && !names.areCovered() ? one.name : short(one)], () => { chosen = one.player; draw(); }, { "aria-pressed": String(chosen === one.player) })) : []));
     for (const key of keys.children) key.setAttribute("aria-pressed", String(key.dataset.letter === letter));
     const line = lineNow();
     if (sure !== keyOf(line)) sure = "";

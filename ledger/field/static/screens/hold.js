@@ -4,6 +4,7 @@
  */
 
 import { h, replace } from "../dom.js";
+import * as held from "../line/held.js";
 import { rolesOf } from "../line/moment.js";
 import { button, clock, felt, goBack, headline } from "../line/parts.js";
 import { localDate, localTime } from "../line/times.js";
@@ -14,9 +15,14 @@ const MOVES = ["site_official", "head_official", "board_member", "division_presi
 export function show(root, { game }, app) {
   const { model } = app;
   app.cover();
-  const since = new Date();
-  const held = rolesOf(app);
+  const since = held.hold(model.head, game);
+  const roles = rolesOf(app);
   const body = h("div", { class: "hold" });
+
+  function goOn() {
+    held.goOn();
+    goBack(app);
+  }
 
   function draw() {
     replace(
@@ -30,8 +36,8 @@ export function show(root, { game }, app) {
         h("li", {}, t("Heat: shade and water first.")),
         h("li", {}, t("Hurt or very ill: call for help first, then the site official.")),
       ),
-      button(t("Go on"), () => goBack(app), { class: "first wide" }),
-      held.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, t("The site official moves the kickoff if it takes long.")),
+      button(t("Go on"), goOn, { class: "first wide" }),
+      roles.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, t("The site official moves the kickoff if it takes long.")),
     );
   }
 

@@ -3,7 +3,7 @@
 import { h, replace } from "../dom.js";
 import { listing } from "../line/answers.js";
 import { childOf } from "../line/moment.js";
-import { button, felt, goBack, headline, label, thumb } from "../line/parts.js";
+import { button, felt, goBack, headline, labelAmong, thumb } from "../line/parts.js";
 import * as table from "../line/table.js";
 import { t } from "../words.js";
 
@@ -14,7 +14,7 @@ export function show(root, { game, team, player }, app) {
     app.go(list);
     return () => {};
   }
-  const n = label(child);
+  const n = labelAmong(app.model.team(team).children, child);
   const mayDeclare = app.model.head.declared_over_may_skip_scale;
   const reasons = [
     ["absent", t("Absent"), ""],

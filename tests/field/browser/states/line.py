@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.field.browser.states.state import AFTER_KICKOFF, AT_THE_HALF, State, at, child
-from tests.field.browser.states.steps import after, cover, fill, press, see
+from tests.field.browser.states.steps import after, cover, fill, go, press, see
 
 NUMBERS = (
     State("numbers: before", at("ready", "weigh"), "text=24 left"),
@@ -97,6 +97,13 @@ CHILD = (
         after(fill("The coach says he weighs 96", "textarea"), press("Write it down")),
     ),
     State("hold", "game/line/hold", "text=On hold", own=True),
+    State(
+        "numbers: on hold",
+        at("ready", "weigh"),
+        "#hold",
+        after(go("game/ready/hold"), see("#hold"), go(at("ready", "weigh")), see(".tiles")),
+        own=True,
+    ),
     State("hold: site official", "game/line/hold", "text=Move the kickoff", who="site", own=True),
     State("cover", "cover/%23%2F", "text=Go on", own=True),
 )
