@@ -51,7 +51,7 @@ export async function show(root, { game }, app) {
       paper
         ? h("div", { class: "needs" }, h("p", {}, h("b", {}, t("On paper since {time}.", { time: clock(head, paper.since) })), " ", t("Write number, answer and time.")), teams.map((one) => link(t("Type in from paper: {team}", { team: one.name }), `#/game/${here}/from-paper/${encodeURIComponent(one.team)}`, { class: "button wide" })), button(t("No paper after all"), notAtAll, { class: "quiet" }))
         : button(t("Go on with paper from now"), goOn, { class: "first wide" }),
-      teams.filter(isAllIn).map((one) => h("p", { class: "ask" }, t("All in."), " ", link(t("Next: close the {team}", { team: one.name }), `#/game/${here}/close/${encodeURIComponent(one.team)}`, { class: "button" }))),
+      teams.filter(isAllIn).map((one) => [h("p", {}, h("b", {}, t("{team}: all in.", { team: one.name }))), link(t("Next: close the {team}", { team: one.name }), `#/game/${here}/close/${encodeURIComponent(one.team)}`, { class: "button wide" })]),
     );
   }
 

@@ -64,9 +64,11 @@ export function show(root, params, app) {
 
   const isText = (entry, column, error) => entry[column] && (error.questions?.some((one) => one.column === column) ?? column === "note");
 
+  const textsOf = (act, error) => act.entries.flatMap((entry) => ["name", "note", "reason", "initials"].filter((column) => isText(entry, column, error)).map((column) => ({ entry, column })));
+
   /** The words that were asked about, to change; then one is back where one was. */
   function changing(act, error) {
-    const fields = act.entries.flatMap((entry) => ["note", "reason", "initials"].filter((column) => isText(entry, column, error)).map((column) => ({ entry, column, field: h("textarea", { rows: "3", maxlength: "500", required: true }, entry[column]) })));
+    const fields = textsOf(act, error).map(({ entry, column }) => ({ entry, column, field: h("textarea", { rows: "3", maxlength: "500", required: true }, entry[column]) }));
 
     async function send(event) {
       event.preventDefault();
@@ -92,7 +94,7 @@ export function show(root, params, app) {
     return [
       h("p", { class: "why" }, t("Not recorded: the words may hold a body weight or a birth date.")),
       h("p", {}, t("weighbook keeps neither. Ok or over is all that is needed.")),
-      rewording === act.act ? changing(act, error) : button(t("Change the words"), () => reword(act)),
+      rewording === act.act ? changing(act, error) : textsOf(act, error).length > 0 && button(t("Change the words"), () => reword(act)),
     ];
   }
 

@@ -106,6 +106,8 @@ AFTER = (
     ),
 )
 
+QUESTIONS = [{"column": "note", "words": ["96 lb"]}]
+
 DEVICE = (
     State("all saved", "waiting", "h1:has-text('All saved')"),
     State(
@@ -131,11 +133,7 @@ DEVICE = (
         "text=The words are fine",
         after(
             go("waiting"),
-            refused(
-                "ask_texts",
-                "This may be private.",
-                questions=[{"column": "note", "words": ["96 lb"]}],
-            ),
+            refused("ask_texts", "", "He is 96 lb", questions=QUESTIONS),
         ),
         own=True,
     ),
@@ -145,7 +143,7 @@ DEVICE = (
         "text=Send it with these words",
         after(
             go("waiting"),
-            refused("ask_texts", "", questions=[{"column": "note", "words": ["96 lb"]}]),
+            refused("ask_texts", "", "He is 96 lb", questions=QUESTIONS),
             press("Change the words"),
         ),
         own=True,

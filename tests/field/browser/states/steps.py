@@ -142,9 +142,15 @@ def count(*numbers: int) -> Do:
     return do
 
 
-def refused(code: str, message: str, **more: Any) -> Do:
+def refused(code: str, message: str, note: str = "", **more: Any) -> Do:
+    """The server refuses the next act: a weigh, or a concern with this note."""
     error = {"code": code, "message": message} | more
-    return after(answering(422, {"error": error}), weighing(45), see("section.needs"))
+    act = noting(note) if note else weighing(45)
+    return after(answering(422, {"error": error}), act, see("section.needs"))
+
+
+def noting(note: str) -> Do:
+    return tap({"kind": "concern", "team": "marmots", "reason": "other", "note": note})
 
 
 ELEVEN = (1, 3, 5, 8, 11, 19, 22, 24, 26, 27, 30)
