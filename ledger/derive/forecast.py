@@ -29,7 +29,7 @@ Measured by `python -m tests.bench.calibration` (simulated games; no real counts
   clock: up to 0.12; Brier score 0.08 to 0.17, against 0.19 to 0.25. Long runs and similar shares
   make low chances too low (a group's mean by up to 0.08); no runs make all chances too cautious.
 - Second-half players: 0.10 to 0.16 against 0.21 to 0.25, early in the season as late.
-- The 80 % interval contained the snaps left in 0.76 to 0.94 of looks; 0.68 to 0.81 in wild halves.
+- The 80% interval contained the snaps left in 0.76 to 0.94 of looks; 0.68 to 0.81 in wild halves.
 - If short players are sent in after the look, chances are up to 0.32 too low, as intended.
 """
 

@@ -48,7 +48,7 @@ DUE = tuple(field.name for field in fields(PlayerDue))
 class PlayerForecast(PlayerDue):
     """A player who is short, or whose team has no count (then still_due is None).
 
-    expected_left, left_low, left_high: snaps left and their 80 % interval; None if unknown.
+    expected_left, left_low, left_high: snaps left and their 80% interval; None if unknown.
     share_needed: still_due / expected_left; over 1 if more plays are due than snaps expected.
     plays_seen of snaps_seen: the present share, over the halves with snaps entered.
     chance: 0 to 1; or None, and `reason` says why (otherwise "").
@@ -114,12 +114,12 @@ class GameForecast:
 
 
 def percent(share: float) -> str:
-    """Whole percent; never 0 % or 100 % unless it is exactly that."""
+    """Whole percent; never 0% or 100% unless it is exactly that."""
     if 0 < share < 0.01:
-        return "under 1 %"
+        return "under 1%"
     if 0.99 < share < 1:
-        return "over 99 %"
-    return f"{100 * share:.0f} %"
+        return "over 99%"
+    return f"{100 * share:.0f}%"
 
 
 def no_snaps_of(half: int) -> str:

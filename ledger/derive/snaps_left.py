@@ -66,7 +66,7 @@ class HalfModel:
 
 @dataclass(frozen=True)
 class SnapsLeft:
-    """`pmf[i]` is the chance of i more snaps; the expected number; the 80 % interval."""
+    """`pmf[i]` is the chance of i more snaps; the expected number; the 80% interval."""
 
     pmf: tuple[float, ...]
     expected: float

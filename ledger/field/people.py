@@ -257,4 +257,4 @@ def _is_in_force(officials: Officials, person: SignedIn) -> bool:
     )
 
 
-_ASK_AGAIN = f"A code holds for {CODE_MINUTES} minutes. Ask for it again."
+_ASK_AGAIN = f"A code is good for {CODE_MINUTES} minutes. Ask for it again."

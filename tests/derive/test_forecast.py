@@ -202,20 +202,20 @@ def test_words() -> None:
     )
     assert row.words == (
         "#7, second half only. Still due: 6 of 10 plays."
-        " Snaps left: about 18 (8 times in 10: 11 to 26). Share needed: 33 %."
-        " In on 4 of 12 snaps so far (33 %). Chance of getting the plays due at that share: 50 %."
+        " Snaps left: about 18 (8 times in 10: 11 to 26). Share needed: 33%."
+        " In on 4 of 12 snaps so far (33%). Chance of getting the plays due at that share: 50%."
     )
     row = PlayerForecast("t1", "p7", None, "full", 10, 6, 0.4, 0, 1, 15.0, 4, 60, 1e-6, "")
     assert row.words == (
         "Player p7. Still due: 6 of 10 plays. Snaps left: less than 1"
-        " (8 times in 10: 0 to 1). More plays are due than that. In on 4 of 60 snaps so far (7 %)."
-        " Chance of getting the plays due at that share: under 1 %."
+        " (8 times in 10: 0 to 1). More plays are due than that. In on 4 of 60 snaps so far (7%)."
+        " Chance of getting the plays due at that share: under 1%."
     )
 
 
 def test_percent_never_says_certain_for_nearly() -> None:
     assert [percent(share) for share in (0, 0.004, 0.37, 0.996, 1)] == [
-        "0 %", "under 1 %", "37 %", "over 99 %", "100 %",
+        "0%", "under 1%", "37%", "over 99%", "100%",
     ]  # fmt: skip
 
 

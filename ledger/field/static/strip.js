@@ -57,7 +57,7 @@ export function paintStrip() {
     found.why && why(found.why),
     Math.abs(found.clock_off_s) > 60 && h("span", { id: "clock" }, clock),
     hold && h("a", { id: "hold", href: `#/game/${encodeURIComponent(hold.game)}/hold` }, t("On hold since {time}", { time: timeOf(hold, hold.since) })),
-    paper && h("a", { id: "battery", href: paper }, t("Battery under 20 %: print or copy now.")),
+    paper && h("a", { id: "battery", href: paper }, t("Battery under 20%: print or copy now.")),
     opensWithoutNetwork() === false && h("a", { id: "no-reload", href: "#/no-reload" }, h("strong", {}, t("Do not reload this page."))),
   );
 }

@@ -63,7 +63,7 @@ def take_along(page: Page) -> None:
 
 
 def prove(context: BrowserContext, page: Page, url: str) -> Page:
-    """Flight mode; a reload is not enough; closed and opened again it is."""
+    """Airplane mode; a reload is not enough; closed and opened again it is."""
     context.set_offline(True)
     page.reload()
     wait_until_ready(page)

@@ -54,7 +54,7 @@ def test_the_line_keeps_its_device_awake_and_says_once_to_print(site: Site, phon
     battery_low(page)
     expect(page.locator("#battery")).to_have_count(0)
     go(page, "weigh/newts")
-    page.get_by_role("link", name="Battery under 20 %: print or copy now.").click()
+    page.get_by_role("link", name="Battery under 20%: print or copy now.").click()
     expect(page.locator("main[data-screen=paper]")).to_be_attached()
     go(page, "weigh/newts")
     expect(page.locator("#saved")).to_be_visible()

@@ -65,7 +65,7 @@ def test_one_answer_is_one_act_and_is_taken_back_as_one(line: Line) -> None:
     line.tap(line.tile(4))
     line.press("Take back 4", dead=True)
     line.expect_child(4)
-    expect(line.page.get_by_text("First game: marks the book, IL.")).to_be_visible()
+    expect(line.page.get_by_text("First game: your answer goes in the book, IL.")).to_be_visible()
     line.press("OK", dead=True)
     assert line.stated("k4")[-2:] == [("weigh", "ok"), ("initial", "ok")]
 

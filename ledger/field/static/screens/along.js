@@ -72,17 +72,17 @@ export async function show(root, _params, app) {
 
   function power() {
     const level = battery.level();
-    if (level === null) return [null, t("Look at the battery. Under 20 %: print or copy.")];
+    if (level === null) return [null, t("Look at the battery. Under 20%: print or copy.")];
     const n = Math.round(level * 100);
-    return battery.isLow() ? [false, t("Battery at {n} %: charge it, or print now.", { n })] : [true, t("Battery at {n} %.", { n })];
+    return battery.isLow() ? [false, t("Battery at {n}%: charge it, or print now.", { n })] : [true, t("Battery at {n}%.", { n })];
   }
 
   function proof() {
     const opened = found.opened;
     const steps = h("ol", {}, [
-      h("li", {}, t("Turn on flight mode.")),
+      h("li", {}, t("Turn on airplane mode.")),
       h("li", {}, t("Close the browser, and open this page again.")),
-      h("li", {}, t("Come back to this screen, then turn flight mode off.")),
+      h("li", {}, t("Come back to this screen, then turn airplane mode off.")),
     ]);
     if (!opened) return [h("p", {}, t("A private window forgets all this when it closes. So try it once, now:")), steps];
     if (opened.anew) return h("p", { class: "ask" }, t("Opened without a network at {time}.", { time: time(opened.at) }));
@@ -98,7 +98,7 @@ export async function show(root, _params, app) {
         root,
         headline(t("Take Saturday along")),
         h("p", {}, t("This keeps your games of the day on this phone, so you can weigh, list and count with no network at all. It goes by number: no name is kept on a phone.")),
-        found || games.length ? null : h("p", { class: "notice" }, day ? t("You have no role in a game of this day.") : t("No answer from the server.")),
+        found || games.length ? null : h("p", { class: "notice" }, day ? t("You have no job at the games of this day.") : t("No answer from the server.")),
         found ? h("ul", { class: "plain checks" }, state.lines.map(([isWell, text]) => h("li", {}, h("b", {}, word[isWell]()), " ", text))) : null,
         found && isAble ? h("section", {}, h("h2", {}, t("Prove it")), proof()) : null,
         told,

@@ -9,6 +9,7 @@ import * as db from "../db.js";
 import { setTimeZone } from "../device.js";
 import { h, replace } from "../dom.js";
 import { button, headline, link } from "../line/parts.js";
+import { localDate } from "../line/times.js";
 import { t } from "../words.js";
 
 const AT_THE_FIELD = ["weighmaster", "play_counter", "site_official", "head_official"];
@@ -32,7 +33,7 @@ export function listGames(root, day, app) {
   replace(
     root,
     headline(day.day),
-    mine.length ? null : h("p", {}, t("You have no role in a game of this day.")),
+    mine.length ? null : h("p", {}, day.date === localDate(day, Date.now()) ? t("You have no job at today’s games.") : t("You have no job at the games of this day.")),
     h("ul", { class: "games", role: "list" }, shown.map((game) => h("li", {}, entry(game, app)))),
     h("p", { class: "small ways" }, isAway(app) ? link(t("Take Saturday along"), "#/along") : null, link(t("Hand over"), "#/hand-over"), link(t("Start here"), "#/start-here")),
   );

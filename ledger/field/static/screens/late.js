@@ -41,7 +41,7 @@ export function show(root, { game, team }, app) {
 
   /** Kind, and without any blame: the child is welcome with the team. */
   const no = (why) => [
-    h("p", { class: "ask" }, t("Thank you for coming. Today you stand with your team.")),
+    h("p", { class: "ask" }, t("Thank you for coming. Today you can be with your team on the sideline, but not play.")),
     h("p", {}, why),
     h("p", { class: "small" }, t("Say it to the parent and the coach, away from the field. Questions go to the site official. You may still weigh a child who wishes to be weighed.")),
   ];
@@ -64,7 +64,7 @@ export function show(root, { game, team }, app) {
     top.node,
     said,
     grid.node,
-    h("p", { class: "ways small" }, link(t("Other number"), here("other-number")), link(t("Take over late children"), here("take-over")), link(t("Sign the list"), here("sign"))),
+    h("p", { class: "ways small" }, link(t("Other number"), here("other-number")), link(t("I will weigh late children"), here("take-over")), link(t("Sign the list"), here("sign"))),
     thumb(app, game, button(t("Back"), () => history.back(), { class: "back" })),
   );
   draw();

@@ -104,7 +104,7 @@ export async function show(root, { rest }, app) {
       h("p", {}, t("Tell this code to the site official, a board member, a president or the registrar:")),
       h("p", { class: "code" }, code),
       h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
-      h("p", {}, t("Nobody of these is here? The other team’s weighmaster types it the same way. You start now, and someone confirms you later.")),
+      h("p", {}, t("None of them is here? The other team’s weighmaster types it the same way. You start now, and someone confirms you later.")),
       beside,
       link(t("Start here"), "#/start-here", { class: "button wide" }),
       button(t("Correct what I typed"), fill, { class: "wide" }),

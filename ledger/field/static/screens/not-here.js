@@ -19,7 +19,7 @@ export function show(root, { game, team, player }, app) {
   const reasons = [
     ["absent", t("Absent"), ""],
     ["injured", t("Injured"), ""],
-    ["other", t("Another reason"), t("Also for a child who does not wish to be weighed. No coaxing.")],
+    ["other", t("Another reason"), t("Also for a child who does not wish to be weighed. Do not press the child.")],
     mayDeclare && ["over", t("Goes without the scale"), t("The child plays and does not carry the ball.")],
   ].filter(Boolean);
 

@@ -37,7 +37,7 @@ export function show(root, { game, team }, app) {
   ];
   replace(
     root,
-    h("div", {}, headline(t("Scale trouble")), h("p", { class: "small" }, t("Wait with the next child. Nobody steps on it meanwhile.")), out ? isOut : works),
+    h("div", {}, headline(t("Scale trouble")), h("p", { class: "small" }, t("Do not call the next child yet. Nobody steps on it meanwhile.")), out ? isOut : works),
     thumb(app, game, button(t("Back"), () => goBack(app), { class: "back" })),
   );
   root.querySelector("h1").focus();

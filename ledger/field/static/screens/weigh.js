@@ -44,7 +44,7 @@ export async function show(root, { game, team }, app) {
 
   const field = h("input", {
     id: "find", type: "text", inputmode: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", enterkeyhint: "go",
-    placeholder: t("Number or name, Enter"), "aria-label": t("Number or letters of a name, then Enter"),
+    placeholder: t("Type a number or name"), "aria-label": t("Number or letters of a name, then Enter"),
     oninput: () => { typed = field.value; draw(); },
     onkeydown: onEnter,
   });

@@ -50,7 +50,7 @@ AFTER = (
     State(
         "late: after the half",
         at("half", "late"),
-        "text=Today you stand with your team",
+        "text=Today you can be with your team",
         now=AT_THE_HALF,
     ),
     State("take over", at("late", "take-over"), "text=I weigh them from now on"),
@@ -168,7 +168,7 @@ DEVICE = (
         own=True,
     ),
     State("along", "along", "text=Take it along"),
-    State("along: taken", "along", "text=Turn on flight mode.", press("Take it along"), own=True),
+    State("along: taken", "along", "text=Turn on airplane mode.", press("Take it along"), own=True),
     State(
         "along: proved",
         "along",
@@ -176,7 +176,7 @@ DEVICE = (
         after(press("Take it along"), see("text=Prove it"), proved, go("games"), go("along")),
         own=True,
     ),
-    State("along: no role", "along", "text=You have no role", who="stranger"),
+    State("along: no role", "along", "text=You have no job", who="stranger"),
     State("battery low", at("ready", "weigh"), "#battery", battery_low, own=True),
     State("do not reload", "no-reload", "text=Leave it open."),
     State("no such screen", "nowhere", "text=This screen did not open."),

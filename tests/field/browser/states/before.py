@@ -77,7 +77,7 @@ HOME = (
     State("games", "games", "text=You weigh the Mossbottom Marmots."),
     State("home: many games", "home", "text=You weigh the Mossbottom Marmots."),
     State("home: one game", "", "text=You weigh the Mossbottom Snapdragons.", who="one game"),
-    State("home: no role today", "home", "text=You have no role", who="stranger"),
+    State("home: no role today", "home", "text=You have no job", who="stranger"),
     State(
         "home: no network",
         "waiting",
