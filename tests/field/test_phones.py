@@ -227,3 +227,4 @@ def test_who_was_appointed_for_one_game_has_a_key_for_that_game(server: Server) 
     assert (mine["in_force"], mine["for_games"]) == (None, [phone.line])
     again = browser.post("/api/phones", body).json["error"]
     assert again["hint"] == "Make a new key on the phone."
+    assert browser.post(SIGN, signing(browser, phone)).status == 201

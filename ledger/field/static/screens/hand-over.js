@@ -55,7 +55,8 @@ export async function show(root, _params, app) {
   }
 
   function draw() {
-    const hasKey = keys.some(({ official, counts }) => counts && official === app.active());
+    const { key } = app.person() ?? {};
+    const hasKey = keys.some(({ official, counts, line }) => official === app.active() && (counts || line === key?.line));
     const mayMakeKeys = app.person()?.roles.some(({ role }) => OFFICES.has(role));
     const row = (person) => {
       const isActive = person.official === app.active();

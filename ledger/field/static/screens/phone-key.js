@@ -115,6 +115,7 @@ export async function show(root, _params, app) {
         h("p", {}, t("To sign a list, choose your name and tap Sign this list. You need no passphrase.")),
         h("p", {}, t("If you lose this phone, call the registrar, who ends its key.")),
         receipts,
+        isForAnother(record) && [h("p", {}, t("For another game, this phone needs another key. Sign the lists of this game first.")), button(t("Make a new key on this phone"), () => make(found), { class: "wide" })],
       ],
       replaced: () => [t("Another key signs for you now"), h("p", {}, t("The key of this phone was replaced. It signs nothing more.")), past],
       revoked: () => [t("The key of this phone was ended"), h("p", {}, t("The registrar or a president ended it. It signs nothing more.")), past],
@@ -143,6 +144,9 @@ export async function show(root, _params, app) {
     const form = h("form", { onsubmit: confirm }, h("label", {}, t("Your passphrase, for the last time"), words), h("button", { type: "submit", class: "first wide" }, t("Confirm")));
     return form;
   }
+
+  /** A key for one game, and a role in another. */
+  const isForAnother = ({ line }) => keys.isForOneGame(line) && person.roles.some(({ game }) => game === null || !line.split("+")[0].endsWith(`#${game}`));
 
   async function make({ origin }) {
     const games = new Set(person.roles.map(({ game }) => game));
