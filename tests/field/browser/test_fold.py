@@ -29,7 +29,7 @@ FINDINGS = {
     "over_not_striped": "noncarrier_not_striped",
     "undecided": "carrier_undecided",
 }
-SEASONS = 40
+SEASONS = 20
 FOLDED = """
 async ([module, games]) => {
   const { fold } = await import(module);
