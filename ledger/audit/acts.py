@@ -20,8 +20,7 @@ from ledger.audit.authority import (
 from ledger.audit.eligibility import withdrawn
 from ledger.audit.keys import Keys
 from ledger.audit.report import Judged
-from ledger.chain.event import Event
-from ledger.chain.phone import HELD
+from ledger.chain.event import HELD, Event
 
 ROLE_KINDS = ("official", "appoint", "withdraw")
 _SAYS = {"official": {"official", "role"}, "appoint": {"value", "to"}, "withdraw": {"target"}}

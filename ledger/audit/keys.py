@@ -16,10 +16,10 @@ from dataclasses import dataclass
 
 from ledger.audit.checkpoints import Chain
 from ledger.audit.report import Judged, Problem
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.note import COSIGNATURE, VerifierKey, parse_verifier_key
 from ledger.chain.others import parse_others
-from ledger.chain.phone import HELD, check_key_proof
+from ledger.chain.phone import check_key_proof
 from ledger.errors import InputError, IntegrityError
 
 KEY_KINDS = ("official_key", "key_revoked")

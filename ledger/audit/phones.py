@@ -14,9 +14,9 @@ from ledger.audit.checkpoints import Chain, StoredNote
 from ledger.audit.keys import Keys
 from ledger.audit.report import Judged, Problem
 from ledger.chain.checkpoint import Checkpoint
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.others import covered_by, parse_seen
-from ledger.chain.phone import HELD, check_list_signature
+from ledger.chain.phone import check_list_signature
 from ledger.errors import InputError, IntegrityError
 
 

@@ -17,10 +17,9 @@ from ledger.audit.phones import check_phone
 from ledger.audit.report import Judged, Problem
 from ledger.audit.rows import Placed
 from ledger.chain.cosignature import check_cosignatures
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.note import VerifierKey
 from ledger.chain.others import parse_others
-from ledger.chain.phone import HELD
 from ledger.errors import IntegrityError
 
 ACTS = ("official_key", "key_revoked", "erasure", "redaction", "season_close")

@@ -20,6 +20,8 @@ from ledger.chain.hashing import leaf_hash
 from ledger.errors import InputError
 
 VERSION = 1
+HELD = "device"
+"""In the event of a key that a phone holds, and of a signature with one."""
 """The version that is written; `_LIFTS` has those that are read."""
 TIME_TEXT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z", re.ASCII)
 """Fixed-width UTC text: it sorts by time."""

@@ -41,8 +41,6 @@ from ledger.errors import InputError
 KEY, SIGN_IN, SIGNATURE = "weighbook-key/v1", "weighbook-sign-in/v1", "weighbook-signature/v1"
 LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 CODE_LETTERS = 8
-HELD = "device"
-"""In the event of a key that a phone holds, and of a signature with one."""
 
 
 def key_text(line: str) -> bytes:

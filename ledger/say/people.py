@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.chain.phone import HELD
+from ledger.chain.event import HELD
 from ledger.say.clock import local_day
 
 

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from ledger.chain.cosignature import Cosignature
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.note import format_verifier_key
 from ledger.chain.others import parse_others
-from ledger.chain.phone import HELD
 from ledger.errors import InputError, count_of
 from ledger.record.corrections import rows_that_count
 from ledger.say import codes

@@ -21,10 +21,10 @@ from hashlib import sha256
 from typing import Any
 
 from ledger.chain.canonical import canonical
-from ledger.chain.event import Event, place_of
+from ledger.chain.event import HELD, Event, place_of
 from ledger.chain.note import VerifierKey
 from ledger.chain.others import Covered, State, covered_by, parse_others, parse_seen
-from ledger.chain.phone import HELD, check_list_signature
+from ledger.chain.phone import check_list_signature
 from ledger.errors import InputError, IntegrityError
 from ledger.witness.checked import CheckedChain, Differences, SignedList, StatedKey
 from ledger.witness.keys import in_ledger_order, keys_in_force

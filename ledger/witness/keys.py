@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.note import VerifierKey, parse_verifier_key
-from ledger.chain.phone import HELD
 
 Scope = tuple[str, str | None]
 """An official, and the game that a key is for; None for the whole season."""

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.chain.event import HELD
 from ledger.chain.note import COSIGNATURE, VerifierKey, format_verifier_key, parse_verifier_key
-from ledger.chain.phone import HELD, check_key_proof, code_of
+from ledger.chain.phone import check_key_proof, code_of
 from ledger.errors import InputError, IntegrityError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.authority import role_name

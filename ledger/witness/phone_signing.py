@@ -14,12 +14,12 @@ from dataclasses import dataclass
 
 from ledger.chain.checkpoint import Checkpoint, sign_checkpoint
 from ledger.chain.cosignature import check_cosignatures
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.keys import check_signature
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.chain.note import Note, add_signature, format_note, parse_base64, parse_note
 from ledger.chain.others import State, format_others, parse_others
-from ledger.chain.phone import HELD, signature_text
+from ledger.chain.phone import signature_text
 from ledger.errors import InputError, IntegrityError, RuleError, StoreError
 from ledger.store.chains import origin_in
 from ledger.store.store import Store, StoredCheckpoint, Writing

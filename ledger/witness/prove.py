@@ -16,10 +16,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ledger.chain.checkpoint import parse_checkpoint
-from ledger.chain.event import Event, place_of
+from ledger.chain.event import HELD, Event, place_of
 from ledger.chain.merkle import prove_consistency, prove_inclusions, root
 from ledger.chain.note import Note, format_note, parse_note, parse_verifier_key
-from ledger.chain.phone import HELD
 from ledger.errors import InputError, IntegrityError
 from ledger.record.kinds import BRINGS_IN, KEYS
 from ledger.store.chains import origin_in, sign_head

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ledger.chain.cosignature import check_cosignatures
-from ledger.chain.event import Event
+from ledger.chain.event import HELD, Event
 from ledger.chain.note import parse_note
 from ledger.chain.others import covered_by
-from ledger.chain.phone import HELD, check_list_signature
+from ledger.chain.phone import check_list_signature
 from ledger.errors import InputError, LedgerError
 from ledger.record.kinds import KEYS
 from ledger.store.acts import offices_of, roles_given

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from ledger.chain.event import HELD
 from ledger.chain.others import parse_others
-from ledger.chain.phone import HELD
 from ledger.errors import InputError
 from ledger.record.kinds import ACTS, SETUP
 from ledger.store.store import Store

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict, dataclass, replace
 
-from ledger.chain.event import Event
-from ledger.chain.phone import HELD
+from ledger.chain.event import HELD, Event
 from ledger.derive.signed_list import list_content, list_number
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads

@@ -14,10 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from ledger.audit.audit import audit
+from ledger.chain.event import HELD
 from ledger.chain.keys import KeyPair, make_key
 from ledger.chain.note import add_signature, format_note, parse_note
 from ledger.chain.others import State, format_others
-from ledger.chain.phone import HELD
 from ledger.record.accepted import Accepted
 from ledger.store.chains import origin_in, sign_head
 from ledger.store.opening import open_store

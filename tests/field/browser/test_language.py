@@ -19,7 +19,8 @@ PLACES = ("start-here", "waiting", "hand-over", f"game/{GAME}", f"game/{GAME}/sc
           f"game/{GAME}/weigh/newts", f"game/{GAME}/child/newts/k1", "sign-in")  # fmt: skip
 SAID = re.compile(r"[A-Za-z]{3}")
 WORDS = re.findall(r"[A-Za-z]{3,}", " ".join(TEXTS.values()))
-DATA = re.compile("|".join({"English", "Saturday", *WORDS}))
+DATES = {"Saturday", "September", "Sat", "Sep"}
+DATA = re.compile("|".join(sorted({"English", *DATES, *WORDS}, key=len, reverse=True)))
 
 
 def marked(text: str) -> str:
