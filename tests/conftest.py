@@ -25,10 +25,8 @@ SAMPLE = Path(__file__).resolve().parents[1] / "sample_season"
 SMALL_COST = 16
 IN_MEMORY, ROOM = Path("/dev/shm"), 4 << 30
 
-# A busy machine must not fail a test. Half of Hypothesis' own number: every run draws anew.
-settings.register_profile(
-    "weighbook", deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow]
-)
+# A busy machine must not fail a test.
+settings.register_profile("weighbook", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("weighbook")
 
 

@@ -29,7 +29,7 @@ FINDINGS = {
     "over_not_striped": "noncarrier_not_striped",
     "undecided": "carrier_undecided",
 }
-SEASONS = 20
+SEASONS = 40
 FOLDED = """
 async ([module, games]) => {
   const { fold } = await import(module);
