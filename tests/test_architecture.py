@@ -52,6 +52,20 @@ def test_every_module_says_what_it_is_for() -> None:
         assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))), path
 
 
+def test_what_the_rooms_of_answers_and_words_hand_out_is_frozen() -> None:
+    """But for the part of a proof while it is put together."""
+    thawed = {
+        f"{path.relative_to(ROOT / 'ledger').as_posix()}: {node.name}"
+        for room in ("derive", "review", "witness", "say")
+        for path in (ROOT / "ledger" / room).rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef)
+        for mark in map(ast.unparse, node.decorator_list)
+        if mark.startswith("dataclass") and "frozen=True" not in mark
+    }
+    assert thawed == {"witness/prove.py: _Part"}
+
+
 def test_no_path_of_a_machine_and_no_registry() -> None:
     found = [
         f"{name}:{number}: {line.strip()[:80]}"

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from ledger.review.cases import look_up_case
+from ledger.review.cases import Exhibit, look_up_case
 from ledger.say.cases import case_text
 from tests.review.cases_of import adds, opens, season
 
@@ -34,3 +35,19 @@ def test_what_was_said_stands_below_its_entry(tmp_path: Path) -> None:
     said = lines[at + 1 :]
     assert len(said) == 2
     assert all(line.startswith("    ") and not line.startswith("     ") for line in said)
+
+
+def test_a_long_line_of_an_exhibit_or_a_finding_goes_on_below_its_text(tmp_path: Path) -> None:
+    with season(tmp_path, opens()) as store:
+        case = look_up_case(store, "c1")
+    name = " ".join(["a sheet with a long name"] * 4)
+    exhibit = Exhibit("ab" * 32, "office:9", "ca", name, "cd" * 32)
+    finding = {"rule": "not_weighed", "game": "g1", "team": "ash", "player": "a2", "detail": name}
+    text = case_text(replace(case, exhibits=(exhibit,), findings=(finding,)), ZONE)
+    *_, exhibits, findings = text.split("\n\n")
+    assert indents(exhibits) == [0, 2, 4, 4, 4, 4]
+    assert indents(findings) == [0, 2, 4]
+
+
+def indents(section: str) -> list[int]:
+    return [len(line) - len(line.lstrip()) for line in section.splitlines()]

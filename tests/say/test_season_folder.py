@@ -35,6 +35,12 @@ def test_every_file_column_kind_and_setting_is_on_the_page() -> None:
     assert max(map(len, PAGE.splitlines())) <= 80
 
 
+def test_a_line_of_the_page_is_indented_by_what_it_is() -> None:
+    """A heading, what stands below it, what is said of that, and where such a line goes on."""
+    texts = [line for line in PAGE.splitlines() if line]
+    assert {len(line) - len(line.lstrip()) for line in texts} == {0, 2, 6, 8}
+
+
 def test_the_examples_of_settings_are_a_league_toml() -> None:
     """All at once, but for minimum and by_squad_size: a league has one of them."""
     for left_out in ("minimum", "by_squad_size"):

@@ -7,7 +7,7 @@ from collections import Counter
 from pathlib import Path
 
 from tests.bench.mutation import covering
-from tests.bench.mutation.running import choose, try_all
+from tests.bench.mutation.running import choose, everything, try_all
 
 EXPLAINED = Path(__file__).with_name("survivors.txt")
 
@@ -17,16 +17,19 @@ def main(what: str = "run", count: str = "300", seed: str = "1") -> int:
         covering.measure()
         return 0
     known = explained()
+    chosen = choose(int(count), int(seed))
+    if what == "again":
+        chosen = [one for one in everything() if reason_of(f"{one[0]}: {one[1].what}", known)]
     ends: Counter[str] = Counter()
     new = 0
-    for tried in try_all(choose(int(count), int(seed)), covering.tests_by_line()):
+    for tried in try_all(chosen, covering.covering()):
         ends[tried.end] += 1
         if tried.end == "killed":
             continue
-        is_known = tried.key in known
-        new += not is_known
-        reason = known.get(tried.key, "NOT EXPLAINED")
-        print(f"{tried.end}: {tried.key} (line {tried.mutant.line}): {reason}", flush=True)
+        reason = reason_of(tried.key, known)
+        new += not reason
+        told = reason or "NOT EXPLAINED"
+        print(f"{tried.end}: {tried.key} (line {tried.mutant.line}): {told}", flush=True)
     print(", ".join(f"{count} {end}" for end, count in sorted(ends.items())))
     return 1 if new else 0
 
@@ -41,6 +44,12 @@ def explained() -> dict[str, str]:
         elif line and not line.startswith("#"):
             key = line
     return found
+
+
+def reason_of(key: str, known: dict[str, str]) -> str:
+    """Its reason; "" for none. A line that ends in … is every change that begins so."""
+    ends = (reason for one, reason in known.items() if one[-1] == "…" and key.startswith(one[:-1]))
+    return known.get(key) or next(ends, "")
 
 
 if __name__ == "__main__":

@@ -1,75 +1,73 @@
-"""Which tests run which line: coverage.py with a context for each test function, kept in a file."""
+"""Which tests run which line, and how long each takes: measured once and kept in a file."""
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
-import tempfile
-from collections import defaultdict
-from functools import cache
+from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from coverage import Coverage, CoverageData
+from tests.bench.mutation.rooms import ROOT, copied
 
-ROOT = Path(__file__).resolve().parents[3]
-KEPT = ROOT / "out" / "mutation.coverage"
+KEPT = ROOT / "out" / "mutation.json"
 FOLDERS = ("derive", "review", "witness", "say", "actions")
-_CONFIG = """\
-[run]
-source = ledger
-dynamic_context = test_function
-relative_files = true
-"""
+
+
+@dataclass(frozen=True)
+class Covering:
+    """By file and line the tests that ran it, as pytest names them, and each test's seconds."""
+
+    lines: dict[str, dict[str, list[str]]]
+    seconds: dict[str, float]
+
+    def tests(self, file: str, line: int) -> set[str]:
+        """A table runs when its module is imported, in no test: then every test of the file."""
+        lines = self.lines.get(file, {})
+        return set(lines.get(str(line), ())) or set().union(*lines.values())
 
 
 def measure(processes: int = 2) -> None:
-    """Run the tests of the folders once under coverage, some files in each process."""
-    files = sorted(
-        path for folder in FOLDERS for path in (ROOT / "tests" / folder).rglob("test_*.py")
-    )
-    with tempfile.TemporaryDirectory() as folder:
-        config = Path(folder, "coveragerc")
-        config.write_text(_CONFIG)
+    """Run the folders' tests once, in a copy like those that are changed, some in each process."""
+    with TemporaryDirectory() as folder:
+        copy = copied(Path(folder, "copy"))
+        files = sorted(
+            path.relative_to(copy)
+            for name in FOLDERS
+            for path in (copy / "tests" / name).rglob("test_*.py")
+        )
+        parts = [Path(folder, f"{number}.json") for number in range(processes)]
         running = [
             subprocess.Popen(
                 [
-                    *(sys.executable, "-m", "coverage", "run", f"--rcfile={config}"),
-                    *("-m", "pytest", "-q", "-n0", "-p", "no:cacheprovider"),
-                    *map(str, files[part::processes]),
+                    *(sys.executable, "-m", "pytest", "-q", "-n0", "-p", "no:cacheprovider"),
+                    *("-p", "tests.bench.mutation.mapping", "--hypothesis-profile=mutation"),
+                    *("-m", "not long"),
+                    *map(str, files[number::processes]),
                 ],
-                cwd=ROOT,
-                env=os.environ | {"COVERAGE_FILE": f"{folder}/part.{part}"},
+                cwd=copy,
+                env=os.environ | {"PYTHONPATH": str(copy), "WEIGHBOOK_MUTATION_MAP": str(part)},
             )
-            for part in range(processes)
+            for number, part in enumerate(parts)
         ]
         ended = [one.wait() for one in running]
         if any(status not in (0, 1) for status in ended):
             raise SystemExit(f"pytest ended with {ended}")
         KEPT.parent.mkdir(exist_ok=True)
-        whole = Coverage(data_file=str(KEPT), config_file=str(config))
-        whole.combine([f"{folder}/part.{part}" for part in range(processes)])
-        whole.save()
+        KEPT.write_text(json.dumps(_together([json.loads(part.read_text()) for part in parts])))
 
 
-def tests_by_line() -> dict[str, dict[int, set[str]]]:
-    """By file and line, the tests that ran it, as pytest names them: `x/test_y.py::test_z`."""
-    data = CoverageData(str(KEPT))
-    data.read()
-    found: dict[str, dict[int, set[str]]] = defaultdict(dict)
-    for file in data.measured_files():
-        for line, contexts in data.contexts_by_lineno(file).items():
-            nodes = {node for one in contexts if (node := _node(one))}
-            found[file][line] = nodes
-    return found
+def _together(parts: list[dict[str, dict]]) -> dict[str, dict]:
+    lines: dict[str, dict[str, list[str]]] = {}
+    for part in parts:
+        for file, of_file in part["lines"].items():
+            for line, tests in of_file.items():
+                lines.setdefault(file, {}).setdefault(line, []).extend(tests)
+    return {"lines": lines, "seconds": {k: v for part in parts for k, v in part["seconds"].items()}}
 
 
-@cache
-def _node(context: str) -> str:
-    """`tests.say.test_x.test_y` or `…TestZ.test_y` as a node id; "" for what is no test."""
-    parts = [part for part in context.split(".") if part]
-    for end in range(len(parts), 0, -1):
-        path = Path(*parts[:end]).with_suffix(".py")
-        if (ROOT / path).is_file():
-            return "::".join([path.as_posix(), *parts[end:]])
-    return ""
+def covering() -> Covering:
+    """What `measure` kept."""
+    return Covering(**json.loads(KEPT.read_text()))
