@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 from ledger.actions.typed import games_typed, teams_typed
@@ -47,15 +48,9 @@ def find(store: Store, text: str) -> tuple[Hit, ...]:
                   if one.team in teams and one.number == int(match[2])}  # fmt: skip
         if having or not match[1]:
             return tuple(_players(held, lambda player, name: player in having))
-    words = [folded(word) for word in text.split() if folded(word)]
-    if not words:
+    if not folded(text):
         return ()
-
-    def fits(own_id: str, name: str) -> bool:
-        parts = [folded(part) for part in name.split()]
-        named = all(any(part.startswith(word) for part in parts) for word in words)
-        return named or folded(text) in folded(own_id)
-
+    fits = partial(_fits, text)
     found = [*_players(held, fits), *_officials(store, fits)]
     found += [Hit("team", one.team, one.name) for one in held.teams if fits(one.team, one.name)]
     typed = {one.game for one in games_typed(held, text)}
@@ -65,6 +60,35 @@ def find(store: Store, text: str) -> tuple[Hit, ...]:
         if one.game in typed or fits(one.game, "")
     ]
     return (*found, *_cases(store, lambda case: fits(case, "")))
+
+
+def find_officials(store: Store, text: str) -> tuple[Hit, ...]:
+    """The officials with this id or full name, otherwise those whom the text fits as in `find`.
+
+    A number is never a part of another: "wm1" does not fit newts-wm10.
+    """
+    wanted = folded(text)
+    if not wanted:
+        return ()
+    part = re.compile(r"(?<!\d)" * wanted[0].isdigit() + wanted + r"(?!\d)" * wanted[-1].isdigit())
+
+    def fits(own_id: str, name: str) -> bool:
+        return _is_named(text, name) or part.search(folded(own_id)) is not None
+
+    found = tuple(_officials(store, fits))
+    whole = tuple(one for one in found if wanted in (folded(one.id), folded(one.name)))
+    return whole or found
+
+
+def _fits(text: str, own_id: str, name: str) -> bool:
+    return _is_named(text, name) or folded(text) in folded(own_id)
+
+
+def _is_named(text: str, name: str) -> bool:
+    """Whether each word begins a part of the name."""
+    parts = [folded(part) for part in name.split()]
+    words = [folded(word) for word in text.split() if folded(word)]
+    return all(any(part.startswith(word) for part in parts) for word in words)
 
 
 Fits = Callable[[str, str], bool]

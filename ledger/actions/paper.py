@@ -9,6 +9,7 @@ from typing import Any
 
 from ledger.actions.asking import ACTING, Acting
 from ledger.actions.entries import Recorded, append_entries
+from ledger.actions.typed import SeveralFitError
 from ledger.actions.typed_cells import typed_official
 from ledger.chain.event import Event
 from ledger.derive.asked import refuse_unknown
@@ -113,8 +114,16 @@ def look_at_sheet(
     entries, more = entries_of(lines, Typing(by, clock, marks, time))
     faults += more
     candidates = []
+    officials: dict[str, str] = {}
     for entry in entries:
-        cells = entry.cells | {"by": typed_official(store, entry.cells["by"])}
+        typed = entry.cells["by"]
+        if typed not in officials:
+            try:
+                officials[typed] = typed_official(store, typed)
+            except SeveralFitError as error:
+                faults.append(entry.line.fault("by", f"'{typed}'", f"one of {error.shown}"))
+                continue
+        cells = entry.cells | {"by": officials[typed]}
         statement, more = read_statement(cells, zone(name), entry.line.place)
         faults += more
         if statement is not None:

@@ -9,7 +9,7 @@ several.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from ledger.derive.directory import Directory, Game
 from ledger.errors import InputError
@@ -28,6 +28,15 @@ _DAY = re.compile(
 _BETWEEN = re.compile(r"\s+(?:at|vs\.?|v\.?|and|@|-)\s+|\s*[@,]\s*", re.IGNORECASE)
 _AT = re.compile(r"\s(at|@)\s", re.IGNORECASE)
 _NUMBERED = re.compile(r"(.*\S)\s*[ #]\s*(\d\d?)", re.ASCII)
+
+
+class SeveralFitError(InputError):
+    """What was typed may mean several; `shown` names them."""
+
+    def __init__(self, text: str, what: str, shown: str) -> None:
+        self.shown = shown
+        hint = "Type one of these ids, or more words. weighbook find TEXT says more about them."
+        super().__init__(f"'{text}' may be the {what} {shown}", hint=hint)
 
 
 def typed_team(store: Store, text: str) -> str:
@@ -122,11 +131,15 @@ def _without(text: str, match: re.Match[str]) -> str:
     return f"{text[: match.start()]} {text[match.end() :]}"
 
 
-def only_one(text: str, found: Sequence[str], what: str) -> str:
-    """The one that was found, or the text as typed; InputError if there are several."""
+def only_one(
+    text: str, found: Sequence[str], what: str, told: Mapping[str, str] | None = None
+) -> str:
+    """The one that was found, or the text as typed; SeveralFitError if there are several.
+
+    `told` says each id with what tells it apart, such as a name.
+    """
     if len(found) <= 1:
         return found[0] if found else text
-    shown = ", ".join(found[:MOST_SHOWN])
+    shown = ", ".join((told or {}).get(one, one) for one in found[:MOST_SHOWN])
     more = f", and {len(found) - MOST_SHOWN} more" if len(found) > MOST_SHOWN else ""
-    hint = "Type one of these ids, or more words. weighbook find TEXT says more about them."
-    raise InputError(f"'{text}' may be the {what} {shown}{more}", hint=hint)
+    raise SeveralFitError(text, what, shown + more)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ledger.actions.entries import Cells
+from ledger.actions.finding import find_officials
 from ledger.actions.typed import only_one, team_and_number, typed_moment
 from ledger.derive.directory import Directory
 from ledger.derive.scope import read_officials
@@ -39,22 +40,23 @@ def typed_player(
 
 
 def typed_official(store: Store, text: str) -> str:
-    """The id of an official, by id or full name; an id has no space."""
-    if " " not in text.strip():
+    """The id of an official: by id, name, beginnings of the name, or part of the id."""
+    if any(store.events(kind=BRINGS_IN["official"], subject=[text])):
         return text
-    events = [stored.event for stored in read_officials(store)]
-    names = Names(store, events)
-    known = {str(event.data.get("official", event.data.get("value"))) for event in events
-             if event.kind in BRINGS_IN["official"]}  # fmt: skip
-    alike = sorted(one for one in known if folded(names.of(one)) == folded(text))
-    return only_one(text, alike, "official")
+    names = {hit.id: f"{hit.id} ({hit.name})" for hit in find_officials(store, text)}
+    return only_one(text, tuple(names), "official", names)
+
+
+def official_name(store: Store, official: str) -> str:
+    """The name of an official; the id itself without one."""
+    return Names(store, [stored.event for stored in read_officials(store)]).of(official)
 
 
 def typed_cells(store: Store, kind: str, cells: Cells) -> dict[str, str | None]:
     """An entry's cells with players, officials and times as the ledger has them.
 
     A time that cannot be read stays as typed, for the entry's own list of faults. InputError if a
-    player or a time may mean several.
+    player, an official or a time may mean several.
     """
     found = dict(cells)
     game = found.get("game")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.shared import opened, plain_word, store_of, to_stderr
+from ledger.record.kinds import BRINGS_IN
 
 if TYPE_CHECKING:
     from ledger.store.store import Store
@@ -62,20 +63,22 @@ class _Role(click.ParamType[str]):
 
 
 class _Official(click.ParamType[str]):
-    """An official's id, from a full name too; an id has no space."""
+    """An official's id, from a name or a part of either."""
 
     name = "text"
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
         assert ctx is not None
         store = store_of(ctx)
-        if " " not in value.strip() or not store.exists():
+        if not store.exists():
             return value
-        from ledger.actions.typed_cells import typed_official
-
         with opened(store) as ledger:
+            if any(ledger.events(kind=BRINGS_IN["official"], subject=[value])):
+                return value
+            from ledger.actions.typed_cells import typed_official  # late: an id needs no DuckDB
+
             found = typed_official(ledger, value)
-        say_taken(value, "official", found)
+            say_official(ledger, value, found)
         return found
 
 
@@ -94,6 +97,14 @@ def say_taken(typed: str, what: str, found: str) -> None:
         to_stderr(f"'{typed}': the {what} {found}.")
 
 
+def say_official(ledger: Store, typed: str, found: str) -> None:
+    """Say which official was understood, with the name, unless the id was typed."""
+    if found != typed:
+        from ledger.actions.typed_cells import official_name
+
+        to_stderr(f"'{typed}': the official {found} ({official_name(ledger, found)}).")
+
+
 def with_typed(ledger: Store, kind: str, cells: Mapping[str, str | None]) -> dict[str, str | None]:
     """An entry's cells with players, officials and times as the ledger has them."""
     from ledger.actions.typed_cells import OFFICIAL_COLUMNS, typed_cells
@@ -102,5 +113,5 @@ def with_typed(ledger: Store, kind: str, cells: Mapping[str, str | None]) -> dic
     if cells.get("player"):
         say_taken(str(cells["player"]), "player", str(found["player"]))
     for column in OFFICIAL_COLUMNS.get(kind, ("by",)):
-        say_taken(str(cells.get(column)), "official", str(found.get(column)))
+        say_official(ledger, str(cells.get(column)), str(found.get(column)))
     return found

@@ -28,6 +28,7 @@ from ledger.errors import ChangedError, InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import ANYWHERE
 from ledger.record.times import now_utc
+from ledger.store.acts import check_official
 from ledger.store.store import Store, Stored, Writing
 from ledger.store.trees import Trees
 from ledger.witness.cosigning import check_continues, check_in_force, cosign
@@ -89,7 +90,9 @@ def show_list(store: Store, game: str, team: str, official: str, *, chain: str) 
 
 
 def _read(store: Store, game: str, team: str, official: str) -> tuple[list[Stored], Engine]:
-    """The game's events and an engine with them; RuleError as for `show_list`."""
+    """The game's events and an engine with them; RuleError as for `show_list`, InputError for an
+    unknown official.
+    """
     stored = read_game(store, game)
     engine = Engine(stored)
     row = next(row for row in engine.answer("game").dicts() if row["game"] == game)
@@ -103,6 +106,7 @@ def _read(store: Store, game: str, team: str, official: str) -> tuple[list[Store
         role["role"] == "weighmaster" and role["team"] in sides and role["game"] in (None, game)
         for role in held
     ):
+        check_official(store, official)
         hint = f"A weighmaster of {sides[0]} or {sides[1]} signs this list."
         raise RuleError(f"{official} is not a weighmaster of either team in {game}", hint=hint)
     return stored, engine

@@ -151,6 +151,22 @@ def test_who_weighed_by_full_name_on_a_line(run: Run, ledger: Path) -> None:
     assert events_in(ledger)[-1].by == "wa"
 
 
+def test_who_weighed_by_a_name_that_several_have(run: Run, folder: Folder, tmp_path: Path) -> None:
+    people = (
+        "official,name,role,team\nwa,Ana Thistlewood,weighmaster,ash\n"
+        "we,Ana Larkspur,weighmaster,elm\nca,Mo Harrowgate,coach,ash\n"
+    )
+    load(tmp_path / "season.weighbook", folder(officials=people))
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41 by=Mo", "a2": "ok=x time=8:42 by=ana"})
+    save(lines)
+    ran = enter(run)
+    assert ran.status == 2
+    told = "line 6, By: found 'ana'; expected one of wa (Ana Thistlewood), we (Ana Larkspur)"
+    assert told in ran.err
+    assert "Mo" not in ran.err
+
+
 @pytest.mark.parametrize(
     ("times", "told"),
     [

@@ -131,7 +131,7 @@ def test_an_official_by_name(run: Run, ledger: Path) -> None:
     trained = ["record", "trained", "--at", "9/1/2026 7 pm"]
     ran = run(*trained, "--value", "ana thistlewood", "--by", "Kit Underbough")
     assert (ran.status, last(ledger).data["value"], last(ledger).by) == (0, "wa", "rg")
-    assert "'ana thistlewood': the official wa.\n" in ran.err
+    assert "'ana thistlewood': the official wa (Ana Thistlewood).\n" in ran.err
     assert f"--target {last(ledger).id} --by rg" in ran.out
     assert (
         "value: found 'Nobody Known'" in run(*trained, "--value", "Nobody Known", "--by", "rg").err
@@ -179,15 +179,15 @@ def test_an_official_by_full_name(run: Run, ledger: Path, tmp_path: Path) -> Non
     words = ("--by-passphrase-file", secret, "--passphrase-file", secret)
     enrolled = run("enroll", "Ivo Larkspur", "--by", "kit underbough", *words)
     assert enrolled.status == 0, enrolled.err
-    assert "'Ivo Larkspur': the official we.\n" in enrolled.err
-    assert "'kit underbough': the official rg.\n" in enrolled.err
+    assert "'Ivo Larkspur': the official we (Ivo Larkspur).\n" in enrolled.err
+    assert "'kit underbough': the official rg (Kit Underbough).\n" in enrolled.err
     assert "we has a key" in enrolled.out
     for kind in ("weigh", "list"):
         given = {"weigh": ("--value", "over"), "list": ("--reason", "over")}[kind]
         about = ("--game", "g1", "--team", "ash", "--number", "1", "--by", "Ivo Larkspur")
         assert run("record", kind, *about, *given).status == 0
     listed = run("sign", "g1", "ash", "--by", "Ivo Larkspur", "--passphrase-file", secret)
-    assert "'Ivo Larkspur': the official we.\n" in listed.err
+    assert "'Ivo Larkspur': the official we (Ivo Larkspur).\n" in listed.err
     despite = listed.err.rpartition("--despite ")[2].strip()
     signed = run("sign", "g1", "ash", "--by", "Ivo Larkspur", "--passphrase-file", secret,
                  "--despite", despite)  # fmt: skip
@@ -197,3 +197,52 @@ def test_an_official_by_full_name(run: Run, ledger: Path, tmp_path: Path) -> Non
     ended = run("revoke", "we", "--by", "Kit Underbough", "--reason", "lost")
     assert "The key of we no longer counts" in ended.out
     assert "no official" in run("people", "Ivo Larkspurr").err
+
+
+@pytest.mark.parametrize("typed", ["Underbough", "kit", "KIT under", "Rg"])
+def test_an_official_by_a_part_that_fits_one(run: Run, ledger: Path, typed: str) -> None:
+    close = ["record", "close", "--game", "g1", "--team", "ash", "--despite", "undecided"]
+    ran = run(*close, "--by", typed, "--despite", "not_accounted_for")
+    assert ran.err.startswith(f"'{typed}': the official rg (Kit Underbough).\n")
+    trained = run("record", "trained", "--value", typed, "--by", "we")
+    assert (trained.status, last(ledger).data["value"]) == (0, "rg")
+    assert run("people", typed).out == run("people", "rg").out
+
+
+PEOPLE = (
+    "official,name,role,team\nash-wm1,Ana Thistlewood,weighmaster,ash\n"
+    "ash-wm10,Ivo Thistledown,weighmaster,ash\nrg,Kit Underbough,registrar,\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        (
+            "thistle",
+            "'thistle' may be the official ash-wm1 (Ana Thistlewood), ash-wm10 (Ivo Thistledown)\n",
+        ),
+        ("wm", "'wm' may be the official ash-wm1 (Ana Thistlewood), ash-wm10 (Ivo Thistledown)\n"),
+        ("wm2", "no official wm2 in this ledger"),
+        ("ana under", "no official ana under in this ledger"),
+        ("-", "no official - in this ledger"),
+    ],
+)
+def test_an_official_who_may_be_several_or_nobody_is_not_guessed(
+    run: Run, folder: Folder, tmp_path: Path, typed: str, told: str
+) -> None:
+    load(tmp_path / "season.weighbook", folder(officials=PEOPLE))
+    for command in (["enroll", typed, "--by", "rg"], ["sign", "g1", "ash", f"--by={typed}"]):
+        ran = run(*command)
+        assert (ran.status, ran.out) == (2, "")
+        assert told in ran.err
+
+
+def test_a_number_in_an_id_is_typed_whole(run: Run, folder: Folder, tmp_path: Path) -> None:
+    """ "wm1" is not the tenth, and with the first gone it would be taken for it."""
+    load(tmp_path / "season.weighbook", folder(officials=PEOPLE))
+    assert "'wm1': the official ash-wm1 (Ana Thistlewood)." in run("people", "wm1").err
+    without = PEOPLE.replace("ash-wm1,Ana Thistlewood,weighmaster,ash\n", "")
+    load(tmp_path / "other.weighbook", folder(officials=without))
+    ran = run("people", "wm1", "--store", "other.weighbook")
+    assert (ran.status, "no official wm1 in this ledger" in ran.err) == (2, True)
