@@ -8,6 +8,7 @@ from pathlib import Path
 from ledger.actions.asking import ACTING, Acting, ask_about
 from ledger.record.folder import Folder
 from ledger.record.questions import questions_of_folder
+from ledger.say.new_season import TO_SETTLE, points_in
 from ledger.store.loaded import read_loaded
 from ledger.store.loading import LoadCount, load_folder
 from ledger.store.opening import open_or_make, open_store
@@ -36,3 +37,11 @@ def load(
     ask_about([question for _, question in asked], acting)
     with open_or_make(where, tell=tell) as store, store.writing() as writing:
         return load_folder(writing, folder, chain=acting.writes_to)
+
+
+def points_to_settle(folder: Path) -> int | None:
+    """How many points are left in the folder's list of what to settle; None without a list."""
+    file = folder / TO_SETTLE
+    if not file.is_file():
+        return None
+    return points_in(file.read_text(encoding="utf-8", errors="replace"))

@@ -12,6 +12,7 @@ from ledger.commands.asking import act_options, answered, echo_signed, note_is_f
 from ledger.commands.shared import opened, show_lines, to_stderr
 from ledger.commands.typed import OFFICIAL
 from ledger.errors import InputError, count_of
+from ledger.say.lines import paragraph
 
 if TYPE_CHECKING:
     from ledger.record.folder import Folder
@@ -47,9 +48,14 @@ def load(
     Examples: weighbook load sample_season; weighbook load sample_season --correct
     --by registrar --reason "typing mistake"
     """
+    from ledger.actions.loading import points_to_settle
+    from ledger.say.new_season import TO_SETTLE, still_to_settle
+
     if (by is not None, reason is not None) != (correct, correct):
         hint = "Type: weighbook load FOLDER --correct --by OFFICIAL --reason TEXT"
         raise InputError("--correct, --by and --reason belong together", hint=hint)
+    if (points := points_to_settle(folder)) is not None:
+        to_stderr(paragraph(still_to_settle(str(folder / TO_SETTLE), points)))
     contents = _read(folder)
     if by is not None and reason is not None:
         _correct(store, contents, by, reason, chain, passphrase_file, yes=yes)
@@ -68,13 +74,7 @@ def _read(folder: Path) -> Folder:
 
 def _load(folder: Path, store: Path, contents: Folder, chain: str) -> None:
     from ledger.actions.loading import load as load_folder
-    from ledger.say.new_season import TO_SETTLE
 
-    if (folder / TO_SETTLE).is_file():
-        to_stderr(
-            f"{folder / TO_SETTLE} is still there: it lists rows of a spreadsheet that were not "
-            "taken as they stand. Settle them, and then delete it: it holds names."
-        )
     count = answered(partial(load_folder, store, contents, tell=to_stderr), chain)
     if contents.unread:
         click.echo(f"Not read: {', '.join(contents.unread)}.", err=True)

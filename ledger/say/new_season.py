@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ledger.errors import count_of
 from ledger.record.league import FILE as LEAGUE_FILE
 from ledger.record.new_season import NewSeason
 from ledger.say.lines import paragraph
@@ -24,6 +25,7 @@ _NEXT = (
     "has grown:"
 )
 _HELP = "Every column and setting, with examples: weighbook help season-folder"
+_POINT = "- "
 _SETTLE = (
     "These rows of the spreadsheet were not taken as they stand. Settle them before you load the "
     "folder, then delete this file. It holds names."
@@ -34,9 +36,22 @@ def folder_texts(season: NewSeason, to_settle: Sequence[str] = ()) -> dict[str, 
     """The text of every file of the folder, by name."""
     texts = {LEAGUE_FILE: league_text(season), **season.tables(), README: _readme()}
     if to_settle:
-        lines = [paragraph(f"- {line}", hang=2) for line in to_settle]
+        lines = [paragraph(f"{_POINT}{line}", hang=2) for line in to_settle]
         texts[TO_SETTLE] = "\n".join([paragraph(_SETTLE), "", *lines]) + "\n"
     return texts
+
+
+def points_in(text: str) -> int:
+    """How many points a list of what to settle has left: people take out what they settled."""
+    return sum(line.startswith(_POINT) for line in text.splitlines())
+
+
+def still_to_settle(file: str, points: int) -> str:
+    """What to do about that list before the folder is loaded."""
+    if not points:
+        return f"{file} lists nothing to settle any more. Delete it: it may hold names."
+    settle = "Settle each in the tables, take it off the list, and delete the file at the end"
+    return f"{file} lists {count_of(points, 'point')} to settle. {settle}: it holds names."
 
 
 def league_text(season: NewSeason) -> str:
