@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from ledger.actions.asking import ACTING, Acting
+from ledger.actions.asking import ACTING, Acting, AskDespiteError
 from ledger.actions.entries import Recorded, append_entries
 from ledger.actions.typed import SeveralFitError
 from ledger.actions.typed_cells import typed_official
@@ -31,6 +31,7 @@ from ledger.record.times import zone
 from ledger.record.typed_times import typed_time
 from ledger.record.withdrawals import withdrawn
 from ledger.say.names import Names
+from ledger.say.paper import to_come
 from ledger.store.acts import check_official
 from ledger.store.league import league_zone
 from ledger.store.recording import accept_next
@@ -38,6 +39,7 @@ from ledger.store.snapshot import ByIndex
 from ledger.store.store import Store
 from ledger.store.withdrawals import with_withdrawals
 
+TO_COME = "time_to_come"
 SHEET = Kind("a sheet to fill in", None)
 
 
@@ -156,11 +158,25 @@ def look_at_sheet(
 
 
 def enter_sheet(store: Store, paper: PaperEntered, acting: Acting = ACTING) -> Recorded:
-    """Record what `look_at_sheet` found, as one act. Asks about texts.
+    """Record what `look_at_sheet` found, as one act. Asks about texts, and about times to come.
 
     A weigh after the close stays what the paper says it was: one yes would be for all of them.
     """
+    ask_about_times(store, paper, acting)
     return append_entries(store, paper.statements, replace(acting, late=False))
+
+
+def ask_about_times(store: Store, paper: PaperEntered, acting: Acting) -> None:
+    """Raise AskDespiteError if a time is later than now, unless the person goes on despite it.
+
+    Not a refusal: this device's clock may be slow.
+    """
+    if TO_COME in acting.despite:
+        return
+    now = store.clock()
+    if later := sorted({str(one.at) for one in paper.accepted if str(one.at) > now}):
+        heading, line = to_come(later, now, paper.zone)
+        raise AskDespiteError(heading, [TO_COME], lambda names: (line,))
 
 
 def _lines_of(path: Path) -> tuple[list[SheetLine], list[Fault]]:

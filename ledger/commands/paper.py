@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from ledger.commands.asking import answered, note_is_fine_option
+from ledger.commands.asking import answered, despite_option, note_is_fine_option
 from ledger.commands.saved_taps import enter_saved_file
 from ledger.commands.shared import (
     FILE,
@@ -80,6 +80,7 @@ def _initials(
 @click.option("--time", default="", help="The time of lines without one, such as 8:45.")
 @click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 @note_is_fine_option
+@despite_option
 @store_option
 @chain_option
 def enter(
@@ -125,16 +126,16 @@ def enter(
         click.echo(table_text(say.rows(paper.accepted, paper.lines, paper.zone), say.HEADINGS))
         click.echo()
         click.echo(say.days(paper.accepted, paper.zone))
-        to_come = say.to_come(paper.accepted, ledger.clock(), paper.zone)
         late = say.after_close(paper.accepted, paper.lines)
         other = say.otherwise(paper.otherwise, paper.zone)
         unmarked, held = say.unmarked(paper.unmarked), say.held(paper.held)
-        for line in filter(None, (to_come, late, unmarked, held, other)):
+        for line in filter(None, (late, unmarked, held, other)):
             click.echo(paragraph(line))
         count = count_of(len(paper.accepted), "entry", "entries")
         if not yes:
             click.confirm(f"Record {count}?", abort=True)
-        done = answered(partial(enter_sheet, ledger, paper), chain)
+        go_on = "Record them all the same?"
+        done = answered(partial(enter_sheet, ledger, paper), chain, go_on=go_on)
     ids = done.event_ids
     through = ids[0] if len(ids) == 1 else f"{ids[0]} to {ids[-1]}"
     click.echo(f"Recorded {count} as {through}.")

@@ -55,15 +55,13 @@ def days(accepted: Sequence[Accepted], zone: str) -> str:
     return f"From {local_time(times[0], zone)}, to {local_time(times[-1], zone)}."
 
 
-def to_come(accepted: Sequence[Accepted], now: str, zone: str) -> str:
-    """The times that are later than now, which no paper can have; "" if there are none."""
-    later = sorted({str(one.at) for one in accepted if str(one.at) > now})
-    if not later:
-        return ""
+def to_come(later: Sequence[str], now: str, zone: str) -> tuple[str, str]:
+    """What is said of these times later than now, in their order: a heading, and what is right."""
     first, last = (local_time(at, zone) for at in (later[0], later[-1]))
     times = first if first == last else f"{first} to {last}"
+    right = f"A weigh-in on paper is over: its times are before now, {local_time(now, zone)}."
     check = "Check the game, the times, and this device's clock."
-    return f"Still to come, for it is {local_time(now, zone)}: {times}. {check}"
+    return f"Still to come: {times}.", f"{right} {check}"
 
 
 def unmarked(lines: Sequence[SheetLine]) -> str:

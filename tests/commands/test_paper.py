@@ -6,7 +6,9 @@ import csv
 import io
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import NoReturn
 
+import click
 import pytest
 
 from ledger.record.paper_sheet import AT_SCALE, CHECK, COLUMNS, OUT
@@ -170,29 +172,50 @@ def test_who_weighed_by_a_name_that_several_have(run: Run, folder: Folder, tmp_p
 @pytest.mark.parametrize(
     ("times", "told"),
     [
-        (["2098-09-06 08:41"], "Sat, Sep 6, 2098, 8:41 AM CDT. Check the game, the times,"),
+        (["2098-09-06 08:41"], "Sat, Sep 6, 2098, 8:41 AM CDT."),
         (
             ["2098-09-06 08:41", "2098-09-06 08:50"],
-            "Sat, Sep 6, 2098, 8:41 AM CDT to Sat, Sep 6, 2098, 8:50 AM CDT. Check the game,",
+            "Sat, Sep 6, 2098, 8:41 AM CDT to Sat, Sep 6, 2098, 8:50 AM CDT.",
         ),
     ],
     ids=["one", "several"],
 )
-def test_a_time_still_to_come_is_told_before_the_question(
+def test_a_time_still_to_come_is_asked_about(
     run: Run, ledger: Path, monkeypatch: pytest.MonkeyPatch, times: list[str], told: str
 ) -> None:
+    """--yes does not answer this: people type it by habit."""
     lines = sheet(run)
     fill(lines, {"a1": "ok=x time=8:41", "a2": "ok=x time=8:42"})
     for line, time in zip([one for one in lines if one["time"]], times, strict=False):
         line["time"] = time
     save(lines)
-    monkeypatch.setattr("sys.stdin", io.StringIO("n\n"))
-    ran = run("enter", "sheet.csv", "--by", "we")
-    assert ran.status == 130
-    assert "Still to come, for it is " in ran.out
-    assert told in " ".join(ran.out.split())
-    assert ran.out.index("Still to come") < ran.out.index("Record ")
+    ran = enter(run)
+    assert ran.status == 2
+    asked = " ".join(ran.err.split())
+    assert asked.startswith(f"Still to come: {told} – A weigh-in on paper is over: its times are")
+    assert "Check the game, the times, and this device's clock. nothing was recorded" in asked
+    assert asked.endswith("add: --despite time_to_come")
     assert said(ledger) == []
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    answers = iter([False, True])
+    monkeypatch.setattr("click.confirm", lambda *words, **more: next(answers) or _stop())
+    assert enter(run).status == 130
+    assert said(ledger) == []
+    assert enter(run).status == 0
+    assert len(said(ledger)) == 2
+
+
+def _stop() -> NoReturn:
+    raise click.Abort
+
+
+def test_a_script_may_say_that_a_time_to_come_is_meant(run: Run, ledger: Path) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x", "a2": "ok=x"})
+    lines[3]["time"], lines[4]["time"] = "2098-09-06 08:41", "8:42"
+    save(lines)
+    assert enter(run, "--despite", "time_to_come").status == 0
+    assert len(said(ledger)) == 2
 
 
 def test_a_sheet_entered_again_adds_only_what_is_new(run: Run, ledger: Path) -> None:
