@@ -94,9 +94,12 @@ class Fault:
 
 
 class FolderError(InputError):
-    """All faults of a season folder; the message shows the first 50."""
+    """All faults of a season folder; the message shows the first 50.
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
+    `unchecked` says what they kept from being checked: "2 files were not fully checked yet".
+    """
+
+    def __init__(self, faults: Sequence[Fault], *, unchecked: str = "") -> None:
         self.faults = tuple(sorted(set(faults)))
         count = len(self.faults)
         lines = [str(fault) for fault in self.faults[:SHOWN_FAULTS]]
@@ -104,7 +107,9 @@ class FolderError(InputError):
             lines.append(f"… and {count - SHOWN_FAULTS} more")
         super().__init__(
             "\n".join([f"{count_of(count, 'fault')}; nothing was written:", *lines]),
-            hint="Fix these, then run the same command again.",
+            hint=f"Fix these, then load again: {unchecked}."
+            if unchecked
+            else "Fix these, then run the same command again.",
         )
 
 

@@ -57,7 +57,7 @@ def is_saved_file(path: Path) -> bool:
 
 def read_saved(store: Store, path: Path) -> list[SavedTap]:
     """Read the taps of the file, in its order. FolderError for a file that is no such file."""
-    records, faults = read_records(path, path.name, list(COLUMNS))
+    records, faults, _ = read_records(path, path.name, list(COLUMNS))
     faults += [
         record.place.fault("ref", "nothing", "the ref that the device gave the line")
         for record in records

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from ledger.errors import Fault, count_of
 from ledger.record.reading import Place, one_of, shown
@@ -33,33 +34,48 @@ class Record:
     cells: dict[str, str]
 
 
-def read_records(path: Path, name: str, columns: Sequence[str]) -> tuple[list[Record], list[Fault]]:
+class Read(NamedTuple):
+    """A file's records and faults; `has_missed`: some records could not be told apart."""
+
+    records: list[Record]
+    faults: list[Fault]
+    has_missed: bool
+
+
+def read_records(path: Path, name: str, columns: Sequence[str]) -> Read:
     """Read a file's records and faults; its header names these columns, in any order."""
     text, faults = read_text(path, name)
+    if faults:
+        return Read([], faults, has_missed=True)
     if separator := _other_separator(text, columns):
         right = "columns separated by commas; save the file as CSV (comma, UTF-8)"
-        return [], [Place(name, 1).fault("", f"columns separated by {separator}", right)]
+        fault = Place(name, 1).fault("", f"columns separated by {separator}", right)
+        return Read([], [fault], has_missed=True)
     header: list[str] | None = None
     records: list[Record] = []
+    has_missed = False
     for place, row in _rows(text, name):
         if isinstance(row, str):
-            return [], [*faults, place.fault("", row, "a valid CSV record (RFC 4180)")]
+            fault = place.fault("", row, "a valid CSV record (RFC 4180)")
+            return Read([], [*faults, fault], has_missed=True)
         if not "".join(row).strip():
             continue
         if header is None:
-            header = row
-            if faults := _header_faults(place, row, columns):
-                return [], faults
+            header = [_plain(heading, columns) for heading in row]
+            faults += _respelled(place, row, header)
+            if more := _header_faults(place, header, columns):
+                return Read([], [*faults, *more], has_missed=True)
             continue
         if len(row) != len(header):
             right = f"{count_of(len(header), 'field')}, as in the header"
             faults.append(place.fault("", count_of(len(row), "field"), right))
+            has_missed = True
             continue
         cells = {column: cell for column, cell in zip(header, row, strict=True) if cell}
         large = [c for c, cell in cells.items() if len(cell.encode()) > MAX_FIELD_BYTES]
         faults += [place.fault(c, "more than 1 MiB", "a field of at most 1 MiB") for c in large]
         records.append(Record(len(records) + 1, place, cells))
-    return records, faults
+    return Read(records, faults, has_missed)
 
 
 def read_text(path: Path, name: str) -> tuple[str, list[Fault]]:
@@ -96,20 +112,31 @@ def _other_separator(text: str, columns: Sequence[str]) -> str:
     return ""
 
 
+def _plain(heading: str, columns: Sequence[str]) -> str:
+    """The column that a heading means in other letters or with spaces; otherwise as it is."""
+    plain = "_".join(re.split(r"[\s_-]+", heading.strip().casefold()))
+    return plain if heading not in columns and plain in columns else heading
+
+
+def _respelled(place: Place, row: Sequence[str], header: Sequence[str]) -> list[Fault]:
+    """One fault for all headings that must be spelled otherwise; the file is read on by them."""
+    pairs = [(was, now) for was, now in zip(row, header, strict=True) if was != now]
+    if not pairs:
+        return []
+    found = (
+        "the heading" + ("s " if len(pairs) > 1 else " ") + ", ".join(shown(w) for w, _ in pairs)
+    )
+    right = f"{', '.join(now for _, now in pairs)}: small letters, and _ for a space"
+    return [place.fault("", found, right)]
+
+
 def _header_faults(place: Place, header: list[str], columns: Sequence[str]) -> list[Fault]:
     unknown = [column for column in header if column not in columns]
-    respelled = {one: plain for one in unknown if (plain := one.strip().casefold()) in columns}
     twice = {column for column in header if header.count(column) > 1}
-    faults = []
-    if respelled:
-        found = f"the headings {', '.join(map(shown, respelled))}"
-        right = f"{', '.join(respelled.values())} (small letters, no spaces)"
-        faults.append(place.fault("", found, right))
     right = f"one of the columns {', '.join(columns)}"
-    faults += [
+    faults = [
         place.fault(shown(column), "an unknown column", one_of(columns, column, right))
         for column in unknown
-        if column not in respelled
     ]
     return faults + [
         place.fault(shown(column), "the column twice", "each column once")

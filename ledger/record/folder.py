@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from ledger.errors import Fault, FolderError
+from ledger.errors import Fault, FolderError, count_of
 from ledger.record.accepted import Accepted
 from ledger.record.csvfile import read_records, read_text
 from ledger.record.fields import COLUMNS
@@ -16,7 +16,8 @@ from ledger.record.league import read_league
 from ledger.record.reading import Place, limit_faults, read_line, shown
 from ledger.record.season_files import DAYS, day_files, misnamed, refuse_other_folder, unread
 from ledger.record.statements import Statement
-from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
+from ledger.record.table_checks import check_tables
+from ledger.record.tables import TABLES, PlacedRow, Table, read_table
 from ledger.record.times import zone
 
 _TABLE = "the table; it may hold just its header line"
@@ -65,28 +66,46 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
     refuse_other_folder(path)
     league, faults = _read_league(path)
     local = zone(league.data["time_zone"]) if league else zone("UTC")
-    tables: dict[str, list[PlacedRow]] = {}
-    for model in TABLES:
-        tables[model.table] = []
-        if not (path / model.table).is_file():
-            faults.append(Place(model.table).fault("", "no such file", _TABLE))
-            continue
-        records, more = read_records(path / model.table, model.table, list(model.model_fields))
-        faults += more
-        for record in records:
-            row, more = read_row(model, record, local)
-            faults += more
-            if row is not None:
-                if_new = limit_faults(record.cells, record.place)
-                tables[model.table].append(PlacedRow(row, record.place, if_new))
-    if not faults:
-        faults += check_tables(tables)
-    lines, files, more = _read_days(path, local, on_record)
+    tables, more, missed = _read_tables(path, local)
+    between = check_tables(tables)
+    faults += [*more, *between.faults]
+    lines, files, more, missed_days = _read_days(path, local, on_record)
     faults += [*more, *misnamed(path)]
     if faults or league is None:
-        raise FolderError(faults)
-    rows = [row for rows in tables.values() for row in rows]
+        unchecked = _unchecked(missed + missed_days, between.unchecked, len(lines))
+        raise FolderError(faults, unchecked=unchecked)
+    rows = [placed for table in tables.values() for placed in table.rows]
     return Folder(league, rows, lines, files, unread(path))
+
+
+def _unchecked(files: int, rows: int, lines: int) -> str:
+    """What was not fully checked. Entries are held against each other only on acceptance."""
+    parts = [
+        count_of(count, *nouns)
+        for count, *nouns in ((files, "file"), (rows, "row"), (lines, "entry", "entries"))
+        if count
+    ]
+    if not parts:
+        return ""
+    said = " and ".join(filter(None, [", ".join(parts[:-1]), *parts[-1:]]))
+    return f"{said} {'was' if files + rows + lines == 1 else 'were'} not fully checked yet"
+
+
+def _read_tables(path: Path, local: ZoneInfo) -> tuple[dict[str, Table], list[Fault], int]:
+    """The tables by file, their faults, and how many files have records that were not read."""
+    tables: dict[str, Table] = {}
+    faults: list[Fault] = []
+    missed = 0
+    for model in TABLES:
+        if not (path / model.table).is_file():
+            faults.append(Place(model.table).fault("", "no such file", _TABLE))
+            tables[model.table] = Table(is_whole=False)
+            continue
+        read = read_records(path / model.table, model.table, list(model.model_fields))
+        missed += read.has_missed
+        tables[model.table], more = read_table(model, read, local)
+        faults += more
+    return tables, faults, missed
 
 
 def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
@@ -99,8 +118,8 @@ def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
 
 def _read_days(
     path: Path, local: ZoneInfo, on_record: Callable[[int], None]
-) -> tuple[list[Line], list[str], list[Fault]]:
-    lines, faults, files = [], [], []
+) -> tuple[list[Line], list[str], list[Fault], int]:
+    lines, faults, files, missed = [], [], [], 0
     for file in day_files(path):
         name = f"{DAYS}/{file.name}"
         files.append(name)
@@ -108,13 +127,14 @@ def _read_days(
             right = "a file name in UTF-8, such as 2026-09-05.csv"
             faults.append(Place(DAYS).fault("", shown(file.name), right))
             continue
-        records, more = read_records(file, name, list(COLUMNS))
-        faults += more
-        for record in records:
+        read = read_records(file, name, list(COLUMNS))
+        missed += read.has_missed
+        faults += read.faults
+        for record in read.records:
             statement, more = read_line(record.cells, local, record.place)
             on_record(1)
             faults += more
             if statement is not None:
                 if_new = limit_faults(record.cells, record.place)
                 lines.append(Line(statement, record.place, record.number, if_new))
-    return lines, files, faults
+    return lines, files, faults, missed

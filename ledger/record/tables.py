@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, ClassVar, Self
 from zoneinfo import ZoneInfo
 
@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, model_validator
 
 from ledger.errors import Fault
 from ledger.record.accepted import Accepted
-from ledger.record.csvfile import Record
+from ledger.record.csvfile import Read, Record
 from ledger.record.fields import (
     COLUMNS,
     ROLES_WITH_TEAM,
@@ -23,7 +23,7 @@ from ledger.record.fields import (
     Utc,
     misfit,
 )
-from ledger.record.reading import Place, build, name_in_id, name_in_id_fault, one_of, shown
+from ledger.record.reading import Place, build, limit_faults, shown
 
 
 class Row(BaseModel):
@@ -163,6 +163,34 @@ class PlacedRow:
     if_new: Sequence[Fault] = ()
 
 
+@dataclass
+class Table:
+    """A table as far as it can be read: its rows, and the cells of records that are none.
+
+    `is_whole`: every id of the table is among them.
+    """
+
+    rows: list[PlacedRow] = field(default_factory=list)
+    unread: list[Mapping[str, str]] = field(default_factory=list)
+    is_whole: bool = True
+
+
+def read_table(model: type[Row], read: Read, local: ZoneInfo) -> tuple[Table, list[Fault]]:
+    """The table of a file's records, and the faults of the file and of its records."""
+    table, faults = Table(is_whole=not read.has_missed), list(read.faults)
+    own_id = next(iter(model.model_fields))
+    for record in read.records:
+        row, more = read_row(model, record, local)
+        faults += more
+        if row is not None:
+            if_new = limit_faults(record.cells, record.place)
+            table.rows.append(PlacedRow(row, record.place, if_new))
+        else:
+            table.unread.append(record.cells)
+            table.is_whole &= all(fault.column != own_id for fault in more)
+    return table, faults
+
+
 def read_row(model: type[Row], record: Record, local: ZoneInfo) -> tuple[Row | None, list[Fault]]:
     """The row of a record, or its faults."""
     given: dict[str, Any] = {}
@@ -175,66 +203,3 @@ def read_row(model: type[Row], record: Record, local: ZoneInfo) -> tuple[Row | N
     unread = record.cells.keys() - given.keys()
     row, more = build(model, given, record.place, record.cells, unread=unread)
     return (None if faults else row), faults + more
-
-
-def check_tables(tables: Mapping[str, list[PlacedRow]]) -> list[Fault]:
-    """What is wrong between the rows: ids twice, unknown ids, numbers twice, odd games."""
-    faults = [fault for rows in tables.values() for fault in _twice(rows)]
-    divisions = {placed.row.key[0] for placed in tables[Division.table]}
-    teams = {p.row.team: p.row.division for p in tables[Team.table] if isinstance(p.row, Team)}
-    numbers: dict[tuple[str, int], str] = {}
-    for placed in (placed for rows in tables.values() for placed in rows):
-        row, place = placed.row, placed.place
-        faults += _unknown(place, "division", getattr(row, "division", None), divisions, row)
-        faults += _unknown(place, "team", getattr(row, "team", None), teams, row)
-        if isinstance(row, Player):
-            if name_in_id(row.player, row.name or ""):
-                faults.append(name_in_id_fault(place, row.player))
-            if row.team is not None and row.number is not None:
-                other = numbers.setdefault((row.team, row.number), row.player)
-                if other != row.player:
-                    found = f"{row.number}, which {other} of {row.team} already has"
-                    faults.append(place.fault("number", found, "each number once per team"))
-        if isinstance(row, Game):
-            faults += _game(place, row, teams, divisions)
-    return faults
-
-
-def _game(
-    place: Place, row: Game, teams: Mapping[str, str], divisions: Collection[str]
-) -> list[Fault]:
-    faults = []
-    if row.home == row.visitor:
-        faults.append(place.fault("visitor", shown(row.visitor), "a team other than the home team"))
-    for column, team in (("home", row.home), ("visitor", row.visitor)):
-        if team not in teams:
-            right = one_of(teams, team, "a team in teams.csv")
-            faults.append(place.fault(column, shown(team), right))
-        elif teams[team] != row.division and row.division in divisions:
-            found = f"'{team}' in division {teams[team]}"
-            faults.append(
-                place.fault(column, found, f"a team in the game's division {row.division}")
-            )
-    return faults
-
-
-def _unknown(
-    place: Place, column: str, value: str | None, known: Iterable[str], row: Row
-) -> list[Fault]:
-    if value is None or value in known or row.table == f"{column}s.csv":
-        return []
-    return [place.fault(column, shown(value), one_of(known, value, f"a {column} in {column}s.csv"))]
-
-
-def _twice(rows: list[PlacedRow]) -> list[Fault]:
-    seen: dict[tuple[str, ...], Place] = {}
-    faults = []
-    for placed in rows:
-        first = seen.setdefault(placed.row.key, placed.place)
-        if first is not placed.place:
-            found = f"{' '.join(filter(None, placed.row.key))} a second time"
-            right = f"it once; it is already on line {first.line}"
-            faults.append(
-                placed.place.fault(next(iter(type(placed.row).model_fields)), found, right)
-            )
-    return faults

@@ -49,7 +49,9 @@ def test_a_folder_with_a_fault_makes_nothing(
     first, fault, hint = ran.err.splitlines()
     assert first == "1 fault; nothing was written:"
     assert fault.startswith("days/01.csv, line 3, ")
-    assert hint == "Fix these, then run the same command again."
+    load_again = "Fix these, then load again: 1 entry was not fully checked yet."
+    run_again = "Fix these, then run the same command again."
+    assert hint == (load_again if what == "reading" else run_again)
     assert files(tmp_path) == {}
 
 

@@ -188,7 +188,7 @@ def _in_a_file(read: Callable[[Path], object]) -> Callable[[bytes], object]:
 
 
 def _read_day(path: Path) -> list[Any]:
-    records, faults = read_records(path, "days/01.csv", ("kind", *COLUMNS))
+    records, faults, _ = read_records(path, "days/01.csv", ("kind", *COLUMNS))
     return faults + [read_statement(one.cells, _LOCAL, one.place) for one in records]
 
 

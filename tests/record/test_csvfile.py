@@ -19,7 +19,7 @@ def read(path: Path, data: str | bytes) -> tuple[list[tuple[int, int, dict[str, 
     """Records as (number, line, cells), and faults as text."""
     file = path / "x.csv"
     file.write_bytes(data if isinstance(data, bytes) else data.encode())
-    records, faults = read_records(file, "x.csv", COLUMNS)
+    records, faults, _ = read_records(file, "x.csv", COLUMNS)
     return [(r.number, r.place.line, r.cells) for r in records], [str(fault) for fault in faults]
 
 
@@ -120,16 +120,55 @@ def test_an_unknown_column_names_the_nearest(tmp_path: Path) -> None:
     assert faults == [f"x.csv, line 1, 'nots': found an unknown column; expected {right}"]
 
 
-def test_headings_in_capitals_are_one_fault(tmp_path: Path) -> None:
-    right = "a, note (small letters, no spaces)"
+def test_headings_in_other_letters_are_one_fault_and_the_lines_are_read_by_them(
+    tmp_path: Path,
+) -> None:
+    right = "a, note: small letters, and _ for a space"
     found = "x.csv, line 1: found the headings 'A ', 'Note'"
-    assert read(tmp_path, "A ,b,Note\n1,2,3\n")[1] == [f"{found}; expected {right}"]
-    _, faults = read(tmp_path, "A ,Note,nots\n1,2,3\n")
+    records, faults = read(tmp_path, "A ,b,Note\n1,2,3\n")
+    assert faults == [f"{found}; expected {right}"]
+    assert records == [(1, 2, {"a": "1", "b": "2", "note": "3"})]
+    records, faults = read(tmp_path, "A ,Note,nots\n1,2,3\n")
     assert faults[0] == f"{found}; expected {right}"
     assert [fault.partition(":")[0] for fault in faults] == [
         "x.csv, line 1",
         "x.csv, line 1, 'nots'",
     ]
+    assert records == []
+
+
+@pytest.mark.parametrize("heading", ["May play", "may-play", "MAY_PLAY", " may  play "])
+def test_a_heading_with_a_space(tmp_path: Path, heading: str) -> None:
+    (tmp_path / "x.csv").write_text(f"{heading}\nfull\n")
+    records, faults, has_missed = read_records(tmp_path / "x.csv", "x.csv", ["may_play"])
+    told = "; expected may_play: small letters, and _ for a space"
+    assert [str(fault).partition("heading")[2] for fault in faults] == [f" '{heading}'{told}"]
+    assert ([one.cells for one in records], has_missed) == ([{"may_play": "full"}], False)
+
+
+def test_one_column_under_two_spellings_is_there_twice(tmp_path: Path) -> None:
+    _, faults = read(tmp_path, "a,A\n1,2\n")
+    assert [fault.partition(";")[0] for fault in faults] == [
+        "x.csv, line 1: found the heading 'A'",
+        "x.csv, line 1, 'a': found the column twice",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("data", "has_missed"),
+    [
+        ("a,b\n1,2\n", False),
+        ("A,b\n1,2\n", False),
+        ("a,b\n1\n", True),
+        ("a,nots\n1,2\n", True),
+        ("a;b\n1;2\n", True),
+        ('a,b\n1,"2\n', True),
+        (b"a,\xff\n", True),
+    ],
+)
+def test_what_was_not_read_is_known(tmp_path: Path, data: str | bytes, has_missed: bool) -> None:
+    (tmp_path / "x.csv").write_bytes(data if isinstance(data, bytes) else data.encode())
+    assert read_records(tmp_path / "x.csv", "x.csv", COLUMNS).has_missed == has_missed
 
 
 def test_another_separator_is_known_in_capitals_too(tmp_path: Path) -> None:
@@ -155,7 +194,7 @@ def test_a_field_holds_at_most_a_mebibyte(tmp_path: Path, letter: str) -> None:
 
 def test_a_file_that_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
     (tmp_path / "x.csv").mkdir()
-    _, faults = read_records(tmp_path / "x.csv", "x.csv", COLUMNS)
+    faults = read_records(tmp_path / "x.csv", "x.csv", COLUMNS).faults
     found = "x.csv: found a file that cannot be read (Is a directory)"
     assert [str(fault) for fault in faults] == [f"{found}; expected a file this program can read"]
 

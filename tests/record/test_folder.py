@@ -158,6 +158,55 @@ def test_all_faults_come_in_one_go_and_the_first_fifty_are_shown(folder: Folder)
     assert caught.value.exit_status == 2
 
 
+def test_a_file_that_cannot_be_read_hides_no_fault_of_another(folder: Folder) -> None:
+    """Nor does a row: what is wrong between the others is told in the same go."""
+    path = folder(
+        divisions="division,name,carrier_limit_lb\nd1,One,heavy\n",
+        players="player,team,number,name\na1,ash,1,\na2,oak,2,\na3,ash,1,\n",
+        officials="official;name;role\n",
+        games="Game,Division,kickoff,home,visitor\ng1,d1,2026-09-05T10:00,ash,elk\n",
+        day=day(close("ash"), says("clsoe")),
+    )
+    with pytest.raises(FolderError) as caught:
+        read_folder(path)
+    assert [str(fault).partition("; expected")[0] for fault in caught.value.faults] == [
+        "days/01.csv, line 3, kind: found 'clsoe'",
+        "divisions.csv, line 2, carrier_limit_lb: found 'heavy'",
+        "games.csv, line 1: found the headings 'Game', 'Division'",
+        "games.csv, line 2, visitor: found 'elk'",
+        "officials.csv, line 1: found columns separated by ';'",
+        "players.csv, line 3, team: found 'oak'",
+        "players.csv, line 4, number: found 1, which a1 of ash already has",
+    ]
+    told = "Fix these, then load again: 1 file and 1 entry were not fully checked yet."
+    assert caught.value.hint == told
+
+
+@pytest.mark.parametrize(
+    ("files", "faults", "unchecked"),
+    [
+        # Each id may be that of the team that cannot be read: none is told to be unknown.
+        ({"teams": "team,division,name\nash,d1,Ash\ne lm,d1,Elm\n"}, 1, "9 rows were"),
+        ({"teams": "team,division,name\nash,d1,Ash\nelm,d1\n"}, 1, "1 file and 9 rows were"),
+        ({"teams": None}, 1, "9 rows were"),
+        ({"divisions": "division,name,limit\n"}, 1, "1 file and 4 rows were"),
+        # A team whose id can be read is known.
+        ({"teams": "team,division,name\nash,d1,Ash\nelm,d1,\n"}, 1, ""),
+        ({"league": None, "day": day(close("oak"))}, 1, "1 entry was"),
+    ],
+)
+def test_an_id_that_cannot_be_read_makes_no_other_unknown(
+    folder: Folder, files: dict[str, str | None], faults: int, unchecked: str
+) -> None:
+    with pytest.raises(FolderError) as caught:
+        read_folder(folder(**files))
+    assert len(caught.value.faults) == faults, caught.value.message
+    told = f"Fix these, then load again: {unchecked} not fully checked yet."
+    assert caught.value.hint == (
+        told if unchecked else "Fix these, then run the same command again."
+    )
+
+
 def test_one_fault_is_one(folder: Folder) -> None:
     with pytest.raises(FolderError, match=r"^1 fault; nothing was written:\n"):
         loaded(folder(day=day(close("oak"))))

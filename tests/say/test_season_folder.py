@@ -13,7 +13,8 @@ from ledger.record.fields import COLUMNS
 from ledger.record.league import read_league
 from ledger.record.reading import Place, read_statement
 from ledger.record.statements import KINDS
-from ledger.record.tables import TABLES, PlacedRow, check_tables, read_row
+from ledger.record.table_checks import check_tables
+from ledger.record.tables import TABLES, PlacedRow, Table, read_row
 from ledger.say.folder_columns import EVERY_KIND, KindOfEntry, day_columns, kinds, tables
 from ledger.say.lines import paragraph
 from ledger.say.season_folder import season_folder_lines
@@ -79,8 +80,9 @@ def test_the_examples_of_tables_are_rows_that_fit_together() -> None:
         rows = [cells, cells | {"team": "marmots"}] if model.table == "teams.csv" else [cells]
         read = [read_row(model, Record(1, Place(), one), LOCAL) for one in rows]
         assert [faults for _, faults in read] == [[] for _ in rows]
-        placed[model.table] = [PlacedRow(row, Place()) for row, _ in read if row is not None]
-    assert check_tables(placed) == []
+        rows = [PlacedRow(row, Place()) for row, _ in read if row is not None]
+        placed[model.table] = Table(rows)
+    assert check_tables(placed) == ([], 0)
 
 
 def test_only_columns_that_a_row_may_leave_blank_are_said_to_be() -> None:

@@ -378,7 +378,8 @@ def test_limits_that_came_later_hold_for_new_lines_only(
     """Initials of 8 letters and old years, in a ledger from before there was a limit."""
     path = tmp_path / "season.weighbook"
     with monkeypatch.context() as before:
-        before.setattr("ledger.record.folder.limit_faults", lambda cells, place: [])
+        for reads in ("folder", "tables"):
+            before.setattr(f"ledger.record.{reads}.limit_faults", lambda cells, place: [])
         load(path, folder(day=day(LONG, AGO), **OLD_GAME))
     assert load(path, folder(day=day(LONG, AGO), **OLD_GAME)) == LoadCount(0, 0, 20, 2)
     told = faults(path, folder(day=day(LONG, AGO, AGO, LONG), **OLD_GAME))
