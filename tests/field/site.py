@@ -13,8 +13,8 @@ import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Callable, Iterable
+from contextlib import closing
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -74,20 +74,13 @@ TEXTS = {
 
 
 LEDGER = "season.weighbook"
-_COST = keys.SCRYPT_COST
-"""Read before the tests make it small: the server opens only keys of the real cost."""
-
-
-@contextmanager
-def keys_of_the_real_cost() -> Iterator[None]:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(keys, "SCRYPT_COST", _COST)
-        yield
+_REAL_COST = keys.SCRYPT_COST
+"""Read before the tests make it small."""
 
 
 def give_keys(ledger: Path, officials: Iterable[str]) -> None:
-    """Keys of the real cost, which PASSPHRASE opens."""
-    with keys_of_the_real_cost(), closing(open_store(ledger)) as store:
+    """Keys that PASSPHRASE opens, sealed at the cost that this process has."""
+    with closing(open_store(ledger)) as store:
         for official in officials:
             enroll(store, official, by="registrar", acting=Acting(new_passphrase=PASSPHRASE))
 
@@ -126,6 +119,9 @@ class Site:
     ways: tuple[str, ...] = ()
     """More options of `weighbook serve`."""
 
+    real_cost = False
+    """Whether its keys cost what they do for a league: half a second a passphrase."""
+
     @property
     def url(self) -> str:
         return f"http://127.0.0.1:{self.port}"
@@ -139,7 +135,11 @@ class Site:
     def start(self, static: Path | None = None) -> None:
         """Serve; with `static`, a build of the page whose files lie there."""
         words = ["serve", "--store", str(self.ledger), "--port", str(self.port), *self.ways]
-        code = "from ledger.field import shell; from ledger.commands import main; "
+        cost = _REAL_COST if self.real_cost else keys.SCRYPT_COST
+        code = (
+            "from ledger.chain import keys; from ledger.field import shell; "
+            f"from ledger.commands import main; keys.SCRYPT_COST = {cost}; "
+        )
         if static is not None:
             code += f"import pathlib; shell.STATIC = pathlib.Path({str(static)!r}); "
         self.process = subprocess.Popen(
@@ -216,8 +216,11 @@ class Hotspot(Site):
 class Morning(Site):
     """A practice season whose first game, `practice-1`, is half an hour from now; in `season/`.
 
-    Drums visit Kites; the weighmaster of each side and the site official have keys.
+    Drums visit Kites; the weighmaster of each side and the site official have keys, as costly as a
+    league's.
     """
+
+    real_cost = True
 
     def __init__(self, folder: Path) -> None:
         self.ledger = folder / LEDGER
@@ -227,11 +230,9 @@ class Morning(Site):
         self.terminal_code = ""
         begin(folder / "season", practice_plan(None))
         load(self.ledger, folder / "season")
-        with pytest.MonkeyPatch.context() as patch, closing(open_store(self.ledger)) as store:
-            patch.setattr(keys, "SCRYPT_COST", _COST)
-            for official in ("kites-wm1", "drums-wm1", "site-1"):
-                by, acting = "registrar", Acting(new_passphrase=PASSPHRASE)
-                enroll(store, official, by=by, acting=acting)
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(keys, "SCRYPT_COST", _REAL_COST)
+            give_keys(self.ledger, ("kites-wm1", "drums-wm1", "site-1"))
 
 
 class Practicing(Site):

@@ -18,7 +18,7 @@ from ledger.store.opening import open_store
 from ledger.witness.countersign import countersign, show_list
 from ledger.witness.officials import unlock
 from ledger.witness.phone_keys import enroll_phone, origin_to_be, read_phone_key
-from tests.field.site import LEDGER, PASSPHRASE, give_keys, keys_of_the_real_cost
+from tests.field.site import LEDGER, PASSPHRASE, give_keys
 from tests.make_sample_season import FOLDER
 from tests.phone import Phone
 from tests.tiny import day, load, says, write_folder
@@ -190,7 +190,7 @@ def make(folder: Path) -> None:
     with closing(open_store(folder / LEDGER)) as store:
         phone = Phone(ON_PHONE, origin_to_be(store, "office"))
         enroll_phone(store, read_phone_key(ON_PHONE, phone.line, phone.proof), by="registrar")
-    with keys_of_the_real_cost(), closing(open_store(folder / LEDGER)) as store:
+    with closing(open_store(folder / LEDGER)) as store:
         shown = show_list(store, "signed", "marmots", "newts-wm1", chain="office")
         key, private = unlock(store, "newts-wm1", PASSPHRASE)
         (folder / SIGNED).write_text(countersign(store, shown, key, private).event_id)
