@@ -46,7 +46,8 @@ class AskForSeasonError(AskError):
         self.what, self.about = what, about
         self.columns, self.default, self.problem = tuple(columns), default, problem
         words = question(what, about, choices, is_optional=default == "")
-        super().__init__(words, hint=f"Add {option(what, about)}.")
+        skip = " To leave the sheet out, add --skip SHEET." if columns else ""
+        super().__init__(words, hint=f"Add {option(what, about)}.{skip}")
 
 
 def need(

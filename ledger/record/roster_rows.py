@@ -17,7 +17,7 @@ _NUMBER = re.compile(r"(?:no\.?|#)?\s*(\d+)(?:\.0+)?", re.IGNORECASE)
 _NUMBER_IN_NAME = re.compile(r"\S*\d{2,}\S*")
 """A jersey, a year of birth or a weight, but not "3rd"."""
 _TOTALS = frozenset({"total", "totals", "grand total", "subtotal", "sum", "count"})
-"""What a row under the children counts, where their names are."""
+"""What a row under the children counts, where their names are, or the team's."""
 _FORMULA_SIGNS = "=+-@"
 
 
@@ -97,7 +97,7 @@ class _Reader:
             self.remark("section", row, self._team)
             return
         name = self._name(row, name_text)
-        is_total = name.casefold().rstrip(":") in _TOTALS
+        is_total = (name or self._cell(row, "team")).casefold().rstrip(":") in _TOTALS
         if code == "not_a_player" or is_total or (number is None and not name):
             self.remark("not_taken", row, _shown(row))
             return

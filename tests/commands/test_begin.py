@@ -198,7 +198,7 @@ def test_several_files_and_a_team_for_each(script: Run, tmp_path: Path) -> None:
                 "  A: No. (such as 1)",
                 "  B: Jersey (such as 12)",
                 "Answer with a column's letter, “none”, or “skip” to leave this sheet out.",
-                "Add --column number COLUMN.",
+                "Add --column number COLUMN. To leave the sheet out, add --skip SHEET.",
             ],
         ),
         (

@@ -174,6 +174,14 @@ No. | Name
     assert codes(remarks) == [(2, "above"), (6, "above")]
 
 
+def test_a_total_where_the_teams_are_is_no_team() -> None:
+    children, remarks = read(
+        "Team | No. | Name\nNewts | 5 | Pip Quill\nTotal: | 12 |\nSum | 4 | Bo"
+    )
+    assert short(children) == [("Newts", 5, "Pip Quill"), ("Sum", 4, "Bo")]
+    assert codes(remarks) == [(3, "not_taken")]
+
+
 def test_the_nearest_title_counts() -> None:
     children, _ = read("Team: Newts\nTeam: Marmots\nNo. | Name\n1 | Pip Quill")
     assert [one.team for one in children] == ["Marmots"]
