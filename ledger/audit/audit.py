@@ -294,8 +294,8 @@ def _personal(
     )  # fmt: skip
     step.add(wrong)
     step.looked_at = (
-        f"{texts.there:,} texts ({texts.gone:,} erased), {files.there:,} files "
-        f"({files.gone:,} redacted)"
+        f"{count_of(texts.there, 'text')} ({texts.gone:,} erased), "
+        f"{count_of(files.there, 'file')} ({files.gone:,} redacted)"
     )
     if files.elsewhere:
         whose = count_of(files.elsewhere, "case file is", "case files are")

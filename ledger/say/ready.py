@@ -18,12 +18,12 @@ ORDER = (
 """The checks in the order in which people settle them."""
 
 _ASSIGN = "record assign --game {game} --team {team} --value OFFICIAL --by WHO"
-_NUMBER = "record number_change --team {team} --player PLAYER --number N --by WHO"
+_NUMBER = "record number_change --team {{team}} --player {} --number N --by WHO"
 _COMMANDS: Mapping[str, str] = {
     "roster_empty": "record roster_add --team {team} --player PLAYER --number N --by WHO",
-    "number_twice": _NUMBER,
-    "number_missing": _NUMBER,
-    "on_two_rosters": "record roster_drop --team {team} --player PLAYER --by WHO",
+    "number_twice": _NUMBER.format("PLAYER"),  # a person says which of the two
+    "number_missing": _NUMBER.format("{player}"),
+    "on_two_rosters": "record roster_drop --team {team} --player {player} --by WHO",
     "weighmaster_missing": _ASSIGN,
     "assigned_not_own": "record appoint --to weighmaster --team {team} --value {official} --by WHO",
     "assigned_coach": _ASSIGN,

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 from tests.audit.unguarded import unguarded
 from tests.commands.conftest import Run
+from tests.tiny import load
 
 
 def test_a_whole_ledger_is_status_0(run: Run, sample_ledger: Path) -> None:
@@ -19,6 +21,18 @@ def test_a_whole_ledger_is_status_0(run: Run, sample_ledger: Path) -> None:
     answer = json.loads(run("audit", "--store", sample_ledger, "--format", "json").out)
     assert (answer["ok"], answer["events"], answer["problems"]) == (True, 7346, [])
     assert [chain["chain"] for chain in answer["chains"]] == ["office"]
+
+
+def test_one_text_and_one_file_are_one(
+    run: Run, folder: Callable[..., Path], tmp_path: Path
+) -> None:
+    officials = "official,name,role,team\nso,Ada Whinberry,site_official,\n"
+    players = "player,team,number,name\na1,ash,1,\n"
+    load(tmp_path / "season.weighbook", folder(officials=officials, players=players))
+    (tmp_path / "sheet.txt").write_text("invented\n")
+    assert run("case", "open", "c1", "--reason", "plays", "--by", "so").status == 0
+    assert run("case", "exhibit", "c1", "sheet.txt", "--by", "so").status == 0
+    assert "1 text (0 erased), 1 file (0 redacted)" in run("audit").out
 
 
 def test_a_changed_byte_is_status_1_and_names_the_event(run: Run, sample_copy: Path) -> None:

@@ -53,6 +53,25 @@ def test_the_next_day_with_games(shown: Callable[..., Ran]) -> None:
     assert shown("--week", "2").out == shown("--date", "2026-09-12").out == ran.out
 
 
+def test_a_command_names_the_player_where_only_one_is_meant(
+    run: Run, folder: Callable[..., Path], tmp_path: Path
+) -> None:
+    adds = [
+        says("roster_add", by="rg", team=team, player=player, number=number)
+        for team, player, number in (("ash", "u1", None), ("elm", "a1", 5), ("elm", "a2", 5))
+    ]
+    load(tmp_path / "season.weighbook", folder(day=day(*adds)))
+    told = run("ready", "--week", "2").out.splitlines()
+    typed = [line.strip() for line in told if "--player" in line]
+    change, drop = "weighbook record number_change --team", "weighbook record roster_drop --team"
+    assert typed == [
+        f"{change} ash --player u1 --number N --by WHO",
+        *(f"{drop} ash --player {player} --by WHO" for player in ("a1", "a2")),
+        f"{change} elm --player PLAYER --number N --by WHO",
+        *(f"{drop} elm --player {player} --by WHO" for player in ("a1", "a2")),
+    ]
+
+
 def test_keys_where_others_have_one(run: Run, shown: Callable[..., Ran], tmp_path: Path) -> None:
     secret = tmp_path / "secret.txt"
     secret.write_text("summer berries\n")
