@@ -21,12 +21,12 @@ def load(
     acting: Acting = ACTING,
     tell: Callable[[str], object] | None = None,
 ) -> LoadCount:
-    """Load all of a folder (`ledger.record.folder.read_folder`) or none of it.
+    """Load all of a folder (`ledger.record.folder.read_readable`) or none of it.
 
     The ledger is at `where`, or made there. Asks about texts that it does not contain yet.
     FolderError with every fault. `tell` gets a line if the file is upgraded.
     """
-    asked = list(questions_of_folder(folder))
+    asked = [] if folder.faults else list(questions_of_folder(folder))
     if asked and where.exists():
         store = open_store(where, tell=tell)
         try:

@@ -56,20 +56,22 @@ def load(
         raise InputError("--correct, --by and --reason belong together", hint=hint)
     if (points := points_to_settle(folder)) is not None:
         to_stderr(paragraph(still_to_settle(str(folder / TO_SETTLE), points)))
-    contents = _read(folder)
+    contents = _read(folder, has_more_faults=not correct)
     if by is not None and reason is not None:
         _correct(store, contents, by, reason, chain, passphrase_file, yes=yes)
         return
     _load(folder, store, contents, chain)
 
 
-def _read(folder: Path) -> Folder:
+def _read(folder: Path, *, has_more_faults: bool) -> Folder:
+    """Read the folder; faults of its day files wait for those that the load finds, if any."""
     from ledger.commands.progress import Bar
-    from ledger.record.folder import count_lines, read_folder
+    from ledger.record.folder import count_lines, read_folder, read_readable
 
+    read = read_readable if has_more_faults else read_folder
     with Bar(f"Reading {folder}") as bar:
         bar.start(count_lines(folder))
-        return read_folder(folder, on_record=bar.step)
+        return read(folder, on_record=bar.step)
 
 
 def _load(folder: Path, store: Path, contents: Folder, chain: str) -> None:

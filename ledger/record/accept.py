@@ -25,6 +25,7 @@ from ledger.record.statements import (
     Trained,
     Withdraw,
 )
+from ledger.record.unread_lines import UnreadLines
 
 
 @dataclass(frozen=True)
@@ -37,12 +38,18 @@ class Candidate:
 
 
 def accept(
-    known: Known, candidates: Sequence[Candidate], *, chain: str, seq: int, clock: str
+    known: Known,
+    candidates: Sequence[Candidate],
+    *,
+    chain: str,
+    seq: int,
+    clock: str,
+    broken: UnreadLines | None = None,
 ) -> tuple[list[Accepted], list[Fault]]:
     """Return the statements as event bodies for this chain, and every fault.
 
     `seq` is the first one's number, `clock` is the same for all. `known` also learns the
-    statements, even refused ones: use it once.
+    statements, even refused ones: use it once. `broken` are lines between them that cannot be read.
     """
     accepted: list[Accepted] = []
     faults: list[Fault] = []
@@ -52,7 +59,7 @@ def accept(
         more = _check_ids(known, own, candidate)
         stated = _stated(own, candidate)
         if more:
-            faults += more
+            faults += broken.told(candidate.statement, more) if broken else more
             wrong.add(index)
         # Learn what a faulty line enters or opens: one slip, one fault.
         if not more or not isinstance(candidate.statement, Withdraw):
@@ -61,6 +68,9 @@ def accept(
     rosters: dict[tuple[str, str], dict[str, int | None]] = {}
     for index, candidate in enumerate(candidates):
         if index in wrong or not _needs_look_up(candidate.statement):
+            continue
+        if broken and broken.may_change_rosters:
+            broken.unchecked += 1
             continue
         stated = accepted[index]
         assert stated.game is not None

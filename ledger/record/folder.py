@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from ledger.errors import Fault, FolderError, count_of
+from ledger.errors import Fault, FolderError
 from ledger.record.accepted import Accepted
 from ledger.record.csvfile import read_records, read_text
 from ledger.record.fields import COLUMNS
@@ -19,6 +19,7 @@ from ledger.record.statements import Statement
 from ledger.record.table_checks import check_tables
 from ledger.record.tables import TABLES, PlacedRow, Table, read_table
 from ledger.record.times import zone
+from ledger.record.unread_lines import UnreadLines, unchecked_words
 
 _TABLE = "the table; it may hold just its header line"
 _LINE_BYTES = 72
@@ -41,7 +42,8 @@ class Line:
 class Folder:
     """A season folder's contents; each row and line can be read.
 
-    `files` are its day files, `unread` the other files there.
+    `files` are its day files, `unread` the other files there. `faults` and `broken` are those of
+    day files of which only a part can be read.
     """
 
     league: Accepted
@@ -49,6 +51,8 @@ class Folder:
     lines: Sequence[Line]
     files: Sequence[str]
     unread: Sequence[str] = ()
+    faults: Sequence[Fault] = ()
+    broken: UnreadLines = field(default_factory=UnreadLines)
 
 
 def count_lines(path: Path) -> int:
@@ -63,32 +67,31 @@ def read_folder(path: Path, on_record: Callable[[int], None] = lambda count: Non
     Calls `on_record` for each day-file record read. Whatever depends on the ledger (known
     officials, roster numbers, lines loaded before) is checked later, on acceptance.
     """
+    folder = read_readable(path, on_record)
+    if folder.faults:
+        unchecked = unchecked_words(len(folder.broken.missed), 0, len(folder.lines))
+        raise FolderError(folder.faults, unchecked=unchecked)
+    return folder
+
+
+def read_readable(path: Path, on_record: Callable[[int], None] = lambda count: None) -> Folder:
+    """Read the folder, its day files as far as they can be; FolderError where a table cannot.
+
+    `ledger.store.loading` refuses what has `faults`, together with those that it finds itself.
+    """
     refuse_other_folder(path)
     league, faults = _read_league(path)
     local = zone(league.data["time_zone"]) if league else zone("UTC")
     tables, more, missed = _read_tables(path, local)
     between = check_tables(tables)
     faults += [*more, *between.faults]
-    lines, files, more, missed_days = _read_days(path, local, on_record)
-    faults += [*more, *misnamed(path)]
+    lines, files, of_days, broken = _read_days(path, local, on_record)
+    of_days += misnamed(path)
     if faults or league is None:
-        unchecked = _unchecked(missed + missed_days, between.unchecked, len(lines))
-        raise FolderError(faults, unchecked=unchecked)
+        unchecked = unchecked_words(missed + len(broken.missed), between.unchecked, len(lines))
+        raise FolderError([*faults, *of_days], unchecked=unchecked)
     rows = [placed for table in tables.values() for placed in table.rows]
-    return Folder(league, rows, lines, files, unread(path))
-
-
-def _unchecked(files: int, rows: int, lines: int) -> str:
-    """What was not fully checked. Entries are held against each other only on acceptance."""
-    parts = [
-        count_of(count, *nouns)
-        for count, *nouns in ((files, "file"), (rows, "row"), (lines, "entry", "entries"))
-        if count
-    ]
-    if not parts:
-        return ""
-    said = " and ".join(filter(None, [", ".join(parts[:-1]), *parts[-1:]]))
-    return f"{said} {'was' if files + rows + lines == 1 else 'were'} not fully checked yet"
+    return Folder(league, rows, lines, files, unread(path), of_days, broken)
 
 
 def _read_tables(path: Path, local: ZoneInfo) -> tuple[dict[str, Table], list[Fault], int]:
@@ -118,18 +121,20 @@ def _read_league(path: Path) -> tuple[Accepted | None, list[Fault]]:
 
 def _read_days(
     path: Path, local: ZoneInfo, on_record: Callable[[int], None]
-) -> tuple[list[Line], list[str], list[Fault], int]:
-    lines, faults, files, missed = [], [], [], 0
+) -> tuple[list[Line], list[str], list[Fault], UnreadLines]:
+    lines, faults, files, broken = [], [], [], UnreadLines()
     for file in day_files(path):
         name = f"{DAYS}/{file.name}"
         files.append(name)
         if any("\ud800" <= character <= "\udfff" for character in name):
             right = "a file name in UTF-8, such as 2026-09-05.csv"
             faults.append(Place(DAYS).fault("", shown(file.name), right))
+            broken.miss(name)
             continue
         read = read_records(file, name, list(COLUMNS))
-        missed += read.has_missed
         faults += read.faults
+        if read.has_missed:
+            broken.miss(name)
         for record in read.records:
             statement, more = read_line(record.cells, local, record.place)
             on_record(1)
@@ -137,4 +142,6 @@ def _read_days(
             if statement is not None:
                 if_new = limit_faults(record.cells, record.place)
                 lines.append(Line(statement, record.place, record.number, if_new))
-    return lines, files, faults, missed
+            else:
+                broken.learn(name, record.cells)
+    return lines, files, faults, broken

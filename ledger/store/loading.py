@@ -8,6 +8,7 @@ from ledger.errors import FolderError
 from ledger.record.accept import Candidate
 from ledger.record.accepted import Accepted
 from ledger.record.folder import Folder
+from ledger.record.unread_lines import unchecked_words
 from ledger.store.chains import begin_chain
 from ledger.store.comparing import Comparison, fault_of, gone_fault
 from ledger.store.league import first_league
@@ -25,10 +26,11 @@ class LoadCount(NamedTuple):
 
 
 def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
-    """Append what the ledger lacks of the folder; FolderError if it does not fit."""
+    """Append what the ledger lacks of the folder; FolderError if it has faults or does not fit."""
     compared = Comparison(writing.store, folder)
     known, loaded = compared.known, compared.loaded
-    faults = [gone_fault(key) for key in compared.vanished()]
+    broken = folder.broken
+    faults = [*folder.faults, *(gone_fault(key) for key in compared.vanished())]
     new_rows: list[Accepted] = []
     for row in compared.rows():
         stated = row.stated
@@ -41,6 +43,9 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
         else:
             new_rows.append(stated)
             faults += row.if_new
+    if broken.files & {file for file, _ in loaded.lines}:  # its lines cannot be counted off
+        unchecked = unchecked_words(len(broken.missed), 0, len(folder.lines))
+        raise FolderError(faults, unchecked=unchecked)
     more, stopped = compared.line_faults()
     faults += more
     new_lines = [line for line in compared.new_lines() if line.place.file not in stopped]
@@ -53,9 +58,11 @@ def load_folder(writing: Writing, folder: Folder, *, chain: str) -> LoadCount:
     if new_rows or new_lines:
         begin_chain(writing, chain, first_league(writing.store) or folder.league.data)
     head = writing.store.head(chain)
-    lines, more = accept_next(known, candidates, chain, head, writing.recorded, rows=len(new_rows))
+    rows, recorded = len(new_rows), writing.recorded
+    lines, more = accept_next(known, candidates, chain, head, recorded, rows=rows, broken=broken)
     faults += more
     if faults:
-        raise FolderError(faults)
+        unchecked = unchecked_words(len(broken.missed), 0, broken.unchecked)
+        raise FolderError(faults, unchecked=unchecked)
     writing.append([*new_rows, *lines], chain=chain)
     return LoadCount(len(new_rows), len(lines), len(folder.rows) + 1, len(folder.lines))

@@ -12,6 +12,7 @@ from ledger.record.accepted import Accepted
 from ledger.record.known import Known
 from ledger.record.reading import entry_place
 from ledger.record.statements import Statement
+from ledger.record.unread_lines import UnreadLines
 from ledger.store.acts import Signer, append_act
 from ledger.store.chains import begin_chain
 from ledger.store.league import first_league
@@ -125,10 +126,12 @@ def accept_next(
     recorded: str,
     *,
     rows: int = 0,
+    broken: UnreadLines | None = None,
 ) -> tuple[list[Accepted], list[Fault]]:
     """Accept statements that will follow this many new rows at the end of the chain."""
     clock = max(head.clock, recorded)
-    return accept(known, candidates, chain=chain, seq=head.seq + rows + 1, clock=clock)
+    seq = head.seq + rows + 1
+    return accept(known, candidates, chain=chain, seq=seq, clock=clock, broken=broken)
 
 
 def typed(statements: Sequence[Statement]) -> list[Candidate]:
