@@ -10,7 +10,7 @@ READY := $(VENV)/ready
 show = @echo; echo "$$ weighbook $(1)"; $(BIN)/weighbook $(1)
 sign = $(call show,sign acorn-1a $(1) --by $(2) --passphrase-file out/passphrase.txt $(3))
 
-.PHONY: demo test lint types bench fuzz clean
+.PHONY: demo test browser lint types bench fuzz clean
 
 demo: export WEIGHBOOK_STORE = out/season.weighbook
 demo: $(READY)
@@ -50,10 +50,12 @@ demo: $(READY)
 	@echo "  (newts-wm1 and marmots-wm3 sign in with the passphrase \"invented words\")"
 
 test: $(READY)
-	@sh .ci/system $(PYTHON) browser
-	@$(MAKE) --no-print-directory --jobs=2 lint types
+	@$(MAKE) --no-print-directory --jobs=3 browser lint types
 	$(BIN)/python -m pytest -n auto --dist worksteal
 	@echo "Lint, types, import contract and tests passed."
+
+browser:
+	@sh .ci/system $(PYTHON) browser
 
 lint: $(READY)
 	$(BIN)/ruff check ledger tests
@@ -73,11 +75,12 @@ bench: $(READY)
 	@for bench in tests/bench/bench_*.py; do \
 		$(BIN)/python -m tests.bench.$$(basename $$bench .py) || exit 1; done
 
+# Compiled is what is imported: pip would compile all that it installs, for half a minute.
 $(READY): pyproject.toml .ci/system
 	@sh .ci/system $(PYTHON)
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --upgrade pip
-	$(BIN)/python -m pip install --quiet --editable '.[dev]'
+	$(BIN)/python -m pip install --quiet --no-compile --editable '.[dev]'
 	@touch $(READY)
 
 clean:
