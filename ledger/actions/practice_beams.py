@@ -26,9 +26,6 @@ def by_beams(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None:
     for key in judge.morning.drums:
         if key not in keys and entries.weighs(player(key)):  # never was on the scale
             judge.spoil("wrong", "number", "tape", "book")
-    pad = seen.get(_SECOND_TRY)
-    if pad and "again" in pad.notes:
-        judge.miss("again", player("d15"))
 
 
 def _early(judge: Judge, entries: Entries, player: str, seen: list[Seen | None]) -> None:

@@ -87,8 +87,11 @@ def _by_scenes(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None
         if not between(entries.weighs(wrong, standing=False), "", fix.called):
             judge.spoil("number")  # there was no wrong tap
     _scale(judge, entries, seen)
-    if not entries.has("list", player("d20"), reason="equipment"):
-        judge.miss("gear", player("d20"))
+    for scene, key in (("gear", "d20"), ("shirt", "d30")):
+        if scene in seen and not entries.has("list", player(key), reason="equipment"):
+            judge.miss("gear", player(key))
+    if not entries.has("concern", player("d20"), reason="cleats"):
+        judge.miss("shoes", player("d20"))
     if not entries.has("concern", player("d7"), reason="mouth_guard"):
         judge.miss("guard", player("d7"))
     if not entries.weighs(player("unlisted-33")):
@@ -106,8 +109,20 @@ def _by_scenes(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None
         about = [one for one in entries.all if one.player == player("d64") and one.by == YOU]
         if any(one.kind in (*WEIGHS, "list") for one in between(about, cry.called, until)):
             judge.miss("kind", player("d64"))
-    if "paper" in seen and not seen["paper"].done:
-        judge.miss("paper")
+    if not any(one.entered != one.at for one in entries.weighs(player("d36"))):
+        judge.miss("paper", player("d36"))
+    _by_choices(judge, seen)
+
+
+def _by_choices(judge: Judge, seen: Mapping[str, Seen]) -> None:
+    """What was said to somebody, and is not written down."""
+    for scene, note, code, key in (
+        ("pad", "again", "again", "d15"),
+        ("kicker", "shoe", "worn", "d45"),
+        ("third", "third", "third", ""),
+    ):
+        if scene in seen and note in seen[scene].notes:
+            judge.miss(code, judge.morning.player(key) if key else "")
 
 
 def _scale(judge: Judge, entries: Entries, seen: Mapping[str, Seen]) -> None:

@@ -96,11 +96,28 @@ LESSONS = (
     ),
     Lesson(
         "gear",
-        ("gear",),
-        "The child without cleats was listed for gear.",
-        "The child without cleats was not listed for gear.",
+        ("gear", "shirt"),
+        "A child whose gear was missing was listed for gear.",
+        "A child whose gear was missing was not listed for gear.",
         "Every player is weighed in everything worn in the game. Gear missing: weigh later.",
         "Open the child, press Gear, then Still missing. It is crossed off with the weigh.",
+    ),
+    Lesson(
+        "worn",
+        ("kicker",),
+        "All that is worn in the game was on the scale, the second shoe too.",
+        "A shoe that is worn in the game was left beside the scale.",
+        "Every player is weighed in everything worn in the game. Gear missing: weigh later.",
+        "Ask: do you wear it in the game? Then it goes on the scale. A rule of your league comes "
+        "first.",
+    ),
+    Lesson(
+        "shoes",
+        ("back",),
+        "The metal under a shoe was noted, and stopped nobody.",
+        "The metal under a shoe was not noted.",
+        "Look at the soles: no metal. The head official decides about shoes.",
+        "Open the child, press Gear, then Shoes. Tell the child’s own coach, and weigh as usual.",
     ),
     Lesson(
         "guard",
@@ -117,6 +134,16 @@ LESSONS = (
         "A child on no roster was not written down.",
         "You disqualify nobody. Write down name and number; the office settles the roster.",
         "Type the number and the name under Other number, then weigh as usual.",
+    ),
+    Lesson(
+        "third",
+        ("third",),
+        "No more weighmasters stood at the scale than the league allows; the president did not "
+        "count.",
+        "More weighmasters of one team stood at the scale than the league allows.",
+        say.weighmasters,
+        "Thank them, and ask them to count plays. Board members and presidents who coach neither "
+        "team may stay.",
     ),
     Lesson(
         "injured",
@@ -153,10 +180,10 @@ LESSONS = (
     Lesson(
         "paper",
         ("paper",),
-        "You know where the paper is.",
-        "The paper was not looked at.",
+        "You went on with paper, and typed the sheet in.",
+        "The sheet was not typed in.",
         "Paper is good at any time; it is typed in later, with its times.",
-        "Press Paper, at the bottom of the screen.",
+        "Press Paper, at the bottom of the screen, then Type in from paper.",
     ),
     Lesson(
         "signed",

@@ -60,11 +60,14 @@ class Volunteer:
         self.seen[scene] = {"scene": scene, "called": now, "settled": settled, "done": True}
         return self
 
-    def state(self, *entries: dict[str, str], early: bool = False) -> Volunteer:
+    def state(
+        self, *entries: dict[str, str], early: bool = False, on_paper: bool = False
+    ) -> Volunteer:
         act = f"volunteer-{next(_NAMES)}"
         at = _now()
         own = [one | {"ref": f"{act}.{n}", "at": at} for n, one in enumerate(entries, 1)]
-        self.post("/api/acts", {"act": act, "by": YOU, "game": self.morning.game, "entries": own})
+        body = {"act": act, "by": YOU, "game": self.morning.game, "entries": own}
+        self.post("/api/acts", body | ({"entered": _now()} if on_paper else {}))
         if early:
             list(self.seen.values())[-1]["settled"] = _now()
         return self
@@ -75,8 +78,9 @@ class Volunteer:
         return {"team": self.morning.team, "player": self.morning.player(key)}
 
     def weigh(self, key: str, value: str, *, early: bool = False, kind: str = "weigh",
-              mark: bool = False, cross: str = "") -> Volunteer:  # fmt: skip
-        """As the child's screen states it, tape included."""
+              mark: bool = False, cross: str = "",
+              on_paper: bool = False) -> Volunteer:  # fmt: skip
+        """As the child's screen states it, tape included; or typed in from a sheet."""
         own = self.about(key)
         entries = [{"kind": kind, **own, "value": value}]
         if cross:
@@ -87,7 +91,7 @@ class Volunteer:
             entries.append({"kind": "initial", **own, "value": value, "initials": "DD"})
         if value == "over":
             entries += [{"kind": "list", **own, "reason": "over"}, {"kind": "stripe", **own}]
-        return self.state(*entries, early=early)
+        return self.state(*entries, early=early, on_paper=on_paper)
 
     def take_back(self, key: str) -> Volunteer:
         """All that stands about the child."""

@@ -3,7 +3,8 @@
  * who stepped aside.
  *
  * `until` may have: screen, scale ("proved" or "out"), done, undone, scaled, aside (keys of children),
- * listed ([key, reason]), stated (a kind, since `since`), closed, signed ("you" or "other"). All hold.
+ * listed ([key, reason]), stated (a kind, since `since`), paper (a pen goes on), closed, signed ("you"
+ * or "other"). All hold.
  */
 
 import { signedBy } from "../after/open.js";
@@ -22,6 +23,7 @@ export async function holds(until, { model, morning, screen, since }) {
     scaled: (key) => child(key).weighs.some((one) => ON_SCALE.includes(one.value)),
     listed: ([key, reason]) => child(key).listed.has(reason),
     aside: async (key) => (await table.steppedAside(morning.game, morning.team)).includes(morning.players[key]),
+    paper: async () => Boolean(await table.paper(morning.game)),
     stated: (kind) => model.entries.some((one) => one.kind === kind && one.at >= since),
     closed: () => Boolean(model.team(morning.team).closed_at),
     signed: (who) => isSigned(who === "you" ? morning.own : morning.team),
