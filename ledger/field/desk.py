@@ -29,7 +29,8 @@ from ledger.field.guard import Place
 from ledger.field.people import People
 from ledger.field.roles import Roles
 from ledger.field.writer import Writer
-from ledger.store.league import league_zone
+from ledger.say.practice import is_practice
+from ledger.store.league import league_data, league_zone
 from ledger.store.opening import open_store
 from ledger.store.store import Store
 
@@ -64,6 +65,7 @@ class Desk:
         self.setting = setting
         self._roles = open_store(setting.ledger)
         self.zone = league_zone(self._roles)
+        self.is_practice = is_practice(league_data(self._roles))
         self.people = People(setting.ledger, Roles(self._roles), tell=setting.tell, now=now)
         self.phones = Phones(setting.ledger, now)
         self.feed = Feed()

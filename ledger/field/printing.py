@@ -36,8 +36,7 @@ _KEPT = {"Cache-Control": "public, max-age=604800"}
 async def get_paper(request: Request) -> Response:
     """A paper, ready to print."""
     html = await _paper(request)
-    is_practice = desk_of(request).setting.practice is not None
-    return HTMLResponse(with_band(html) if is_practice else html)
+    return HTMLResponse(with_band(html) if desk_of(request).is_practice else html)
 
 
 async def get_style(request: Request) -> Response:

@@ -27,6 +27,7 @@ def said_of_me(request: Request, device: Device) -> Response:
         "token": desk.people.sessions.token(device.cookie),
         "mode": place.mode,
         "practice": place.practice,
+        "is_practice": desk.is_practice,
     }
     response = answer(said)
     set_cookie(response, place, device)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
+from typing import Any
 
 from ledger.record.new_season import NewSeason, player_ids
 from ledger.record.times import parse_time, zone
 
 FIRST_GAME = "practice-1"
+LEAGUE = "Practice League (invented)"
 _LIMIT = "95"
 _KITES = {
     3: "Posy Paperclip",
@@ -41,7 +44,7 @@ def practice_season(now: datetime, time_zone: str) -> NewSeason:
     first = now + timedelta(minutes=30)
     kickoffs = [_local(first, time_zone), _local(first + timedelta(days=7), time_zone)]
     return NewSeason(
-        "Practice League (invented)",
+        LEAGUE,
         kickoffs[0][:4],
         time_zone,
         (("practice", "Practice", _LIMIT),),
@@ -66,6 +69,11 @@ def practice_season(now: datetime, time_zone: str) -> NewSeason:
             ("practice-2", "practice", kickoffs[1], "Pretend Field", "drums", "kites"),
         ),
     )
+
+
+def is_practice(league: Mapping[str, Any]) -> bool:
+    """Whether a ledger's league is the invented one: by its name, which no real league has."""
+    return league.get("name") == LEAGUE
 
 
 def practice_words(folder: str) -> list[str]:

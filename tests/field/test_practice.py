@@ -14,6 +14,7 @@ import httpx
 import pytest
 from click.testing import CliRunner
 
+from ledger.actions.beginning import begin, practice_plan
 from ledger.commands import weighbook
 from ledger.derive.queries import queries
 from ledger.field.guard import Place
@@ -25,6 +26,7 @@ from ledger.say.practice_scenes import TEN, all_scenes
 from tests.field.desk import make_ledger
 from tests.field.practiced import Volunteer, practiced
 from tests.field.served import PORT, served
+from tests.tiny import load
 
 ROOT = str(Path(__file__).parents[2])
 OVER = ("d12", "d15", "d41b")
@@ -46,7 +48,11 @@ def scale(one: Volunteer, scene: str) -> None:
 
 
 def line(
-    one: Volunteer, *, early: tuple[str, ...] = (), wrong: dict[str, str] | None = None
+    one: Volunteer,
+    *,
+    early: tuple[str, ...] = (),
+    wrong: dict[str, str] | None = None,
+    on_paper: bool = True,
 ) -> None:
     """The line up to the close; `early` are answered too early, `wrong` otherwise than the beam."""
     said = wrong or {}
@@ -60,8 +66,10 @@ def line(
     scale(one, "scale")
     for scene, key in (("plain", "d2"), ("slow", "d9"), ("over", "d12"), ("pad", "d15")):
         weigh(scene, key)
-    one.call("gear").state({"kind": "list", **one.about("d20"), "reason": "equipment"})
+    for scene, key in (("gear", "d20"), ("shirt", "d30")):
+        one.call(scene).state({"kind": "list", **one.about(key), "reason": "equipment"})
     weigh("rib", "d23")
+    weigh("kicker", "d45")
     one.call("number").weigh("d7", "ok")
     one.call("fix").take_back("d7").weigh("d77", "ok", mark=True)
     weigh("seven", "d7")
@@ -69,17 +77,20 @@ def line(
     one.call("roster").weigh("unlisted-33", "ok", mark=True)
     weigh("twice", "d41")
     weigh("twin", "d41b", mark=True)
+    one.call("third")
     weigh("injured", "d58", cross="injured")
     case = {"kind": "case_open", "case": f"c-{one.morning.number}", "reason": "weigh"}
     one.call("coach").state({**case, "note": "Is the scale right?"})
     one.call("cry")
+    one.call("paper").weigh("d36", "ok", on_paper=on_paper)
     one.call("broken").state({"kind": "scale_out", "reason": "it broke"})
     for scene, key in (("marked", "d66"), ("unmarked", "d70")):
         one.call(scene).weigh(key, "no_scale")
-    one.call("paper")
     scale(one, "spare")
     weigh("lena", "d70", mark=True)
     weigh("back", "d20", cross="-")
+    one.state({"kind": "concern", **one.about("d20"), "reason": "cleats"})
+    weigh("dressed", "d30", cross="-")
     weigh("ready", "d64")
 
 
@@ -118,10 +129,21 @@ def weighs_twice(one: Volunteer) -> None:
     after(one)
 
 
+def says_yes_to_all(one: Volunteer) -> None:
+    """A shoe stays beside the scale, a third weighmaster at it; metal under a shoe is not noted."""
+    line(one)
+    one.seen["kicker"]["notes"] = ["shoe"]
+    one.seen["third"]["notes"] = ["third"]
+    entries = one.browser.get(f"/api/games/{one.morning.game}").json["entries"]
+    (noted,) = [entry for entry in entries if entry.get("reason") == "cleats"]
+    one.state({"kind": "withdraw", "target": noted["event"], "reason": "x"})
+    close(one)
+    after(one)
+
+
 def marks_wrongly(one: Volunteer) -> None:
     """Does not wait for the beam, and taps what was guessed."""
-    line(one, early=("d2", "d12"), wrong={"d12": "ok", "d9": "over"})
-    one.seen["paper"]["done"] = False
+    line(one, early=("d2", "d12"), wrong={"d12": "ok", "d9": "over"}, on_paper=False)
     close(one)
     after(one)
 
@@ -142,7 +164,8 @@ def marks_wrongly(one: Volunteer) -> None:
             },
         ),
         (weighs_twice, {"again": ["15", "23"]}),
-        (marks_wrongly, {"early": ["2", "12"], "wrong": ["9", "12"], "paper": []}),
+        (marks_wrongly, {"early": ["2", "12"], "wrong": ["9", "12"], "paper": ["36"]}),
+        (says_yes_to_all, {"worn": ["45"], "shoes": ["20"], "third": []}),
     ],
 )  # fmt: skip
 def test_what_the_end_says(
@@ -244,7 +267,7 @@ def test_a_new_morning_knows_nothing_of_the_last(volunteer: Volunteer) -> None:
 def test_anyone_who_opens_the_page_is_the_weighmaster(volunteer: Volunteer) -> None:
     me = volunteer.browser.me()
     assert [(one["name"], one["is_confirmed"]) for one in me["people"]] == [("Dot Doorbell", True)]
-    assert me["practice"] == volunteer.practice.name
+    assert (me["practice"], me["is_practice"]) == (volunteer.practice.name, True)
 
 
 def test_a_printed_page_says_what_it_is(volunteer: Volunteer) -> None:
@@ -266,11 +289,20 @@ def test_a_practice_and_a_real_ledger_do_not_mix(volunteer: Volunteer, tmp_path:
         browser = real.browser()
         answer = browser.post("/api/sign-in", {"official": "wa"}, x_weighbook_practice="ffffffff")
         assert (answer.status, answer.code) == (421, "practice")
-        assert browser.me()["practice"] == ""
+        assert (browser.me()["practice"], browser.me()["is_practice"]) == ("", False)
         routes = {route.path for route in real.app.routes}
         assert not routes & {call.partition(" ")[2] for call in PRACTICE_CALLS}
     real, practice = Place.on_loopback(PORT), Place.on_loopback(PORT).for_practice("abcd1234")
     assert real.cookie != practice.cookie
+
+
+def test_a_season_begun_for_practice_is_known_by_its_league(tmp_path: Path) -> None:
+    """It is served as any ledger is, and its page marked as a practice's."""
+    begin(tmp_path / "season", practice_plan(None))
+    load(tmp_path / "season.weighbook", tmp_path / "season")
+    with served(tmp_path / "season.weighbook") as begun:
+        me = begun.browser().me()
+        assert (me["practice"], me["is_practice"]) == ("", True)
 
 
 def test_a_real_page_has_nothing_of_a_practice() -> None:

@@ -74,6 +74,8 @@ async function readMe() {
   } catch {
     return false;
   }
+  // Of a server that is not this page's, nothing is kept.
+  if (found.practice === practice) await device.setPractice(found.is_practice);
   app.me = found.people.length === 0 && (await along.goesOn(device.active())) ? null : found;
   const here = found.people.map((one) => one.official);
   if (!here.includes(device.active()) && here.length > 0) await device.setActive(here[0]);

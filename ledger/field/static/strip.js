@@ -2,6 +2,7 @@
 
 import { onChange as onTally, waitingPlays } from "./after/tally.js";
 import { paperNow } from "./along/battery.js";
+import { isPractice } from "./device.js";
 import { h, replace } from "./dom.js";
 import { onHold } from "./line/held.js";
 import { clock as timeOf } from "./line/parts.js";
@@ -43,7 +44,7 @@ export function paintStrip() {
   const text = savedText();
   const paper = paperNow(location.hash);
   const hold = onHold();
-  const now = JSON.stringify([found, text, paper, hold, opensWithoutNetwork()]);
+  const now = JSON.stringify([found, text, paper, hold, opensWithoutNetwork(), isPractice()]);
   if (now === painted) return;
   painted = now;
   const saved = h("a", { id: "saved", href: "#/waiting", dataset: { waits: found.n, aside: found.aside } }, text);
@@ -59,6 +60,7 @@ export function paintStrip() {
     hold && h("a", { id: "hold", href: `#/game/${encodeURIComponent(hold.game)}/hold` }, t("On hold since {time}", { time: timeOf(hold, hold.since) })),
     paper && h("a", { id: "battery", href: paper }, t("Battery under 20%: print or copy now.")),
     opensWithoutNetwork() === false && h("a", { id: "no-reload", href: "#/no-reload" }, h("strong", {}, t("Do not reload this page."))),
+    isPractice() && h("span", { id: "practice" }, t("PRACTICE")),
   );
 }
 

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from ledger.say.practice_morning import YOU
 from ledger.say.practice_scenes import PASSPHRASE, TEN, all_scenes
@@ -56,6 +56,15 @@ class Volunteer:
     def wait(self, milliseconds: int) -> None:
         self.page.clock.fast_forward(milliseconds)
 
+    def expect_ways_above_the_bar(self) -> None:
+        """On no phone are the five ways beside the answers under the bar at the thumb."""
+        before = self.page.viewport_size
+        assert before is not None
+        for size in ({"width": 360, "height": 640}, before):
+            self.page.set_viewport_size(size)
+            lowest = max(box(one)["bottom"] for one in self.page.locator(".beside button").all())
+            assert lowest <= box(self.page.locator(".thumb"))["top"], size
+
     def look(self, *, tab: bool = False) -> None:
         """What everybody must see and reach; and the band, on every screen."""
         expect(self.page.locator("main[aria-busy]")).to_have_count(0)
@@ -68,6 +77,11 @@ class Volunteer:
         found = checks.by_axe(page) + checks.in_the_dark(page) + checks.layout(page)
         found += checks.narrow(page) + (checks.tabbing(page) if tab else [])
         self.found += [f"{here}: {one}" for one in found]
+
+
+def box(place: Locator) -> dict[str, float]:
+    found: dict[str, float] = place.evaluate("node => node.getBoundingClientRect().toJSON()")
+    return found
 
 
 @contextmanager
@@ -94,6 +108,8 @@ def test_one_minute(practice: Practicing, phone: Maker) -> None:
     one.wait(READS_MS)
     one.hears("Number 8, Olive")
     one.tile(8)
+    expect(page.get_by_text("First game: your answer goes in the book")).to_be_visible()
+    one.expect_ways_above_the_bar()
     with still(page, ".answers .ok"):
         one.wait(SWINGS_MS)
         one.hears("It floats below the upper stop")
@@ -192,9 +208,16 @@ class Morning:
     def step_aside(self) -> None:
         call(self.page, "line/table.js", "stepAside", self.game, self.team, f"{self.prefix}d64")
 
-    def visit_paper(self) -> None:
+    def type_in(self) -> None:
         self.go("paper")
-        self.one.hears("From here it prints")
+        self.one.press("Go on with paper from now")
+        self.one.hears("Number 36, Otis")
+        self.page.locator(".choices button").click()
+        self.one.hears("Type in what the sheet says")
+        self.page.get_by_role("link", name="Type in from paper: Tin Drums").click()
+        self.page.get_by_label("Number", exact=True).fill("36")
+        self.one.press("OK")
+        self.one.press("Write it down")
         self.go(f"weigh/{self.team}")
 
     def sign(self) -> None:
@@ -210,24 +233,25 @@ class Morning:
             said |= {"despite": found["settle"]["codes"]}
             call(self.page, "api.js", "post", f"{path}/sign", said)
 
-    def list_for_gear(self) -> None:
+    def list_for_gear(self, key: str, hint: str) -> None:
         """After what comes to mind first, which is answered with what is wanted."""
-        call(self.page, "line/table.js", "stepAside", self.game, self.team, f"{self.prefix}d20")
-        self.one.hears("Cleats are gear")
-        self.state({"kind": "list", **self.about("d20"), "reason": "equipment"})
+        call(self.page, "line/table.js", "stepAside", self.game, self.team, f"{self.prefix}{key}")
+        self.one.hears(hint)
+        self.state({"kind": "list", **self.about(key), "reason": "equipment"})
 
     def play(self, scene: Mapping[str, Any]) -> None:
         """What the scene waits for."""
         case = {"kind": "case_open", "case": "c1", "reason": "weigh"}
         steps: dict[str, Callable[[], object]] = {
             "scale": lambda: self.check_scale(scene),
-            "gear": self.list_for_gear,
+            "gear": lambda: self.list_for_gear("d20", "Cleats are gear"),
+            "shirt": lambda: self.list_for_gear("d30", "The game shirt is gear"),
             "number": lambda: self.weigh("d7", "ok"),
             "fix": self.fix,
             "coach": lambda: self.state(case),
             "cry": self.step_aside,
             "broken": lambda: self.state({"kind": "scale_out", "reason": "it cracked"}),
-            "paper": self.visit_paper,
+            "paper": self.type_in,
             "spare": lambda: self.check_scale(scene),
             "close": lambda: self.state({"kind": "close", "team": self.team}),
             "sign": self.sign,

@@ -5,6 +5,7 @@
 
 import { get } from "../api.js";
 import { signedBy } from "../after/open.js";
+import { isPractice } from "../device.js";
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
 import { button, clock, date, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
@@ -55,7 +56,7 @@ export async function show(root, { game }, app) {
     const away = days > 0 ? tn("This game is in {n} day.", "This game is in {n} days.", days) : tn("This game was {n} day ago.", "This game was {n} days ago.", -days);
     return [
       h("p", {}, job()),
-      h("div", { class: "notice" }, h("p", {}, away, " ", t("What you tap here counts for it.")), days > 0 ? h("p", {}, t("Do not weigh for practice here: it would count.")) : null),
+      h("div", { class: "notice" }, h("p", {}, away, " ", !isPractice() && t("What you tap here counts for it.")), days > 0 && !isPractice() ? h("p", {}, t("Do not weigh for practice here: it would count.")) : null),
     ];
   }
 
