@@ -8,7 +8,7 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.field.browser.chromium import expect_trouble
 from tests.field.browser.conftest import Maker
-from tests.field.browser.pages import wait_until_ready
+from tests.field.browser.pages import call, opened, wait_until_ready
 from tests.field.site import GAME, PASSPHRASE, Site
 
 SLOW_MS = 15_000
@@ -83,9 +83,7 @@ def test_hand_over_is_a_tap_and_the_others_digits(line_site: Site, phone: Maker)
     page = context.new_page()
     page.goto(f"{line_site.url}/#/game/{GAME}")
     wait_until_ready(page)
-    choose_digits = """async (module) => (await import(module)).choose("marmots-wm2", "1357")"""
-    base = page.evaluate("[...document.scripts].find((one) => one.src.endsWith('/main.js')).src")
-    page.evaluate(choose_digits, base.replace("main.js", "line/digits.js"))
+    call(page, "line/digits.js", "choose", "marmots-wm2", "1357")
     page.get_by_role("link", name="Hand over").click()
     page.get_by_role("button", name="Una Fernsby").click()
     page.get_by_role("textbox").fill("0000")
@@ -93,7 +91,37 @@ def test_hand_over_is_a_tap_and_the_others_digits(line_site: Site, phone: Maker)
     page.get_by_role("textbox").fill("1357")
     expect(page.locator("#live")).to_have_text("You are Una Fernsby.")
     page.goto(f"{line_site.url}/#/game/{GAME}/absent/newts")
-    expect(page.get_by_role("link", name=re.compile("You are UF"))).to_be_visible()
+    page.get_by_role("link", name=re.compile("You are UF")).click()
+    names = page.locator(".tick b")
+    expect(names).to_have_text(["Ivo Larkspur", "Una Fernsby"])
+    page.get_by_role("button", name="Ivo Larkspur takes over").click()
+    expect(page.locator("#live")).to_have_text("You are Ivo Larkspur.")
+
+
+def test_five_wrong_tries_let_nobody_in(line_site: Site, phone: Maker) -> None:
+    """Not with the right digits either: the official signs in anew, and may choose others."""
+    context = phone()
+    line_site.sign_in(context, "marmots-wm1", "marmots-wm2")
+    page = opened(context, line_site, "#/hand-over")
+    call(page, "line/digits.js", "choose", "marmots-wm2", "1357")
+    page.get_by_role("button", name="Una Fernsby").click()
+    field = page.get_by_label("Your four digits")
+    for _ in range(4):
+        field.fill("0000")
+        expect(field).to_have_value("")
+    field.fill("0000")
+    heading(page, "Who are you?")
+    page.get_by_role("link", name="Back").click()
+    page.get_by_role("button", name="Una Fernsby").click()
+    field.fill("1357")
+    heading(page, "Who are you?")
+    choose(page, "Una Fernsby")
+    page.get_by_label("Your passphrase").fill(PASSPHRASE)
+    press(page, "Sign in")
+    heading(page, "Choose four digits")
+    press(page, "Without digits")
+    page.get_by_role("link", name="Hand over").click()
+    expect(page.get_by_text("now", exact=True)).to_be_visible()
 
 
 def test_the_site_official_moves_the_kickoff(line_site: Site, phone: Maker) -> None:

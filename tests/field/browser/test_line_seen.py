@@ -11,6 +11,7 @@ from tests.field.site import Site
 
 NAMES = ("Pip", "Ottla", "Juno", "Wren", "Quillfeather", "Saltmarsh")
 TWO_MINUTES = 121_000
+SLIP_MS = 10_000
 
 
 @pytest.fixture
@@ -107,3 +108,22 @@ def test_hold_is_one_tap_and_comes_back(line: Line) -> None:
     line.press("Go on")
     line.expect_child(2)
     expect(line.page.locator("#hold")).to_have_count(0)
+
+
+def test_a_slip_on_hold_is_taken_back_and_leaves_nothing(line: Line) -> None:
+    """Hide and Hold stand apart; and for ten seconds, one tap undoes the other kind of slip."""
+    line.begin()
+    line.tap(line.tile(2))
+    bar = line.page.locator(".thumb > *").all_inner_texts()
+    assert (bar[0], bar[-1]) == ("Hide", "Hold")
+    line.press("Hold")
+    line.press("A slip: take it back")
+    line.expect_child(2)
+    assert has_name(line)
+    expect(line.page.locator("#hold")).to_have_count(0)
+    line.press("Hold")
+    line.page.clock.run_for(SLIP_MS)
+    expect(line.button("A slip: take it back")).to_have_count(0)
+    line.press("Go on")
+    line.expect_child(2)
+    assert not has_name(line)

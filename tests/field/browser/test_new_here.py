@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, ViewportSize, expect
 
 from tests.field.browser.chromium import expect_trouble
 from tests.field.browser.conftest import Maker
@@ -18,6 +18,7 @@ from tests.field.site import Morning
 
 GAME, NAME = "practice-1", "Pip Invented"
 MINUTE_S = 60
+SMALL: ViewportSize = {"width": 360, "height": 640}
 LOOKS_MS = 15_000
 """The first screen looks for somebody new every ten seconds."""
 
@@ -52,8 +53,12 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     mine = phone()
     new = Hands(mine.new_page())
     expect_trouble(new.page, "401")
+    new.page.set_viewport_size(SMALL)
     new.page.goto(morning.url)
     wait_until_ready(new.page)
+    expect(new.page.get_by_role("link", name="I am new here")).to_be_in_viewport(ratio=1)
+    expect(new.page.locator("#practice")).to_have_text("PRACTICE")
+    expect(new.page.locator("html")).to_have_attribute("data-is-practice", "")
 
     began = time.monotonic()
     new.tap("link", "I am new here")

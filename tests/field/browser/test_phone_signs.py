@@ -22,11 +22,12 @@ from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.store.opening import open_store
 from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
-from tests.field.browser.pages import MODULE, expect_saved, opened, tap, wait_until_ready
+from tests.field.browser.pages import MODULE, call, expect_saved, opened, tap, wait_until_ready
 from tests.field.site import GAME, PASSPHRASE, Site
 from tests.tiny import events_in
 
 UNA, NEXT = "marmots-wm2", "acorn-2a"
+DIGITS = "2468"
 LONG = 20_000
 KEPT = f"""async () => (await (await import({MODULE} + "db.js")).readAll("keys"))
   .map(({{ pair, ...others }}) => others)[0]"""
@@ -78,10 +79,13 @@ def weigh_all(page: Page, game: str = GAME, **given: Any) -> None:
     expect_saved(page)
 
 
-def sign(page: Page, game: str = GAME) -> None:
+def sign(page: Page, game: str = GAME, *, digits: str = "") -> None:
     page.evaluate("hash => { location.hash = hash }", f"#/game/{game}/sign/newts")
     expect(page.get_by_text("This phone signs for Una Fernsby.")).to_be_visible(timeout=LONG)
     expect(page.get_by_label("Your passphrase")).to_have_count(0)
+    expect(page.get_by_label("Your four digits")).to_have_count(1 if digits else 0)
+    if digits:
+        page.get_by_label("Your four digits").fill(digits)
     page.get_by_role("button", name="Sign this list").click()
 
 
@@ -154,12 +158,19 @@ def test_next_week_the_phone_sees_that_last_week_was_kept(
 def test_another_ledger_is_not_signed_and_the_proof_is_kept(
     site: Site, page: Page, desk: Maker, tmp_path: Path
 ) -> None:
-    """An older copy is put back; then others write on in it, until it is longer than before."""
+    """An older copy is put back; then others write on in it, until it is longer than before.
+
+    Una has chosen four digits, so each signature asks for them.
+    """
     expect_trouble(page, OFFLINE)
     before = tmp_path / "before.weighbook"
     copy(site.ledger, before)
     weigh_all(page)
-    sign(page)
+    call(page, "line/digits.js", "choose", UNA, DIGITS)
+    sign(page, digits="1111")
+    expect(page.get_by_role("alert")).to_have_text("Those are not your digits. Try again.")
+    assert signatures(site) == []
+    sign(page, digits=DIGITS)
     expect_signed(page)
     size = len(events_in(site.ledger))
 
@@ -168,7 +179,7 @@ def test_another_ledger_is_not_signed_and_the_proof_is_kept(
     copy(before, site.ledger)
     site.start()
     weigh_all(page, NEXT)
-    sign(page, NEXT)
+    sign(page, NEXT, digits=DIGITS)
     expect_refused(page)
     proof = check_evidence(page, is_shorter=True)
     assert problems(site.ledger, proof) == {"cut tail"}
@@ -181,7 +192,7 @@ def test_another_ledger_is_not_signed_and_the_proof_is_kept(
     tap(elsewhere, *lines, by="marmots-wm1")
     expect_saved(elsewhere)
     assert len(events_in(site.ledger)) > size
-    sign(page, NEXT)
+    sign(page, NEXT, digits=DIGITS)
     expect_refused(page)
     proof = check_evidence(page, is_shorter=False)
     assert problems(site.ledger, proof) == {"fork"}
@@ -246,6 +257,12 @@ def test_a_second_phone_replaces_the_first_and_a_lost_one_is_ended(
     page.get_by_label("Your name").fill("Una")
     page.get_by_role("button", name="Una Fernsby").click()
     page.get_by_role("button", name="Sign in", exact=True).click()
+    expect(page.get_by_role("alert")).to_contain_text("The key of this phone does not count.")
+    call(page, "line/digits.js", "choose", UNA, DIGITS)
+    page.get_by_role("button", name="Another name").click()
+    page.get_by_role("button", name="Una Fernsby").click()
+    expect(page.get_by_role("button", name="Sign in", exact=True)).to_have_count(0)
+    page.get_by_label("Your four digits").fill(DIGITS)
     expect(page.get_by_role("alert")).to_contain_text("The key of this phone does not count.")
     second.route("**/api/signatures/*", of_the_other_list)
     sign(second)

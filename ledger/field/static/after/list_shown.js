@@ -28,12 +28,14 @@ function lines(found) {
   const head = [t("No."), t("Name, on the list for"), t("In this game")];
   return h(
     "table",
-    { class: "list" },
+    { class: "list", role: "table" },
     h("caption", { class: "unseen" }, t("The list")),
-    h("thead", {}, h("tr", {}, head.map((text) => h("th", { scope: "col" }, text)))),
-    h("tbody", {}, found.lines.map(line)),
+    h("thead", { role: "rowgroup" }, h("tr", { role: "row" }, head.map((text) => h("th", { scope: "col", role: "columnheader" }, text)))),
+    h("tbody", { role: "rowgroup" }, found.lines.map(line)),
   );
 }
+
+// On a phone a row is a grid (screens-talk.css), which may be no row to a screen reader: so each says its role.
 
 function line(one) {
   const reason = (listing) =>
@@ -47,10 +49,10 @@ function line(one) {
     );
   return h(
     "tr",
-    {},
-    h("th", { scope: "row" }, h("b", { class: "big" }, one.number === null ? "–" : String(one.number))),
-    h("td", {}, name(one.name), one.listings.map(reason)),
-    h("td", {}, one.verdicts.map((verdict) => h("p", {}, verdict.holds_back ? h("b", {}, verdict.text) : verdict.text)), one.because ? h("p", { class: "small" }, `(${one.because})`) : null),
+    { role: "row" },
+    h("th", { scope: "row", role: "rowheader" }, h("b", { class: "big" }, one.number === null ? "–" : String(one.number))),
+    h("td", { role: "cell" }, name(one.name), one.listings.map(reason)),
+    h("td", { role: "cell" }, one.verdicts.map((verdict) => h("p", {}, verdict.holds_back ? h("b", {}, verdict.text) : verdict.text)), one.because ? h("p", { class: "small" }, `(${one.because})`) : null),
   );
 }
 

@@ -1,11 +1,13 @@
-/** The form for four digits, without a dialog: it calls `right` or `forgotten`. */
+/** The form for four digits, without a dialog: it calls `right` or `locked`. */
 
 import { h, replace } from "../dom.js";
 import { t } from "../words.js";
 import * as digits from "./digits.js";
 import { button, headline, link } from "./parts.js";
 
-export function digitsForm(person, { right, forgotten }) {
+export const WRONG = () => t("Those are not your digits. Try again.");
+
+export function digitsForm(person, { right, locked }) {
   const told = h("p", { role: "status" });
   const field = digitsField(t("Your four digits"));
 
@@ -14,24 +16,30 @@ export function digitsForm(person, { right, forgotten }) {
     const found = await digits.check(person.official, field.value);
     field.value = "";
     if (found === "right") right();
-    else if (found === "forgotten") forgotten();
-    else told.textContent = t("Those are not your digits. Try again.");
+    else if (found === "locked") locked();
+    else told.textContent = WRONG();
   }
 
   field.addEventListener("input", typed);
   return h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Your four digits"), field), told);
 }
 
-export function digitsField(label) {
-  return h("input", { type: "password", inputmode: "numeric", pattern: "\\d{4}", maxlength: "4", autocomplete: "off", "aria-label": label });
+export function digitsField(label, more) {
+  return h("input", { type: "password", inputmode: "numeric", pattern: "\\d{4}", maxlength: "4", autocomplete: "off", "aria-label": label, ...more });
 }
 
 /** After signing in: four digits for this device, if the official wants some; then the first screen. */
 export async function askForDigits(root, app) {
   const official = app.active();
-  if (!globalThis.crypto?.subtle || (await digits.areSet(official))) return app.go("#/");
+  const isDone = (await digits.areSet(official)) && !(await digits.areLocked(official));
+  if (!globalThis.crypto?.subtle || isDone) return app.go("#/");
   const isWeighmaster = app.person()?.roles.some(({ role }) => role === "weighmaster");
   const field = digitsField(t("Four digits"));
+  async function withoutDigits() {
+    await digits.forget(official);
+    app.go("#/");
+  }
+
   field.addEventListener("input", async () => {
     if (!digits.isFour(field.value)) return;
     await digits.choose(official, field.value);
@@ -40,9 +48,9 @@ export async function askForDigits(root, app) {
   replace(
     root,
     headline(t("Choose four digits")),
-    h("p", {}, t("You type them to take this device back after a hand-over, and to see children’s names again after a pause. They stay on this device.")),
+    h("p", {}, t("You type them to take this device back after a hand-over, to see children’s names again after a pause, and to sign if this phone signs for you. They stay on this device.")),
     h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
-    button(t("Without digits"), () => app.go("#/"), { class: "wide" }),
+    button(t("Without digits"), withoutDigits, { class: "wide" }),
     isWeighmaster && h("p", { class: "ways" }, link(t("Let this phone sign for you"), "#/phone-key")),
   );
   field.focus();

@@ -84,16 +84,19 @@ export function coverAll(app) {
   app.go(`#/cover/${encodeURIComponent(location.hash)}`);
 }
 
-/** The bar at the thumb: what the screen gives, then paper, cover and hold. */
+/**
+ * The bar at the thumb: cover, what the screen gives, paper, hold. Hide and Hold stand at its two ends,
+ * since a slip between them would stop the line.
+ */
 export function thumb(app, game, ...own) {
   const paper = `#/game/${game}/paper`;
   const isThere = location.hash.startsWith(paper) || location.hash.includes("/from-paper/");
   return h(
     "nav",
     { class: "thumb", "aria-label": t("At your thumb") },
+    button(t("Hide"), () => coverAll(app)),
     own,
     game && !isThere ? button(t("Paper"), () => app.go(paper)) : null,
-    button(t("Hide"), () => coverAll(app)),
     game ? button(t("Hold"), () => app.go(`#/game/${game}/hold`)) : null,
   );
 }

@@ -1,6 +1,7 @@
 /**
  * Hand over: tap your own name, type your four digits if you chose some. Everyone who is signed in on
- * this device stays signed in, and each acts under their own name. `#/hand-over`
+ * this device stays signed in, and each acts under their own name. First who takes over; what is about
+ * others' names and this device stands below. `#/hand-over`
  */
 
 import * as along from "../along/along.js";
@@ -27,7 +28,7 @@ export async function show(root, _params, app) {
 
   function ask(person) {
     isAsking = true;
-    const form = digitsForm(person, { right: () => done(person), forgotten: () => app.go("#/sign-in") });
+    const form = digitsForm(person, { right: () => done(person), locked: () => app.go("#/sign-in") });
     replace(root, headline(person.name), form, button(t("Back"), begin, { class: "wide" }));
     form.querySelector("input").focus();
   }
@@ -46,7 +47,8 @@ export async function show(root, _params, app) {
     } catch (error) {
       return app.say(error.message);
     }
-    await digits.forget(official);
+    // Where this device signs for them, their digits also guard that.
+    if (!keys.some((one) => one.official === official)) await digits.forget(official);
     await along.forget();
     await app.signedIn();
     const n = waiting().filter((act) => act.by === official).length;
@@ -58,29 +60,25 @@ export async function show(root, _params, app) {
     const { key } = app.person() ?? {};
     const hasKey = keys.some(({ official, counts, line }) => official === app.active() && (counts || line === key?.line));
     const mayMakeKeys = app.person()?.roles.some(({ role }) => OFFICES.has(role));
+    const isActive = (person) => person.official === app.active();
+    const others = people().filter((one) => !isActive(one));
     const row = (person) => {
-      const isActive = person.official === app.active();
-      const more = [isActive && t("now"), (!person.is_confirmed || person.roles.some((one) => one.to_confirm)) && t("to be confirmed")].filter(Boolean).join(", ");
-      return h("li", {}, button([h("b", {}, person.name), h("span", {}, more)], () => take(person), { class: "tick", "aria-pressed": String(isActive) }));
+      const more = [isActive(person) ? t("now") : t("takes over"), (!person.is_confirmed || person.roles.some((one) => one.to_confirm)) && t("to be confirmed")].filter(Boolean).join(", ");
+      return h("li", {}, button([h("b", {}, person.name), h("span", {}, more)], () => take(person), { class: others.length === 1 && !isActive(person) ? "tick first" : "tick", "aria-pressed": String(isActive(person)) }));
     };
     replace(
       root,
       headline(t("Who has the device?")),
-      people().length ? h("ul", { class: "plain", role: "list" }, people().map(row)) : h("p", {}, t("No network: the names are not here now.")),
-      link(t("Someone else signs in"), "#/sign-in", { class: "button wide" }),
-      h(
-        "p",
-        { class: "small ways" },
-        link(t("Confirm someone’s name"), "#/confirm"),
-        mayMakeKeys && link(t("Confirm a phone"), "#/confirm-phone"),
-        !mayMakeKeys && link(hasKey ? t("This phone signs for you") : t("Let this phone sign for you"), "#/phone-key"),
-        keys.length > 0 && link(t("Receipts on this phone"), "#/receipts"),
-        link(t("Who is signed in where"), "#/sessions"),
-        button(t("Sign out"), leave, { class: "quiet" }),
-        link(t("Back"), "#/"),
-      ),
+      people().length ? h("ul", { class: "plain", role: "list" }, [...others, ...people().filter(isActive)].map(row)) : h("p", {}, t("No network: the names are not here now.")),
+      link(t("Someone else signs in"), "#/sign-in", { class: others.length ? "button wide" : "button wide first" }),
+      link(t("Back"), "#/", { class: "button wide" }),
+      group(t("Let others in"), link(t("Confirm someone’s name"), "#/confirm"), mayMakeKeys && link(t("Confirm a phone"), "#/confirm-phone")),
+      group(t("Your signature"), !mayMakeKeys && link(hasKey ? t("This phone signs for you") : t("Let this phone sign for you"), "#/phone-key"), keys.length > 0 && link(t("Receipts on this phone"), "#/receipts")),
+      group(t("Your sign-in"), link(t("Who is signed in where"), "#/sessions"), button(t("Sign out"), leave, { class: "quiet" })),
     );
   }
+
+  const group = (title, ...ways) => ways.some(Boolean) && h("section", {}, h("h2", {}, title), h("p", { class: "small ways" }, ways));
 
   function begin() {
     isAsking = false;

@@ -1,27 +1,39 @@
 /**
  * Hold: thunder, heat, an injury. One tap covers all; the site official moves the kickoff, and every
- * time on the page follows. `#/game/G/hold`
+ * time on the page follows. For some seconds a slip is taken back with one tap. `#/game/G/hold`
  */
 
 import { h, replace } from "../dom.js";
 import * as held from "../line/held.js";
 import { rolesOf } from "../line/moment.js";
-import { button, clock, felt, goBack, headline } from "../line/parts.js";
+import { button, clock, felt, goBack, headline, keepingFocus } from "../line/parts.js";
 import { localDate, localTime } from "../line/times.js";
+import * as names from "../names.js";
 import { t } from "../words.js";
 
+/** Later, names come back by the official's digits alone. */
+const SLIP_MS = 10_000;
 const MOVES = ["site_official", "head_official", "board_member", "division_president", "registrar"];
 
 export function show(root, { game }, app) {
   const { model } = app;
+  const wasOpen = !names.areCovered();
   app.cover();
   const since = held.hold(model.head, game);
+  const slipLeft = () => (wasOpen ? Date.parse(since) + SLIP_MS - Date.now() : 0);
   const roles = rolesOf(app);
   const body = h("div", { class: "hold" });
+  const slip = button(t("A slip: take it back"), takeBack, { class: "wide" });
 
   function goOn() {
     held.goOn();
     goBack(app);
+  }
+
+  function takeBack() {
+    app.uncover();
+    app.say(t("A slip: nothing was stopped."));
+    goOn();
   }
 
   function draw() {
@@ -37,6 +49,7 @@ export function show(root, { game }, app) {
         h("li", {}, t("Hurt or very ill: call for help first, then the site official.")),
       ),
       button(t("Go on"), goOn, { class: "first wide" }),
+      slipLeft() > 0 && slip,
       roles.some((role) => MOVES.includes(role)) ? mover(app, draw) : h("p", { class: "small" }, t("The site official moves the kickoff if it takes long.")),
     );
   }
@@ -44,7 +57,12 @@ export function show(root, { game }, app) {
   replace(root, body);
   draw();
   body.querySelector("h1").focus();
-  return model.onChange(draw);
+  const timer = setTimeout(() => keepingFocus(() => slip.remove()), slipLeft());
+  const stop = model.onChange(draw);
+  return () => {
+    clearTimeout(timer);
+    stop();
+  };
 }
 
 function mover(app, done) {

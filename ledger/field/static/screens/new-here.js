@@ -128,7 +128,7 @@ export async function show(root, { rest }, app) {
         await look();
       };
       if (!(await digits.areSet(by.official))) return done();
-      replace(beside, h("h2", {}, by.name), digitsForm(by, { right: done, forgotten: () => app.go("#/sign-in") }));
+      replace(beside, h("h2", {}, by.name), digitsForm(by, { right: done, locked: () => app.go("#/sign-in") }));
       return beside.querySelector("input").focus();
     }
   }

@@ -5,7 +5,8 @@
 
 import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
-import { askForDigits } from "../line/digits_form.js";
+import * as digits from "../line/digits.js";
+import { askForDigits, digitsForm } from "../line/digits_form.js";
 import { find } from "../line/finding.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
@@ -39,7 +40,7 @@ export async function show(root, { rest }, app) {
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar, or say that you are new here.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
-    replace(root, headline(t("Who are you?")), held(), form, list, more, link(t("I am new here"), "#/new-here", { class: "button wide" }), app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
+    replace(root, headline(t("Who are you?")), held(), link(t("I am new here"), "#/new-here", { class: "button wide" }), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
     draw();
     field.focus();
   }
@@ -56,7 +57,7 @@ export async function show(root, { rest }, app) {
     officials = await get("/api/officials").catch(() => officials);
     const person = officials.find((one) => one.official === chosen.official) ?? chosen;
     const record = await keys.of(person.official);
-    const way = person.has_phone_key && record ? withPhone(record, told) : person.has_key ? withKey(person, told) : withoutKey(person, told, record);
+    const way = person.has_phone_key && record ? await withPhone(record, told) : person.has_key ? withKey(person, told) : withoutKey(person, told, record);
     replace(root, headline(person.name), way, button(t("Another name"), chooseName, { class: "wide" }));
     (root.querySelector("input") ?? root.querySelector("h1")).focus();
   }
@@ -92,13 +93,17 @@ export async function show(root, { rest }, app) {
     return [form, button(t("No passphrase: have my name confirmed"), () => enter({ official }, told), { class: "wide" })];
   }
 
-  /** The phone that signs for somebody signs them in, too. */
-  function withPhone(record, told) {
+  /** The phone that signs for somebody signs them in, too; by their digits, if they chose some. */
+  async function withPhone(record, told) {
     const { official } = record;
+    if (await digits.areLocked(official)) {
+      return [h("p", {}, t("Wrong digits were typed five times, so someone confirms your name.")), told, button(t("Have my name confirmed"), () => enter({ official }, told), { class: "first wide" })];
+    }
+    const signIn = () => enter({ official }, told, () => keys.signIn(record));
     return [
       h("p", {}, t("This phone has your key.")),
       told,
-      button(t("Sign in"), () => enter({ official }, told, () => keys.signIn(record)), { class: "first wide" }),
+      (await digits.areSet(official)) ? digitsForm(record, { right: signIn, locked: () => pick(record) }) : button(t("Sign in"), signIn, { class: "first wide" }),
       button(t("Have my name confirmed instead"), () => enter({ official }, told), { class: "wide" }),
     ];
   }

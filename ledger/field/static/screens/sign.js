@@ -9,11 +9,14 @@ import { get, post, wordsOf } from "../api.js";
 import { devicesShown } from "../after/devices.js";
 import { inkForm } from "../after/ink.js";
 import { listShown } from "../after/list_shown.js";
+import { onPaper } from "../after/on_paper.js";
 import { paperText } from "../after/paper_text.js";
-import { joined, printed } from "../after/parts.js";
+import { joined } from "../after/parts.js";
 import { readAll } from "../db.js";
 import { id } from "../device.js";
 import { h, replace } from "../dom.js";
+import * as digits from "../line/digits.js";
+import { WRONG, digitsField } from "../line/digits_form.js";
 import { button, drawer, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
 import { onChange as onQueue, standing } from "../queue.js";
 import { t } from "../words.js";
@@ -27,6 +30,8 @@ export async function show(root, { game, team }, app) {
   const path = `/api/games/${encodeURIComponent(game)}/teams/${encodeURIComponent(team)}`;
   const own = await id();
   const mine = new Set((await readAll("keys")).map((one) => one.official));
+  const withDigits = new Set();
+  for (const official of mine) if (await digits.areSet(official)) withDigits.add(official);
   /** Whether this phone holds the key that signs for them. */
   const isHere = (one) => Boolean(one?.has_phone_key) && mine.has(one.official);
   const side = () => model.team(team);
@@ -46,6 +51,8 @@ export async function show(root, { game, team }, app) {
   let gone = false;
   let readAt = "";
   const stateOf = () => `${model.edition}:${model.position}`;
+  /** The field for the passphrase, or for the digits of who signs with this phone; none where one tap signs. */
+  const secret = () => form.elements.passphrase ?? form.elements.digits;
 
   async function read() {
     let isOther = false;
@@ -60,7 +67,7 @@ export async function show(root, { game, team }, app) {
       error = problem;
     }
     if (gone) return;
-    const words = form.elements.passphrase;
+    const words = secret();
     // Who has typed, or signs with one tap, must not sign another list than the one they read.
     const isTold = isOther && (words ? Boolean(words.value) : Boolean(form.elements.official));
     if (isTold && words) words.value = "";
@@ -101,8 +108,8 @@ export async function show(root, { game, team }, app) {
   const mayBeSigned = () => found && !error && !found.head.is_off && !found.waiting;
 
   function paintForm() {
-    const typed = form.elements.passphrase?.value ?? "";
-    const hadFocus = document.activeElement === form.elements.passphrase;
+    const before = secret();
+    const hadFocus = before && document.activeElement === before;
     if (!mayBeSigned()) return replace(form);
     const may = found.signers.filter((one) => (one.has_key || isHere(one)) && !one.has_signed);
     const names = (which) => joined(found.signers.filter(which).map((one) => one.name));
@@ -121,7 +128,7 @@ export async function show(root, { game, team }, app) {
             h("fieldset", { class: "who-signs" }, h("legend", {}, t("Who signs?")), may.map(choice)),
             codes.length ? h("div", { class: "needs" }, h("p", {}, t("Still open, and kept with your signature:")), h("ul", {}, found.settle.lines.map((text) => h("li", {}, text)))) : null,
             isHere(first)
-              ? h("p", {}, t("This phone signs for {name}. No passphrase is needed.", { name: first.name }))
+              ? [h("p", {}, t("This phone signs for {name}. No passphrase is needed.", { name: first.name })), withDigits.has(first.official) && h("label", {}, t("Your four digits"), digitsField(t("Your four digits"), { name: "digits", required: true }))]
               : h("label", {}, t("Your passphrase"), h("input", { type: "password", name: "passphrase", autocomplete: "off", required: true, maxlength: "1000" })),
             h("p", { role: "alert", class: "why" }),
             h("button", { type: "submit", class: "first wide" }, codes.length ? t("Sign anyway") : t("Sign this list")),
@@ -130,8 +137,8 @@ export async function show(root, { game, team }, app) {
       elsewhere && h("p", { class: "small" }, t("On their own phone: {names}.", { names: elsewhere })),
       without && h("p", { class: "small" }, t("Without a key, on paper: {names}.", { names: without })),
     );
-    const words = form.elements.passphrase;
-    if (words && typed) words.value = typed;
+    const words = secret();
+    if (words && before?.name === words.name) words.value = before.value;
     if (words && hadFocus) words.focus();
     return undefined;
   }
@@ -140,15 +147,29 @@ export async function show(root, { game, team }, app) {
     event.preventDefault();
     const say = form.querySelector(".why");
     const go = form.querySelector("button");
-    const words = form.elements.passphrase;
+    const words = secret();
     const official = new FormData(form).get("official");
     const text = go.textContent;
     replace(say);
     go.disabled = true;
     go.textContent = t("Signing");
     const said = { official, number: found.number, despite: found.settle.codes };
+    const again = () => {
+      go.disabled = false;
+      go.textContent = text;
+    };
     try {
-      if (!words) return await signedHere(said);
+      if (words?.name === "digits") {
+        const checked = await digits.check(official, words.value);
+        words.value = "";
+        if (checked === "locked") return app.go("#/sign-in");
+        if (checked === "wrong") {
+          again();
+          replace(say, WRONG());
+          return words.focus();
+        }
+      }
+      if (words?.name !== "passphrase") return await signedHere(said);
       const signed = await post(`${path}/sign`, { ...said, passphrase: words.value }, { longest: SIGNING_MS });
       words.value = "";
       felt();
@@ -157,8 +178,7 @@ export async function show(root, { game, team }, app) {
     } catch (problem) {
       if (problem.evidence) return app.go("#/other-ledger");
       if (problem.status === undefined) throw problem;
-      go.disabled = false;
-      go.textContent = text;
+      again();
       return refused(problem, words);
     }
   }
@@ -187,35 +207,29 @@ export async function show(root, { game, team }, app) {
     const told = isOther ? CHANGED() : wordsOf(problem);
     const say = form.querySelector(".why");
     if (say) replace(say, problem.status === 0 ? t("No answer. Look at the signatures above before you sign again.") : told);
-    if (!isOther && problem.status !== 0) form.elements.passphrase?.focus();
+    if (!isOther && problem.status !== 0) secret()?.focus();
   }
 
-  /** Always within reach; open by itself where not all taps are here, or nothing answers. */
-  const drawPaper = drawer(() => [isAsked || !isAll(), paperText(model, team, heldHere(), Date.now()), error?.status], paintPaper);
+  const heldHere = () => standing().n + standing().aside;
+  const copied = () => (isAsked || !isAll() ? paperText(model, team, heldHere(), Date.now()) : null);
+
+  function ask() {
+    isAsked = true;
+    drawPaper();
+    drawInk();
+  }
+
+  /** Open by itself where not all taps are here, or nothing answers. */
+  const drawPaper = drawer(
+    () => [copied(), error?.status],
+    () => replace(paper, onPaper({ text: copied(), ask, path: error?.status === 0 ? null : `/print/list/${encodeURIComponent(game)}/${encodeURIComponent(team)}` })),
+  );
 
   /** Apart from the text to copy, which changes with the clock: a chosen picture stays. */
   const drawInk = drawer(
     () => (mayBeSigned() && (isAsked || !isAll()) ? [found.number, found.signers, found.settle.codes] : null),
     () => replace(ink, mayBeSigned() && (isAsked || !isAll()) ? inkForm(found, path, { by: app.active(), say: app.say, done: read }) : null),
   );
-
-  const heldHere = () => standing().n + standing().aside;
-
-  function paintPaper() {
-    const isOpen = isAsked || !isAll();
-    replace(
-      paper,
-      h("h2", {}, t("On paper instead")),
-      isOpen
-        ? [
-            h("p", {}, t("Sign the paper list now. Copy this to it by hand:")),
-            h("pre", { class: "copy", tabindex: "0" }, paperText(model, team, heldHere(), Date.now())),
-            h("p", { class: "small" }, t("Both sides sign in ink, with name and time. Then enter the signed paper here, with its picture; later will do.")),
-          ]
-        : button(t("Sign the paper list now"), () => { isAsked = true; drawPaper(); drawInk(); }, { class: "wide" }),
-      error?.status === 0 ? null : h("p", { class: "ways" }, printed(t("Print the list"), `/print/list/${encodeURIComponent(game)}/${encodeURIComponent(team)}`, { class: "button" })),
-    );
-  }
 
   /** A list costs the server half a second: it is read again only where the game has something new. */
   function later() {

@@ -13,7 +13,7 @@ export async function show(root, _params, app) {
     goBack(app);
   };
   const form = (await digits.areSet(official))
-    ? digitsForm({ official }, { right: done, forgotten: () => app.go("#/sign-in") })
+    ? digitsForm({ official }, { right: done, locked: () => app.go("#/sign-in") })
     : button(t("Show names"), done, { class: "first wide" });
   replace(
     root,

@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 from tests.field.browser.mornings import NOW, ON_PHONE
 from tests.field.browser.pages import MODULE
 from tests.field.browser.states.state import State, at
-from tests.field.browser.states.steps import Do, after, fill, go, press, see
+from tests.field.browser.states.steps import Do, after, digits, fill, go, press, see
 from tests.field.site import PASSPHRASE
 
 _RECEIPT = {
@@ -137,6 +137,36 @@ PHONES = (
         own=True,
     ),
     State(
+        "sign in: this phone, digits",
+        "waiting",
+        "text=Your four digits",
+        after(
+            keeps(ON_PHONE),
+            digits(ON_PHONE),
+            go("sign-in"),
+            see("main input"),
+            fill("Lionel"),
+            press("Lionel"),
+        ),
+        "on phone",
+        own=True,
+    ),
+    State(
+        "sign in: digits locked",
+        "waiting",
+        "text=so someone confirms your name",
+        after(
+            keeps(ON_PHONE),
+            digits(ON_PHONE, wrong=5),
+            go("sign-in"),
+            see("main input"),
+            fill("Lionel"),
+            press("Lionel"),
+        ),
+        "on phone",
+        own=True,
+    ),
+    State(
         "sign in: another phone",
         "sign-in",
         "text=Another phone signs for you",
@@ -148,6 +178,18 @@ PHONES = (
         "waiting",
         "text=No passphrase is needed",
         kept(at("closed", "sign"), ON_PHONE, counts=True, line="in force"),
+        "on phone",
+        own=True,
+    ),
+    State(
+        "sign: by this phone, digits",
+        "waiting",
+        "text=Your four digits",
+        after(
+            keeps(ON_PHONE, counts=True, line="in force"),
+            digits(ON_PHONE),
+            go(at("closed", "sign")),
+        ),
         "on phone",
         own=True,
     ),

@@ -50,8 +50,15 @@ def cover(page: Page) -> None:
     call(page, "names.js", "cover")
 
 
-def digits(page: Page) -> None:
-    call(page, "line/digits.js", "choose", "newts-wm1", "2468")
+def digits(official: str = "newts-wm1", *, wrong: int = 0) -> Do:
+    """The official has chosen digits here; so many wrong ones were typed since."""
+
+    def do(page: Page) -> None:
+        call(page, "line/digits.js", "choose", official, "2468")
+        for _ in range(wrong):
+            call(page, "line/digits.js", "check", official, "1111")
+
+    return do
 
 
 def beam(page: Page) -> None:
