@@ -190,12 +190,25 @@ class Signatures:
     def _kickoffs(self) -> dict[str, str]:
         return {row["game"]: row["kickoff_at"] for row in self._engine.answer("game").dicts()}
 
+    @cached_property
+    def _without_authority(self) -> set[int]:
+        rows = self._engine.answer("authority").dicts()
+        return {row["position"] for row in rows if not row["has_authority"]}
+
     def _later(self, row: _Row) -> Iterator[_About]:
         """What comes after the signature and could touch the list."""
         is_after = self._after(row)
         own = self._of_game.get(row["game"], [])
         around = [pair for pair in self._anywhere if pair[1].game != row["game"]]
-        yield from (pair for pair in (*own, *around) if is_after(pair[0]))
+        yield from (
+            pair for pair in (*own, *around) if is_after(pair[0]) and self._can_touch(pair[1], row)
+        )
+
+    def _can_touch(self, base: Statement, row: _Row) -> bool:
+        """No: a mark in the book that is not of an earlier game, a ruling without authority."""
+        if base.kind == "initial":
+            return self._kickoffs[str(base.game)] < self._kickoffs[row["game"]]
+        return base.position not in self._without_authority
 
     def _after(self, row: _Row) -> Callable[[Statement], bool]:
         event_id = row["event_id"]

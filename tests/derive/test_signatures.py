@@ -195,6 +195,25 @@ def test_a_mark_in_the_book_changes_a_later_sheet_only_where_the_book_decides(
     assert sheet_state(signed, game="g2", sheet=sheet) == state
 
 
+@pytest.mark.parametrize("game", ["g1", "g2"])
+def test_a_mark_in_the_book_of_no_earlier_game_changes_no_sheet(signed: Morning, game: str) -> None:
+    """Later marks never decide, and no mark decides in its own game."""
+    signed.state("weigh", player="a2", value="no_scale", by="we")
+    sheet = signed.state("countersign", by="we")
+    signed.store.clock = lambda: "2026-09-12T15:00:00.000Z"
+    signed.state("initial", player="a2", value="ok", initials="WE", by="we", game=game,
+                 at="2026-09-12T14:40:00.000Z")  # fmt: skip
+    assert sheet_state(signed, sheet=sheet) == "stands"
+
+
+@pytest.mark.parametrize(("by", "state"), [("so", "changed"), ("ap", "stands")])
+def test_a_ruling_changes_a_sheet_only_with_authority(signed: Morning, by: str, state: str) -> None:
+    sheet = signed.state("countersign", by="we")
+    signed.state("case_open", by="ca", player="a1", case="again", reason="weigh")
+    signed.state("ruling", by=by, player="a1", case="again", value="upheld", may_carry="yes")
+    assert sheet_state(signed, sheet=sheet) == state
+
+
 def test_a_made_up_number_never_stands_beside_the_list(signed: Morning) -> None:
     content = signatures(signed.store)[0].content
     assert content

@@ -111,7 +111,7 @@ def _rows_of(own: dict[str, tuple[str, ...]]) -> int:
 def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
     steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
     later = [
-        f"; from {plain_date(step['from'])} on {words.pounds(limit_clb + step['clb'])}"
+        f"; from {plain_date(step['from'])}, {words.pounds(limit_clb + step['clb'])}"
         for step in steps
     ]
     return words.pounds(limit_clb) + "".join(later)

@@ -170,7 +170,7 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
 def test_the_card_of_the_league(signed: SqliteStore, tmp_path: Path) -> None:
     texts = printed_sheet(card_sheet(Heads(signed)), tmp_path / "card.pdf")
     assert len(texts) == 2
-    assert squeeze("Acorn 95 lb; from Oct 1, 2026 on 97 lb Oak 125 lb") in squeeze(texts[0])
+    assert squeeze("Acorn 95 lb; from Oct 1, 2026, 97 lb Oak 125 lb") in squeeze(texts[0])
     assert "The weigh-in opens 30 minutes before kickoff." in " ".join(texts[0].split())
 
 

@@ -175,15 +175,28 @@ def test_the_blank_form_has_the_roster_of_that_game_once(
     assert first.limit == "95 lb"
 
 
-def test_seven_lines_with_both_signatures_fit_one_page(signed: SqliteStore, tmp_path: Path) -> None:
-    (page,) = printed_sheet(list_sheet(Heads(signed), "acorn-3b", "marmots"), tmp_path / "l.pdf")
-    assert "Signatures to this list: 7 printed lines" in page
+@pytest.mark.parametrize(
+    ("game", "team", "lines"),
+    [("acorn-3b", "marmots", 7), ("acorn-2b", "marmots", 8), ("acorn-1b", "dormice", 4)],
+    ids=["half signed", "signed", "late arrival since"],
+)
+def test_a_usual_list_fits_one_page_with_its_signatures(
+    signed: SqliteStore, tmp_path: Path, game: str, team: str, lines: int
+) -> None:
+    (page,) = printed_sheet(list_sheet(Heads(signed), game, team), tmp_path / "l.pdf")
+    assert f"Signatures to this list: {lines} printed lines" in page
     assert "Officials and presidents decide" in page
 
 
 def test_the_note_is_never_alone_on_a_page(signed: SqliteStore, tmp_path: Path) -> None:
     """Where the list and its signatures do not fit one page, they stay together with the note."""
-    pages = printed_sheet(list_sheet(Heads(signed), "acorn-2b", "marmots"), tmp_path / "l.pdf")
+    pages = printed_sheet(list_sheet(Heads(signed), "oak-5b", "capybaras"), tmp_path / "l.pdf")
     assert len(pages) == 2
-    assert "Signatures to this list: 8 printed lines" in pages[1]
+    assert "Signatures to this list: 9 printed lines" in pages[1]
     assert "Officials and presidents decide" in pages[1]
+
+
+def test_no_word_of_the_initials_is_broken(signed: SqliteStore, tmp_path: Path) -> None:
+    """The column was too narrow for Hammerdaisy."""
+    pages = printed_sheet(list_sheet(Heads(signed), "oak-1b", "capybaras"), tmp_path / "l.pdf")
+    assert "y" not in [line.strip() for line in pages[0].splitlines()]

@@ -34,7 +34,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
     ),
     parent_sheet: (
         "Nobody writes down a weight.",
-        "Limits for ball carriers: Acorn 95 lb; from Oct 1, 2026 on 97 lb · Oak 125 lb; from",
+        "Limits for ball carriers: Acorn 95 lb; from Oct 1, 2026, 97 lb · Oak 125 lb; from",
         "your child plays, and does not carry the ball",
         "A player who was not weighed does not play.",
         "Every player who may play gets at least 10 plays, late players too.",
@@ -89,6 +89,6 @@ def test_one_side_for_a_league_of_eight_divisions(tmp_path: Path) -> None:
     files = {"league": league, "divisions": divisions}
     with tiny_store(write_folder(tmp_path / "season", **files)) as store:
         (text,) = printed_sheet(parent_sheet(Heads(store)), tmp_path / "notice.pdf")
-        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026 on 80 lb.") in squeeze(text)
+        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026, 80 lb.") in squeeze(text)
         front, _ = printed_sheet(card_sheet(Heads(store)), tmp_path / "card.pdf")
-        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026 on 80 lb") in squeeze(front)
+        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026, 80 lb") in squeeze(front)
