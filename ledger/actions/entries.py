@@ -17,7 +17,8 @@ from ledger.errors import Fault, FolderError, InputError, RuleError
 from ledger.record.questions import questions_of
 from ledger.record.reading import entry_place, read_statement
 from ledger.record.statements import Statement
-from ledger.record.times import now_utc, zone
+from ledger.record.times import FORM, now_utc, zone
+from ledger.record.typed_times import RIGHT
 from ledger.record.withdrawals import withdrawn
 from ledger.store.acts import check_may
 from ledger.store.league import league_zone
@@ -69,10 +70,15 @@ def read_entries(store: Store, entries: Sequence[Cells]) -> list[Statement]:
         own = {"at": now, "entered": now} | given(cells)
         statement, more = read_statement(own, local, entry_place(number, len(entries)))
         statements += [statement] if statement else []
-        faults += more
+        faults += map(_as_typed, more)
     if faults:
         raise FolderError(faults)
     return statements
+
+
+def _as_typed(fault: Fault) -> Fault:
+    """A time is typed in more forms than day files have, and no spreadsheet rewrote it."""
+    return replace(fault, right=RIGHT) if fault.right.startswith(FORM) else fault
 
 
 def record(

@@ -118,6 +118,16 @@ def test_a_time_that_is_not_typed_in_full_is_said_in_full(run: Run, ledger: Path
     assert "Game moved: Sun, Sep 20, 2026, 1:30 PM CDT" in run(*moved, "9/20/2026 1:30 pm").out
 
 
+@pytest.mark.parametrize("typed", ["9/1", "9/1/2026", "2026-09-01", "noon"])
+def test_a_time_that_cannot_be_read_says_how_people_type_one(
+    run: Run, ledger: Path, typed: str
+) -> None:
+    ran = run("record", "trained", "--value", "wa", "--by", "rg", "--at", typed)
+    assert (ran.status, ran.out) == (2, "")
+    right = 'a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'
+    assert f"at: found '{typed}'; expected {right}\n" in ran.err
+
+
 @pytest.mark.parametrize(("typed", "kickoff"), [("2:00", "19:00"), ("9:15 am", "14:15")])
 def test_a_new_kickoff_without_a_day_stays_on_the_games_day(
     run: Run, ledger: Path, typed: str, kickoff: str
