@@ -19,8 +19,9 @@ FILES = {
     "days/*.csv": "what happened, one entry on each line",
 }
 _TEXT = (
-    "Text is UTF-8. Tables are CSV with commas and a header line. Columns may come in any order; "
-    "you may leave out a column that would be empty. A table may hold just its header line."
+    "Text is UTF-8. Tables are CSV with commas and a header line, its headings in small letters. "
+    "Columns may come in any order; you may leave out a column that would be empty. A table may "
+    "hold just its header line."
 )
 _IDS = (
     "An id has 1 to 64 characters of A-Z a-z 0-9 . _ - and begins with a letter or a digit. A "

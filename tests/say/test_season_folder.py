@@ -108,3 +108,9 @@ def test_an_example_stands_in_one_csv_cell() -> None:
     text = io.StringIO()
     csv.writer(text).writerow(row)
     assert next(csv.reader([text.getvalue()])) == row
+
+
+def test_the_help_says_how_headings_are_written() -> None:
+    """A spreadsheet program or its user likes capitals; a load refuses them."""
+    told = " ".join(line.text for line in season_folder_lines())
+    assert "a header line, its headings in small letters" in told
