@@ -25,7 +25,7 @@ def enter(store: SqliteStore, chain: str) -> str:
 
 
 def tick(store: SqliteStore) -> None:
-    """Give the store a clock that goes on by a minute a reading: a machine's may be set back."""
+    """Give the store a clock that goes on by a minute a reading; two entries may share a moment."""
     minutes = count()
     store.clock = lambda: f"2099-01-01T00:{next(minutes):02d}:00.000Z"
 
