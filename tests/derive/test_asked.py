@@ -40,3 +40,11 @@ def test_what_is_there(store: Store, asked: dict[str, str]) -> None:
 def test_what_is_not(store: Store, asked: dict[str, str], message: str) -> None:
     with pytest.raises(InputError, match=message):
         refuse_unknown(store, **asked)
+
+
+def test_a_team_that_is_called_by_its_name_is_told_by_its_id(store: Store) -> None:
+    with pytest.raises(InputError) as refused:
+        refuse_unknown(store, team="Elm Tree")
+    assert refused.value.hint is not None
+    assert "Elm Trees is elm" in refused.value.hint
+    assert "Oaks" not in refused.value.hint

@@ -25,3 +25,9 @@ def test_a_finding_of_another_rule_is_another_finding() -> None:
         ("noncarrier_not_striped", "a1")
     ]
     assert ("noncarrier_not_listed", "a1") in [(row["rule"], row["player"]) for row in found.new]
+
+
+def test_a_finding_about_the_other_team_is_another_finding() -> None:
+    found = compared("14:05 weigh ash a1 ok", "14:05 weigh elm e1 ok")
+    for rows, team in ((found.gone, "ash"), (found.new, "elm")):
+        assert [row["team"] for row in rows if row["rule"] == "plays_not_counted"] == [team]

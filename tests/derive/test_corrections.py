@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ledger.chain.event import Event
-from ledger.derive.corrections import behind_a_change
+from ledger.derive.corrections import behind_a_change, corrections_in
+from tests.short_season import short_season
+from tests.stored import stored_events
 
 ROW = Event("office", 1, b"", "", "team", "2026-09-05T14:00:00.000Z", {"corrects": "office:2"})
 LEAGUE = replace(ROW, kind="league")
@@ -33,3 +35,13 @@ def test_a_change_that_something_else_explains_asks_no_further() -> None:
 def test_only_what_can_change_any_game_explains_the_rest() -> None:
     found = behind(LEAGUE, TEAM, OFFICIAL, OTHER_PLAYER, OTHER_GAME)
     assert found == (LEAGUE, OFFICIAL, OTHER_GAME)
+
+
+def test_an_event_that_only_shows_a_correction_is_none() -> None:
+    """As a signed list might, in a stranger's ledger."""
+    *_, shows = short_season("12:00 stripe ash a1")
+    *_, corrects = short_season("12:00 stripe ash a1")
+    shows["data"]["shown"] = {"corrects": "office:2"}
+    corrects["data"]["corrects"] = "office:2"
+    (found,) = corrections_in(stored_events([shows, corrects]))
+    assert found.data["corrects"] == "office:2"

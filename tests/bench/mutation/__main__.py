@@ -6,30 +6,30 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-from tests.bench.mutation import covering
-from tests.bench.mutation.running import choose, everything, try_all
+from tests.bench.mutation.running import Tried, choose, everything, try_all
 
 EXPLAINED = Path(__file__).with_name("survivors.txt")
 
 
 def main(what: str = "run", count: str = "300", seed: str = "1") -> int:
-    if what == "map":
-        covering.measure()
-        return 0
     known = explained()
     chosen = choose(int(count), int(seed))
     if what == "again":
         chosen = [one for one in everything() if reason_of(f"{one[0]}: {one[1].what}", known)]
     ends: Counter[str] = Counter()
     new = 0
-    for tried in try_all(chosen, covering.covering()):
+
+    def tell(tried: Tried) -> None:
+        nonlocal new
         ends[tried.end] += 1
         if tried.end == "killed":
-            continue
+            return
         reason = reason_of(tried.key, known)
         new += not reason
         told = reason or "NOT EXPLAINED"
         print(f"{tried.end}: {tried.key} (line {tried.mutant.line}): {told}", flush=True)
+
+    try_all(chosen, tell)
     print(", ".join(f"{count} {end}" for end, count in sorted(ends.items())))
     return 1 if new else 0
 

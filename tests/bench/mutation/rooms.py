@@ -11,7 +11,7 @@ _COPIED = ("ledger", "sql", "report_templates", "tests", "sample_season", "pypro
 
 
 def copied(to: Path) -> Path:
-    """A copy of the project. What Python compiled goes along, so that it need not be done anew."""
+    """A copy of the project; what Python compiled goes along."""
     to.mkdir()
     for name in _COPIED:
         if (ROOT / name).is_dir():

@@ -1,4 +1,8 @@
-"""Try changes: each in a copy of the project, against the tests that run its line."""
+"""Try changes: each against the tests that run its line, in the quickest way it can be tried.
+
+A change of a function's body is tried in a child of a warm process; any other in a copy of the
+project, by a new one.
+"""
 
 from __future__ import annotations
 
@@ -7,27 +11,28 @@ import random
 import signal
 import subprocess
 import sys
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
+import tempfile
+from collections import deque
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from queue import SimpleQueue
 from tempfile import TemporaryDirectory
 
-from tests.bench.mutation.covering import Covering
-from tests.bench.mutation.mutants import Mutant, mutants_of
-from tests.bench.mutation.rooms import ROOMS, ROOT, copied
+import pytest
 
-SECONDS = 300.0
-FEW = 14
-"""How many tests each change is tried by. One that survives is tried by MANY."""
-MANY = 150
+from tests.bench.mutation.mutants import Mutant, mutants_of
+from tests.bench.mutation.reaching import reaching, test_files
+from tests.bench.mutation.rooms import ROOMS, ROOT, copied
+from tests.bench.mutation.warm import SECONDS, Child, Warm
+
+FIRST, MOST = 2, 5
+"""How many test files are asked about each change, and how many of them first."""
 
 
 @dataclass(frozen=True)
 class Tried:
-    """A change and how it ended: "killed", "survived", "not run" (no test runs its line).
+    """A change and how it ended: "killed", "survived", "not run" (no test file reaches it).
 
     "hung" is one whose tests took too long: it may go around for ever.
     """
@@ -59,68 +64,115 @@ def choose(count: int, seed: int) -> list[tuple[str, Mutant]]:
     return sorted(chosen, key=lambda one: one[0])
 
 
+@dataclass(frozen=True)
+class _Job:
+    """A change with the test files that are left to ask about it, but for some of their tests."""
+
+    file: str
+    mutant: Mutant
+    tests: list[str]
+    wrong: frozenset[str] = frozenset()
+
+    def ended(self, end: str) -> Tried:
+        return Tried(self.file, self.mutant, end)
+
+
 def try_all(
-    chosen: Sequence[tuple[str, Mutant]], covering: Covering, processes: int = 2
-) -> Iterator[Tried]:
-    """Each change as it ended, in the order of `chosen`."""
+    chosen: Sequence[tuple[str, Mutant]], tell: Callable[[Tried], None], processes: int = 2
+) -> None:
+    """Tell of each change how it ended, as soon as that is known."""
+    jobs: deque[_Job] = deque()
+    for file, mutant in chosen:
+        job = _Job(file, mutant, reaching(file)[:MOST])
+        if job.tests:
+            jobs.append(job)
+        else:
+            tell(job.ended("not run"))
+    cold: list[_Job] = []
+    _in_pytest(Warm(lambda warm: _try_warm(warm, jobs, cold, tell, processes)))
+
+    def try_cold(number: int) -> None:
+        copy = copied(Path(folder, str(number)))
+        for job in cold[number::processes]:
+            tell(job.ended(_end(copy, job)))
+
     with TemporaryDirectory() as folder, ThreadPoolExecutor(processes) as pool:
-        copies: SimpleQueue[Path] = SimpleQueue()
-        for number in range(processes):
-            copies.put(copied(Path(folder, str(number))))
-
-        def try_one(one: tuple[str, Mutant]) -> Tried:
-            file, mutant = one
-            tests = _nearest(file, covering.tests(file, mutant.line), covering.seconds)
-            copy = copies.get()
-            try:
-                end = "not run"
-                for some in (tests[:FEW], tests[FEW:]):
-                    if some and end in ("not run", "survived"):
-                        end = _end(copy, file, mutant, some)
-                return Tried(file, mutant, end)
-            finally:
-                copies.put(copy)
-
-        yield from pool.map(try_one, chosen)
+        list(pool.map(try_cold, range(processes)))
 
 
-def _nearest(file: str, tests: set[str], seconds: dict[str, float]) -> list[str]:
-    """The tests of the file's own room first, spread over their files, the quickest of each."""
-    room = f"tests/{Path(file).parts[1]}/"
-    by_file: dict[str, list[str]] = defaultdict(list)
-    for test in sorted(tests, key=lambda test: (seconds.get(test, 0.0), test)):
-        by_file[test.split("::")[0]].append(test)
-    order = sorted(by_file, key=lambda name: (not name.startswith(room), name))
-    taken: list[str] = []
-    while by_file and len(taken) < MANY:
-        for name in order:
-            if by_file.get(name):
-                taken.append(by_file[name].pop(0))
-        by_file = {name: rest for name, rest in by_file.items() if rest}
-    return taken[:MANY]
+def _in_pytest(plugin: Warm) -> None:
+    """The tests' own folder is gone afterwards, so nobody may look for it."""
+    environment = dict(os.environ)
+    pytest.main(["-q", "-s", "-n0", "-p", "no:cacheprovider", *test_files()], plugins=[plugin])
+    os.environ.clear()
+    os.environ.update(environment)
+    tempfile.tempdir = None
 
 
-def _end(copy: Path, file: str, mutant: Mutant, tests: Sequence[str]) -> str:
-    path = copy / file
+def _try_warm(
+    warm: Warm,
+    jobs: deque[_Job],
+    cold: list[_Job],
+    tell: Callable[[Tried], None],
+    processes: int,
+) -> None:
+    working: dict[int, tuple[Child, _Job]] = {}
+    sound: dict[str, bool] = {}
+    while jobs or working:
+        while jobs and len(working) < processes:
+            job = jobs.popleft()
+            child = warm.begin(job.file, job.mutant.text, job.tests[:FIRST], job.wrong)
+            if child is None:
+                cold.append(job)
+            else:
+                working[child.pid] = child, job
+        if not working:
+            break
+        pid, status = os.wait()
+        child, job = working.pop(pid)
+        end, failed = child.ended(status)
+        if failed and failed not in sound:
+            sound[failed] = warm.passes(failed)
+        if failed and not sound[failed]:
+            jobs.appendleft(replace(job, wrong=job.wrong | {failed}))
+        elif end == "survived" and job.tests[FIRST:]:
+            jobs.appendleft(replace(job, tests=job.tests[FIRST:]))
+        else:
+            tell(job.ended(end))
+
+
+def _end(copy: Path, job: _Job) -> str:
+    """How it ends in a copy of the project."""
+    path = copy / job.file
     before, times = path.read_bytes(), path.stat()
-    path.write_text(mutant.text)
+    path.write_text(job.mutant.text)
+    try:
+        end = "not run"
+        for tests in (job.tests[:FIRST], job.tests[FIRST:]):
+            if tests and end in ("not run", "survived"):
+                end = _asked(copy, tests)
+        return end
+    finally:
+        path.write_bytes(before)
+        # Python compiles a file anew if its time or size has changed: so does a change's, and this.
+        os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+
+
+def _asked(copy: Path, tests: Sequence[str]) -> str:
     run = subprocess.Popen(
         [sys.executable, "-m", "pytest", "-q", "-x", "-n0", "-p", "no:cacheprovider", *tests],
         cwd=copy,
-        env=os.environ | {"PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"},
+        env=os.environ | {"PYTHONPATH": str(copy)},
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
         start_new_session=True,
     )
     try:
-        status = run.wait(SECONDS)
+        status = run.wait(10 * SECONDS)
     except subprocess.TimeoutExpired:
         os.killpg(run.pid, signal.SIGKILL)
         run.wait()
         return "hung"
-    finally:
-        path.write_bytes(before)
-        os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))  # or it is compiled each time
     if status not in (0, 1, 2, 3, 4):
         raise SystemExit(f"pytest ended with {status}: {tests}")
     return "survived" if status == 0 else "killed"
