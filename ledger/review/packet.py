@@ -35,6 +35,9 @@ from ledger.review.timeline import TimelineEntry
 from ledger.review.touching import Touched, touching
 from ledger.store.store import Store, Stored
 
+_OF_SCALE = ("station", "scale_out")
+"""Statements about the scale; those of the game of the book mark say how the mark was made."""
+
 
 @dataclass(frozen=True)
 class Packet:
@@ -114,6 +117,8 @@ def build_packet(
     worn = numbers_of(engine)
     own = {entry.event_id for entry in case.timeline}
     wanted = own.union(*(table.asked_events for table in compared))
+    marked = {one.game for one in history if one.decisive}
+    wanted |= {one.event for one in statements if one.game in marked and one.kind in _OF_SCALE}
     wanted = wanted.union(*(one.decisive for one in history))
     wanted |= shown_by(case.findings, asked, by_id)
     wanted |= {one.event for one in statements if is_wanted(one, asked, sides, games)}

@@ -12,7 +12,8 @@ from ledger.record.kinds import CASE
 from ledger.review.cases import Case, Entry, case_in
 from ledger.store.store import Store
 
-Shares = Literal["player", "list", "game"]
+Shares = Literal["player", "roster", "list", "game"]
+"""roster: both are roster questions about the list, and the other one is about all its numbers."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,8 @@ def find_other_cases(
         if case_id == case.case_id or shares is None:
             continue
         other = case_in(store, engine, events, case_id, now=now, with_findings=False)
+        if shares == "list" and case.reason == other.reason == "roster" and not other.player:
+            shares = "roster"
         rulings = [one for one in other.timeline if one.kind == "ruling" and not one.withdrawn_by]
         ours = {row["event_id"] for row in own if row["player"] in players}
         found.append(

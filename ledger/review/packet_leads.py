@@ -6,7 +6,7 @@ made for a name on no roster leads to no roster. The three side by side show whi
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -60,11 +60,11 @@ class Places:
 
 
 def trace_leads(
-    places: Places, game: str, asked: Collection[str], namesakes: Mapping[str, Collection[str]]
+    places: Places, game: str, asked: Sequence[str], namesakes: Mapping[str, Collection[str]]
 ) -> tuple[Lead, ...]:
-    """The leads of the players asked about; `namesakes` are others of the same name, by player."""
+    """The leads of the players asked about, in this order; `namesakes` are others by player."""
     found = []
-    for player in sorted(asked):
+    for player in asked:
         for team in places.teams(game, player):
             for number in places.numbers(game, team, player):
                 found.append(_lead(places, game, team, player, number=number))

@@ -50,11 +50,6 @@ class ComparedRow:
     def differs(self) -> bool:
         return _answer(self.then) != _answer(self.now)
 
-    @property
-    def was_recorded_otherwise(self) -> bool:
-        """Whether what the ledger had received gives another answer than both then and now."""
-        return _answer(self.recorded) not in (_answer(self.then), _answer(self.now))
-
 
 @dataclass(frozen=True)
 class Compared:

@@ -133,15 +133,21 @@ def _trace(
     }
     called = {number for key, given in stated.items() if key[2] in asked for number in given}
     every = sorted((moved | called) - {None})
-    ours = [*sorted(asked), *sorted(frozenset[str]().union(*namesakes.values()))]
+    held = [(key[2], number) for key, given in stated.items() for number in given]
+    held += [(player, number) for (_, _, player), number in rosters.items() if number is not None]
+
+    def by_number(player: str) -> tuple[int, str]:
+        return min((number for who, number in held if who == player), default=100), player
+
+    others = sorted(frozenset[str]().union(*namesakes.values()))
+    ours = [*sorted(asked, key=by_number), *others]
     players, numbers = ours[:MOST], every[:MOST]
     rests_on: set[str] = set()
     worn: dict[str, list[Worn]] = {}
     for key in sorted(rosters.keys() | stated.keys()):
         at, team, player = key
         given = stated.get(key, {})
-        held = {*given, rosters.get(key)}
-        if player in players or (team in own and held & set(numbers)):
+        if player in players or (team in own and {*given, rosters.get(key)} & set(numbers)):
             one = Worn(team, player, key in rosters, rosters.get(key), tuple(sorted(given)))
             worn.setdefault(at, []).append(one)
             rests_on |= set(given.values())

@@ -112,13 +112,13 @@ def side_of(packet: Packet, official: str) -> Side:
 
 
 def _asked_rows(packet: Packet) -> list[tuple[str, str, str]]:
-    """Game, team and player of every row that the question is about."""
-    return sorted(
+    """Game, team and player of every row that the question is about, by number."""
+    return [
         (table.game, table.team, row.player)
         for table in packet.compared
         for row in table.rows
         if row.is_asked and row.now
-    )
+    ]
 
 
 def _counts(timeline: Iterable[TimelineEntry], asked: frozenset[str]) -> tuple[Count, ...]:

@@ -15,7 +15,7 @@ from ledger.review.timeline import TimelineEntry
 
 MOST_MOMENTS, MOST_TOLD = 5, 3
 """Lines on a first page; statements in a line. Both numbers are ours."""
-_CASE, _DECIDES, _FOUND, _SAID, _SIGNED, _AROUND = range(6)
+_CASE, _DECIDES, _FOUND, _ON_LIST, _SAID, _SIGNED, _AROUND = range(7)
 _SCALE = ("scale_out", "game_off")
 _OF_LIMITS = ("limit_moved", "limit_wrong")
 _LISTED = ("list", "strike_off")
@@ -37,7 +37,8 @@ def choose_story(packet: Packet) -> tuple[Told, ...]:
         one = shown.statement
         if one.stands and ranked.of(shown) is not None:
             by = "" if one.kind == "plays" else one.by
-            moments.setdefault((one.kind, by, one.happened[:10]), []).append(shown)
+            kind = "roster" if one.kind in ROSTER_CHANGES else one.kind
+            moments.setdefault((kind, by, one.happened[:10]), []).append(shown)
     chosen = sorted(moments.values(), key=ranked.best)[:MOST_MOMENTS]
     chosen.sort(key=lambda told: (told[0].statement.happened, told[0].statement.position))
     return tuple(Told(tuple(told[:MOST_TOLD]), max(0, len(told) - MOST_TOLD)) for told in chosen)
@@ -109,18 +110,22 @@ class _Ranks:
             return None
         if one.kind == "scale_out" and (one.game, one.by) in self._told_by_weigh:
             return _SIGNED
-        if one.kind in _SCALE or one.event in self._limits:
+        if one.kind in _SCALE:
+            return _FOUND if one.game in self._weighs_told else None
+        if one.event in self._limits:
             return _FOUND
         if self._is_of_roster and one.kind in ROSTER_CHANGES:
-            return _FOUND
+            return _DECIDES
         if self._is_of_roster and one.kind == "plays":
             return _AROUND
         if one.event in self._decides and one.kind not in _LISTED:
             return _DECIDES
         if one.event in self._found and self._is_ours(one.player):
+            if one.kind in _LISTED:
+                return _ON_LIST
             return _DECIDES if one.kind == "plays" and self._is_of_plays else _FOUND
         if one.event in self._decides:
-            return _FOUND
+            return _ON_LIST
         if one.player in self._asked and one.kind in WEIGHS and one.game in self._weighs_told:
             return _FOUND
         if one.event == self._signed:

@@ -50,6 +50,9 @@ BASES = Codes(
     book="by the book, scale out of use",
     ruling="by a ruling",
 )
+_TOO_LATE = "weighed too late"
+"""The scale says who carries; it is not why a player who came too late does not play."""
+RULINGS = Codes("value of a ruling", upheld="upheld", denied="denied", decided="decided otherwise")
 HOW_SIGNED = Codes(
     "way to sign",
     key="signed with a key",
@@ -99,7 +102,7 @@ REVIEWERS = Codes(
     heard="took part, no ruling",
     referred="has the case, no answer yet",
     skipped="passed over",
-    not_yet="not asked yet",
+    not_yet="not asked",
 )
 STATEMENTS = Codes(
     "standing of a statement",
@@ -197,6 +200,8 @@ def row(answer: Mapping[str, Any], *, with_basis: bool = False, ruled_in: str = 
     play, carry = answer["may_play"], answer["may_carry"]
     rights = both(play, carry, plays(play), carries(carry))
     basis = BASES[answer["basis"]] if with_basis else ""
+    if basis and (play, answer["basis"]) == ("none", "late_scale"):
+        basis = _TOO_LATE
     if basis and ruled_in and answer["basis"] == "ruling":
         basis += f" in {ruled_in}"
     return "; ".join(filter(None, [rights, basis, listed(answer["listed"])]))

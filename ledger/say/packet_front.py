@@ -32,23 +32,38 @@ _MEANINGS = {
     "other": ("You agree with the person who asked.", "You do not agree."),
 }
 _OTHERWISE = "Neither fits: write down what you decide."
+_MAY_CARRY = (
+    "The player may carry the ball.",
+    "The player does not carry the ball.",
+)
+_NO_MARK = "Finding carrier_undecided ("
 _SHARES = {
     "player_here": "the same player in this game",
     "player": "the same player",
+    "roster": "the numbers of this team in this game",
     "list": "this team in this game",
     "game": "this game",
 }
 EACH = "What you tick for a player holds for that player; the rest stays as it is."
 TICK = "Upheld or denied alone changes nobody’s eligibility: tick who plays or carries, too."
 NO_PLAYER = "The question names no player in a game, so no answer changes who plays or carries."
+NAME_ONE = (
+    "The question names no player. To change who plays or carries, name the player on the decision"
+    " form."
+)
 FROM_FINDING = "The ledger points out: "
 NO_LIMIT = "Asking has no time limit, except for protests."
 HEAR_LATE = "The ledger takes late protests. Whether you hear it is for you, by your league’s rule."
 
 
-def meanings(reason: str) -> tuple[tuple[str, str], ...]:
-    """What upheld, denied and decided otherwise mean for a question of this reason."""
-    upheld, denied = _MEANINGS[reason]
+def asks_to_carry(said: str | None) -> bool:
+    """Whether the note is from the finding that nothing decides who carries."""
+    return bool(plain_note(said)) and str(said).startswith(_NO_MARK)
+
+
+def meanings(reason: str, said: str | None = None) -> tuple[tuple[str, str], ...]:
+    """What upheld, denied and decided otherwise mean for a question of this reason and note."""
+    upheld, denied = _MAY_CARRY if asks_to_carry(said) else _MEANINGS[reason]
     return ("Upheld", upheld), ("Denied", denied), ("Decided otherwise", _OTHERWISE)
 
 
@@ -100,14 +115,21 @@ def to_decide(case: Case, zone: str) -> tuple[str, bool]:
     return f"{until}.{done}", bool(over)
 
 
-def answered_before(case: Case, told: list[str], *, is_same: bool, is_before: bool) -> str:
+def answered_before(
+    case: Case, told: list[str], *, is_same: bool, is_before: bool, is_part: bool = False
+) -> str:
     """Whether the same question was ruled on before; `told` are sentences about other cases."""
     if not told and not (case.game or case.team or case.player):
         return "Not known. The question names no player, team or game."
     if not told:
         return "No. No other case is about this player, list or game."
-    begin = "No, but asked again." if is_same else "Not this question."
+    begin = "Not this question."
+    if is_same or is_part:
+        begin = "No, but asked again." if is_same else "Perhaps."
     return " ".join(["Yes." if is_before else begin, *told])
+
+
+NOT_NAMED = "Its rulings do not name this player."
 
 
 def other_case(case: Case, shares: str, ruling: Entry | None, zone: str, by: str, said: str) -> str:
@@ -116,7 +138,7 @@ def other_case(case: Case, shares: str, ruling: Entry | None, zone: str, by: str
     asked = f"Case {case.case_id} asked about {_SHARES[shares]}{where}"
     if ruling:
         when = local_time(ruling.happened_at, zone)
-        return f"{asked}: {ruling.value}, by {by}, {when}. {said}".rstrip()
+        return f"{asked}: {codes.RULINGS[ruling.value]}, by {by}, {when}. {said}".rstrip()
     if case.state in ("closed", "withdrawn"):
         return (
             f"{asked}: {'withdrawn' if case.state == 'withdrawn' else 'closed without a ruling'}."
@@ -168,7 +190,7 @@ def moments(told: list[str], more: int) -> str:
     if first.startswith("Ruled"):
         line = ". ".join(told)
     else:
-        rest = [one if one.startswith("No. ") else words.lower_first(one) for one in others]
+        rest = [one if ": " in one else words.lower_first(one) for one in others]  # a name stays
         line = "; ".join([first, *rest])
     return f"{line}; {more} more." if more else f"{line}."
 

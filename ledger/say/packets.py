@@ -29,6 +29,7 @@ _QUESTIONS = {
     "other": "What should be done about this question{about}{where}?",
 }
 
+_MAY_CARRY = "May {whom}{where} carry the ball?"
 FROM_OUTSIDE = "This did not come from a reviewer of that question, so it changes nothing."
 GAME_OFF = "The game is off. A mark made in it stays in the book."
 FIRST_MARK = "the book mark"
@@ -52,9 +53,10 @@ _PLAIN = {
 }
 
 
-def question(reason: str, whom: str, game: str) -> str:
+def question(reason: str, whom: str, game: str, *, asks_to_carry: bool = False) -> str:
     """The question in one sentence."""
-    return _QUESTIONS[reason].format(
+    asked = _MAY_CARRY if asks_to_carry else _QUESTIONS[reason]
+    return asked.format(
         whom=whom or "everyone in question",
         who=whom or "who",
         of=f" of {whom}" if whom else "",
@@ -143,7 +145,8 @@ def crossed_off(when_and_by: str) -> str:
 
 def shares(what: Shares, *, is_earlier: bool) -> str:
     """What another case has in common with this one: "Earlier, same player"."""
-    return f"{'Earlier' if is_earlier else 'Later'}, same {what}"
+    shared = "roster question" if what == "roster" else what
+    return f"{'Earlier' if is_earlier else 'Later'}, same {shared}"
 
 
 def is_entered_by_name(player: str) -> bool:
@@ -167,12 +170,17 @@ def looked_up(lead: Lead, name: str, *, is_named: bool) -> str:
 
 
 def plays_due(row: Mapping[str, Any]) -> str:
-    """A row of exposure in words: "6 plays counted, 10 due: 4 short"."""
+    """A row of exposure in words: "6 plays counted, 10 due: 4 short".
+
+    Plays of the first half do not count for a player of the second.
+    """
     status = codes.STATUSES[row["status"]]
     if row["recorded"] is None or row["status"] == "not_required":
         return words.upper_first(status)
     short = f"{row['short']} " if row["status"] == "short" else ""
-    return f"{count_of(row['recorded'], 'play')} counted, {row['required']} due: {short}{status}"
+    counted = f"{count_of(row['recorded'], 'play')} counted"
+    counted += " after the first half" if row["due_for"] == "second_half" else ""
+    return f"{counted}, {row['required']} due: {short}{status}"
 
 
 def ruling(key: str, value: str) -> str:

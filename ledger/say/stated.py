@@ -96,7 +96,7 @@ def _ruling(says: dict[str, Any]) -> str:
     given = [codes.plays(says["may_play"])] if "may_play" in says else []
     given += [codes.carries(says["may_carry"])] if "may_carry" in says else []
     effect = f"; the player {join(given)}" if given else ""
-    return f"Ruling in case {says['case_id']}: {says['value']}{effect}"
+    return f"Ruling in case {says['case_id']}: {codes.RULINGS[says['value']]}{effect}"
 
 
 _AS_IT_IS = (

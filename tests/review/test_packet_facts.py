@@ -102,6 +102,21 @@ def test_the_scale_of_the_game_and_of_the_mark_is_in_it(tmp_path: Path) -> None:
     assert {("station", "g1", None), ("station", "g2", None)} <= {*timeline}
 
 
+def test_a_check_that_failed_comes_with_the_one_that_passed(tmp_path: Path) -> None:
+    """A packet showed a check 1.25 lb off before the mark, and not that the scale was leveled."""
+    lines = (
+        in_g1("08:10", "station", team=None, reading=12, limit=100),
+        in_g1("08:20", "station", team=None, reading=10, limit=100),
+        *WRONG_MARK,
+        *BROKEN_SCALE,
+    )
+    asks = opens(at="2026-09-12T09:40", game="g2")
+    with packet_of(tmp_path, *lines, asks) as packet:
+        found, timeline = rules_of(packet), shown(packet)
+    assert ("check_weight_off", "g1") in found
+    assert timeline.count(("station", "g1", None)) == 2
+
+
 def test_findings_about_other_children_stay_out_but_for_the_list(tmp_path: Path) -> None:
     """Number 1 goes on the list after both sides signed it: that is about the list in question."""
     lines = (

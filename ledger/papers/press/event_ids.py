@@ -6,7 +6,9 @@ import re
 
 from markupsafe import Markup, escape
 
-_IN_TEXT = re.compile(r"(\[[A-Za-z0-9][\w.-]*:[0-9]+\])", re.ASCII)
+# The space goes with the id: before a span that does not fit, the typesetter breaks the line anew,
+# at its first space.
+_IN_TEXT = re.compile(r"( ?\[[A-Za-z0-9][\w.-]*:[0-9]+\])", re.ASCII)
 
 
 def small_ids(text: str) -> Markup:

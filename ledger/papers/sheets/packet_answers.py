@@ -65,7 +65,7 @@ def _notes(packet: Packet, protest: Protest, idle: list[str], *, is_one: bool) -
         yield "The question was withdrawn, so nobody rules on it."
         return
     if not protest.tried:
-        yield say.NO_PLAYER
+        yield say.NAME_ONE if packet.sides and not packet.asked else say.NO_PLAYER
         return
     if idle:
         yield f"{words.join(idle)}: as it is now."

@@ -38,7 +38,7 @@ def _question(case: Case, whom: Whom) -> str:
 def _stands(case: Case) -> str:
     if case.state == "open":
         return f"Open, with the {role_name(str(case.with_role))}"
-    ruled = f", {case.ruling}" if case.ruling else ", no ruling"
+    ruled = f", {codes.RULINGS[case.ruling]}" if case.ruling else ", no ruling"
     return words.upper_first(case.state + ruled)
 
 
@@ -49,4 +49,6 @@ def _ruling(ruling: Entry, other: OtherCase, whom: Whom) -> str:
     when = whom.source.time(ruling.happened_at)
     outside = "" if ruling.has_authority else f" {packets.FROM_OUTSIDE}"
     by = whom.official(ruling.by)
-    return f"{when}, {by}: {ruling.what}. {said}{outside} [{ruling.event_id}]".replace("  ", " ")
+    value, effect = codes.RULINGS[ruling.value], ruling.what.partition(". ")[2]
+    what = ". ".join(filter(None, [f"Ruled: {value}", effect]))
+    return f"{when}, {by}: {what}. {said}{outside} [{ruling.event_id}]".replace("  ", " ")

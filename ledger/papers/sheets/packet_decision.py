@@ -18,13 +18,12 @@ from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
 from ledger.review.packet_protest import MOST_PLAYERS
 from ledger.review.rulings import ruling_of, rulings_of
+from ledger.say import codes, words
 from ledger.say import packet_front as say
-from ledger.say import words
 
 _DECIDES = "I decide this question as written here."
 _TOLD = "I was told this decision."
 _ENTERED = "Enter the decision in the ledger afterwards, with its time."
-_VERDICTS = {"upheld": "upheld", "denied": "denied", "decided": "decided otherwise"}
 _LINES = (5, 5, 3, 2)
 """Lines to write on, by the number of players: the form fits on a page."""
 _SILENT = "nothing"
@@ -49,7 +48,7 @@ def lay_decision(packet: Packet, reviewers: Sequence[str], whom: Whom) -> Decisi
     return DecisionShown(
         decides=decides(case),
         known=_known(packet, whom),
-        verdict=_ticked("The question", _VERDICTS, ruling.value if ruling else None),
+        verdict=_ticked("The question", codes.RULINGS, ruling.value if ruling else None),
         players=players,
         lines=_LINES[len(players)],
         because=said_words(ruling.said, ruling.is_erased) if ruling else "",

@@ -20,8 +20,8 @@ from ledger.review.packet_protest import Protest
 from ledger.review.packet_story import Told, choose_story
 from ledger.review.rulings import ruling_of, rulings_of
 from ledger.review.timeline import TimelineEntry
+from ledger.say import codes, packets, words
 from ledger.say import packet_front as say
-from ledger.say import packets, words
 
 MOST_RULINGS, MOST_OTHERS = 3, 3
 """What fits on the page; the sections have the rest."""
@@ -34,7 +34,12 @@ def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
     plain = say.plain_note(case.opening.said)
     return FrontShown(
         is_answered=bool(rulings_of(case)),
-        question=packets.question(case.reason, who_in_question(packet, whom), case.game or ""),
+        question=packets.question(
+            case.reason,
+            who_in_question(packet, whom),
+            case.game or "",
+            asks_to_carry=say.asks_to_carry(case.opening.said),
+        ),
         asked=f"Asked by {whom.official(case.opened_by)}, {whom.source.time(case.opened_at)}",
         said=f"{say.FROM_FINDING}{plain}"
         if plain
@@ -42,7 +47,7 @@ def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
         facts=tuple(_facts(packet, whom)),
         story=tuple(_told(one, whom) for one in choose_story(packet)),
         answers=lay_answers(packet, tried, whom),
-        meanings=() if case.state == "withdrawn" else say.meanings(case.reason),
+        meanings=() if case.state == "withdrawn" else say.meanings(case.reason, case.opening.said),
     )
 
 
@@ -78,7 +83,9 @@ def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
 def _before(packet: Packet, whom: Whom) -> Fact:
     """Whether the same question was ruled on before; the closest other cases."""
     same = [one for one in packet.others if _is_same(one, packet)]
-    others = [*same, *(one for one in packet.others if one not in same)]
+    part = [one for one in packet.others if one.shares == "roster"]
+    close = [*same, *part]
+    others = [*close, *(one for one in packet.others if one not in close)]
     told = [_other(one, packet, whom) for one in others[:MOST_OTHERS]]
     if len(others) > MOST_OTHERS:
         told.append(f"{count_of(len(others) - MOST_OTHERS, 'more case')}: see the full record.")
@@ -91,8 +98,9 @@ def _before(packet: Packet, whom: Whom) -> Fact:
             told,
             is_same=bool(same),
             is_before=any(one.entered_at < opened for one in ruled),
+            is_part=any(one.is_earlier for one in part),
         ),
-        strong=bool(same),
+        strong=bool(close),
     )
 
 
@@ -108,6 +116,7 @@ def _other(other: OtherCase, packet: Packet, whom: Whom) -> str:
     # A remark may be about a child of the other question.
     is_ours = other.shares == "player" and other.case.player in packet.asked
     said = said_briefly(ruling.said, ruling.is_erased) if is_ours else ""
+    said = say.NOT_NAMED if shares == "roster" else said
     by = whom.official(ruling.by)
     return say.other_case(other.case, shares, ruling, whom.source.zone, by, said)
 
@@ -118,7 +127,9 @@ def _stands(case: Case, rulings: list[Entry], whom: Whom) -> str:
     decided = "No reviewer has ruled."
     if rulings:
         when = whom.source.time(rulings[-1].happened_at)
-        decided = f"Ruled: {case.ruling}, by {whom.official(rulings[-1].by)}, {when}."
+        decided = (
+            f"Ruled: {codes.RULINGS[case.ruling]}, by {whom.official(rulings[-1].by)}, {when}."
+        )
     if case.state == "closed":
         return f"Closed. {decided}"
     if case.state == "ruled":

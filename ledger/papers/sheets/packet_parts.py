@@ -101,7 +101,10 @@ class Whom:
         letter = self._letters.get(shown.statement.event)
         if letter:
             return f"Handed in exhibit {letter}"
-        return packets.what(shown, self.source.zone)
+        what, says = packets.what(shown, self.source.zone), shown.statement.says
+        if shown.statement.kind == "appoint":
+            return what.replace(says["value"], self.source.names.of(says["value"]), 1)
+        return what
 
     def subject(self, shown: TimelineEntry) -> str:
         """The player or team of a statement; "" if it is about the whole game or the case."""

@@ -85,10 +85,12 @@ def _counted(count: Count, whom: Whom) -> str:
 
 
 def _both_signed(one: ListThen, whom: Whom) -> str:
-    sides = {signed.row["side"] for signed in one.signatures if signed.stands}
-    if len(sides) < 2:
+    whole = [signed for signed in one.signatures if signed.stands]
+    if len({signed.row["side"] for signed in whole}) < 2:
         return ""
-    return f"Both sides signed the list of {whom.team(one.team)} in game {one.game} as it stands."
+    late = any(signed.state == "late_arrivals" for signed in whole)
+    since = "; late arrivals were added since" if late else " as it stands"
+    return f"Both sides signed the list of {whom.team(one.team)} in game {one.game}{since}."
 
 
 def _tried(rulings: list[Tried], whom: Whom) -> TriedTable:

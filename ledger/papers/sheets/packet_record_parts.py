@@ -45,7 +45,9 @@ def lay_timeline(packet: Packet, whom: Whom) -> tuple[tuple[Moment, ...], str]:
                 later=packets.later(before, statement.happened) if before else "",
                 when=local_clock(statement.happened, zone),
                 times=packets.times(shown, zone, recorded_too=len(every) > 1 and not together),
-                what=f"{subject}: {words.lower_first(what)}" if subject else what,
+                what=f"{words.upper_first(subject)}: {words.lower_first(what)}"
+                if subject
+                else what,
                 who=whom.official(statement.by),
                 id=statement.event,
                 said=said_words(shown.said, shown.is_erased),

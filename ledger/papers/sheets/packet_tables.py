@@ -35,17 +35,18 @@ Column = tuple[str, Callable[[Step], str]]
 
 
 def lay_compared(table: Compared, whom: Whom) -> ComparedTable:
-    extra = any(row.was_recorded_otherwise for row in table.rows)
+    received = [whom.eligible(row.recorded) for row in table.rows]
+    is_first = received == [whom.eligible(row.then) for row in table.rows]
+    extra = not is_first and received != [whom.eligible(row.now) for row in table.rows]
     signed = bool(table.signed_at)
     signed_at = whom.source.time(table.signed_at)
     recorded_at = whom.source.time(table.recorded_at)
     now = f"As of {whom.source.time(whom.packet.as_of)}" if whom.packet.as_of else "Now"
     clock = ""
     if signed and table.rows and not extra:
-        same = all(whom.eligible(row.recorded) == whom.eligible(row.then) for row in table.rows)
         clock = (
             f"By its own clock the ledger received that signature {recorded_at}. What it had"
-            f" received by then gives the same as under “{_FIRST if same else now}”."
+            f" received by then gives the same as under “{_FIRST if is_first else now}”."
         )
     return ComparedTable(
         title=f"{whom.team(table.team)}, game {table.game}",
@@ -98,12 +99,14 @@ def lay_history(packet: Packet, whom: Whom) -> tuple[tuple[HistoryTable, ...], s
                 remarks=tuple(remarks),
             )
         )
-    shown = list(tables.items())[:_HISTORIES]
+    numbers = {player: _number(player, packet) for player in tables}
+    by_number = sorted(tables, key=lambda one: (numbers[one] is None, numbers[one] or 0, one))
+    shown = by_number[:_HISTORIES]
     left_out = len(tables) - len(shown)
     return (
         tuple(
-            HistoryTable(player=whom.player(one, _number(one, packet)), lines=tuple(lines))
-            for one, lines in shown
+            HistoryTable(player=whom.player(one, numbers[one]), lines=tuple(tables[one]))
+            for one in shown
         ),
         f"{count_of(left_out, 'more player')}: not shown." if left_out else "",
     )

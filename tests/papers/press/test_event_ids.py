@@ -14,7 +14,7 @@ from tests.papers.samples import HOSTILE
 def test_an_id_in_brackets_is_set_apart() -> None:
     said = small_ids("Sep 5, A. Weigher: Passed on. “We <3 rules” [field-2:57]")
     assert said == (
-        'Sep 5, A. Weigher: Passed on. “We &lt;3 rules” <span class="id">[field-2:57]</span>'
+        'Sep 5, A. Weigher: Passed on. “We &lt;3 rules”<span class="id"> [field-2:57]</span>'
     )
 
 
@@ -31,3 +31,10 @@ def test_ids_are_as_small_as_the_foot() -> None:
     (small,) = re.findall(r"^\.id, [^{]*\{ font-size: ([\d.]+)pt", style, re.MULTILINE)
     (foot,) = re.findall(r"\.foot \{[^}]*font-size: ([\d.]+)pt", page)
     assert float(small) <= float(foot)
+
+
+def test_no_space_stands_before_a_span_that_may_not_fit() -> None:
+    """The typesetter broke such a line at its first space: “game”, and the rest below it."""
+    for page in folder("report_templates").glob("review_packet/*.html"):
+        spaced = re.search(r"\}\}(?:\{%[^%]*%\})? <span class=\"said\"", page.read_text())
+        assert not spaced, page.name

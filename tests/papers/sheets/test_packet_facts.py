@@ -15,7 +15,7 @@ from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite.store import SqliteStore
 from tests.review.cases_of import OFFICIALS, opens, season
-from tests.tiny import day, says, write_folder
+from tests.tiny import TEXTS, day, says, write_folder
 
 SIGNED = (
     says("weigh", at="2026-09-05T08:30", game="g1", team="ash", player="a2", value="over"),
@@ -52,12 +52,12 @@ def test_a_second_case_about_the_same_child_names_the_first_and_its_ruling(tmp_p
         paper = paper_of(store)
     (other,) = paper.others
     assert (other.case_id, other.shares, other.stands) == (
-        "c0", "Earlier, same player", "Ruled, decided",
+        "c0", "Earlier, same player", "Ruled, decided otherwise",
     )  # fmt: skip
     assert other.question.startswith("About the weigh-in: No. 2, Ash Trees, g1. Asked by Ivo")
     upheld, decided, denied = other.rulings
     assert "Ruled: upheld. ash 2 in g1 may carry. “Read both.”" in upheld
-    assert "Ruled: decided. ash 1 in g1 does not play. [" in decided
+    assert "Ruled: decided otherwise. ash 1 in g1 does not play. [" in decided
     assert "it changes nothing" in denied
     now = "Plays the whole game and may carry the ball; by a ruling in case c0"
     assert paper.compared[0].lines[0].now.startswith(now)
@@ -92,6 +92,7 @@ def test_the_list_is_as_it_was_signed_and_later_changes_are_marked(tmp_path: Pat
         "over": ("", ""),
     }
     assert [(line.reason, line.later) for line in one.added] == [("over", "")]
+    assert any(text.startswith("No. 1: ") for text in one.since)
 
 
 def test_a_list_that_nobody_signed_has_nothing_later(tmp_path: Path) -> None:
@@ -178,3 +179,106 @@ def test_a_day_that_was_recorded_later_at_one_moment_says_so_once(tmp_path: Path
     saturday, *rest = paper.moments
     assert saturday.recorded == "Sun, Sep 6, 2026, 3:00 PM CDT"
     assert not any(one.recorded or "recorded" in one.times for one in rest)
+
+
+def test_a_ruling_without_authority_changes_no_signed_list(tmp_path: Path) -> None:
+    """“Changed after signing: No. 43” stood beside a list in which nothing had changed."""
+    outside = says("ruling", at="2026-09-05T09:06", case="c1", by="ap", value="upheld", game="g1",
+                   team="ash", player="a2", may_carry="yes")  # fmt: skip
+    with season(tmp_path, *SIGNED, opens(), outside) as store:
+        (one,) = paper_of(store).lists
+    assert one.since == ()
+    assert {line.state for line in one.signatures} == {"Signed, no changes since"}
+
+
+def test_what_was_received_by_then_is_shown_where_it_is_neither(tmp_path: Path) -> None:
+    """One row was as signed, the other as now; a sentence said that all were as now."""
+    folder, path = tmp_path / "season", tmp_path / "tiny.weighbook"
+    came = says("late_weigh", at="2026-09-05T10:20", game="g1", team="ash", player="a1", value="ok")
+    ruled = says("ruling", at="2026-09-07T09:05", case="c1", by="so", value="upheld", game="g1",
+                 team="ash", player="a2", may_carry="yes")  # fmt: skip
+    first, second = (*SIGNED, came), (opens(at="2026-09-07T09:00"), ruled)
+    for clock, days in (
+        ("2026-09-06T20:00:00.000Z", {"01.csv": day(*first)}),
+        ("2026-09-07T15:00:00.000Z", {"01.csv": day(*first), "02.csv": day(*second)}),
+    ):
+        write_folder(folder, days=days, officials=OFFICIALS)
+        with open_or_make(path) as store:
+            store.clock = lambda now=clock: now
+            with store.writing() as writing:
+                load_folder(writing, read_folder(folder), chain="office")
+            paper = paper_of(store) if "02.csv" in days else None
+    assert paper is not None
+    (table,) = paper.compared
+    assert table.recorded == "As the ledger had received it by Sun, Sep 6, 2026, 3:00 PM CDT"
+    asked, other = table.lines
+    assert (asked.recorded, other.recorded) == (asked.then, other.now)
+
+
+def test_players_come_by_number(tmp_path: Path) -> None:
+    """Twins 8 and 18 came as 18 and 8 in every table that went by id."""
+    swapped = TEXTS["players"].replace("a1,ash,1,", "a1,ash,9,")
+    rulings = [
+        says("ruling", at="2026-09-05T09:05", case="c1", by="ap", value="decided", game="g1",
+             team="ash", player=player, may_play="full")
+        for player in ("a1", "a2")
+    ]  # fmt: skip
+    lines = (*SIGNED, opens(reason="roster", player=None), *rulings)
+    with season(tmp_path, *lines, players=swapped) as store:
+        sheet = packet_sheet(Heads(store), "c1", "protest_packet")
+        paper = sheet.context["paper"]
+    assert isinstance(paper, PacketPaper)
+    assert paper.protest is not None
+    assert [table.player[:5] for table in paper.history] == ["No. 2", "No. 9"]
+    assert [table.title[:5] for table in paper.protest.tried] == ["No. 2", "No. 9"]
+    assert [line.looked_up for line in paper.leads if "No." in line.looked_up] == ["No. 2", "No. 9"]
+
+
+def test_an_appointment_has_a_name(tmp_path: Path) -> None:
+    appoints = says("appoint", at="2026-09-05T08:00", game="g1", by="so", value="pc",
+                    to="head_official")  # fmt: skip
+    with season(tmp_path, appoints, *SIGNED, opens()) as store:
+        paper = paper_of(store)
+    (what,) = (one.what for one in paper.moments if one.what.startswith("Appointed"))
+    assert not what.startswith("Appointed pc")
+
+
+def test_a_player_who_came_too_late_does_not_play_for_that_reason(tmp_path: Path) -> None:
+    late = (
+        says("half", at="2026-09-05T10:40", game="g1", half=1, by="so"),
+        says("late_weigh", at="2026-09-05T10:50", game="g1", team="ash", player="a1", value="ok"),
+    )
+    with season(tmp_path, *SIGNED, *late, opens()) as store:
+        (table,) = paper_of(store).compared
+    assert [line.now for line in table.lines if line.player == "No. 1"] == [
+        "Does not play; weighed too late; listed as absent and as injured"
+    ]
+
+
+def test_late_arrivals_are_not_what_both_sides_signed(tmp_path: Path) -> None:
+    """“Both sides signed the list as it stands” left out the late child that was asked about."""
+    came = says("late_weigh", at="2026-09-05T10:20", game="g1", team="ash", player="a1", value="ok")
+    plain = (*SIGNED[:3], *SIGNED[5:])
+    agreed = []
+    for folder, more in (("signed", ()), ("late", (came,))):
+        with season(tmp_path / folder, *plain, *more, opens(reason="protest")) as store:
+            protest = paper_of(store).protest
+        assert protest is not None
+        agreed += protest.agreed
+    signed = "Both sides signed the list of Ash Trees in game g1"
+    assert agreed == [f"{signed} as it stands.", f"{signed}; late arrivals were added since."]
+
+
+def test_a_child_under_two_ids_is_named_under_both(tmp_path: Path) -> None:
+    """“another player, k178” was the child in question, on the roster two days later."""
+    roster = TEXTS["players"] + "k9,,,Bo Yarrow\n"
+    entered = says("weigh", at="2026-09-05T08:33", game="g1", team="ash", number=7,
+                   name="Bo Yarrow", value="ok")  # fmt: skip
+    added = says("roster_add", at="2026-09-07T18:00", by="rg", team="ash", player="k9", number=7)
+    asks = opens(reason="roster", player="unlisted-g1-ash-7", at="2026-09-07T19:00")
+    with season(tmp_path, *SIGNED, entered, added, asks, players=roster) as store:
+        paper = paper_of(store)
+    assert [one.what for one in paper.moments if "added to the roster" in one.what] == [
+        "Bo Yarrow (k9): added to the roster as number 7"
+    ]
+    assert paper.leads[0].now == ("No. 7 Bo Yarrow (k9)",)

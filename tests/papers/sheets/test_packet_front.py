@@ -14,6 +14,7 @@ from ledger.papers.sheets.packet_context import PacketPaper
 from ledger.papers.sheets.packet_front_context import FrontShown
 from ledger.papers.sheets.packets import packet_sheet
 from ledger.say import packet_front as say
+from ledger.say import packets
 from ledger.store.sqlite.store import SqliteStore
 from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
@@ -208,3 +209,51 @@ def test_a_question_about_no_player(tmp_path: Path) -> None:
     assert not first.front.is_answered
     assert first.decision is not None
     assert first.decision.players == ()
+
+
+def test_a_question_who_carries_asks_that(tmp_path: Path) -> None:
+    """“Denied: this weigh-in was in order” stood under a scale that was out of use."""
+    note = "Finding carrier_undecided (ash 2): No scale and no mark. [office:5]"
+    with season(tmp_path, opens(note=note)) as store:
+        front = paper(store, "c1").front
+    assert front.question == "May number 2 of Ash Trees in game g1 carry the ball?"
+    assert front.said == "The ledger points out: No scale and no mark."
+    assert front.meanings[:2] == (
+        ("Upheld", "The player may carry the ball."),
+        ("Denied", "The player does not carry the ball."),
+    )
+
+
+def test_an_earlier_question_about_all_numbers_may_have_answered_this_one(tmp_path: Path) -> None:
+    """The packet said “Not this question”; the first case asked about that number, too."""
+    first = opens("c0", reason="roster", player=None, at="2026-09-05T08:50")
+    ruled = adds("ruling", "08:55", case="c0", by="ap", value="decided", game="g1", team="ash",
+                 player="a1", may_play="full")  # fmt: skip
+    with season(tmp_path, *PLAYED, first, ruled, opens(reason="roster")) as store:
+        first_page = paper(store, "c1")
+    text, strong = facts(first_page.front)["Answered before?"]
+    assert text == (
+        "Perhaps. Case c0 asked about the numbers of this team in this game: decided otherwise, by"
+        " Per Hollowell, association president, Sat, Sep 5, 2026, 8:55 AM CDT. Its rulings do not"
+        " name this player."
+    )
+    assert strong
+    assert [one.shares for one in first_page.others] == ["Earlier, same roster question"]
+
+
+def test_a_question_about_a_team_can_still_change_who_plays(tmp_path: Path) -> None:
+    """The form has room for a player; the first page said that no answer changes who plays."""
+    with season(tmp_path, *PLAYED, opens(reason="protest", player=None)) as store:
+        first = paper(store, "c1")
+    assert first.front.answers.notes == (say.NAME_ONE,)
+    assert first.decision is not None
+    assert [one.player for one in first.decision.players] == [""]
+
+
+def test_only_plays_that_count_are_counted() -> None:
+    """“6 plays counted” stood beside 4 and 6 plays."""
+    row = {"status": "short", "recorded": 6, "required": 10, "short": 4}
+    assert packets.plays_due(row | {"due_for": "second_half"}) == (
+        "6 plays counted after the first half, 10 due: 4 short"
+    )
+    assert packets.plays_due(row | {"due_for": "full"}) == "6 plays counted, 10 due: 4 short"

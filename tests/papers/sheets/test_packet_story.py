@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from ledger.papers.sheets.packet_context import PacketPaper
+from ledger.say import packet_front as say
 from tests.papers.sheets.test_packet_front import facts, paper
 from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
@@ -106,3 +107,34 @@ def test_an_exhibit_has_its_letter_in_the_record_too(tmp_path: Path) -> None:
         "Handed in exhibit A",
         "Handed in exhibit B",
     ]
+
+
+def test_the_roster_and_the_weigh_come_before_the_listing(tmp_path: Path) -> None:
+    """Of five lines two were about one child’s listing, and none said what became of the rest."""
+    new = says("weigh", game="g1", team="ash", number=30, name="Tansy Pebblewick", value="ok",
+               by="wa")  # fmt: skip
+    moves = [
+        says("number_change", player=player, team="ash", number=number, by="rg",
+             at="2026-09-07T18:00")
+        for player, number in (("a1", 21), ("a2", 22))
+    ]  # fmt: skip
+    ruled = adds("ruling", "09:40", by="ap", value="decided")
+    asked = opens(reason="roster")
+    told = story(tmp_path, LISTED, new, WEIGHED, SIGNED, *moves, asked, ruled)
+    assert told[-1].startswith("Ottla Bramblewick: new number, 22")
+    assert "No. 2: weighed, not over the carrier limit." in told
+
+
+def test_a_broken_scale_of_another_game_is_not_in_the_story(tmp_path: Path) -> None:
+    g2 = A2 | {"game": "g2"}
+    out = says("scale_out", game="g2", at="2026-09-12T08:30", reason="broken")
+    came = says("weigh", **g2, at="2026-09-12T08:40", value="ok")
+    told = story(tmp_path, WEIGHED, out, came, opens())
+    assert not [line for line in told if "out of use" in line]
+
+
+def test_a_name_keeps_its_capital_in_the_middle_of_a_line() -> None:
+    told = ["The scale was set to 95 lb", "The scale was set to 97 lb", "Bo Yarrow: added"]
+    assert say.moments(told, 0) == (
+        "The scale was set to 95 lb; the scale was set to 97 lb; Bo Yarrow: added."
+    )

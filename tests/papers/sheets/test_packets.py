@@ -81,7 +81,7 @@ def test_the_first_page_says_what_is_asked_what_holds_and_what_was_ruled(protest
         "Closed. Ruled: upheld, by Persephone Tumblethatch, division president, Thu, Sep 24,",
         "Upheld. “Four plays were before the half and should not have been. No blame on the",
         "Plays the second half only and may carry the ball",
-        "Plays of No. 46: 6 plays counted, 10 due: 4 short.",
+        "Plays of No. 46: 6 plays counted after the first half, 10 due: 4 short.",
         "Answered Thu, Sep 24, 2026, 8:15 PM CDT, in time.",
         "Yes. Protests about this game were due Mon, Sep 21, 2026, 4:25 PM CDT. This one came",
         "No. No other case is about this player, list or game.",
