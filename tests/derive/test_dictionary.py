@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from ledger.derive.dictionary import WIDTH, Column, Table, format_dictionary
+from ledger.derive import dictionary
+from ledger.derive.dictionary import WIDTH, Column, Table, describe, format_dictionary
+from ledger.derive.engine import Engine
+from tests.short_season import short_season
+from tests.stored import stored_events
 
 LONG = "a sentence that has to go on in the next line, for nobody reads first-game lines of eighty"
 TABLE = Table(
@@ -31,3 +35,12 @@ def test_what_stands_above_the_tables_is_not_indented() -> None:
     above = format_dictionary([]).splitlines()
     assert above[0] == "Data dictionary"
     assert not any(line.startswith(" ") for line in above)
+
+
+def test_a_column_that_means_something_else_in_one_answer_says_so_there() -> None:
+    engine = Engine(stored_events(short_season("")))
+    for (query, column), meaning in dictionary._OWN.items():
+        engine.answer(query)
+        told = {one.name: one.meaning for one in describe(engine, query).columns}
+        assert told[column] == meaning, query
+    engine.close()

@@ -275,3 +275,13 @@ def test_an_event_that_only_claims_a_key_is_no_key_signature(signed: Morning) ->
                            list=list_number(content), shown=dict(content))  # fmt: skip
     assert is_key_signature(signed.store, genuine)
     assert not is_key_signature(signed.store, claimed)
+
+
+def test_a_signature_that_counts_for_no_side_is_told(signed: Morning) -> None:
+    """A coach's; those that count, and the line before it, are not told with it."""
+    coachs = signed.state("countersign", by="ca")
+    events = read_game(signed.store, "g1")
+    engine = Engine(events)
+    ((told, how),) = Signatures(engine, events).uncounted("g1", "ash")
+    engine.close()
+    assert (told.event, how) == (coachs, "sheet")

@@ -128,9 +128,10 @@ def _try_warm(
                 working[child.pid] = child, job
         if not working:
             break
-        pid, status = os.wait()
+        pid, _ = os.wait()
         child, job = working.pop(pid)
-        end, failed = child.ended(status)
+        end, passed, failed = child.ended()
+        sound |= dict.fromkeys(passed, True)
         if failed and failed not in sound:
             sound[failed] = warm.passes(failed)
         if failed and not sound[failed]:

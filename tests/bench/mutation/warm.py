@@ -3,13 +3,14 @@
 Nothing is imported anew: the child gives the function its new code and runs the tests. A change
 of anything else, such as a table that is made on import, is not for here (`begin` returns None).
 A result kept since the import can hide a change, but nothing can make up a kill: a test counts as
-one that notices only once it has passed in a child without a change.
+one that notices only once it has passed in another child.
 """
 
 from __future__ import annotations
 
 import gc
 import importlib
+import json
 import os
 import signal
 import tempfile
@@ -32,24 +33,24 @@ SECONDS = 120
 """What a child may compute: a change can make it go around for ever."""
 ENOUGH = 10
 """After so many seconds of computing it asks no further test."""
+_TOLD = "told.json"
 
 
 @dataclass(frozen=True)
 class Child:
-    """A child at work: its process, where it tells which test failed, and its files."""
+    """A child at work: its process, and the folder of its files."""
 
     pid: int
-    reads: int
-    folder: str
+    folder: Path
 
-    def ended(self, status: int) -> tuple[str, str]:
-        """How it ended ("killed", "survived", "hung") and which test failed."""
-        with open(self.reads, encoding="utf-8") as told:
-            failed = told.read()
+    def ended(self) -> tuple[str, set[str], str]:
+        """How it ended ("killed", "survived", "hung"), which tests passed and which failed."""
+        told = self.folder / _TOLD
+        passed, failed = json.loads(told.read_text()) if told.exists() else ([], None)
         rmtree(self.folder, ignore_errors=True)
-        if failed:
-            return "killed", failed
-        return "survived" if status == 0 else "hung", ""
+        if failed is None:
+            return "hung", set(), ""
+        return "killed" if failed else "survived", set(passed), failed
 
 
 class Warm:
@@ -59,6 +60,7 @@ class Warm:
         self._work = work
         self._functions: dict[tuple[str, str, int], list[FunctionType]] = defaultdict(list)
         self._items: dict[str, list[pytest.Item]] = defaultdict(list)
+        self._passed: set[str] = set()
         self._failed = ""
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -66,12 +68,13 @@ class Warm:
             for path in (ROOT / "ledger" / room).rglob("*.py"):
                 inside = path.relative_to(ROOT).with_suffix("")
                 importlib.import_module(".".join(inside.parts).removesuffix(".__init__"))
-        gc.unfreeze()  # tests/conftest.py has frozen what is there, and gc does not name it then
+        gc.unfreeze()  # or gc names nothing that was there when tests/conftest.py froze it
         for one in gc.get_objects():
             if isinstance(one, FunctionType):
                 code = one.__code__
                 place = (code.co_filename, code.co_qualname, code.co_firstlineno)
                 self._functions[place].append(one)
+        gc.freeze()
         for item in session.items:
             self._items[item.nodeid.partition("[")[0]].append(item)
             self._items[item.nodeid.partition("::")[0]].append(item)
@@ -80,13 +83,17 @@ class Warm:
         return True
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        name = report.nodeid.partition("[")[0]
         if report.failed:
-            self._failed = report.nodeid.partition("[")[0]
+            self._failed = name
+        elif report.when == "call":
+            self._passed.add(name)
 
     def passes(self, test: str) -> bool:
         """Whether it passes in a child without any change."""
         child = self._child(lambda: None, [test])
-        return child.ended(os.waitpid(child.pid, 0)[1])[0] == "survived"
+        os.waitpid(child.pid, 0)
+        return child.ended()[0] == "survived"
 
     def begin(
         self, file: str, text: str, tests: Sequence[str], wrong: Collection[str] = ()
@@ -114,21 +121,20 @@ class Warm:
     def _child(
         self, change: Callable[[], None], tests: Sequence[str], wrong: Collection[str] = ()
     ) -> Child:
-        reads, writes = os.pipe()
-        folder = tempfile.mkdtemp(prefix="child-")
-        (Path(folder) / "sample").symlink_to(Path(os.environ[once.FOLDER]) / "sample")
+        folder = Path(tempfile.mkdtemp(prefix="child-"))
+        (folder / "sample").symlink_to(Path(os.environ[once.FOLDER]) / "sample")
         pid = os.fork()
         if pid:
-            os.close(writes)
-            return Child(pid, reads, folder)
+            return Child(pid, folder)
         try:
             signal.setitimer(signal.ITIMER_PROF, SECONDS)
             signal.alarm(10 * SECONDS)
             _without_output()
-            _own_folder(folder)
+            _own_folder(str(folder))
             change()
             self._run(tests, wrong)
-            os.write(writes, self._failed.encode())
+            passed = sorted(self._passed - {self._failed})
+            (folder / _TOLD).write_text(json.dumps([passed, self._failed]))
             os._exit(0)
         finally:
             os._exit(1)
