@@ -49,5 +49,24 @@ def test_a_long_line_of_an_exhibit_or_a_finding_goes_on_below_its_text(tmp_path:
     assert indents(findings) == [0, 2, 4]
 
 
+def test_a_finding_names_the_child_of_the_case_by_number_and_another_by_id(tmp_path: Path) -> None:
+    with season(tmp_path, opens()) as store:
+        case = look_up_case(store, "c1")
+    found = [
+        {"rule": "unaccounted", "game": "g1", "team": "ash", "player": player, "detail": "So."}
+        for player in ("a2", "a1", None)
+    ]
+    found.append(
+        {"rule": "case_overdue", "game": None, "team": None, "player": None, "detail": "So."}
+    )
+    section = case_text(replace(case, findings=tuple(found)), ZONE).split("\n\n")[-1]
+    assert section.splitlines()[1:] == [
+        "  unaccounted (ash 2): So.",
+        "  unaccounted (ash a1): So.",
+        "  unaccounted (ash): So.",
+        "  case_overdue: So.",
+    ]
+
+
 def indents(section: str) -> list[int]:
     return [len(line) - len(line.lstrip()) for line in section.splitlines()]

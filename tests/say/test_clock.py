@@ -63,3 +63,16 @@ def test_plain_date() -> None:
 
 def test_a_weekday_in_full() -> None:
     assert clock.weekday("2026-09-05") == "Saturday, September 5"
+
+
+def test_every_day_and_month_has_its_name() -> None:
+    """A week's days in full, and the first of each month; the short names are their beginnings."""
+    week = [clock.weekday(f"2026-11-{day}").partition(",")[0] for day in range(23, 30)]
+    assert " ".join(week) == "Monday Tuesday Wednesday Thursday Friday Saturday Sunday"
+    utc = [f"2026-11-{day}T12:00:00.000Z" for day in range(23, 30)]
+    assert [clock.local_date(one, "UTC")[:4] for one in utc] == [f"{one[:3]}," for one in week]
+    firsts = [f"2026-{month:02}-01" for month in range(1, 13)]
+    months = [clock.weekday(first).split()[1] for first in firsts]
+    assert months[0::11] == ["January", "December"]
+    assert len(set(months)) == 12
+    assert [clock.plain_date(first) for first in firsts] == [f"{one[:3]} 1, 2026" for one in months]

@@ -15,6 +15,7 @@ from ledger.record.reading import Place, read_statement
 from ledger.record.statements import KINDS
 from ledger.record.table_checks import check_tables
 from ledger.record.tables import TABLES, PlacedRow, Table, read_row
+from ledger.say import folder_columns
 from ledger.say.folder_columns import EVERY_KIND, KindOfEntry, day_columns, kinds, tables
 from ledger.say.lines import paragraph
 from ledger.say.season_folder import season_folder_lines
@@ -70,6 +71,15 @@ def test_the_example_of_a_kind_is_an_entry(kind: KindOfEntry) -> None:
     assert faults == []
     assert statement is not None
     assert statement.kind == kind.name
+
+
+def test_a_column_that_is_used_in_a_way_of_its_own_has_an_example_of_its_own() -> None:
+    of_kinds = {kind.name: kind.example for kind in kinds()}
+    for (kind, column), text in folder_columns._OF_KIND.items():
+        assert of_kinds[kind][column] == text
+    of_tables = {(file, one.name): one.example for file, of in tables().items() for one in of}
+    own = {key: text for key, text in folder_columns._OF_TABLE.items() if not isinstance(key, str)}
+    assert own.items() <= of_tables.items()
 
 
 def test_the_examples_of_tables_are_rows_that_fit_together() -> None:
