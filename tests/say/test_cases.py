@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from ledger.review.cases import Exhibit, look_up_case
 from ledger.say.cases import case_text
 from tests.review.cases_of import adds, opens, season
@@ -70,3 +72,31 @@ def test_a_finding_names_the_child_of_the_case_by_number_and_another_by_id(tmp_p
 
 def indents(section: str) -> list[int]:
     return [len(line) - len(line.lstrip()) for line in section.splitlines()]
+
+
+STATES = {
+    "Open. With the site official; next, the head official.": {
+        "with_role": "site_official", "next_reviewer": "head_official",
+    },
+    "Open. With the head official.": {
+        "with_role": "head_official", "next_reviewer": "head_official",
+    },
+    "Ruled: denied. Not closed yet; next would be the head official.": {
+        "state": "ruled", "ruling": "denied", "next_reviewer": "head_official",
+    },
+    "Ruled: denied. Not closed yet.": {
+        "state": "ruled", "ruling": "denied", "next_reviewer": None,
+    },
+    "Closed. Ruled: denied.": {"state": "closed", "ruling": "denied"},
+    "Closed. No ruling by its reviewers.": {"state": "closed", "ruling": None},
+    "The question was withdrawn.": {"state": "withdrawn"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", STATES)
+def test_the_state_of_a_case(tmp_path: Path, words: str) -> None:
+    with season(tmp_path, opens()) as store:
+        case = look_up_case(store, "c1")
+    head = case_text(replace(case, **STATES[words]), ZONE).split("\n\n")[0]
+    (state,) = [line for line in head.splitlines() if line.startswith("State")]
+    assert state.removeprefix("State").strip() == words

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.review.held import Held, PaperFile
-from ledger.say.held import about
+from ledger.say.held import about, as_json
 
 
 def paper(**arguments: str | bool) -> Held:
@@ -36,3 +36,15 @@ def test_nothing_was_asked() -> None:
 def test_a_moment_is_said_in_words() -> None:
     given = about(paper(known_at="2026-09-05T14:00:00.000Z"), "America/Chicago", "book")[0]
     assert given == "Book: known at 2026-09-05T14:00:00.000Z."
+
+
+def test_the_verdict_for_programs() -> None:
+    told = as_json(paper(team="newts"))
+    assert list(told) == [
+        *("ok", "verdict", "document", "arguments", "printed_at", "chains"),
+        *("signed_by_ledger", "signed_by", "difference", "page", "line"),
+        *("on_paper", "in_ledger", "reason", "versions", "values_agree"),
+    ]
+    assert (told["verdict"], told["document"]) == ("same", "book")
+    assert told["arguments"] == {"team": "newts"}
+    assert told["chains"]["tent"] == {"size": 4, "root": ""}
