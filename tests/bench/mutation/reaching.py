@@ -10,17 +10,18 @@ from pathlib import Path
 
 from tests.bench.mutation.rooms import ROOT
 
-FOLDERS = ("derive", "review", "witness", "say", "actions", "papers/sheets", "commands")
+FOLDERS = ("derive", "review", "witness", "say", "actions", "papers/sheets", "commands", "field")
 _BY_NAME = re.compile(r'import_module\(f"([\w.]+)\.\{')
 
 
 @cache
 def test_files() -> tuple[str, ...]:
-    """Those of the rooms, of the acts, and of what shows them; each folder's in order of names."""
+    """Those of the rooms, of the acts, and of what shows them, but for a browser's."""
     return tuple(
         path.relative_to(ROOT).as_posix()
         for folder in FOLDERS
         for path in sorted((ROOT / "tests" / folder).rglob("test_*.py"))
+        if "browser" not in path.parts
     )
 
 
