@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from ledger.actions.asking import ACTING, OFFICE, Acting, AskPassphraseError, ask_despite
 from ledger.chain.note import format_note
-from ledger.errors import ChangedError, RuleError
+from ledger.errors import ChangedError, InputError, RuleError
 from ledger.store.store import Store
 from ledger.witness import countersign
 from ledger.witness.countersign import ListShown
@@ -106,15 +106,20 @@ def sign_in_ink(
     name: str,
     acting: Acting = ACTING,
     entered_by: str = "",
+    at: str = "",
 ) -> Signed:
     """Keep the scan of a list signed on paper; InputError if it is not a scan.
 
-    Asks about what is open.
+    `at` is when the paper was signed, "" for now; InputError if that is still to come. Asks about
+    what is open.
     """
+    if at > store.clock():
+        hint = "Nothing was signed. Check the time, and this device's clock."
+        raise InputError("the time on the signed paper is still to come", hint=hint)
     ask_despite(shown.settling, store, acting)
     despite = shown.settling.codes
     return Signed(
         countersign.countersign_in_ink(
-            store, shown, scan, name, despite=despite, entered_by=entered_by
+            store, shown, scan, name, despite=despite, entered_by=entered_by, at=at
         )
     )

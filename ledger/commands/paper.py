@@ -143,5 +143,5 @@ def enter(
         click.echo(f"  What to settle: weighbook findings --game {game}{store_words()}")
     teams = dict.fromkeys((str(one.game), one.team) for one in paper.accepted if one.player)
     for game, team in teams:
-        keep = f"weighbook sign {game} {team} --by WHO --ink scan.pdf{store_words()}"
+        keep = f"weighbook sign {game} {team} --by WHO --ink scan.pdf --at TIME{store_words()}"
         click.echo(f"  Keep the signed paper: {keep}")

@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.commands.asking import answered, asked_names, despite_option, names_option, say_open
-from ledger.commands.shared import FILE, NEW_FILE, chain_option, opened, show, store_option
+from ledger.commands.shared import (
+    FILE,
+    NEW_FILE,
+    chain_option,
+    opened,
+    show,
+    store_option,
+    utc_text,
+)
 from ledger.commands.typed import OFFICIAL, game_argument, team_argument
 from ledger.errors import InputError, ReportError
 from ledger.outputs import RECEIPT, check_place, write_output
@@ -36,6 +44,12 @@ TABLE = {
 @team_argument
 @click.option("--by", "official", type=OFFICIAL, required=True, help="The weighmaster who signs.")
 @click.option("--ink", type=FILE, help="Keep this scan of a list signed on paper.")
+@click.option(
+    "--at",
+    metavar="TIME",
+    callback=utc_text,
+    help="When the paper was signed (default: now). With --ink.",
+)
 @click.option("--receipt", type=NEW_FILE, help="Write a receipt to this new file, to take home.")
 @click.option(
     "--passphrase-file", type=FILE, help="Read the passphrase from the first line of this file."
@@ -49,6 +63,7 @@ def sign(
     team: str,
     official: str,
     ink: Path | None,
+    at: str | None,
     receipt: Path | None,
     passphrase_file: Path | None,
     store: Path,
@@ -61,14 +76,19 @@ def sign(
     side's own weighmasters may sign. Keep the receipt: it lets anyone show later
     that nothing before it has changed.
 
-    Example: weighbook sign acorn-1a newts --by marmots-wm3
+    Examples: weighbook sign acorn-1a newts --by marmots-wm3; weighbook sign acorn-1a
+    newts --by marmots-wm3 --ink scan.pdf --at 8:55
     """
     from ledger.actions.signing import show_list, sign_in_ink, sign_with_key
+    from ledger.say.clock import local_time
     from ledger.say.settling import heading, settle_lines
     from ledger.say.words import short_hash
     from ledger.store.kept_files import read_to_keep
     from ledger.store.league import league_data, league_zone
 
+    if at is not None and ink is None:
+        hint = "Leave out --at: a key signs now. For a list signed on paper, add --ink SCAN."
+        raise InputError("--at needs --ink; nothing was signed", hint=hint)
     if receipt is not None:
         _check_receipt(receipt, ink)
     with opened(store) as ledger:
@@ -86,8 +106,11 @@ def sign(
         ask = partial(answered, names=names, go_on="Sign it all the same?")
         if ink is not None:
             scan = read_to_keep(ink)
-            kept = ask(partial(sign_in_ink, ledger, shown, scan, ink.name), chain).event_id
-            click.echo(f"Recorded as {kept}: signed in ink by {official}, with the scan {ink}.")
+            sign = partial(sign_in_ink, ledger, shown, scan, ink.name, at=at or "")
+            kept = ask(sign, chain).event_id
+            when = local_time(str(ledger.event(kept).at), zone)
+            click.echo(f"Recorded as {kept}: signed in ink by {official}, {when}.")
+            click.echo(f"The scan {ink} is kept.")
             return
         signed = ask(partial(sign_with_key, ledger, shown), chain, passphrase_file)
     click.echo(f"Signed as {signed.event_id} by {official}.")

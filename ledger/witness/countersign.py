@@ -145,10 +145,12 @@ def countersign_in_ink(
     *,
     despite: Sequence[str] = (),
     entered_by: str = "",
+    at: str = "",
 ) -> str:
     """Append a signature given on paper, and keep its scan; return the event id.
 
-    `entered_by` is who entered it for the signer, where that is known.
+    `entered_by` is who entered it for the signer, where that is known. `at` is when the paper was
+    signed, as UTC text; "" for now.
 
     Raises ChangedError, and InputError if `scan` is not one.
     """
@@ -159,7 +161,7 @@ def countersign_in_ink(
         writing.keep_exhibit(digest, scan_name, scan)
         more = {"how": "ink", "scan": digest} | open_codes(despite)
         more |= {"entered_by": entered_by} if entered_by else {}
-        return append_signature(writing, shown, now, more, trees)
+        return append_signature(writing, shown, at or now, more, trees)
 
     return under_the_lock(store, shown, sign)
 
@@ -210,9 +212,9 @@ def open_codes(despite: Sequence[str]) -> dict[str, Any]:
 
 
 def append_signature(
-    writing: Writing, shown: ListShown, now: str, more: dict[str, Any], trees: Trees
+    writing: Writing, shown: ListShown, at: str, more: dict[str, Any], trees: Trees
 ) -> str:
-    """Append the statement of a signature; `more` says how it was signed."""
+    """Append the statement of a signature given `at` that time; `more` says how it was signed."""
     statement = Accepted(
         "countersign",
         {
@@ -223,8 +225,8 @@ def append_signature(
             "others": format_others(trees.others(shown.chain)),
         }
         | more,
-        at=now,
-        entered=now,
+        at=at,
+        entered=at,
         by=shown.official,
         game=shown.game,
         team=shown.team,

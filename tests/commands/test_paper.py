@@ -270,6 +270,29 @@ def test_a_sheet_grows_after_its_list_is_signed(run: Run, ledger: Path, how: str
     assert said(ledger)[-2:] == ["14:20 late_weigh a2 ok", "14:20 strike_off a2 absent"]
 
 
+def test_a_signature_in_ink_bears_the_time_on_the_paper(run: Run, ledger: Path) -> None:
+    Path("scan.pdf").write_bytes(b"%PDF-1.4 a scan")
+    words = ["sign", "g1", "ash", "--by", "we", "--at", "8:55", "--despite", "unaccounted"]
+    refused = run(*words)
+    assert refused.err.splitlines()[1] == "--at needs --ink; nothing was signed"
+    assert not said(ledger)
+    ran = run(*words, "--ink", "scan.pdf")
+    assert ran.err.startswith("--at: Sat, Sep 5, 2026, 8:55 AM CDT.\n")
+    assert "signed in ink by we, Sat, Sep 5, 2026, 8:55 AM CDT.\n" in ran.out
+    signed = events_in(ledger)[-1]
+    assert (signed.at, signed.entered) == ("2026-09-05T13:55:00.000Z",) * 2
+    assert str(signed.recorded) > str(signed.at)
+
+
+def test_a_paper_is_not_signed_in_the_future(run: Run, ledger: Path) -> None:
+    Path("scan.pdf").write_bytes(b"%PDF-1.4 a scan")
+    words = ["sign", "g1", "ash", "--by", "we", "--ink", "scan.pdf"]
+    ran = run(*words, "--at", "9999-01-01 08:55")
+    assert ran.status == 2
+    assert ran.err.startswith("the time on the signed paper is still to come\n")
+    assert not said(ledger)
+
+
 def test_a_weigh_after_the_close_stays_as_it_is_marked(run: Run, ledger: Path) -> None:
     """With the close on the sheet, and again with the close in the ledger."""
     lines = sheet(run)
