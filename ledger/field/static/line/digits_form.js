@@ -33,7 +33,7 @@ export async function askForDigits(root, app) {
   const official = app.active();
   const isDone = (await digits.areSet(official)) && !(await digits.areLocked(official));
   if (!globalThis.crypto?.subtle || isDone) return app.go("#/");
-  const isWeighmaster = app.person()?.roles.some(({ role }) => role === "weighmaster");
+  const signs = app.person()?.roles.some(({ role, to_confirm }) => role === "weighmaster" && !to_confirm);
   const field = digitsField(t("Four digits"));
   async function withoutDigits() {
     await digits.forget(official);
@@ -48,10 +48,10 @@ export async function askForDigits(root, app) {
   replace(
     root,
     headline(t("Choose four digits")),
-    h("p", {}, t("You type them to take this device back after a hand-over, to see children’s names again after a pause, and to sign if this phone signs for you. They stay on this device.")),
+    h("p", {}, t("They open this device for you again after a pause or a hand-over. They stay on it.")),
     h("form", { class: "digits", onsubmit: (event) => event.preventDefault() }, h("label", {}, t("Four digits"), field)),
     button(t("Without digits"), withoutDigits, { class: "wide" }),
-    isWeighmaster && h("p", { class: "ways" }, link(t("Let this phone sign for you"), "#/phone-key")),
+    signs && h("p", { class: "ways" }, link(t("Let this phone sign for you"), "#/phone-key")),
   );
   field.focus();
   return undefined;

@@ -9,6 +9,7 @@ import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
 const LOOK_EVERY_MS = 4000;
+const CODE = /^\d{6}$/u;
 
 export async function show(root, _params, app) {
   let found = await get("/api/to-confirm");
@@ -62,14 +63,17 @@ export async function show(root, _params, app) {
     const by = one.by.find((able) => able.official === app.active()) ?? one.by[0];
     const code = h("input", { type: "text", inputmode: "numeric", maxlength: "6", pattern: "\\d{6}", autocomplete: "off", required: true });
     const wrong = h("p", { role: "alert" });
+    let isAsking = false;
 
     async function confirm(event) {
       event.preventDefault();
-      if (!form.reportValidity()) return;
+      if (isAsking || !form.reportValidity()) return;
+      isAsking = true;
       try {
         await post("/api/confirm", { official: one.official, code: code.value.trim(), by: by.official });
       } catch (error) {
         wrong.textContent = wordsOf(error);
+        isAsking = false;
         return;
       }
       felt();
@@ -87,6 +91,7 @@ export async function show(root, _params, app) {
       form,
       button(t("Back"), list, { class: "wide" }),
     );
+    code.addEventListener("input", (event) => CODE.test(code.value) && confirm(event));
     code.focus();
   }
 
@@ -99,7 +104,8 @@ export async function show(root, _params, app) {
     if (!isChosen) drawn();
   }
 
-  list();
+  if (found.waiting.length === 1 && !found.let_in.length) choose(found.waiting[0]);
+  else list();
   const timer = setInterval(look, LOOK_EVERY_MS);
   return () => clearInterval(timer);
 }

@@ -84,7 +84,7 @@ export async function show(root, { game }, app) {
     if (head.is_off) return link(t("Games of the day"), "#/games", { class: "button first wide" });
     if (team) return weighing();
     if (roles.includes("play_counter")) return link(t("Count plays"), at("plays"), { class: "button first wide" });
-    if (roles.includes("coach")) return link(t("Start here"), "#/start-here", { class: "button first wide" });
+    if (roles.includes("coach")) return link(t("How it works"), "#/start-here", { class: "button first wide" });
     return link(t("Hold, or move the kickoff"), at("hold"), { class: "button first wide" });
   }
 
@@ -123,7 +123,7 @@ export async function show(root, { game }, app) {
       { class: "ways small", "aria-label": t("Also here") },
       team && link(t("Not here today"), at(`absent/${team}`)),
       isAway(app) ? link(t("Take Saturday along"), "#/along") : null,
-      link(t("Start here"), "#/start-here"),
+      link(t("How it works"), "#/start-here"),
       link(t("Hold"), at("hold")),
       link(t("Paper"), at("paper")),
       link(t("Hand over"), "#/hand-over"),
@@ -139,8 +139,8 @@ export async function show(root, { game }, app) {
   const mayConfirm = roles.some((role) => CONFIRM.has(role));
 
   const ownWords = () => (roles.includes("weighmaster")
-    ? t("You can weigh. The site official, a board member, a president or the registrar still confirms you.")
-    : t("You can count plays. The site official, a board member, a president or the registrar still confirms you."));
+    ? t("You can weigh. Someone from the league still confirms you.")
+    : t("You can count plays. Someone from the league still confirms you."));
 
   /** Somebody new stands there with a code, or works and nobody who appoints has said yes. */
   function newcomers() {

@@ -35,7 +35,7 @@ export function listGames(root, day, app) {
     headline(day.day),
     mine.length ? null : h("p", {}, day.date === localDate(day, Date.now()) ? t("You have no job at today’s games.") : t("You have no job at the games of this day.")),
     h("ul", { class: "games", role: "list" }, shown.map((game) => h("li", {}, entry(game, app)))),
-    h("p", { class: "small ways" }, isAway(app) ? link(t("Take Saturday along"), "#/along") : null, link(t("Hand over"), "#/hand-over"), link(t("Start here"), "#/start-here")),
+    h("p", { class: "small ways" }, isAway(app) ? link(t("Take Saturday along"), "#/along") : null, link(t("Hand over"), "#/hand-over"), link(t("How it works"), "#/start-here")),
   );
   root.querySelector("h1").focus();
 }

@@ -9,6 +9,7 @@ import { h, replace } from "../dom.js";
 import { askForDigits, digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
 import { alike } from "../line/finding.js";
+import { howItWorks } from "../line/how.js";
 import { handTo } from "../line/languages.js";
 import { button, headline, link } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
@@ -101,13 +102,14 @@ export async function show(root, { rest }, app) {
     replace(
       root,
       headline(t("Have your name confirmed")),
-      h("p", {}, t("Tell this code to the site official, a board member, a president or the registrar:")),
+      h("p", {}, t("Tell this code to the site official, or else to the other team’s weighmaster:")),
       h("p", { class: "code" }, code),
-      h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
-      h("p", {}, t("None of them is here? The other team’s weighmaster types it the same way. You start now, and someone confirms you later.")),
+      h("p", { class: "small" }, t("They find Confirm someone’s name under their initials. This page goes on by itself.")),
+      h("p", { class: "small" }, t("A board member, a president or the registrar can confirm you, too.")),
       beside,
-      link(t("Start here"), "#/start-here", { class: "button wide" }),
       button(t("Correct what I typed"), fill, { class: "wide" }),
+      h("h2", {}, t("While you wait")),
+      howItWorks(),
     );
     root.querySelector("h1").focus();
     timer = setInterval(look, ASK_EVERY_MS);

@@ -40,7 +40,7 @@ export async function show(root, { rest }, app) {
       more.textContent = found.length > shown.length ? t("Type letters of your name to see more.") : found.length ? "" : t("No name has these letters. Ask the registrar, or say that you are new here.");
     }
     const form = h("form", { onsubmit: (event) => { event.preventDefault(); list.querySelector("button")?.click(); } }, h("label", {}, t("Your name"), field));
-    replace(root, headline(t("Who are you?")), held(), link(t("I am new here"), "#/new-here", { class: "button wide" }), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("Start here"), "#/start-here")));
+    replace(root, headline(t("Who are you?")), held(), link(t("I am new here"), "#/new-here", { class: "button wide" }), form, list, more, app.me?.people.length ? link(t("Back"), "#/hand-over", { class: "button wide" }) : h("p", { class: "ways" }, link(t("How it works"), "#/start-here")));
     draw();
     field.focus();
   }
@@ -129,7 +129,7 @@ export async function show(root, { rest }, app) {
     const telling = [
       h("p", {}, isHere ? t("Or tell this code to the site official, a board member, a president or the registrar:") : t("Tell this code to the site official, a board member, a president or the registrar:")),
       h("p", { class: "code" }, app.person()?.code ?? ""),
-      h("p", { class: "small" }, t("They type it on their own device, under Hand over, Confirm someone’s name. This page goes on by itself.")),
+      h("p", { class: "small" }, t("They find Confirm someone’s name under their initials. This page goes on by itself.")),
     ];
 
     async function typed(event) {

@@ -1,21 +1,11 @@
-/** Three sentences for whoever stands at the scale for the first time. `#/start-here` */
+/** How the line works, to read whenever there is a moment. `#/start-here` */
 
-import { h, replace } from "../dom.js";
+import { replace } from "../dom.js";
+import { howItWorks } from "../line/how.js";
 import { button, goBack, headline } from "../line/parts.js";
 import { t } from "../words.js";
 
 export function show(root, _params, app) {
-  replace(
-    root,
-    headline(t("Start here")),
-    h(
-      "ol",
-      { class: "sentences" },
-      h("li", {}, t("Check the scale, then tap each child’s number and tap OK or OVER.")),
-      h("li", {}, t("The list and the book fill in by themselves; after OVER, tape the helmet.")),
-      h("li", {}, t("A wrong tap? One button takes it back. Nothing you tap is lost.")),
-    ),
-    button(t("Back"), () => goBack(app), { class: "first wide" }),
-  );
+  replace(root, headline(t("How it works")), howItWorks(), button(t("Back"), () => goBack(app), { class: "first wide" }));
   root.querySelector("h1").focus();
 }
