@@ -18,7 +18,7 @@ from ledger.record.tables import TABLES, PlacedRow, Table, read_row
 from ledger.say import folder_columns
 from ledger.say.folder_columns import EVERY_KIND, KindOfEntry, day_columns, kinds, tables
 from ledger.say.lines import paragraph
-from ledger.say.season_folder import season_folder_lines
+from ledger.say.season_folder import FILES, season_folder_lines
 from ledger.say.settings import REQUIRED, sections, settings, toml_text
 
 LOCAL = ZoneInfo("America/Chicago")
@@ -35,6 +35,12 @@ def test_every_file_column_kind_and_setting_is_on_the_page() -> None:
         assert model.table in lines
         assert named >= set(model.model_fields)
     assert max(map(len, PAGE.splitlines())) <= 80
+
+
+def test_the_page_begins_with_every_file_of_the_folder() -> None:
+    assert list(FILES) == ["league.toml", *(model.table for model in TABLES), "days/*.csv"]
+    first = PAGE.splitlines()[4 : 4 + len(FILES)]
+    assert [line.split()[0] for line in first] == list(FILES)
 
 
 def test_a_line_of_the_page_is_indented_by_what_it_is() -> None:
