@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ledger.derive.findings import rules
-from ledger.say.practice_lessons import SHOWN_BY, UNTOLD
+from ledger.say.practice_lessons import LESSONS, SHOWN_BY, UNTOLD
 
 OWN_WORDS = {
     *("counts_differ", "entered_late", "initialed_by_own_side", "list_not_countersigned"),
@@ -18,3 +18,23 @@ def test_each_rule_belongs_to_a_lesson_or_is_told_in_its_own_words_or_not_at_all
     """A new rule has to be put into one of the three."""
     assert not SHOWN_BY.keys() & {*UNTOLD}
     assert set(rules()) - SHOWN_BY.keys() - {*UNTOLD} == OWN_WORDS
+
+
+def test_what_can_be_learned_in_a_scene() -> None:
+    taught: dict[str, list[str]] = {}
+    for one in LESSONS:
+        for scene in one.scenes:
+            taught.setdefault(scene, []).append(one.code)
+    alone = {scene for scene, codes in taught.items() if len(codes) == 1}
+    assert {scene: codes for scene, codes in taught.items() if scene not in alone} == {
+        "first": ["early", "wrong"],
+        "second": ["early", "wrong", "tape"],
+        "plain": ["early", "wrong"],
+        "slow": ["early", "wrong"],
+        "over": ["early", "wrong", "tape"],
+        "fix": ["number", "book"],
+        "broken": ["book", "broken"],
+        "sign": ["signed", "too soon", "unread"],
+    }
+    assert taught["scale"] == taught["spare"] == ["scale"]
+    assert taught["gear"] == taught["shirt"] == ["gear"]
