@@ -152,7 +152,7 @@ def _ask(asked: AskForSeasonError) -> str:
         lines = [told, *column_lines(asked.columns)] if asked.columns else [told]
         raise InputError("\n".join(lines), hint=asked.hint) from asked
     if asked.problem:
-        to_stderr(f"{asked.problem}.")
+        to_stderr(asked.problem if asked.problem.endswith("?") else f"{asked.problem}.")
     if asked.columns:
         to_stderr("\n".join([asked.message, *column_lines(asked.columns)]))
     label, suffix = ("Column", ": ") if asked.columns else (asked.message, " ")

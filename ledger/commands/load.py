@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -56,6 +57,9 @@ def load(
         raise InputError("--correct, --by and --reason belong together", hint=hint)
     if (points := points_to_settle(folder)) is not None:
         to_stderr(paragraph(still_to_settle(str(folder / TO_SETTLE), points)))
+        if points and not yes and not store.exists() and sys.stdin.isatty():
+            to_stderr("Once loaded, a row can be corrected, but not deleted.")
+            click.confirm("Load the folder all the same?", default=False, abort=True, err=True)
     contents = _read(folder, has_more_faults=not correct)
     if by is not None and reason is not None:
         _correct(store, contents, by, reason, chain, passphrase_file, yes=yes)

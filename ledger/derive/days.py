@@ -49,7 +49,7 @@ def day_of(
         what = f"no game is on {today} or later"
     if found is None:
         first, last = (days[0], days[-1]) if days else (None, None)
-        hint = "There are no games yet."
+        hint = "There are no games yet. Fill in games.csv, then load the season folder again."
         if first and last:
             hint = f"Week 1 is {first.date}; the last, week {last.week}, is {last.date}."
         raise InputError(what, hint=hint)

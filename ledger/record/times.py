@@ -27,6 +27,13 @@ _REWROTE = (
     f"{FORM}. A spreadsheet program rewrote this time: set the column's format to text, or to "
     "yyyy-mm-dd hh:mm:ss, correct it, and save the file again"
 )
+_IN_AMERICA = {
+    "America/New_York": ("eastern", "et", "est", "edt"),
+    "America/Chicago": ("central", "ct", "cst", "cdt"),
+    "America/Denver or America/Phoenix": ("mountain", "mt", "mst", "mdt"),
+    "America/Los_Angeles": ("pacific", "pt", "pst", "pdt"),
+}
+"""What people call these zones. In tzdata, EST and MST are zones without summer time."""
 _NEARLY = ((_REWRITTEN, _REWROTE), (_ONE_DIGIT, _TWO_DIGITS), (_DATE_ALONE, _NO_CLOCK))
 
 
@@ -47,9 +54,17 @@ def zone(name: str) -> ZoneInfo:
 
 
 def find_zone(text: str) -> str:
-    """The name of a zone that a person types, "chicago" too; ValueError says what to expect."""
+    """The name of a zone that a person types, "chicago" too; ValueError says what to expect.
+
+    >>> find_zone("Central time")
+    Traceback (most recent call last):
+    ValueError: the zone's full name. Did you mean America/Chicago?
+    """
     names = zone_names()
     wanted = text.strip().replace(" ", "_").casefold()
+    said = wanted.partition("_")[0]
+    if meant := next((zones for zones, words in _IN_AMERICA.items() if said in words), ""):
+        raise ValueError(f"the zone's full name. Did you mean {meant}?")
     places = {name: name.rpartition("/")[2] for name in names}
     known = [name for name in names if name.casefold() == wanted]
     known = known or [name for name, place in places.items() if place.casefold() == wanted]

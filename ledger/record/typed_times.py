@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 
 from ledger.record.times import FULL, format_utc, moment_of, now_utc, parse_time
 
-RIGHT = 'a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'
+RIGHT = 'a time such as 8:45, "9/5/2026 8:45 am" or 2026-09-05 08:45'
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _DATE = re.compile(

@@ -26,7 +26,7 @@ def trained_until(
 def training(trained_at: str | None, valid_until: str | None, now: str, zone: str) -> str:
     """The official's training in one sentence."""
     if trained_at is None:
-        return "No training is recorded by someone else."
+        return "No training recorded yet. Someone else has to record it."
     day = f"Trained on {local_day(trained_at, zone)}"
     if valid_until is None:
         return f"{day}. In this league, training stays valid."

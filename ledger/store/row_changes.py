@@ -29,10 +29,12 @@ _TO_TYPE: Mapping[tuple[str, str], str] = {
 }
 _OTHER_GAME = "as loaded. For another game: weighbook record game_off, then a new row"
 _GONE: Mapping[str, str] = {
-    "player": "every row loaded before. To take a player off a team: weighbook record roster_drop",
+    "player": "every row loaded before. Put the row back. To take a player off a team: weighbook "
+    "record roster_drop",
     "official": "every line loaded before. For a new role: weighbook record appoint. For one line "
     f"instead of another: {CORRECT}",
-    "game": "every row loaded before. To call a game off: weighbook record game_off",
+    "game": "every row loaded before. Put the row back. To call a game off: weighbook record "
+    "game_off",
 }
 
 

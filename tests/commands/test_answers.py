@@ -151,8 +151,8 @@ def test_known_at_goes_by_the_ledgers_clock(run: Run, sample_ledger: Path) -> No
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        ("", 'Enter a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'),
-        ("yesterday", 'Enter a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'),
+        ("", 'Enter a time such as 8:45, "9/5/2026 8:45 am" or 2026-09-05 08:45'),
+        ("yesterday", 'Enter a time such as 8:45, "9/5/2026 8:45 am" or 2026-09-05 08:45'),
         ("2026-09-05", "Enter a time such as"),
         ("2026-09-05 24:00", "Enter a calendar date and a time from 00:00:00"),
         ("2026-03-08 02:30", "Enter this local time with its offset: it does not exist in Amer"),

@@ -242,6 +242,11 @@ def test_several_files_and_a_team_for_each(script: Run, tmp_path: Path) -> None:
         ),
         (
             [["No.", "Name"]],
+            (*LEAGUE, "--time-zone", "EST"),
+            ["found 'EST'; expected the zone's full name. Did you mean America/New_York?"],
+        ),
+        (
+            [["No.", "Name"]],
             (*LEAGUE, "--division", "Acorn", "ninety"),
             ["found 'ninety'; expected pounds: a number above 0"],
         ),
@@ -336,3 +341,19 @@ def test_a_practice_season_can_be_played_at_once(script: Run) -> None:
     assert [one.status for one in shown] == [0, 0, 0, 0]
     assert "finding" not in "".join(one.out for one in shown)
     assert " 12     p011      full        yes          scale" in shown[-1].out
+
+
+def test_a_first_load_asks_while_points_are_to_settle(
+    run: Run, script: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    script("begin", "fall", "--from", write_csv(Path("r.csv"), [["#", "Name"], ["1", "P"]]), *ACORN)
+    (tmp_path / "fall" / "to_settle.txt").write_text("- One row.\n", encoding="utf-8")
+    ran = typing(run, monkeypatch, [""], "load", "fall")
+    assert ran.status == 130
+    assert "Once loaded, a row can be corrected, but not deleted." in ran.err
+    assert not (tmp_path / "season.weighbook").exists()
+    assert typing(run, monkeypatch, ["y"], "load", "fall").out.startswith("Added ")
+    again = typing(run, monkeypatch, [], "load", "fall")
+    assert again.status == 0
+    assert "all the same?" not in again.err
+    assert "Fill in games.csv, then load the season folder again." in run("ready").err

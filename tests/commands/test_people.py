@@ -67,7 +67,7 @@ def test_one_person(shown: Callable[..., Ran]) -> None:
     told = lines(shown("we", "--names"))
     assert told[0] == "we – Ivo Larkspur"
     assert told[-3:] == [
-        "No training is recorded by someone else.",
+        "No training recorded yet. Someone else has to record it.",
         "Has a key for the season.",
         "Not assigned to any weigh-in, and at none so far.",
     ]

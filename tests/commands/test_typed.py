@@ -124,7 +124,7 @@ def test_a_time_that_cannot_be_read_says_how_people_type_one(
 ) -> None:
     ran = run("record", "trained", "--value", "wa", "--by", "rg", "--at", typed)
     assert (ran.status, ran.out) == (2, "")
-    right = 'a time such as "9/5/2026 8:45 am" or 2026-09-05 08:45'
+    right = 'a time such as 8:45, "9/5/2026 8:45 am" or 2026-09-05 08:45'
     assert f"at: found '{typed}'; expected {right}\n" in ran.err
 
 

@@ -327,7 +327,7 @@ def test_rows_may_stand_in_another_order(ledger: Path, folder: Folder) -> None:
         (
             "players",
             "u1,,,Wren Saltmarsh\n",
-            "row for u1; expected every row loaded before. To",
+            "row for u1; expected every row loaded before. Put the row back. To",
         ),
         (
             "officials",
