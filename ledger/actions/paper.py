@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from ledger.derive.asked import refuse_unknown
 from ledger.derive.engine import Engine
 from ledger.derive.scope import read_game
 from ledger.derive.spreadsheet import format_csv
+from ledger.derive.weighmasters import weighmaster_of
 from ledger.errors import Fault, FolderError, InputError
 from ledger.outputs import Kind, write_output
 from ledger.record.accept import Candidate
@@ -50,7 +51,8 @@ class PaperEntered:
     `accepted` are its new entries by time, with players' ids; `lines` the line of each. `held`
     counts entries that the ledger has already. `unmarked` are lines of players without any mark.
     `otherwise` are weighs, marks and crossings-off of the same players that the ledger has
-    otherwise: the sheet was changed since, or someone else entered it.
+    otherwise: the sheet was changed since, or someone else entered it. `not_other_side` are
+    officials who weighed, and are weighmasters of no team but the player's own.
     """
 
     zone: str
@@ -59,6 +61,7 @@ class PaperEntered:
     held: int
     unmarked: tuple[SheetLine, ...]
     otherwise: tuple[Event, ...]
+    not_other_side: tuple[str, ...]
     statements: tuple[Statement, ...] = field(repr=False)
 
 
@@ -153,6 +156,7 @@ def look_at_sheet(
         len(accepted) - len(new),
         tuple(one for one in lines if one["line"] and not one.label and not one.is_filled),
         tuple(event for event in differs if _about(event) in about),
+        _not_other_side(store, (accepted[at] for at in new)),
         tuple(candidates[at].statement for at in new),
     )
 
@@ -197,6 +201,13 @@ def _kickoffs(store: Store, games: set[str]) -> dict[str, str]:
             rows = Engine(read_game(store, game)).answer("game").dicts()
             found[game] = next(row["kickoff_at"] for row in rows if row["game"] == game)
     return found
+
+
+def _not_other_side(store: Store, entries: Iterable[Accepted]) -> tuple[str, ...]:
+    """Who weighed, and is a weighmaster of no team but the player's own."""
+    weighs = {(str(one.by), str(one.game), one.team) for one in entries if one.kind in WEIGHS}
+    found = {by for by, game, team in weighs if not weighmaster_of(store, by, game) - {team}}
+    return tuple(sorted(found))
 
 
 def _held(store: Store, accepted: Sequence[Accepted]) -> dict[tuple[Any, ...], Event]:

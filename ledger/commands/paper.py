@@ -69,7 +69,9 @@ def _initials(
 
 @click.command(short_help="Record a sheet filled in from paper, or what a phone saved.")
 @click.argument("sheet", type=FILE)
-@click.option("--by", type=OFFICIAL, help="The official who weighed and kept the paper.")
+@click.option(
+    "--by", type=OFFICIAL, help="The official who weighed, of the other team; not who types."
+)
 @click.option(
     "--initials",
     multiple=True,
@@ -129,7 +131,8 @@ def enter(
         late = say.after_close(paper.accepted, paper.lines)
         other = say.otherwise(paper.otherwise, paper.zone)
         unmarked, held = say.unmarked(paper.unmarked), say.held(paper.held)
-        for line in filter(None, (late, unmarked, held, other)):
+        weighed_by = say.not_other_side(paper.not_other_side)
+        for line in filter(None, (weighed_by, late, unmarked, held, other)):
             click.echo(paragraph(line))
         count = count_of(len(paper.accepted), "entry", "entries")
         if not yes:

@@ -69,7 +69,9 @@ class SheetLine:
 
     @property
     def is_filled(self) -> bool:
-        return any(text for column, text in self.cells.items() if column not in GIVEN)
+        """Whether someone typed into it: marks, or a number or name where no player stands."""
+        is_new = not self["line"] and bool(self["number"] or self["name"])
+        return is_new or any(text for column, text in self.cells.items() if column not in GIVEN)
 
     def marked(self, column: str) -> bool:
         """Whether a box has a mark in it; `faults` has refused what is neither."""

@@ -86,6 +86,15 @@ def after_close(accepted: Sequence[Accepted], lines: Sequence[SheetLine]) -> str
     return f"Weighed after the close, and not marked late: {join(found)}. Is the time right?"
 
 
+def not_other_side(officials: Sequence[str]) -> str:
+    """Who weighed without being a weighmaster of the other team; "" if there is nobody."""
+    if not officials:
+        return ""
+    are = "is not a weighmaster" if len(officials) == 1 else "are not weighmasters"
+    right = "--by and the By column name who weighed, not who types. Is it right?"
+    return f"{join(officials)} {are} of the other team. {right}"
+
+
 def held(count: int) -> str:
     """How many entries are in the ledger already; "" for none."""
     if not count:

@@ -19,11 +19,12 @@ from ledger.chain.event import Event
 from ledger.chain.note import Note
 from ledger.chain.others import format_others
 from ledger.derive.engine import Engine
-from ledger.derive.scope import read_game, read_official
+from ledger.derive.scope import read_game
 from ledger.derive.settling import Settling, read_settling
 from ledger.derive.signatures import Signatures, SignedList
 from ledger.derive.signed_list import FORM, RULES, list_content, list_number
 from ledger.derive.statements import Statement
+from ledger.derive.weighmasters import weighmaster_of
 from ledger.errors import ChangedError, InputError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.kinds import ANYWHERE
@@ -101,11 +102,7 @@ def _read(store: Store, game: str, team: str, official: str) -> tuple[list[Store
         raise RuleError(f"{team} does not play in {game}", hint=f"Teams: {sides[0]}, {sides[1]}.")
     if row["is_off"]:
         raise RuleError(f"{game} is off", hint="There is nothing to sign.")
-    held = Engine(read_official(store, official)).answer("role").dicts()
-    if not any(
-        role["role"] == "weighmaster" and role["team"] in sides and role["game"] in (None, game)
-        for role in held
-    ):
+    if not weighmaster_of(store, official, game) & {*sides}:
         check_official(store, official)
         hint = f"A weighmaster of {sides[0]} or {sides[1]} signs this list."
         raise RuleError(f"{official} is not a weighmaster of either team in {game}", hint=hint)

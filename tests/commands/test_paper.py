@@ -333,6 +333,7 @@ def test_initials_name_who_weighed(run: Run, ledger: Path) -> None:
         ("ok=x over=x time=8:41", "over: found ok and over; expected one of ok, over, no scale"),
         ("late=x time=8:41", "late: found late alone; expected ok, over or no scale"),
         ("time=8:41", "ok: found no mark; expected a mark, or the line left empty"),
+        ("line= number=99", "ok: found no mark; expected a mark, or the line left empty"),
         ("ok=x book=x time=8:41", "Initials: found nothing; expected the initials in the book"),
         ("no_scale=x book=x initials=I time=8:41", "Book: found a mark; expected ok or over"),
         ("ok=x time=8:41 by=wx", "line 5, by: found 'wx'; expected an official"),
@@ -360,6 +361,22 @@ def test_a_weight_in_a_box_is_not_repeated(run: Run, ledger: Path) -> None:
     ran = enter(run)
     assert "ok: found something other than a mark; expected x, or an empty cell" in ran.err
     assert "97" not in ran.err
+
+
+@pytest.mark.parametrize(
+    ("by", "told"),
+    [("rg", "rg is not a weighmaster of the other team. --by"), ("wa", "wa is not"), ("we", "")],
+)
+def test_a_sheet_says_if_who_weighed_is_not_of_the_other_team(
+    run: Run, ledger: Path, by: str, told: str
+) -> None:
+    lines = sheet(run)
+    fill(lines, {"a1": "ok=x time=8:41"})
+    save(lines)
+    shown = " ".join(run("enter", "sheet.csv", "--by", by, "--yes").out.split())
+    assert told in shown
+    assert ("of the other team" in shown) is bool(told)
+    assert said(ledger) == ["13:41 weigh a1 ok"]
 
 
 def test_nothing_is_recorded_without_a_yes_or_a_mark(
