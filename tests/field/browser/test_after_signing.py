@@ -91,6 +91,8 @@ def test_both_sides_sign_and_take_the_receipt(site: Site, page: Page) -> None:
     expect(newts.get_by_text("Nothing is left.")).to_be_visible()
     page.evaluate("(hash) => { location.hash = hash; }", HERE)
     expect(page.locator(".start a.first")).to_have_text("A late child")
+    expect(page.get_by_role("link", name="A late child")).to_have_count(1)
+    expect(page.get_by_role("link", name="Count plays")).to_have_count(1)
 
 
 def test_a_wrong_passphrase_is_told_beside_the_field(site: Site, page: Page) -> None:

@@ -74,7 +74,7 @@ def test_when_the_scale_is_out_the_book_decides(last_week: LastWeek, phone: Make
     tap(line.page, new | {"value": "no_scale"}, by="newts-wm1", game="acorn-7a")
     expect(line.tile(98)).to_have_attribute("data-state", "done")
     line.press("Scale trouble")
-    line.press("Check it again")
+    line.press("Check it or a spare")
     line.check_scale()
     line.tap(line.tile(5))
     expect(line.button("OVER")).to_be_visible()

@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.field.browser.chromium import OFFLINE, expect_trouble
 from tests.field.browser.conftest import Maker
 from tests.field.browser.line import DEAD_MS, Line
+from tests.field.browser.pages import tap
 from tests.field.site import Site
 
 OVER = (4, 9)
@@ -19,6 +20,16 @@ def line(line_site: Site, phone: Maker) -> Line:
     context = phone()
     line_site.sign_in(context)
     return Line(context, line_site).begin()
+
+
+def test_who_goes_first_is_told_until_that_list_is_closed(own_site: Site, phone: Maker) -> None:
+    device = phone()
+    own_site.sign_in(device)
+    page = Line(device, own_site).page
+    first = page.get_by_text("Marmots go first.")
+    expect(first).to_be_visible()
+    tap(page, {"kind": "close", "team": "marmots"})
+    expect(first).to_have_count(0)
 
 
 @pytest.mark.long
@@ -65,7 +76,9 @@ def test_one_answer_is_one_act_and_is_taken_back_as_one(line: Line) -> None:
     line.tap(line.tile(4))
     line.press("Take back 4", dead=True)
     line.expect_child(4)
-    expect(line.page.get_by_text("First game: your answer goes in the book, IL.")).to_be_visible()
+    expect(
+        line.page.get_by_text("First game: your answer also marks the book, IL.")
+    ).to_be_visible()
     line.press("OK", dead=True)
     assert line.stated("k4")[-2:] == [("weigh", "ok"), ("initial", "ok")]
 

@@ -70,6 +70,7 @@ def test_on_paper_and_typed_in_is_as_tapped(own_site: Site, phone: Maker, desk: 
             expect(said).to_contain_text("before the scale was checked. Is that what the sheet")
             number.press("Enter")
         expect(number).to_have_value("")
+    expect(line.page.get_by_text("10 is written down.")).to_be_visible()
     line.page.get_by_label("Time", exact=True).fill(first)
     number.press_sequentially("11o")
     expect(said).to_contain_text("This time is before the line above it.")

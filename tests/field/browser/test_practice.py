@@ -108,7 +108,7 @@ def test_one_minute(practice: Practicing, phone: Maker) -> None:
     one.wait(READS_MS)
     one.hears("Number 8, Olive")
     one.tile(8)
-    expect(page.get_by_text("First game: your answer goes in the book")).to_be_visible()
+    expect(page.get_by_text("First game: your answer also marks the book")).to_be_visible()
     one.expect_ways_above_the_bar()
     with still(page, ".answers .ok"):
         one.wait(SWINGS_MS)

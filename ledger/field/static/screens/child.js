@@ -115,7 +115,7 @@ export async function show(root, { game, team, player }, app) {
       plays && moment().late && t("Weighed late."),
       now() === "second" && t("One more try is allowed."),
       child.is_new && t("Not on the roster: settled later, away from the scale."),
-      due && t("First game: your answer goes in the book, {initials}.", { initials: moment().initials }),
+      due && t("First game: your answer also marks the book, {initials}.", { initials: moment().initials }),
       !out && child.listed.has("over") && t("Listed in advance. OK crosses it off."),
     ].filter(Boolean);
     return lines.length ? h("p", { class: "unusual" }, lines.join(" ")) : null;

@@ -159,6 +159,7 @@ export async function show(root, { game, team }, app) {
     if (there.length) await app.state(there.map((entry) => ({ ...entry, at: line.at })), { entered });
     const act = await app.state(line.entries, { entered });
     felt();
+    app.say(t("{n} is written down.", { n: label(line.child) }));
     lines.push({ act, label: label(line.child), name: line.child.name, said: readOut(line.entries), at: line.at, isBack: false });
     paper.last = line.at;
     paper.since ??= line.at;

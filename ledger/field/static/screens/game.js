@@ -116,7 +116,8 @@ export async function show(root, { game }, app) {
     app.go(at(`weigh/${weighed}`));
   }
 
-  function small() {
+  /** All ways but the one that the large button goes. */
+  function small(first) {
     const other = team && model.other(team);
     return h(
       "nav",
@@ -128,8 +129,7 @@ export async function show(root, { game }, app) {
       link(t("Paper"), at("paper")),
       link(t("Hand over"), "#/hand-over"),
       link(t("Language"), "#/language"),
-      team && model.team(team).closed_at ? link(t("A late child"), at(`late/${team}`)) : null,
-      team && model.team(team).closed_at ? link(t("Count plays"), at("plays")) : null,
+      ...(team && model.team(team).closed_at ? [link(t("A late child"), at(`late/${team}`)), link(t("Count plays"), at("plays"))] : []).filter((one) => one.hash !== first.hash),
       team && !roles.includes("weighmaster") && other ? button(t("Weigh the {team}", { team: other.name }), () => start(other.team), { class: "quiet" }) : null,
       ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
       mayConfirm ? link(t("Confirm someone’s name"), "#/confirm") : null,
@@ -168,13 +168,18 @@ export async function show(root, { game }, app) {
     const first = firstTeam(head);
     const lines = [
       team && Date.now() < Date.parse(head.opens) && t("The weigh-in opens at {time}.", { time: clock(head, head.opens) }),
-      team && !model.team(team).closed_at && head.first_to_weigh !== "either" && first !== team && t("The {team} go first.", { team: model.team(first).name }),
+      team && !model.team(team).closed_at && head.first_to_weigh !== "either" && first !== team && !model.team(first).closed_at && t("The {team} go first.", { team: model.team(first).name }),
     ].filter(Boolean);
     return lines.length ? h("p", { class: "small" }, lines.join(" ")) : null;
   };
 
+  const ways = () => {
+    const first = way();
+    return [first, h("p", { class: "small" }, [model.head.site, kickoff(model.head)].filter(Boolean).join(" · ")), small(first)];
+  };
+
   const drawn = drawer(
-    () => [headlineText(), job(), kickoff(model.head), model.fold.scale, needsScale, model.head, team && model.team(team).closed_at, team && model.team(team).left.length, team && unsigned(), model.fold.half_ended, waiting],
+    () => [headlineText(), job(), kickoff(model.head), model.fold.scale, needsScale, model.head, model.head.teams.map((one) => model.team(one.team).closed_at), team && model.team(team).left.length, team && unsigned(), model.fold.half_ended, waiting],
     () =>
       replace(
         root,
@@ -187,9 +192,7 @@ export async function show(root, { game }, app) {
           order(),
           newcomers(),
           onPaper(),
-          way(),
-          h("p", { class: "small" }, [model.head.site, kickoff(model.head)].filter(Boolean).join(" · ")),
-          small(),
+          ways(),
         ),
       ),
   );

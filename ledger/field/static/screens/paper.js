@@ -77,7 +77,7 @@ export async function show(root, { game }, app) {
       { class: "papers" },
       headline(t("Paper")),
       top,
-      h("p", { class: "small" }, t("These open in a new tab, ready to print. Without a printer, copy the numbers.")),
+      h("p", { class: "small" }, t("The papers below open in a new tab, ready to print. No printer? Copy the numbers.")),
       teams.map((one) => h("section", {}, h("h2", {}, one.name), byHand(one.team), h("p", { class: "ways" }, of(one.team)))),
       h("h2", {}, t("For the table")),
       h("p", { class: "ways" }, printed(t("The card, step by step"), `/print/card/${here}`, { class: "button" })),

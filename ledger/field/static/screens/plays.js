@@ -220,6 +220,7 @@ function choose(root, app, game) {
       {},
       headline(t("Count whose plays?")),
       app.model.head.teams.map((one) => link(one.name, `#/game/${game}/plays/${one.team}`, { class: "button wide" })),
+      link(t("Back"), `#/game/${game}`, { class: "button wide" }),
     ),
   );
   root.querySelector("h1").focus();

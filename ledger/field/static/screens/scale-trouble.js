@@ -26,13 +26,13 @@ export function show(root, { game, team }, app) {
 
   const isOut = [
     h("p", {}, t("Out of use since {time}. The book decides.", { time: out ? clock(model.head, out.at) : "" })),
-    button(t("Check it again"), () => app.go(`#/game/${game}/scale/${team}`), { class: "first wide" }),
+    button(t("Check it or a spare"), () => app.go(`#/game/${game}/scale/${team}`), { class: "first wide" }),
     out?.by === app.active() && button(t("That was a wrong tap: take back"), wrongTap, { class: "wide", answer: true }),
   ];
   const works = [
     h("p", {}, t("Moved, bumped, or in doubt? Check it again with the check weight.")),
     button(t("Check it again"), () => app.go(`#/game/${game}/scale/${team}`), { class: "wide" }),
-    h("p", {}, t("It cannot be used: each child goes by the mark of the first game in the book. No mark: nobody guesses, and a reviewer rules.")),
+    h("p", {}, t("Broken? The mark in the book decides for each child. No mark? Nobody guesses: a reviewer rules.")),
     button(t("Scale is out of use"), stop, { class: "wide", answer: true }),
   ];
   replace(

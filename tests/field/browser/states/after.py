@@ -54,7 +54,12 @@ AFTER = (
         now=AT_THE_HALF,
     ),
     State("take over", at("late", "take-over"), "text=I weigh them from now on"),
-    State("plays: which team", "game/closed/plays", "text=Count whose plays?", who="counter"),
+    State(
+        "plays: which team",
+        "game/closed/plays",
+        "main:has-text('Count whose plays?') >> text=Back",
+        who="counter",
+    ),
     State(
         "plays: begin",
         at("closed", "plays"),
