@@ -15,7 +15,7 @@ from ledger.errors import count_of
 from ledger.say.lines import paragraph, short_id
 
 NameOf = Callable[[str], str]
-_WHERE = ("official", "side", "case")
+_WHERE = ("official", "case")
 _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 
 
@@ -145,6 +145,10 @@ def _blocks(
 
 
 def _about(row: Mapping[str, Any], number: int | None, names: NameOf | None) -> str:
+    from ledger.say.lists import signature_of
+
+    if row["side"]:
+        return signature_of(row["team"], row["side"])
     parts = [row["team"]] if row["team"] else []
     if row["player"]:
         parts.append(short_id(row["player"]) if number is None else f"{number}")

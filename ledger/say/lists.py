@@ -16,6 +16,11 @@ NEITHER_SIDE = "For neither side"
 DOES_NOT_COUNT = "Does not count for a side"
 
 
+def signature_of(team: str, side: str) -> str:
+    """A signature that a side gives or owes to a team's list."""
+    return f"list of {team}, signature of {side}"
+
+
 def called_off(by: str, roles: Sequence[str], at: str) -> str:
     """Who called a game off, and when."""
     held = join([role_name(one) for one in dict.fromkeys(roles)])

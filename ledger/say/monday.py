@@ -14,6 +14,7 @@ from ledger.say.cases import about as about_case
 from ledger.say.cases import stands
 from ledger.say.clock import local_date, local_time
 from ledger.say.lines import Line, short_id
+from ledger.say.lists import signature_of
 from ledger.say.names import Names
 from ledger.say.season import AREAS
 from ledger.say.why import sentence
@@ -231,7 +232,7 @@ def _items(found: Monday, rows: Sequence[Row]) -> tuple[Item, ...]:
 def _about(row: Row, numbers: Mapping[tuple[str, str, str], int | None]) -> str:
     """ "newts 12 (k101): "; "list of newts, signature of marmots: "; "" for a whole game."""
     if row["side"]:
-        return f"list of {row['team']}, signature of {row['side']}: "
+        return f"{signature_of(row['team'], row['side'])}: "
     number = numbers.get((row["game"], row["team"], row["player"]))
     player = short_id(row["player"]) or ""
     if number is not None:

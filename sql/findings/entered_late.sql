@@ -11,23 +11,35 @@
 -- look: registrar
 -- reason: other
 -- columns: game, happened_at, positions, detail
-with final as (
+with late as (
     select
-        statement.game,
-        statement.happened_at,
-        [statement.position] as positions,
-        format(
-            'Written down {} minutes after it happened.',
-            date_diff('minute', statement.happened_at, statement.entered_at)
-        ) as detail,
+        *,
+        date_diff('minute', happened_at, entered_at) as minutes,
     from statement
+),
+
+final as (
+    select
+        late.game,
+        late.happened_at,
+        [late.position] as positions,
+        format(
+            'Written down {} after it happened.',
+            case
+                when late.minutes < 2 * 60 then late.minutes || ' minutes'
+                when late.minutes < 2 * 24 * 60
+                    then late.minutes // 60 || ' hours'
+                else late.minutes // (24 * 60) || ' days'
+            end
+        ) as detail,
+    from late
     cross join league
     anti join (select game from game where is_off) as off_game
-        on statement.game = off_game.game
+        on late.game = off_game.game
     where
-        statement.kind != 'trained'
-        and statement.entered_at
-        > statement.happened_at + to_minutes(league.entered_late_after_min)
+        late.kind != 'trained'
+        and late.entered_at
+        > late.happened_at + to_minutes(league.entered_late_after_min)
 )
 
 select * from final

@@ -138,3 +138,8 @@ def test_a_weigh_after_the_close_offers_a_late_weigh(
         monkeypatch.setattr("sys.stdin", Terminal(typed))
         assert "Record it as a late weigh? [y/n]:" in run(*weigh).err
         assert events_in(ledger)[-1].kind == kind
+
+
+def test_a_missing_signature_names_the_list_and_the_side(run: Run, ledger: Path) -> None:
+    ran = run("findings", "--game", "g1", "--rule", "list_not_countersigned")
+    assert "    list_not_countersigned    list of ash, signature of elm\n" in ran.out

@@ -39,6 +39,25 @@ def test_a_game_that_moves_before_another_comes_first(tmp_path: Path) -> None:
     assert [row["game"] for row in found] == ["g2", "g2", "g1", None]
 
 
+@pytest.mark.parametrize(
+    ("entered", "told"),
+    [
+        ("2026-09-05 13:59", "119 minutes"),
+        ("2026-09-05 14:00", "2 hours"),
+        ("2026-09-07 11:59", "47 hours"),
+        ("2026-09-07 12:00", "2 days"),
+        ("2026-09-10 11:00", "4 days"),
+    ],
+)
+def test_how_late_is_told_in_the_largest_unit_of_two_or_more(
+    tmp_path: Path, entered: str, told: str
+) -> None:
+    line = f"at,entered,kind,game,by,reason\n2026-09-05 12:00,{entered},concern,g1,so,cleats\n"
+    season = season_of(line, tmp_path / "season")
+    (row,) = find(Engine(season.store.events()), rule="entered_late").dicts()
+    assert row["detail"] == f"Written down {told} after it happened."
+
+
 def test_one_game_leaves_out_what_has_no_game(tmp_path: Path) -> None:
     season = season_of(LATE, tmp_path / "season")
     engine = Engine(season.store.events())
