@@ -168,7 +168,7 @@ def test_a_proof_of_a_phones_signature(one: Morning) -> None:
     checked = check_proof(before)
     assert checked.ok, checked.differences
     assert [found.phone.public for found in checked.lists] == [phone.pair.public]
-    told = "\n".join(line for section in sections(checked) for line in section.lines)
+    told = "\n".join(_told(before))
     assert f"{event}, the list of ash in g1: signed by we's phone; this proof has no" in told
     one.state("concern", by="so", reason="helmet", team=None)
     receipt = parse_note(cosign(one, phone, event))
@@ -186,6 +186,24 @@ def _signed_otherwise(proof: Proof) -> Proof:
         replace(e, text=SIGNATURE.sub('"signature":"AAAA', e.text)) for e in chain.events
     )
     return replace(proof, chains=(replace(chain, events=events),))
+
+
+def test_a_proof_without_the_phones_key_says_so(one: Morning) -> None:
+    phone = phone_of(one)
+    event = sign(one, phone)
+    whole = prove_statements(one.store, [event])
+    (chain,) = whole.chains
+    others = tuple(e for e in chain.events if phone.line not in e.text)
+    keys = tuple(key for key in whole.keys if key != phone.line)
+    missing = f"That a phone made the signature {event}: this proof lacks its key."
+    assert missing not in _told(whole)
+    assert missing in _told(Proof(keys, (replace(chain, events=others),), ()))
+
+
+def _told(proof: Proof) -> list[str]:
+    checked = check_proof(proof)
+    assert checked.ok, checked.differences
+    return [line for section in sections(checked) for line in section.lines]
 
 
 def test_a_packets_proof_is_the_same_after_the_witness(one: Morning) -> None:
