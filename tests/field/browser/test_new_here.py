@@ -74,7 +74,7 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     across.page.locator(".notice").get_by_role("link").click()
     expect(across.page.get_by_role("heading", level=1)).to_have_text(NAME)
     across.type("The code they tell you", code)
-    started = f"{NAME} can start. Someone who appoints still confirms it."
+    started = f"{NAME} can start. Someone from the league still confirms them."
     expect(across.page.get_by_text(started)).to_be_visible()
     expect(new.page.get_by_text("Let this phone sign for you")).to_have_count(0)
     new.tap("button", "Without digits")

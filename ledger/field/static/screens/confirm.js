@@ -77,7 +77,7 @@ export async function show(root, _params, app) {
         return;
       }
       felt();
-      told.textContent = by.has_authority ? t("Confirmed: {name}.", { name: one.name }) : t("{name} can start. Someone who appoints still confirms it.", { name: one.name });
+      told.textContent = by.has_authority ? t("Confirmed: {name}.", { name: one.name }) : t("{name} can start. Someone from the league still confirms them.", { name: one.name });
       found = { ...found, waiting: found.waiting.filter((other) => other.official !== one.official) };
       list();
     }
@@ -87,7 +87,7 @@ export async function show(root, _params, app) {
       root,
       headline(one.name),
       h("p", {}, where(one)),
-      by.has_authority ? null : h("p", { class: "unusual" }, t("They start now and stay “to be confirmed”. The site official, a board member, a president or the registrar confirms later.")),
+      by.has_authority ? null : h("p", { class: "unusual" }, t("They start now. Someone from the league still confirms them.")),
       form,
       button(t("Back"), list, { class: "wide" }),
     );
