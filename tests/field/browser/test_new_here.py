@@ -90,6 +90,8 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     expect(line.page.get_by_text("you are to be confirmed")).to_be_visible()
     line.weigh(2, "OK")
     line.expect_saved()
+    line.go("sign/drums")
+    expect(line.page.get_by_text("once someone from the league has confirmed you")).to_be_visible()
     (here,), (weigh,) = morning.stated(["at_scale"]), morning.stated(["weigh"])
     assert here.by == weigh.by
     assert (here.team, re.sub(r"\d{6}$", "", str(here.by))) == ("kites", "new-")
@@ -100,6 +102,7 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     page.goto(f"{morning.url}/#/confirm")
     page.get_by_role("button", name=f"Confirm {NAME}").click()
     expect(page.get_by_text(f"Confirmed: {NAME}.")).to_be_visible()
+    expect(line.page.get_by_text("once someone from the league")).to_have_count(0)
     line.go("")
     expect(line.page.get_by_text("Go on weighing")).to_be_visible()
     expect(line.page.get_by_text("still confirms you.")).to_have_count(0)

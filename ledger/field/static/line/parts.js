@@ -70,7 +70,7 @@ export function initials(app) {
 }
 
 /** Whether somebody let the active official in who may not appoint, and nobody has confirmed it. */
-const isToConfirm = (app) => Boolean(app.model?.head.people.some((one) => one.official === app.active() && one.to_confirm));
+export const isToConfirm = (app) => Boolean(app.model?.head.people.some((one) => one.official === app.active() && one.to_confirm));
 
 /** One screen back; to `otherwise` where this one was opened by its address. */
 export function goBack(app, otherwise = "#/") {

@@ -17,7 +17,7 @@ import { id } from "../device.js";
 import { h, replace } from "../dom.js";
 import * as digits from "../line/digits.js";
 import { WRONG, digitsField } from "../line/digits_form.js";
-import { button, drawer, facts, felt, headline, kickoff, link, thumb } from "../line/parts.js";
+import { button, drawer, facts, felt, headline, isToConfirm, kickoff, link, thumb } from "../line/parts.js";
 import { onChange as onQueue, standing } from "../queue.js";
 import { t } from "../words.js";
 
@@ -101,7 +101,7 @@ export async function show(root, { game, team }, app) {
   }
 
   const drawForm = drawer(
-    () => (mayBeSigned() ? [found.signers, found.settle, side().closed_at] : null),
+    () => (mayBeSigned() ? [found.signers, found.settle, side().closed_at, isToConfirm(app)] : null),
     paintForm,
   );
 
@@ -122,6 +122,7 @@ export async function show(root, { game, team }, app) {
     replace(
       form,
       side().closed_at ? null : h("p", { class: "notice" }, t("The weigh-in is not closed yet."), " ", link(t("Close"), here("close"))),
+      isToConfirm(app) && h("p", { class: "notice" }, t("You sign, too, once someone from the league has confirmed you.")),
       may.length === 0 ? h("p", { class: "ask" }, t("Nobody else here has a key to sign with.")) : null,
       may.length
         ? [
