@@ -13,7 +13,7 @@ from ledger.derive.findings import find
 from ledger.derive.looking import Row, by_due, narrow, teams_of
 from ledger.derive.rule_header import AREAS, rule_header
 from ledger.derive.scope import read_game, read_season
-from ledger.derive.statements import numbers_of
+from ledger.derive.statements import Statement, all_statements, base_of, numbers_of
 from ledger.derive.why import Why, explain_each
 from ledger.errors import InputError
 from ledger.record.times import local_date, now_utc
@@ -49,6 +49,7 @@ class Monday:
     """A day's games with the findings about them: `found` are due, `still` are not yet.
 
     `cases` are the open ones about these games. `whys` explain the children of the findings.
+    `entries` are the statements that findings are about, by the id that the finding shows.
     `let_in` are rows of `confirmation`: who was let in at the table without authority, and who has
     confirmed them. They stand here in place of their finding.
     """
@@ -62,6 +63,7 @@ class Monday:
     let_in: Sequence[Row]
     numbers: Mapping[tuple[str, str, str], int | None]
     whys: Mapping[Child, Why]
+    entries: Mapping[str, Statement]
     zone: str
     now: str
     events: Sequence[Stored]
@@ -112,6 +114,7 @@ def monday(
         each = explain_each(read, game, those, as_of=as_of, known_at=known_at)
         whys.update({(game, *child): why for child, why in each.items()})
     numbers = numbers_of(engine)
+    entries = _entries(engine, [*found, *still])
     engine.close()
     return Monday(
         day=day,
@@ -123,10 +126,20 @@ def monday(
         cases=[one for one in cases if one["state"] == "open" and one["game"] in shown],
         numbers=numbers,
         whys=whys,
+        entries=entries,
         zone=zone,
         now=now,
         events=events,
     )
+
+
+def _entries(engine: Engine, rows: Sequence[Row]) -> dict[str, Statement]:
+    """For a withdrawal, what it takes back."""
+    about = [row for row in rows if rule_header(row["rule"]).grain in ("statement", "withdrawal")]
+    if not about:
+        return {}
+    every = {one.event: one for one in all_statements(engine)}
+    return {event: base_of(every[event], every) for row in about for event in row["events"]}
 
 
 def _let_in(engine: Engine, day: GameDay, association: str | None) -> list[Row]:

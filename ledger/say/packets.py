@@ -87,8 +87,6 @@ def what(shown: TimelineEntry, zone: str) -> str:
             return f"New number: {says['number']}"
         case "roster_add" | "enter_player":
             return f"Added{stated.to_roster(says)}"
-        case "snaps":
-            return f"Snaps in {codes.HALVES[says['half']]} so far: {says['count']}"
         case "excuse":
             return f"Excused from the minimum plays: {codes.EXCUSES[says['reason']]}"
         case "concern":

@@ -40,6 +40,8 @@ def what(statement: Statement, zone: str) -> str:
             return f"{upper_first(codes.HALVES[says['half']])} ended"
         case "plays":
             return f"Plays in {codes.HALVES[says['half']]} so far: {says['count']}"
+        case "snaps":
+            return f"Snaps in {codes.HALVES[says['half']]} so far: {says['count']}"
         case "withdraw":
             return f"Withdrawn: {says['target_id']}"
         case "roster_add" | "enter_player":

@@ -18,7 +18,7 @@ with final as (
         play_count.player,
         list(play_count.position order by play_count.position) as positions,
         format(
-            '{} plays recorded for a player who may not play.',
+            '{} plays recorded; that day, the player was not to play.',
             sum(play_count.plays)
         ) as detail,
     from play_count

@@ -123,6 +123,59 @@ def test_a_missing_signature_names_the_list_and_the_side() -> None:
     assert f"{missing} (list_not_countersigned)" in told(found)
 
 
+def test_a_finding_about_an_entry_names_it() -> None:
+    """A count of one player, one of a half, and a weigh that someone else took back."""
+    late = CLEAN.replace("05/16:30 plays g1 elm e2 half=2 count=12 pc\n", "") + (
+        "05/16:25 plays g1 elm e2 half=2 count=12 entered=05/17:20 pc\n"
+        "05/16:25 snaps g1 half=2 count=30 entered=08/17:30 pc\n"
+        "05/16:26 withdraw target=7 reason=mistaken by=ca\n"
+    )
+    lines = told(looked(late))
+    assert (
+        "elm 2 (e2), 11:25 AM CDT: Plays in the second half so far: 12. "
+        "Written down 55 minutes after it happened. (entered_late)"
+    ) in lines
+    assert (
+        "11:25 AM CDT: Snaps in the second half so far: 30. "
+        "Written down 3 days after it happened. (entered_late)"
+    ) in lines
+    assert (
+        "ash 2 (a2), 9:35 AM CDT: Weighed: not over the carrier limit. "
+        "Statement office:7 was withdrawn by someone other than its author. (withdrawn_by_other)"
+    ) in lines
+
+
+def test_where_nobody_is_named_the_time_stands() -> None:
+    """The date too, on another day."""
+    noted = (
+        CLEAN + "05/14:50 concern g1 coach_near_scale so\n06/14:50 concern g1 coach_near_scale so\n"
+    )
+    said = "Someone noted a coach near the scale. (coach_near_scale)"
+    lines = told(looked(noted))
+    assert f"9:50 AM CDT: {said}" in lines
+    assert f"Sun, Sep 6, 2026, 9:50 AM CDT: {said}" in lines
+
+
+def test_children_come_by_number_after_what_is_about_the_game() -> None:
+    """Without the book's marks; player ids run against the numbers."""
+    swapped = "05/14:00 number_change elm e1 number=9 by=rg"
+    missing = "\n".join(line for line in CLEAN.splitlines() if "initial" not in line)
+    noted = "\n05/14:50 concern g1 coach_near_scale so\n"
+    items = page(looked(swapped + missing + noted)).settle
+    about = [item.about for group in items for block in group.blocks for item in block.items]
+    assert about == [
+        *("ash 1 (a1): ", "ash 2 (a2): ", "elm 2 (e2): ", "elm 9 (e1): "),
+        "9:50 AM CDT: ",
+    ]
+
+
+def test_two_players_with_one_number_are_asked_for_by_id() -> None:
+    twice = "05/14:00 number_change ash a2 number=1 by=rg" + CLEAN
+    lines = told(looked(twice))
+    assert "weighbook why g1 --team ash a1" in lines
+    assert "weighbook why g1 --team ash a2" in lines
+
+
 def test_games_that_are_off_or_not_weighed() -> None:
     off = "05/12:00 game_off g1 storm by=rg\n"
     assert told(looked(off))[3] == "g1: called off."

@@ -12,14 +12,19 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
 from ledger.say.monday import ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Page, names_of, page
+from ledger.say.words import lower_first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MondayPaper:
-    """`monday`: the page in words, and the headings and words that both forms share."""
+    """`monday`: the page in words, and the headings and words that both forms share.
+
+    `running` is the title for the head of later pages.
+    """
 
     head: PaperHead
     page: Page
+    running: str
     to_confirm: str = TO_CONFIRM
     confirmed: str = CONFIRMED
     to_ask: str = TO_ASK
@@ -52,9 +57,8 @@ def monday_sheet(
     chain, _, _ = store.last().id.rpartition(":")
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     source = LeagueSource(heads, setup, chain, as_of=as_of, known_at=known_at)
-    paper = MondayPaper(
-        head=source.head(), page=page(found, names_of(store, found, printable_name))
-    )
+    shown = page(found, names_of(store, found, printable_name))
+    paper = MondayPaper(head=source.head(), page=shown, running=lower_first(shown.title))
     asked = {"association": association, "week": week}
     given = {name: text for name, text in asked.items() if text is not None}
     return source.sheet("monday", paper, **given)

@@ -14,6 +14,7 @@ from ledger.say import procedure, verdicts
 
 SPARE_ROWS = 1
 EMPTY_ROWS = 24
+LONGEST_WORD = 15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,11 @@ class PlayCountLine:
     number: int | None
     name: str
     note: str = ""
+
+    @property
+    def is_long(self) -> bool:
+        """With a word that is wider than the column in the usual letters."""
+        return any(len(word) > LONGEST_WORD for word in self.name.replace("-", " ").split())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

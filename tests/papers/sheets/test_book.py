@@ -145,6 +145,21 @@ def test_a_team_of_twenty_six_is_on_one_side(signed: SqliteStore, tmp_path: Path
         assert len(printed_sheet(sheet, tmp_path / "book.pdf")) == 1
 
 
+def test_a_marked_player_has_no_boxes_to_tick(signed: SqliteStore) -> None:
+    """Number 77 too, who goes without a name on paper."""
+    sheet = book_sheet(Heads(signed), "pangolins")
+    html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
+    (row,) = [row for row in html.split("<tr>") if '<td class="jersey number">77</td>' in row]
+    assert '<span class="ok">ok</span>' in row
+    assert 'class="box"' not in row
+    assert html.count('class="box"') == 2 * paper_of(sheet).spare_rows
+
+
+def test_who_marked_when_and_where_is_one_line(signed: SqliteStore, tmp_path: Path) -> None:
+    (text,) = printed_sheet(book_sheet(Heads(signed), "marmots"), tmp_path / "book.pdf")
+    assert text.count("Ottoline Gooseblanket, Sep 5, 2026, acorn-1a") > 5
+
+
 MARK = {"game": "g1", "team": "ash", "value": "over", "initials": "X"}
 
 

@@ -30,6 +30,7 @@ def test_question_in_front_and_decision_behind(signed: SqliteStore, tmp_path: Pa
         "Anything else the site official, then the head official, then the division president",
         "Next reviewer, role Passed on by, role Date and time Answer until",
         "The question upheld denied decided otherwise",
+        "Upheld: what the question says is right. Denied: what was done stands.",
         "If you disagree, ask: next reviewer, role Until: date and time",
         "May play whole game second half does not play nothing said",
         "May carry yes no nothing said",

@@ -40,6 +40,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
         "Every player who may play gets at least 10 plays, late players too.",
         "Let your child eat and drink as on any day.",
         "Your child may step aside at any time. Nobody presses them.",
+        "The league may scan a paper for its record. Nobody may post one or pass it on.",
         "Names and notes are kept until Jun 30, 2027, and then erased.",
         "to have your child go by number, without a name, on every paper and screen;",
         "File a protest within 48 hours of the end of the game.",

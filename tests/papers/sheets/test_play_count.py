@@ -54,6 +54,17 @@ def test_a_team_of_26_is_one_side(tmp_path: Path) -> None:
         assert squeeze(said) in text
 
 
+def test_a_long_word_of_a_name_is_not_cut(tmp_path: Path) -> None:
+    """It is set in smaller letters; other names are not."""
+    long = "Maximiliana-Theodosia Wolkenfänger-Unterdemregenbogen"
+    lines = (PlayCountLine(number=58, name=long), PlayCountLine(number=7, name="Nia Kettlefern"))
+    assert [line.is_long for line in lines] == [True, False]
+    sheet = Sheet("play_count", {"paper": replace(PAPER, lines=lines)}, STAMP)
+    render_sheet(sheet, tmp_path / "plays.pdf")
+    (text,) = pages(tmp_path / "plays.pdf")
+    assert "Unterdemregenbogen" in text
+
+
 def test_each_half_has_its_boxes_in_fives() -> None:
     html = compose("play_count", {"paper": replace(PAPER, lines=PAPER.lines[:1])}, stamp=STAMP)
     row = next(row for row in html.split("<tr>") if NAMES[0] in row)

@@ -457,3 +457,15 @@ def test_bars_have_their_numbers_beside_them_and_in_words() -> None:
 )
 def test_durations(count: int, words: str) -> None:
     assert duration(count) == words
+
+
+def test_no_page_begins_with_the_last_row_of_a_table(sheet: Sheet, tmp_path: Path) -> None:
+    """A page that goes on with a table has two of its rows or more."""
+    begun = 0
+    for text in printed_sheet(sheet, tmp_path / "summary.pdf")[1:]:
+        before, head, rows = text.replace("\r", "").partition("What was seen How often\n")
+        if head and len(before) < len("Season summary, …") + 60:
+            begun += 1
+            rows, _, _ = rows.partition("Signatures:")
+            assert len(re.findall(r"(once|twice|times|children)$", rows, re.MULTILINE)) > 1
+    assert begun
