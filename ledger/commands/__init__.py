@@ -71,7 +71,7 @@ class _Late(click.Group):
 @click.group(
     cls=_Late,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
-    epilog="Start with: weighbook load sample_season",
+    epilog="Start with: weighbook begin practice --practice",
 )
 @click.version_option(package_name="weighbook", prog_name="weighbook")
 @root_store_option

@@ -47,7 +47,7 @@ despite_option = click.option(
     metavar="CODES",
     expose_value=False,
     callback=_keep_despite,
-    help="Go on although this is open. For scripts: at a terminal, you are asked.",
+    help="Go on even though this is open. For scripts; at a terminal, you are asked.",
 )
 
 
@@ -62,7 +62,7 @@ names_option = click.option(
     envvar="WEIGHBOOK_NAMES",
     show_envvar=True,
     callback=_keep_names,
-    help="Say children's names too: only on a screen of the league's own people.",
+    help="Show children's names too, on a screen that only the league's own people see.",
 )
 
 

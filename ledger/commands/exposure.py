@@ -49,8 +49,8 @@ def exposure(
     counted the team's plays); not_required (the player may not play).
 
     --by adds up the season: how often plays were due, met or short; how many
-    were short in all, and at most; how often nobody counted; how often players
-    came late.
+    were short in all, and the most in one game; how often nobody counted; how
+    often players came late.
 
     Examples: weighbook exposure acorn-3b; weighbook exposure --by team
     """

@@ -34,7 +34,7 @@ from ledger.say.lines import paragraph
 @store_option
 def sheet(game: str, team: str, to: Path, names: bool, store: Path) -> None:
     """Write a sheet into which you type TEAM's paper list of GAME, with a line for
-    each player and the columns of the printed empty list.
+    each player and the columns of the printed form.
 
     Open it in a spreadsheet program. Put x into a box that is marked on paper, and
     the time, such as 8:41. Type a player who is not on the roster into one of the
@@ -104,8 +104,8 @@ def enter(
     holds is not recorded twice. A line that you change is a new entry beside the
     old one: withdraw the old one.
 
-    A file that the page saved ("Save what waits") says itself who tapped, and when:
-    it needs no --by. What the ledger already holds is not recorded twice here either.
+    A file that the page saved ("Save what waits") already says who tapped, and when.
+    It needs no --by. What the ledger already holds is not recorded twice here either.
 
     Example: weighbook enter sheet.csv --by marmots-wm3 --initials NK=newts-wm1
     """
@@ -115,7 +115,9 @@ def enter(
 
     if is_saved_file(sheet):
         if by or initials or time:
-            raise click.UsageError("This file says itself who tapped, and when. Leave that out.")
+            raise click.UsageError(
+                "This file already says who tapped, and when. Leave out --by, --initials, --time."
+            )
         enter_saved_file(sheet, store, chain, yes=yes)
         return
     if not by:

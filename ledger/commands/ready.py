@@ -34,8 +34,8 @@ def ready(
     """Show what could hold up the weigh-ins of a day: who is assigned, numbers,
     rosters, marks in the book, keys, moved games, the check weight, plays owed.
 
-    Without --week or --date: the next day with games. Each line comes with the
-    command that settles it, and the last line prints the papers.
+    Without --week or --date: the next day with games. If a command settles
+    a point, it stands below it. The last line prints the papers.
 
     Examples: weighbook ready; weighbook ready --week 4
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import re
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -75,6 +76,7 @@ _HELP_OF_KIND = {
 }
 _HELP_OF_WORDS = {"reason": "Why.", "half": "The half."}
 ASKS_WHAT_IS_OPEN = ("close", "season_close")
+_COLUMN = re.compile(r"`(\w+)`")
 _METAVARS = {"at": "TIME", "entered": "TIME", "kickoff": "TIME", "reading": "LB", "limit": "LB"}
 
 
@@ -121,7 +123,7 @@ def _command(model: type[Statement]) -> click.Command:
     needed = [name for name, field in model.model_fields.items() if field.is_required()]
     names = sorted(model.model_fields, key=lambda name: (name not in needed, columns.index(name)))
     options: list[click.Parameter] = [_option(model, name, name in needed) for name in names]
-    text = inspect.getdoc(model) or ""
+    text = _COLUMN.sub(r"--\1", inspect.getdoc(model) or "")
     run = partial(_record, model.kind)
     command = click.Command(model.kind, params=options, callback=run, help=text, short_help=text)
     if model.kind in ACTS:

@@ -24,7 +24,7 @@ _NOT_IN_PRACTICE = {"store": "store", "chain": "chain", "behind_proxy": "behind-
 @click.option(
     "--behind-proxy",
     metavar="ORIGIN",
-    help="For a league's server: the https:// address of the proxy before it.",
+    help="For a league's server: the https:// address of the proxy in front of it.",
 )
 @click.option(
     "--hotspot",

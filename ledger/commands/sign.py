@@ -72,7 +72,7 @@ def sign(
     """Countersign TEAM's ineligible list for GAME.
 
     weighbook shows the list and what to settle first, asks for your passphrase,
-    and signs. If you sign all the same, the signature keeps what was open. Either
+    and signs. If you sign anyway, the signature keeps what was open. Either
     side's own weighmasters may sign. Keep the receipt: it lets anyone show later
     that nothing before it has changed.
 

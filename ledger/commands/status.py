@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 @store_option
 def status(game: str | None, store: Path) -> None:
     """Show what the ledger contains and where each game stands now: kickoff and
-    site, who is weighed, signatures, and steps that are missing. It says how much
-    no opponent has witnessed yet. With GAME, show that game and who signed.
+    site, who is weighed, signatures, and steps that are missing. It also says how
+    many events came after the last signature with a key. With GAME, show that game
+    and who signed.
 
     Examples: weighbook status; weighbook status acorn-1a
     """

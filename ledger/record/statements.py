@@ -103,28 +103,28 @@ class OfRoster(Statement):
 
 
 class RosterAdd(OfRoster):
-    """The player is on this team's roster from `at` on."""
+    """The player joins this team's roster."""
 
     kind = "roster_add"
     number: PlayerNumber | None = None
 
 
 class RosterDrop(OfRoster):
-    """The player is off this team's roster from `at` on."""
+    """The player leaves this team's roster."""
 
     kind = "roster_drop"
     number: PlayerNumber | None = None
 
 
 class NumberChange(OfRoster):
-    """The player wears this new number for the team from `at` on."""
+    """The player wears this new number for the team from then on."""
 
     kind = "number_change"
     number: PlayerNumber
 
 
 class EnterPlayer(Statement):
-    """A child who was not in players.csv; with team and number also on that roster."""
+    """A child who is not in players.csv. With team and number, the child joins that roster."""
 
     kind = "enter_player"
     player: Id
@@ -201,7 +201,7 @@ class AtScale(OfTeam):
 
 
 class Station(InGame):
-    """The level, zeroed scale read `reading` lb under the check weight; it is set to `limit` lb."""
+    """Level and zeroed, the scale read `reading` lb with the check weight. Set to `limit` lb."""
 
     kind = "station"
     reading: Hundredths
@@ -209,7 +209,7 @@ class Station(InGame):
 
 
 class ScaleOut(InGame):
-    """The scale is out of use from `at` on."""
+    """The scale is out of use from then on."""
 
     kind = "scale_out"
     personal = Statement.personal | {"reason"}
@@ -217,14 +217,14 @@ class ScaleOut(InGame):
 
 
 class Listing(OfPlayer):
-    """Put on this team's ineligible list."""
+    """The player goes on this team's ineligible list."""
 
     kind = "list"
     reason: Reason
 
 
 class Weigh(OfPlayer):
-    """Weighed on time; no_scale: the player came, and there was no usable scale."""
+    """Weighed on time. no_scale: the player came, but there was no usable scale."""
 
     kind = "weigh"
     value: Weighed
@@ -246,7 +246,7 @@ class Initial(OfPlayer):
 
 
 class StrikeOff(OfPlayer):
-    """Crosses off current listings for this reason; without one, absent and equipment."""
+    """Crossed off the list for this reason. Without a reason: for absent and equipment."""
 
     kind = "strike_off"
     reason: Reason | None = None
@@ -271,7 +271,7 @@ class Countersign(OfTeam):
 
 
 class Half(InGame):
-    """That half has ended."""
+    """A half has ended."""
 
     kind = "half"
     half: Literal[1, 2]
@@ -294,14 +294,14 @@ class Snaps(InGame):
 
 
 class Excuse(OfPlayer):
-    """Released from the minimum of plays."""
+    """The player is released from the minimum of plays."""
 
     kind = "excuse"
     reason: Literal["injured", "discipline", "left", "other"]
 
 
 class Concern(MayConcern):
-    """Noted and passed on; disqualifies nobody."""
+    """A concern, noted and passed on. It disqualifies nobody."""
 
     kind = "concern"
     game: Id
@@ -361,13 +361,13 @@ class Ruling(OfCase, MayConcern):
 
 
 class CaseClose(OfCase):
-    """The case is closed; later statements are still accepted."""
+    """The case is closed. You can still add to it."""
 
     kind = "case_close"
 
 
 class Withdraw(Statement):
-    """Takes back an earlier statement: it stays in the ledger but no longer counts."""
+    """Takes back an earlier entry. It stays in the ledger but no longer counts."""
 
     kind = "withdraw"
     personal = Statement.personal | {"reason"}

@@ -71,7 +71,7 @@ def test_there_is_a_command_for_every_kind_of_statement(run: Run) -> None:
 def test_commands_are_listed_in_the_order_of_a_season(run: Run) -> None:
     listed, _, last = run("--help").out.partition("Commands:\n")[2].partition("\n\n")
     assert [line.split()[0] for line in listed.splitlines()] == list(COMMANDS)
-    assert last.strip() == "Start with: weighbook load sample_season"
+    assert last.strip() == "Start with: weighbook begin practice --practice"
 
 
 def test_no_command_is_help_and_a_wrong_use(run: Run) -> None:

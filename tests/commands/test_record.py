@@ -287,3 +287,9 @@ def test_only_the_official_s_own_later_entries_come_along(run: Run, ledger: Path
     again = ["withdraw", "--target", "office:26", "--by", "we", "--reason", "it was this child"]
     assert run("record", *again).status == 0
     assert run(*BACK).err.splitlines()[1].startswith("  – office:27: Put on the list as over")
+
+
+def test_the_help_of_a_kind_names_options_not_columns(run: Run) -> None:
+    told = " ".join(run("record", "station", "--help").out.split())
+    assert "the scale read --reading lb with the check weight. Set to --limit lb." in told
+    assert "`" not in run("record", "--help").out
