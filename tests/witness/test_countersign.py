@@ -11,7 +11,7 @@ from ledger.chain.merkle import root
 from ledger.chain.note import parse_note
 from ledger.chain.others import State, parse_others
 from ledger.derive.signed_list import list_number
-from ledger.errors import InputError, IntegrityError, RuleError
+from ledger.errors import ChangedError, InputError, IntegrityError, RuleError
 from ledger.record.accepted import Accepted
 from ledger.record.fields import COLUMNS
 from ledger.record.reading import Place, read_statement
@@ -36,8 +36,8 @@ def store(tmp_path: Path):
 AT = "2026-11-01T14:00:00.000Z"
 
 
-def _list_one_more(store: SqliteStore, *, chain: str = CHAIN) -> None:
-    cells = {"kind": "list", "at": "2026-09-05 08:59", "game": GAME, "team": "newts",
+def _list_one_more(store: SqliteStore, *, chain: str = CHAIN, game: str = GAME) -> None:
+    cells = {"kind": "list", "at": "2026-09-05 08:59", "game": game, "team": "newts",
              "number": "2", "by": "newts-wm1", "reason": "other"}  # fmt: skip
     assert cells.keys() <= COLUMNS.keys()
     statement, faults = read_statement(cells, zone("America/Chicago"), Place())
@@ -86,6 +86,29 @@ def test_a_list_that_changed_since_it_was_shown_is_not_signed(store: SqliteStore
     with pytest.raises(RuleError, match="list changed"):
         countersign(store, shown, key, private)
     assert (store.head(CHAIN), len(list(store.checkpoints()))) == before
+
+
+@pytest.mark.parametrize(("game", "is_signed"), [(GAME, False), ("acorn-2a", True)])
+def test_what_comes_in_just_before_the_lock(
+    store: SqliteStore, monkeypatch: pytest.MonkeyPatch, game: str, is_signed: bool
+) -> None:
+    """A line of the game stops the signature. One of another game does not even slow it."""
+    key, private = unlock(store, SIGNER, PASSPHRASE)
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    tries = []
+
+    def now() -> str:
+        tries.append(game)
+        _list_one_more(store, game=game)
+        return AT
+
+    monkeypatch.setattr("ledger.witness.countersign.now_utc", now)
+    if is_signed:
+        assert countersign(store, shown, key, private).event_id
+    else:
+        with pytest.raises(ChangedError):
+            countersign(store, shown, key, private)
+    assert tries == [game]
 
 
 def test_the_number_follows_every_line_of_the_list(store: SqliteStore) -> None:
