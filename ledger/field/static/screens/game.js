@@ -3,11 +3,11 @@
  * else one may need before the line. No child's name, no other game. `#/game/G`
  */
 
-import { get } from "../api.js";
 import { signedBy } from "../after/open.js";
 import { isPractice } from "../device.js";
 import { h, replace } from "../dom.js";
 import { atScale, firstTeam, rolesOf, weighedBy } from "../line/moment.js";
+import { mayConfirm, onNewcomers } from "../line/newcomers.js";
 import { button, clock, date, drawer, headline, hour, kickoff, link, pounds, weekday } from "../line/parts.js";
 import { needsSetting, passes } from "../line/scale_state.js";
 import * as table from "../line/table.js";
@@ -16,7 +16,6 @@ import { t, tn } from "../words.js";
 import { isAway } from "./games.js";
 
 const CLOCK_EVERY_MS = 10_000;
-const CONFIRM = new Set(["site_official", "board_member", "registrar", "association_president", "division_president", "weighmaster"]);
 
 export async function show(root, { game }, app) {
   const { model } = app;
@@ -132,11 +131,9 @@ export async function show(root, { game }, app) {
       ...(team && model.team(team).closed_at ? [link(t("A late child"), at(`late/${team}`)), link(t("Count plays"), at("plays"))] : []).filter((one) => one.hash !== first.hash),
       team && !roles.includes("weighmaster") && other ? button(t("Weigh the {team}", { team: other.name }), () => start(other.team), { class: "quiet" }) : null,
       ["site_official", "head_official", "board_member"].some((role) => roles.includes(role)) ? link(t("End of a half"), at("halves")) : null,
-      mayConfirm ? link(t("Confirm someone’s name"), "#/confirm") : null,
+      mayConfirm(app) ? link(t("Confirm someone’s name"), "#/confirm") : null,
     );
   }
-
-  const mayConfirm = roles.some((role) => CONFIRM.has(role));
 
   const ownWords = () => (roles.includes("weighmaster")
     ? t("You can weigh. Someone from the league still confirms you.")
@@ -151,17 +148,11 @@ export async function show(root, { game }, app) {
       { class: "notice" },
       waiting.map((one) => h("p", {}, t("{name} is new here and waits.", { name: one.name }))),
       working.map((one) => h("p", {}, one.official === app.active() ? ownWords() : t("To be confirmed: {name}.", { name: one.name ?? one.initials }))),
-      mayConfirm && waiting.length ? link(t("Confirm someone’s name"), "#/confirm") : null,
+      waiting.length ? link(t("Confirm someone’s name"), "#/confirm") : null,
     );
   }
 
   const onPaper = () => paper && h("p", { class: "notice" }, t("On paper since {time}.", { time: clock(model.head, paper.since) }), " ", link(t("Type it in"), at("paper")));
-
-  async function lookForNew() {
-    if (!mayConfirm || !app.person()?.is_confirmed) return;
-    const found = await get("/api/to-confirm").catch(() => null);
-    waiting = found?.waiting.filter((one) => one.game === game) ?? waiting;
-  }
 
   const order = () => {
     const { head } = model;
@@ -202,15 +193,15 @@ export async function show(root, { game }, app) {
     drawn();
   }
 
-  async function drawAgain() {
-    await lookForNew();
-    await draw();
+  function hear(found) {
+    waiting = found;
+    draw();
   }
 
   drawn();
   root.querySelector("h1").focus();
-  drawAgain();
-  const timer = setInterval(drawAgain, CLOCK_EVERY_MS);
-  const stops = [model.onChange(draw), () => clearInterval(timer)];
+  draw();
+  const timer = setInterval(draw, CLOCK_EVERY_MS);
+  const stops = [model.onChange(draw), onNewcomers(app, game, hear), () => clearInterval(timer)];
   return () => stops.forEach((stop) => stop());
 }

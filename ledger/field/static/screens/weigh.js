@@ -8,6 +8,7 @@ import { numbers } from "../after/parts.js";
 import { h, replace } from "../dom.js";
 import { isToCome, isTooOften } from "../line/answers.js";
 import { chosen, find } from "../line/finding.js";
+import { onNewcomers } from "../line/newcomers.js";
 import { button, drawer, facts, felt, headline, kickoff, label, labelAmong, link, pounds, thumb } from "../line/parts.js";
 import { needsSetting } from "../line/scale_state.js";
 import * as table from "../line/table.js";
@@ -26,6 +27,7 @@ export async function show(root, { game, team }, app) {
   }
   let aside = await table.steppedAside(game, team);
   let typed = "";
+  let newHere = [];
   const official = () => app.active();
   const side = () => model.team(team);
   const refused = () => model.aside.flatMap((one) => one.act.entries.filter((entry) => entry.kind.endsWith("weigh")).map((entry) => entry.player));
@@ -129,6 +131,7 @@ export async function show(root, { game, team }, app) {
       foot,
       twice.map((child) => button(t("{n} is written down twice: which one counts?", { n: label(child) }), () => open(child), { class: "notice" })),
       waiting.length ? h("div", { class: "aside" }, h("p", {}, t("Stepped aside: ready now?")), waiting.map((child) => button(label(child), () => open(child), { "aria-label": t("{n}, stepped aside", { n: label(child) }) }))) : null,
+      newHere.map((one) => link(t("{name} is new here and waits.", { name: one.name }), "#/confirm", { class: "button notice" })),
       isClosed ? h("p", { class: "small" }, t("Closed: a child who comes now is weighed late.")) : null,
       h(
         "nav",
@@ -146,7 +149,7 @@ export async function show(root, { game, team }, app) {
   }
 
   const drawn = drawer(
-    () => [refused(), typed, side().children.map((one) => [one.player, one.number, one.done, one.listed, one.weighs.length]), model.acts().length, aside, names.areCovered(), side().closed_at, model.fold.scale],
+    () => [refused(), typed, side().children.map((one) => [one.player, one.number, one.done, one.listed, one.weighs.length]), model.acts().length, aside, names.areCovered(), side().closed_at, model.fold.scale, newHere],
     () => {
       const found = find(side().children, typed);
       grid.draw(side().children, { aside, refused: refused(), meant: typed.trim() ? new Set(found.all.map((one) => one.player)) : null });
@@ -176,7 +179,8 @@ export async function show(root, { game, team }, app) {
   // On a phone the field would open the keyboard over the numbers.
   (matchMedia("(hover: hover)").matches ? field : root.querySelector("h1")).focus({ preventScroll: true });
   addEventListener("keydown", onKey);
-  const stops = [model.onChange(draw), names.onCover(draw), top.end, () => removeEventListener("keydown", onKey)];
+  const hear = (found) => { newHere = found; draw(); };
+  const stops = [model.onChange(draw), names.onCover(draw), onNewcomers(app, game, hear), top.end, () => removeEventListener("keydown", onKey)];
   return () => stops.forEach((stop) => stop());
 }
 

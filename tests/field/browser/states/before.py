@@ -152,6 +152,13 @@ HOME = (
         own=True,
     ),
     State(
+        "weigh: somebody new waits",
+        "waiting",
+        "a:has-text('is new here and waits')",
+        after(waiting(somebody("ready")), go("game/ready/weigh/newts")),
+        own=True,
+    ),
+    State(
         "game: somebody new waits",
         "waiting",
         "text=is new here and waits",
