@@ -31,7 +31,9 @@ with worded as (
         ) as whom,
     from case_part
     inner join statements on case_part.event_id = statements.event_id
-    left join authority on statements.position = authority.position
+    left join authority
+        on statements.position = authority.position
+        and statements.withdrawn_by is null
     left join subject
         on statements.game = subject.game
         and statements.team = subject.team

@@ -32,7 +32,9 @@ final as (
     cross join league
     left join withdrawal on event.event_id = withdrawal.target_id
     left join behind_signature as behind on event.position = behind.position
-    left join authority on event.position = authority.position
+    left join authority
+        on event.position = authority.position
+        and withdrawal.event_id is null
     where event.happened_at is not null
 )
 

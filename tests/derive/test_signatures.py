@@ -214,6 +214,22 @@ def test_a_ruling_changes_a_sheet_only_with_authority(signed: Morning, by: str, 
     assert sheet_state(signed, sheet=sheet) == state
 
 
+@pytest.mark.parametrize(("by", "state"), [("so", "changed"), ("ap", "stands")])
+@pytest.mark.parametrize("is_before", [True, False], ids=["before", "after"])
+def test_a_withdrawn_ruling_changes_a_sheet_only_with_authority(
+    signed: Morning, by: str, state: str, *, is_before: bool
+) -> None:
+    """Only rulings that count were looked up, so a withdrawn one always looked like a change."""
+    sheet = "" if is_before else signed.state("countersign", by="we")
+    signed.state("case_open", by="ca", player="a1", case="again", reason="weigh")
+    ruling = signed.state(
+        "ruling", by=by, player="a1", case="again", value="upheld", may_carry="yes"
+    )
+    sheet = sheet or signed.state("countersign", by="we")
+    signed.state("withdraw", team=None, by=by, target=ruling, reason="slip")
+    assert sheet_state(signed, sheet=sheet) == state
+
+
 def test_a_made_up_number_never_stands_beside_the_list(signed: Morning) -> None:
     content = signatures(signed.store)[0].content
     assert content
