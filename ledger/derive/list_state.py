@@ -62,8 +62,8 @@ class ListState:
     `players` are its rows of eligibility, in their order. `weighed` counts players of the roster;
     `came` counts those of the roster who only came, to a scale out of use; `weighed_others` counts
     those of both sorts who are not on the roster. `over` counts all, by the scale or the book.
-    `stations` are rows of `station`; `weighed_by` has the officials who weighed this team, in the
-    order of their first weigh.
+    `stations` are rows of `station`, `scale_outs` of `scale_out`; `weighed_by` has the officials
+    who weighed this team, in the order of their first weigh.
     """
 
     players: tuple[Decided, ...]
@@ -75,6 +75,7 @@ class ListState:
     absent: int
     weighed_by: tuple[str, ...]
     stations: tuple[Mapping[str, Any], ...]
+    scale_outs: tuple[Mapping[str, Any], ...]
     is_other_side_weighed: bool
     is_closed: bool
 
@@ -119,6 +120,7 @@ def read_list_state(engine: Engine, game: str, team: str) -> ListState:
         absent=len({row["player"] for row in listing if _is_absent(row)}),
         weighed_by=tuple(dict.fromkeys(row["stated_by"] for row in weighs)),
         stations=tuple(of_game("station")),
+        scale_outs=tuple(of_game("scale_out")),
         is_other_side_weighed=any(row["team"] != team for row in of_game("team_weighed")),
         is_closed=any(
             (one.kind, one.game, one.team) == ("close", game, team) and one.stands

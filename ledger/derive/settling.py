@@ -1,8 +1,9 @@
 """What both sides settle before a team's weigh-in is closed and its list is printed or signed.
 
 It is what the list prints as open (`ledger.derive.list_state`), and the findings about lines and
-stripes. A child who may not play needs no line struck off and no stripe, and one whom a ruling
-lets carry needs no stripe either: such findings ask for no step, so they are left out.
+stripes. A child who may not play needs no line struck off and no stripe, one whom a ruling lets
+carry needs no stripe either, and one whom a ruling keeps from carrying keeps line and stripe: such
+findings ask for no step, so they are left out.
 """
 
 from __future__ import annotations
@@ -23,10 +24,12 @@ _OPEN = {
     "not_playing": "",
 }
 """The finding that says what the list prints as open; "" for what both sides need only be told."""
-_LINES = ("listed_over_weighed_ok", "not_struck_off", "injured_but_weighed")
+LINES = ("listed_over_weighed_ok", "not_struck_off", "injured_but_weighed")
 _STRIPES = ("noncarrier_not_striped", "carrier_striped")
-_RULINGS_ASIDE = ("noncarrier_not_listed", "noncarrier_not_striped")
-CODES = (*filter(None, _OPEN.values()), *_LINES, *_STRIPES)
+_OF_NONCARRIERS = ("noncarrier_not_listed", "noncarrier_not_striped")
+_OF_CARRIERS = ("listed_over_weighed_ok", "carrier_striped")
+"""Findings that go by the weigh alone; a ruling may say otherwise."""
+CODES = (*filter(None, _OPEN.values()), *LINES, *_STRIPES)
 
 
 @dataclass(frozen=True)
@@ -57,7 +60,7 @@ def read_settling(engine: Engine, game: str, team: str) -> Settling:
     state = read_list_state(engine, game, team)
     items = [ToSettle(_OPEN[one.open_for], one) for one in state.open if one.open_for]
     of = {one.row["player"]: one for one in state.players}
-    for row in find(engine, game=game, team=team, among=(*_LINES, *_STRIPES)).dicts():
+    for row in find(engine, game=game, team=team, among=(*LINES, *_STRIPES)).dicts():
         decided = of[row["player"]]
         if has_step(row["rule"], decided.row):
             items.append(ToSettle(row["rule"], decided))
@@ -68,8 +71,8 @@ def has_step(rule: str, row: Mapping[str, Any]) -> bool:
     """Whether a finding of this rule asks for a step, given the player's row of eligibility."""
     if rule not in CODES or rule == "unaccounted":
         return True
-    carries = row["may_carry"] == "yes"
-    return row["may_play"] != "none" and not (rule in _RULINGS_ASIDE and carries)
+    settled = {"yes": _OF_NONCARRIERS, "no": _OF_CARRIERS}.get(row["may_carry"], ())
+    return row["may_play"] != "none" and rule not in settled
 
 
 def _place(item: ToSettle) -> int:

@@ -50,9 +50,16 @@ def weighed(state: ListState) -> str:
     return f"{state.weighed} of {state.roster}{others}{came}"
 
 
-def checks(stations: Sequence[Mapping[str, Any]], clock: Callable[[str], str]) -> str:
-    """Each check of the scale: "10 lb at 8:25 AM CDT", with what was not as it should be."""
-    return "; ".join(_check(row, clock(row["happened_at"])) for row in stations)
+def checks(state: ListState, clock: Callable[[str], str]) -> str:
+    """Each check of the scale: "10 lb at 8:25 AM CDT", with what was not as it should be; and from
+    when on the scale was out of use.
+    """
+    told = [(row, _check(row, clock(row["happened_at"]))) for row in state.stations]
+    told += [(row, f"out of use from {clock(row['happened_at'])}") for row in state.scale_outs]
+    said = [words for _, words in sorted(told, key=lambda one: int(one[0]["happened_rank"]))]
+    if state.came and not state.scale_outs:
+        said.append("out of use, time not entered")
+    return "; ".join(said)
 
 
 def _check(row: Mapping[str, Any], at: str) -> str:

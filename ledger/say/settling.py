@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from ledger.derive.settling import Settling, ToSettle
+from ledger.derive.settling import LINES, Settling, ToSettle
 from ledger.say import codes, verdicts
 from ledger.say.words import join, lower_first
 
@@ -54,6 +54,15 @@ def settle_lines(
     return tuple(
         f"{join(players)}: {lower_first(what)} {todo}" for (what, todo), players in groups.items()
     )
+
+
+def beside_line(settling: Settling, player: str) -> tuple[str, ...]:
+    """What to settle about a line that the weigh contradicts; beside it: "To settle: weighed ok.
+    Strike off the line."
+    """
+    codes_of = [one.code for one in settling.items if one.decided.row["player"] == player]
+    told = [_LINES[code] for code in codes_of if code in LINES]
+    return tuple(f"To settle: {what.partition(', but ')[2]} {todo}" for what, todo in told)
 
 
 def despite(data: Mapping[str, Any]) -> str:

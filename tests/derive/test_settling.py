@@ -27,6 +27,7 @@ HALF = says("half", at="2026-09-05T10:40", game="g1", half=1, by="ho")
 AFTER = says("late_weigh", **(A2 | {"at": "2026-09-05T10:50"}), value="over")
 RULED = [opens(), says("ruling", at="2026-09-05T09:30", **A2, case="c1", by="so", value="decided",
                        may_carry="yes")]  # fmt: skip
+KEPT = [RULED[0], RULED[1] | {"may_carry": "no"}]
 
 
 def settling_of(tmp_path: Path, *lines: Mapping[str, str]) -> Settling:
@@ -51,6 +52,8 @@ def settling_of(tmp_path: Path, *lines: Mapping[str, str]) -> Settling:
         ([says("weigh", **A2, value="no_scale")], ["carrier_undecided"]),
         # A ruling lets the player carry: no line and no stripe.
         ([OVER, *RULED], []),
+        # A ruling keeps the player from carrying: the line and the stripe stay.
+        ([LISTED, OK, STRIPE, *KEPT], []),
         # Came after the half and does not play: nothing to strike off, nothing to stripe.
         ([HALF, ABSENT, AFTER], []),
         # The same without a line: both sides are told, and nobody is asked.

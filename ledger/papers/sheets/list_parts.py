@@ -63,7 +63,7 @@ class LateLine:
 def control_strip(source: GameSource, state: ListState, limit_clb: int) -> ControlStrip:
     return ControlStrip(
         limit=pounds(limit_clb),
-        checks=lists.checks(state.stations, source.clock),
+        checks=lists.checks(state, source.clock),
         weighed=lists.weighed(state),
         over=state.over,
         absent=state.absent,

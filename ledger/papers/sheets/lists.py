@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any, Unpack
 
 from ledger.derive.engine import Engine
-from ledger.derive.list_state import ListState, read_list_state
+from ledger.derive.settling import Settling, read_settling
 from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
@@ -52,7 +52,8 @@ class Listing:
 class ListLine:
     """One player with at least one listing, also if it was struck off.
 
-    `verdicts` say what the player may do, `because` what decided unless that is the usual.
+    `verdicts` say what the player may do, `because` what decided unless that is the usual,
+    `to_settle` what to do where the line and the weigh do not agree.
     """
 
     number: int | None
@@ -60,6 +61,7 @@ class ListLine:
     listings: tuple[Listing, ...]
     verdicts: tuple[Verdict, ...]
     because: str
+    to_settle: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,8 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     back = source.signatures.taken_back(source.game, team)
     zone, name_of = source.zone, source.names.of
     signatures = _given(source, team, opponents, signed, number)
-    state = read_list_state(source.engine, source.game, team)
+    to_settle = read_settling(source.engine, source.game, team)
+    state = to_settle.state
     recorded = signing.mostly_recorded(signed, zone)
     paper = ListPaper(
         head=source.head(),
@@ -115,7 +118,8 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         opponent=source.team_name(opponents),
         control=control_strip(source, state, limit_of(source)),
         lines=tuple(
-            _line(source, state, list(g)) for _, g in groupby(rows, key=lambda row: row["player"])
+            _line(source, to_settle, list(g))
+            for _, g in groupby(rows, key=lambda row: row["player"])
         ),
         signatures=(*signatures, *uncounted_signatures(source, team)),
         digest=number,
@@ -152,8 +156,8 @@ def meaning_of(team: str, side: str) -> str:
     return signing.PRESENTS if side == team else signing.RECEIVES
 
 
-def _line(source: GameSource, state: ListState, listings: list[dict[str, Any]]) -> ListLine:
-    first = listings[0]
+def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]]) -> ListLine:
+    first, state = listings[0], to_settle.state
     decided = next(one for one in state.players if one.row["player"] == first["player"])
     return ListLine(
         number=first["number"],
@@ -171,6 +175,7 @@ def _line(source: GameSource, state: ListState, listings: list[dict[str, Any]]) 
         ),
         verdicts=verdicts_of(source, decided, state),
         because="" if is_usual(decided) else verdicts.reason(decided, source.zone),
+        to_settle=settling.beside_line(to_settle, first["player"]),
     )
 
 

@@ -157,6 +157,48 @@ def test_the_strip_has_what_both_sides_compare(signed: SqliteStore) -> None:
     assert "does not pass" in paper_of(signed, "oak-1a", "pangolins").control.checks
 
 
+def test_the_list_says_from_when_on_the_scale_was_out_of_use(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    broken = paper_of(signed, "acorn-2a", "quokkas").control.checks
+    assert broken == "9.5 lb at 8:27 AM CDT; out of use from 8:32 AM CDT"
+    late = paper_of(signed, "oak-6a", "capybaras").control.checks
+    assert late == "10.5 lb at 11:03 AM CDT; out of use, time not entered"
+    again = made(
+        tmp_path,
+        says("scale_out", game="g1", at="2026-09-05T08:40", reason="bent"),
+        says("station", game="g1", at="2026-09-05T08:50", reading=10, limit=95),
+    ).control.checks
+    assert again.startswith("out of use from 8:40 AM CDT; 10 lb at 8:50 AM CDT")
+
+
+@pytest.mark.parametrize(
+    ("game", "team", "number", "hint"),
+    [
+        ("acorn-4a", "newts", 20, ["To settle: weighed ok. Strike off the line."]),
+        ("acorn-6b", "marmots", 30, ["To settle: weighed. Strike off the line."]),
+        ("acorn-4a", "newts", 5, []),  # over, and weighed over
+        ("acorn-2b", "dormice", 8, []),  # weighed ok, and a ruling keeps the ball away
+        ("oak-1b", "capybaras", 73, []),  # absent, and weighed too late to play
+    ],
+)
+def test_a_line_that_the_weigh_contradicts_says_what_to_settle(
+    signed: SqliteStore, game: str, team: str, number: int, hint: list[str]
+) -> None:
+    paper = paper_of(signed, game, team)
+    (line,) = [line for line in paper.lines if line.number == number]
+    assert list(line.to_settle) == hint
+    assert all(one in html_of(paper) for one in hint)
+
+
+def test_a_player_listed_as_injured_plays_only_by_the_leagues_rules(signed: SqliteStore) -> None:
+    lines = {line.number: line for line in paper_of(signed, "oak-5b", "capybaras").lines}
+    (hint,) = lines[22].to_settle
+    assert hint.endswith(
+        "Ask the coach, and strike off the line if the player may play by your rules."
+    )
+
+
 def test_who_came_to_a_scale_out_of_use_was_not_weighed(signed: SqliteStore) -> None:
     """The strip of acorn-2a said that all 20 were weighed."""
     strip = paper_of(signed, "acorn-2a", "quokkas").control
