@@ -37,10 +37,17 @@ def stands(row: Mapping[str, Any], zone_name: str, now: str) -> str:
         return "withdrawn"
     if row["state"] != "open":
         late = ", late" if row["is_overdue"] else ""
-        return f"{row['state']}: {row['ruling'] or 'no ruling'}{late}"
+        ruling = codes.RULINGS[row["ruling"]] if row["ruling"] else "no ruling"
+        return f"{row['state']}: {ruling}{late}"
     day = local_date(row["due_at"], zone_name)
     passed = ", passed" if now > row["due_at"] else ""
     return f"open: {role_name(row['with_role'])}\ndue {day}{passed}"
+
+
+def ruled(entry: Entry) -> str:
+    """A ruling, without a period: "Ruled: denied. ash 2 in g1 does not play"."""
+    effect = entry.what.partition(". ")[2]
+    return ". ".join(filter(None, [f"Ruled: {codes.RULINGS[entry.value]}", effect]))
 
 
 def route_lines(route: Route) -> list[str]:
@@ -80,21 +87,24 @@ def _head(case: Case, zone_name: str) -> str:
         f"{number}. {role_name(one.role)}: {codes.REVIEWERS[one.standing]}"
         for number, one in enumerate(case.reviewers, 1)
     ]
-    rulings = []
-    for entry in case.timeline:
-        if entry.kind == "ruling":
-            effect = entry.what.partition(". ")[2]
-            words = f"{entry.value}, by {entry.by} ({entry.event_id})."
-            rulings.append(words + f" {effect}." * bool(effect) + _remark(entry))
+    rulings = [_ruling(entry) for entry in case.timeline if entry.kind == "ruling"]
     for label, texts in (("Reviewers", reviewers), ("Rulings", rulings)):
         lines += [_labelled("" if n else label, text) for n, text in enumerate(texts)]
     return "\n".join(lines)
 
 
+def _ruling(entry: Entry) -> str:
+    value, _, effect = ruled(entry).removeprefix("Ruled: ").partition(". ")
+    said = f"{value}, by {entry.by} ({entry.event_id})." + f" {effect}." * bool(effect)
+    return said + _remark(entry)
+
+
 def _stands(case: Case) -> str:
     if case.state == "withdrawn":
         return "The question was withdrawn."
-    ruled = f"Ruled: {case.ruling}." if case.ruling else "No ruling by its reviewers."
+    ruled = (
+        f"Ruled: {codes.RULINGS[case.ruling]}." if case.ruling else "No ruling by its reviewers."
+    )
     if case.state == "closed":
         return f"Closed. {ruled}"
     following = f"the {role_name(case.next_reviewer)}" if case.next_reviewer else ""
@@ -123,7 +133,8 @@ def _timeline(case: Case, zone_name: str) -> str:
         times = (entry.happened_at, entry.entered_at, entry.recorded_at)
         lines.append("".join(short_time(time, zone_name).ljust(_TIME) for time in times).rstrip())
         who = entry.by + (f" ({entry.capacity})" if entry.capacity else "")
-        text = f"{entry.event_id}, {who}: {entry.what}.{_remark(entry)}"
+        what = ruled(entry) if entry.kind == "ruling" else entry.what
+        text = f"{entry.event_id}, {who}: {what}.{_remark(entry)}"
         lines.append(paragraph(text, indent=2, hang=4))
         if said := _said(entry):
             lines.append(paragraph(said, indent=4))

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from ledger.review.cases import Exhibit, look_up_case
-from ledger.say.cases import case_text
+from ledger.review.cases import Exhibit, list_cases, look_up_case
+from ledger.say.cases import case_text, stands
 from tests.review.cases_of import adds, opens, season
 
 ZONE = "America/Chicago"
@@ -22,6 +22,18 @@ def timeline(tmp_path: Path, *lines: dict[str, str]) -> str:
 def test_a_ruling_by_a_reviewer_has_no_remark(tmp_path: Path) -> None:
     text = timeline(tmp_path, adds("ruling", by="so", value="denied"))
     assert text.splitlines()[-1].endswith("so (site official): Ruled: denied.")
+
+
+def test_a_ruling_has_the_words_of_the_decision_form(tmp_path: Path) -> None:
+    """The papers said “decided otherwise”, `case list` and `case show` “decided”."""
+    ruling = adds("ruling", by="so", value="decided", game="g1", team="ash", player="a2",
+                  may_play="full")  # fmt: skip
+    with season(tmp_path, opens(), ruling, adds("case_close")) as store:
+        text = " ".join(case_text(look_up_case(store, "c1"), ZONE).split())
+        _, (row,) = list_cases(store)
+    assert "Rulings decided otherwise, by so (office:" in text
+    assert ": Ruled: decided otherwise. ash 2 in g1 may play." in text
+    assert stands(row, ZONE, "2026-09-06T00:00:00.000Z") == "closed: decided otherwise"
 
 
 def test_a_ruling_by_somebody_else_is_marked(tmp_path: Path) -> None:
@@ -87,6 +99,7 @@ STATES = {
     "Ruled: denied. Not closed yet.": {
         "state": "ruled", "ruling": "denied", "next_reviewer": None,
     },
+    "Closed. Ruled: decided otherwise.": {"state": "closed", "ruling": "decided"},
     "Closed. Ruled: denied.": {"state": "closed", "ruling": "denied"},
     "Closed. No ruling by its reviewers.": {"state": "closed", "ruling": None},
     "The question was withdrawn.": {"state": "withdrawn"},

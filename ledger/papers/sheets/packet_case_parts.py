@@ -8,7 +8,7 @@ from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
 from ledger.review.packet_cases import OtherCase
-from ledger.say import codes, packets, words
+from ledger.say import cases, codes, packets, words
 
 
 def lay_others(packet: Packet, whom: Whom) -> tuple[OtherCaseShown, ...]:
@@ -48,7 +48,5 @@ def _ruling(ruling: Entry, other: OtherCase, whom: Whom) -> str:
     said = said_briefly(ruling.said, ruling.is_erased) if ours else ""
     when = whom.source.time(ruling.happened_at)
     outside = "" if ruling.has_authority else f" {packets.FROM_OUTSIDE}"
-    by = whom.official(ruling.by)
-    value, effect = codes.RULINGS[ruling.value], ruling.what.partition(". ")[2]
-    what = ". ".join(filter(None, [f"Ruled: {value}", effect]))
-    return f"{when}, {by}: {what}. {said}{outside} [{ruling.event_id}]".replace("  ", " ")
+    what = f"{whom.official(ruling.by)}: {cases.ruled(ruling)}."
+    return f"{when}, {what} {said}{outside} [{ruling.event_id}]".replace("  ", " ")

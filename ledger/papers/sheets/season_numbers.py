@@ -13,6 +13,7 @@ from ledger.derive.suppress import FEWER_WORDS, WITHHELD_WORDS
 from ledger.errors import count_of
 from ledger.papers.press.attachment import Attachment
 from ledger.papers.sheets.season_context import RuleCount, ScopeCounts, SeasonPaper
+from ledger.say import codes
 from ledger.say.season import times
 
 NUMBERS = "season-summary.json"
@@ -63,8 +64,8 @@ def _outcome_words(cases: CaseCounts) -> str:
 
 
 def in_words(outcome: str) -> str:
-    """A ruling that neither upholds nor denies is "decided otherwise", as on the forms."""
-    return "decided otherwise" if outcome == "decided" else outcome
+    """How a case ended, as on the forms."""
+    return codes.RULINGS.get(outcome, outcome)
 
 
 def _time_words(minutes: Sequence[int]) -> str:
