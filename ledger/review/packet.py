@@ -7,16 +7,16 @@ that touch it. The question is about the `asked` players; papers name only them.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import Any
 
 from ledger.chain.event import Event
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.scope import read_case
 from ledger.derive.statements import Statement, all_statements, numbers_of
-from ledger.review.cases import Case, case_in
+from ledger.review.cases import Case
 from ledger.review.packet_cases import OtherCase, find_other_cases
 from ledger.review.packet_history import GameHistory, games_of, read_history, trace_history
 from ledger.review.packet_lists import (
@@ -29,7 +29,7 @@ from ledger.review.packet_lists import (
 )
 from ledger.review.packet_names import find_namesakes
 from ledger.review.packet_numbers import Move, Numbers, games_of_teams, trace_numbers
-from ledger.review.packet_question import asked_in, games_in, sides_in
+from ledger.review.packet_question import Question, read_question
 from ledger.review.packet_timeline import in_order, is_wanted, lay_timeline, shown_by
 from ledger.review.timeline import TimelineEntry
 from ledger.review.touching import Touched, touching
@@ -94,7 +94,7 @@ def build_packet(
     moment = {"as_of": as_of, "known_at": known_at}
     stored = read_case(store, case_id, **moment)
     now = as_of or known_at or store.last().recorded
-    question = _read_question(store, stored, case_id, now, moment)
+    question = read_question(store, stored, case_id, now, moment)
     case, asked, games, sides = question
     namesakes, numbers = _trace_identity(store, case, asked, sides, moment)
 
@@ -157,28 +157,6 @@ def build_packet(
     return packet
 
 
-class _Question(NamedTuple):
-    case: Case
-    asked: frozenset[str]
-    games: tuple[Mapping[str, Any], ...]
-    sides: tuple[tuple[str, str], ...]
-
-
-def _read_question(
-    store: Store, stored: Sequence[Stored], case_id: str, now: str, moment: Mapping[str, str | None]
-) -> _Question:
-    """The case without its findings, and what it asks about."""
-    engine = Engine(stored, **moment)
-    events = {one.id: one.event for one in stored}
-    case = case_in(store, engine, events, case_id, now=now, with_findings=False)
-    own = {entry.event_id for entry in case.timeline}
-    standing = [one for one in all_statements(engine) if one.event in own and one.stands]
-    asked = asked_in(case, standing, engine)
-    games = games_in(case, standing, engine)
-    engine.close()
-    return _Question(case, asked, games, sides_in(case, standing, games))
-
-
 def _trace_identity(
     store: Store,
     case: Case,
@@ -198,7 +176,7 @@ def _trace_identity(
 def _findings(
     engine: Engine,
     statements: Mapping[str, Statement],
-    question: _Question,
+    question: Question,
     others: Collection[str],
     history: Collection[GameHistory],
 ) -> tuple[Mapping[str, Any], ...]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.statements import Statement
+from ledger.derive.statements import Statement, all_statements
 from ledger.record.kinds import CASE
-from ledger.review.cases import Case
+from ledger.review.cases import Case, case_in
+from ledger.store.store import Store, Stored
 
 _OF_NO_LIST = ("safety", "other")
 
@@ -47,3 +48,25 @@ def sides_in(
             found += [(row["game"], row["visitor"]), (row["game"], row["home"])]
     both = {(row["game"], row[side]) for row in games for side in ("home", "visitor")}
     return tuple(side for side in found if side in both)
+
+
+class Question(NamedTuple):
+    case: Case
+    asked: frozenset[str]
+    games: tuple[Mapping[str, Any], ...]
+    sides: tuple[tuple[str, str], ...]
+
+
+def read_question(
+    store: Store, stored: Sequence[Stored], case_id: str, now: str, moment: Mapping[str, str | None]
+) -> Question:
+    """The case without its findings, and what it asks about."""
+    engine = Engine(stored, **moment)
+    events = {one.id: one.event for one in stored}
+    case = case_in(store, engine, events, case_id, now=now, with_findings=False)
+    own = {entry.event_id for entry in case.timeline}
+    standing = [one for one in all_statements(engine) if one.event in own and one.stands]
+    asked = asked_in(case, standing, engine)
+    games = games_in(case, standing, engine)
+    engine.close()
+    return Question(case, asked, games, sides_in(case, standing, games))

@@ -1,4 +1,4 @@
-"""A packet's first page in words: its time limits, other cases, the story, what an answer means."""
+"""A packet's first page in words: its time limits, other cases, what an answer means."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ from ledger.record.authority import role_name
 from ledger.record.times import moment_of
 from ledger.review.cases import Case, Entry
 from ledger.review.rulings import answered_at, is_answered_late, rulings_of
-from ledger.review.timeline import TimelineEntry
-from ledger.say import codes, packets, words
-from ledger.say.clock import local_clock, local_date, local_time
+from ledger.say import codes, words
+from ledger.say.clock import local_time
 
 _MEANINGS = {
     "roster": (
@@ -51,6 +50,7 @@ NAME_ONE = (
     "The question names no player. To change who plays or carries, name the player on the decision"
     " form."
 )
+RESULT = "The game’s result is left to your league’s rules."
 FROM_FINDING = "The ledger points out: "
 NO_LIMIT = "Asking has no time limit, except for protests."
 HEAR_LATE = "The ledger takes late protests. Whether you hear it is for you, by your league’s rule."
@@ -149,50 +149,6 @@ def other_case(case: Case, shares: str, ruling: Entry | None, zone: str, by: str
 def no_authority(by: str, what: str) -> str:
     """A ruling that nobody entitled to it gave."""
     return f"{by}, entered a ruling: {what}. Not a reviewer of such a question: it changes nothing."
-
-
-def day_and_clock(first: str, last: str, zone: str) -> str:
-    """ "Sat, Sep 19, 2:38 PM CDT", "Sat, Sep 19, 2:38 to 3:24 PM CDT" for several statements.
-
-    On this page the game's head has the year.
-    """
-    begin, end = local_clock(first, zone), local_clock(last, zone)
-    if begin != end:
-        clock, _, rest = begin.partition(" ")
-        begin = f"{clock if end.endswith(f' {rest}') else begin} to {end}"
-    return f"{local_date(first, zone).rpartition(', ')[0]}, {begin}"
-
-
-def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
-    """A statement of the story: "No. 46: weighed late, not over the carrier limit"."""
-    statement = shown.statement
-    says = statement.says
-    match statement.kind:
-        case "case_open":
-            return "The question was asked"
-        case "plays":
-            what = f"{count_of(says['count'], 'play')} in {codes.HALVES[says['half']]}"
-        case "station":
-            return f"The scale was set to {words.pounds(shown.data['limit_clb'])}"
-        case "countersign":
-            what = "the list was signed for the first time"
-        case "ruling":
-            ruled = packets.what(shown, zone).replace("Ruling", "Ruled", 1)
-            return ruled.replace("the player", subject or "the player")
-        case _:
-            what = words.lower_first(packets.what(shown, zone)).replace(": ", ", ", 1)
-    return f"{subject}: {what}" if subject else words.upper_first(what)
-
-
-def moments(told: list[str], more: int) -> str:
-    """Several statements of one kind in a line."""
-    first, *others = told
-    if first.startswith("Ruled"):
-        line = ". ".join(told)
-    else:
-        rest = [one if ": " in one else words.lower_first(one) for one in others]  # a name stays
-        line = "; ".join([first, *rest])
-    return f"{line}; {more} more." if more else f"{line}."
 
 
 def rights(row: Mapping[str, Any]) -> str:

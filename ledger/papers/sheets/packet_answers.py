@@ -32,10 +32,11 @@ def lay_answers(packet: Packet, protest: Protest, whom: Whom) -> AnswersShown:
         AnswerRow(answer=answer, cells=(_after(one),)) for answer, one in answers if one.changed
     ]
     idle = [f"“{answer}”" for answer, one in answers if not one.changed]
+    of_game = packet.case.game is not None and packet.case.state != "withdrawn"
     return AnswersShown(
         players=tuple(_heading(one[0], packet, whom) for one in tried.values()),
         rows=tuple(shown) if tried else (),
-        notes=tuple(_notes(packet, protest, idle, is_one=is_one)),
+        notes=(*_notes(packet, protest, idle, is_one=is_one), *[say.RESULT] * of_game),
     )
 
 

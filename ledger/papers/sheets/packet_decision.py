@@ -24,6 +24,8 @@ from ledger.say import packet_front as say
 _DECIDES = "I decide this question as written here."
 _TOLD = "I was told this decision."
 _ENTERED = "Enter the decision in the ledger afterwards, with its time."
+_ENTER = "To enter it:"
+_ENTER_EACH = "To enter it, once for each player:"
 _LINES = (5, 5, 3, 2)
 """Lines to write on, by the number of players: the form fits on a page."""
 _SILENT = "nothing"
@@ -54,6 +56,7 @@ def lay_decision(packet: Packet, reviewers: Sequence[str], whom: Whom) -> Decisi
         because=said_words(ruling.said, ruling.is_erased) if ruling else "",
         pass_on=_pass_on(case),
         signatures=_signatures(packet, ruling, reviewers, whom),
+        to_enter=_ENTER_EACH if packet.sides and not case.player else _ENTER,
         command=_command(packet),
     )
 
@@ -182,5 +185,12 @@ def _signatures(
 
 
 def _command(packet: Packet) -> str:
-    rights = " --may-play … --may-carry …" if packet.sides else ""
-    return f"weighbook case rule {packet.case.case_id} --value …{rights} --by … --close"
+    """What to type; what the question does not name is to be given."""
+    case = packet.case
+    missing = [
+        f" --{key} …"
+        for key, given in (("game", case.game), ("team", case.team), ("number", case.player))
+        if not given
+    ]
+    rights = "".join([*missing, " --may-play … --may-carry …"]) if packet.sides else ""
+    return f"weighbook case rule {case.case_id} --value …{rights} --by … --close"

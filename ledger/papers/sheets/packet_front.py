@@ -20,7 +20,7 @@ from ledger.review.packet_protest import Protest
 from ledger.review.packet_story import Told, choose_story
 from ledger.review.rulings import ruling_of, rulings_of
 from ledger.review.timeline import TimelineEntry
-from ledger.say import codes, packets, words
+from ledger.say import codes, packet_story, packets, words
 from ledger.say import packet_front as say
 
 MOST_RULINGS, MOST_OTHERS = 3, 3
@@ -172,7 +172,7 @@ def _told(told: Told, whom: Whom) -> StoryLine:
     for one in told.entries:
         subject = _subject(one, whom)
         where = _elsewhere(one, whom.packet)
-        parts.append(say.moment(one, subject if subject != before else "", zone) + where)
+        parts.append(packet_story.moment(one, subject if subject != before else "", zone) + where)
         before = subject
     by = {one.statement.by for one in told.entries} - {first.statement.by}
     who = whom.source.names.of(first.statement.by) + (f" and {len(by)} more" if by else "")
@@ -180,8 +180,10 @@ def _told(told: Told, whom: Whom) -> StoryLine:
     is_above = first.statement.kind in ("case_open", "case_close", "ruling")
     is_told = len(told.entries) == 1 and is_short and not is_above
     return StoryLine(
-        when=say.day_and_clock(first.statement.happened, told.entries[-1].statement.happened, zone),
-        what=say.moments(parts, told.more),
+        when=packet_story.day_and_clock(
+            first.statement.happened, told.entries[-1].statement.happened, zone
+        ),
+        what=packet_story.moments(parts, told.more),
         who=who,
         said=said_words(first.said, is_erased=False) if is_told else "",
     )

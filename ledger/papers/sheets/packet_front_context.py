@@ -90,7 +90,8 @@ class DecisionShown:
     """The form to decide on, filled in with what is known.
 
     `decides` says who fills it in, `because` what a ruling said ("" leaves room to write).
-    `lines` are to write on. `pass_on` names the next reviewer. `command` enters the decision.
+    `lines` are to write on. `pass_on` names the next reviewer. `to_enter` and `command`
+    say how the decision is entered.
     """
 
     decides: str
@@ -101,6 +102,7 @@ class DecisionShown:
     lines: int
     pass_on: str
     signatures: tuple[ToSign, ...]
+    to_enter: str
     command: str
 
 

@@ -205,10 +205,32 @@ def test_a_question_about_no_player(tmp_path: Path) -> None:
     with season(tmp_path, opens(reason="safety", team=None, player=None)) as store:
         first = paper(store, "c1")
     assert first.front.answers.rows == ()
-    assert first.front.answers.notes == (say.NO_PLAYER,)
+    assert first.front.answers.notes == (say.NO_PLAYER, say.RESULT)
     assert not first.front.is_answered
     assert first.decision is not None
     assert first.decision.players == ()
+
+
+def test_what_an_answer_does_to_the_result_is_left_to_the_league(
+    asked_twice: tuple[PacketPaper, PacketPaper], tmp_path: Path
+) -> None:
+    assert asked_twice[0].front.answers.notes[-1] == say.RESULT
+    with season(tmp_path, opens(reason="other", game=None, team=None, player=None)) as store:
+        assert say.RESULT not in paper(store, "c1").front.answers.notes
+
+
+def test_the_command_has_what_the_question_leaves_open(tmp_path: Path) -> None:
+    """Typed as printed, a ruling on a player was refused: the question named only the team."""
+    with season(tmp_path, *PLAYED, opens(player=None), opens("c2", team=None)) as store:
+        of_team, of_player = (paper(store, case).decision for case in ("c1", "c2"))
+    assert of_team
+    assert of_player
+    assert of_team.command == (
+        "weighbook case rule c1 --value … --number … --may-play … --may-carry … --by … --close"
+    )
+    assert of_team.to_enter == "To enter it, once for each player:"
+    assert of_player.to_enter == "To enter it:"
+    assert "--number" not in of_player.command
 
 
 def test_a_question_who_carries_asks_that(tmp_path: Path) -> None:
@@ -245,7 +267,7 @@ def test_a_question_about_a_team_can_still_change_who_plays(tmp_path: Path) -> N
     """The form has room for a player; the first page said that no answer changes who plays."""
     with season(tmp_path, *PLAYED, opens(reason="protest", player=None)) as store:
         first = paper(store, "c1")
-    assert first.front.answers.notes == (say.NAME_ONE,)
+    assert first.front.answers.notes == (say.NAME_ONE, say.RESULT)
     assert first.decision is not None
     assert [one.player for one in first.decision.players] == [""]
 

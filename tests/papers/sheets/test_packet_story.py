@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from ledger.papers.sheets.packet_context import PacketPaper
-from ledger.say import packet_front as say
+from ledger.say import packet_story
 from tests.papers.sheets.test_packet_front import facts, paper
 from tests.review.cases_of import adds, opens, season
 from tests.tiny import says
@@ -135,6 +135,6 @@ def test_a_broken_scale_of_another_game_is_not_in_the_story(tmp_path: Path) -> N
 
 def test_a_name_keeps_its_capital_in_the_middle_of_a_line() -> None:
     told = ["The scale was set to 95 lb", "The scale was set to 97 lb", "Bo Yarrow: added"]
-    assert say.moments(told, 0) == (
+    assert packet_story.moments(told, 0) == (
         "The scale was set to 95 lb; the scale was set to 97 lb; Bo Yarrow: added."
     )
