@@ -58,7 +58,7 @@ def what(statement: Statement, zone: str) -> str:
             return f"New number for {statement.team}: {says['number']}"
         case "game_change":
             moved = [local_time(says["kickoff_at"], zone)] if "kickoff_at" in says else []
-            to = join([*moved, *([says["site"]] if "site" in says else [])])
+            to = ", ".join([*moved, *([says["site"]] if "site" in says else [])])
             return "Game moved" + (f": {to}" if to else "")
         case kind:
             return _PLAIN.get(kind) or _by_its_name(statement)
