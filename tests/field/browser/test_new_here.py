@@ -76,6 +76,8 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     across.type("The code they tell you", code)
     started = f"{NAME} can start. Someone from the league still confirms them."
     expect(across.page.get_by_text(started)).to_be_visible()
+    across.page.get_by_role("button", name="Back").click()
+    expect(across.page.get_by_text("You weigh the Paper Kites.")).to_be_visible()
     expect(new.page.get_by_text("Let this phone sign for you")).to_have_count(0)
     new.tap("button", "Without digits")
     heading = new.page.get_by_role("heading", level=1)

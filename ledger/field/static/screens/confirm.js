@@ -4,7 +4,7 @@
 
 import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
-import { button, drawer, felt, headline, link } from "../line/parts.js";
+import { button, drawer, felt, goBack, headline } from "../line/parts.js";
 import { roleName } from "../line/roles.js";
 import { t } from "../words.js";
 
@@ -53,7 +53,7 @@ export async function show(root, _params, app) {
 
   function list() {
     isChosen = false;
-    replace(root, headline(t("Confirm a name")), h("p", {}, t("Ask for their name, and the code on their phone. From then on they act under this name.")), told, rows, link(t("Back"), "#/hand-over", { class: "button wide" }));
+    replace(root, headline(t("Confirm a name")), h("p", {}, t("Ask for their name, and the code on their phone. From then on they act under this name.")), told, rows, button(t("Back"), () => goBack(app, "#/hand-over"), { class: "wide" }));
     drawn(true);
     root.querySelector("h1").focus();
   }
