@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from ledger.say.lines import Line
-from ledger.say.monday import ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Block, Group, Item, Page
+from ledger.say.monday import ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Page
 from ledger.say.monday import page_lines as lines_of
+from ledger.say.monday_items import Block, Group, Item
 
 STORE = " --store fall.weighbook"
 MARK = Item(
