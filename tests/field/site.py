@@ -244,8 +244,9 @@ class Practicing(Site):
 
     def start(self, static: Path | None = None) -> None:
         words = ["serve", "--practice", "--port", str(self.port)]
+        code = "from ledger.chain import keys; from ledger.commands import main; "
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "ledger.commands", *words],
+            [sys.executable, "-c", f"{code}keys.SCRYPT_COST = {keys.SCRYPT_COST}; main()", *words],
             stdout=subprocess.PIPE,
             text=True,
             env=os.environ | {"PYTHONUNBUFFERED": "1"},

@@ -6,7 +6,7 @@
 
 import { get, post, wordsOf } from "../api.js";
 import { h, replace } from "../dom.js";
-import { askForDigits, digitsForm } from "../line/digits_form.js";
+import { WHAT_FOR, askForDigits, choosingForm, digitsForm } from "../line/digits_form.js";
 import * as digits from "../line/digits.js";
 import { alike } from "../line/finding.js";
 import { howItWorks } from "../line/how.js";
@@ -99,6 +99,7 @@ export async function show(root, { rest }, app) {
   async function tellCode() {
     const { official, code } = app.person();
     const beside = h("div", {});
+    const own = h("div", {});
     replace(
       root,
       headline(t("Have your name confirmed")),
@@ -109,8 +110,12 @@ export async function show(root, { rest }, app) {
       beside,
       button(t("Correct what I typed"), fill, { class: "wide" }),
       h("h2", {}, t("While you wait")),
+      own,
       howItWorks(),
     );
+    // Asked after the confirming, they would keep the line waiting.
+    const chosen = () => replace(own, h("p", { role: "status" }, t("Your four digits are kept on this device.")));
+    if (globalThis.crypto?.subtle && !(await digits.areSet(official))) replace(own, h("h3", {}, t("Choose four digits")), h("p", {}, WHAT_FOR()), choosingForm(official, chosen));
     root.querySelector("h1").focus();
     timer = setInterval(look, ASK_EVERY_MS);
     if (app.me.people.some((one) => one.is_confirmed)) await drawBeside(beside, official, code);
