@@ -14,8 +14,10 @@ from ledger.derive.signatures import Signatures, SignedList
 from ledger.record.corrections import is_correction, rows_that_count
 from ledger.record.kinds import SETUP
 from ledger.record.times import now_utc
+from ledger.record.withdrawals import withdrawn
 from ledger.store.league import league_zone
 from ledger.store.store import Store, Stored
+from ledger.store.withdrawals import with_withdrawals
 from ledger.witness.witnessed import witnessed
 
 
@@ -48,7 +50,7 @@ class Status:
 
     `entries` counts the statements about each game. `signed` maps a game to its signed lists by
     (game, team); a game signed only on the sheet has none. `corrections` are those of tables, in
-    ledger order.
+    ledger order. `closed_at` is when the season was closed, None if it is open.
     """
 
     league: str
@@ -60,6 +62,7 @@ class Status:
     entries: Mapping[str, int]
     signed: Mapping[str, Mapping[tuple[str, str], Sequence[SignedList]]]
     corrections: tuple[Event, ...]
+    closed_at: str | None
 
 
 def status(store: Store) -> Status:
@@ -84,6 +87,7 @@ def status(store: Store) -> Status:
         entries,
         _signed(store),
         corrections,
+        _closed_at(store),
     )
 
 
@@ -109,6 +113,13 @@ def _chains(store: Store) -> list[ChainHeld]:
         since = next((stored.event.recorded for stored in first), None)
         found.append(ChainHeld(chain, length, store.head(chain).hash.hex(), tail, since))
     return found
+
+
+def _closed_at(store: Store) -> str | None:
+    events = [stored.event for stored in store.events(kind=["season_close"])]
+    more = (one for one in with_withdrawals(store, events) if one.kind == "withdraw")
+    gone = withdrawn((one.id, one.data["target"]) for one in more)
+    return min((str(one.at) for one in events if one.id not in gone), default=None)
 
 
 def _team(event: Event) -> TeamHeld:

@@ -38,6 +38,8 @@ def status(game: str | None, store: Path) -> None:
     with opened(store) as ledger:
         held = look(ledger)
     click.echo(f"{held.league}, season {held.season} ({held.zone})")
+    if held.closed_at:
+        click.echo(f"The season was closed {local_time(held.closed_at, held.zone)}.")
     for chain in held.chains:
         length = count_of(chain.length, "event")
         click.echo(f"Chain {chain.chain}: {length}; its head is {chain.head[:16]}…")

@@ -117,4 +117,8 @@ def test_closing_the_season_lists_what_is_open_and_asks(
     assert ledger.read_bytes() == before
     monkeypatch.setattr("sys.stdin", Terminal("y\n"))
     assert run(*close).status == 0
-    assert events_in(ledger)[-1].kind == "season_close"
+    close_event = events_in(ledger)[-1]
+    assert close_event.kind == "season_close"
+    assert run("status").out.splitlines()[1].startswith("The season was closed ")
+    run("record", "withdraw", "--target", close_event.id, "--by", "rg", "--reason", "too early")
+    assert "The season was closed" not in run("status").out
