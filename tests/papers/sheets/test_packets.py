@@ -103,7 +103,7 @@ def test_the_decision_form_is_on_the_back_of_the_first_page(either: Printed) -> 
     second = squeeze(either.pages[1])
     assert squeeze("Decision") in second
     assert squeeze("What another answer would change") in squeeze(either.pages[0])
-    assert squeeze("To enter it: weighbook case rule") in second
+    assert squeeze(": weighbook case rule") in second
     assert "X" in second
 
 
