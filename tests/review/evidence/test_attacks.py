@@ -6,6 +6,7 @@ the keeper of the ledger, who has its key, is the last. ZIPS and FOLDERS attack 
 
 from __future__ import annotations
 
+import base64
 import io
 import json
 import os
@@ -190,6 +191,14 @@ def drop(kind: str) -> Callable[[dict[str, Any]], object]:
     return change
 
 
+def with_another_key_id(files: Files) -> Files:
+    """The line of a signature begins with 4 bytes that tell whose key it is."""
+    before, _, encoded = files["signature.txt"].rpartition(b" ")
+    data = bytearray(base64.b64decode(encoded))
+    data[0] ^= 1
+    return files | {"signature.txt": before + b" " + base64.b64encode(data) + b"\n"}
+
+
 LIES: dict[str, Callable[[Files], Files]] = {
     "a ruling": with_proof(restate("ruling", '"upheld"', '"denied"')),
     "a weigh": with_proof(restate("weigh", '"ok"', '"over"')),
@@ -234,6 +243,7 @@ LIES: dict[str, Callable[[Files], Files]] = {
     "another encoding": edited("bagit.txt", "UTF-8", "UTF-7"),
     "another version": edited("bagit.txt", "1.0", "0.97"),
     "the signature": edited("signature.txt", "manifest-sha256", "manifest-sha257"),
+    "another key's id in the signature": with_another_key_id,
     "no signature": lambda f: f | {"signature.txt": b""},
     "two signatures": lambda f: f | {
         "signature.txt": f["signature.txt"] + f["signature.txt"].rpartition(b"\n\n")[2]},
@@ -258,6 +268,7 @@ KEEPER = [name for name in LIES if name not in {
     "the packet", "an answer", "the dictionary", "the readme", "the checker", "the certification",
     "one table more", "the league", "a text is left out", "a ruling is left out",
     "an earlier checkpoint", "the signature", "no signature", "two signatures",
+    "another key's id in the signature",
     "another encoding", "another version", "a tag file more",
 }]  # fmt: skip
 

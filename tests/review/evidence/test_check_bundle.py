@@ -6,7 +6,9 @@ import ast
 import json
 import subprocess
 import sys
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -133,3 +135,36 @@ def test_paths_agree_with_the_ledgers_own(data: st.DataObject) -> None:
         alone.check_continued(old, new, list(prove_consistency(leaves, at, len(leaves))))
         with pytest.raises(alone.Fault):
             alone.check_continued(old | {"root": bytes(32)}, new, path)
+
+
+def signed_with_a_line_struck_off() -> dict[str, Any]:
+    """The events of a list, its one line, and the strike-off right before the signature."""
+    about = {"chain": "office", "game": "g1", "team": "ash", "player": "a1", "by": "we"}
+    listed = about | {"seq": 1, "kind": "list", "at": "14:01", "data": {"reason": "over"}}
+    struck = about | {"seq": 2, "kind": "strike_off", "at": "14:02", "data": {}}
+    line = {"event": "office:1", "player": "a1", "number": 1, "reason": "over", "at": "14:01",
+            "by": "we", "struck": {"event": "office:2", "at": "14:02", "by": "we"}}  # fmt: skip
+    shown = {"game": "g1", "team": "ash", "rows": [], "lines": [line]}
+    number = sha256(alone.write_json(shown).encode()).hexdigest()
+    data = {"form": 2, "how": "ink", "list": number, "shown": shown}
+    signed = about | {"seq": 3, "kind": "countersign", "at": "14:03", "data": data}
+    return {f"office:{one['seq']}": one for one in (listed, struck, signed)}
+
+
+def test_a_line_struck_off_agrees_with_both_its_events() -> None:
+    events = signed_with_a_line_struck_off()
+    assert alone.read_list(events["office:3"], events) == {"office:1", "office:2"}
+    alone.check_lists(None, (None, None, events, []))
+    others = {"kind": "half", "game": "g2", "team": "elm", "player": "a2", "at": "0", "by": "wa"}
+    for name in ("office:1", "office:2"):
+        for key, other in others.items():
+            lie = events | {name: events[name] | {key: other}}
+            with pytest.raises(alone.Fault, match=f"misquotes {name}"):
+                alone.read_list(events["office:3"], lie)
+
+
+def test_a_signature_to_a_list_says_how_it_was_made() -> None:
+    events = signed_with_a_line_struck_off()
+    del events["office:3"]["data"]["how"]
+    with pytest.raises(KeyError, match="how"):
+        alone.check_lists(None, (None, None, events, []))
