@@ -21,6 +21,7 @@ from ledger.store.recording import record_statement
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import check_scan, countersign, countersign_in_ink, show_list
 from ledger.witness.officials import enroll, key_of, revoke, unlock
+from ledger.witness.vouching import vouched
 from ledger.witness.witnessed import witnessed
 from tests.signed_season import CHAIN, GAME, PASSPHRASE, REGISTRAR, SIGNERS, season
 
@@ -205,6 +206,13 @@ def test_a_signature_in_ink_keeps_its_scan(store: SqliteStore) -> None:
     assert ("marmots-wm2", "marmots", "ink", event_id) in {
         (one.row["official"], one.row["side"], one.row["how"], one.event_id) for one in signatures
     }
+
+
+def test_no_key_is_behind_a_signature_in_ink(store: SqliteStore) -> None:
+    shown = show_list(store, GAME, "newts", SIGNER, chain=CHAIN)
+    event_id = countersign_in_ink(store, shown, b"%PDF- scan", "scan.pdf")
+    assert key_of(store, SIGNER)
+    assert vouched(store, store.event(event_id)) is None
 
 
 def test_a_key_is_replaced_only_when_asked_and_revoked_for_good(store: SqliteStore) -> None:
