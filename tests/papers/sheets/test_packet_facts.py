@@ -151,9 +151,9 @@ def test_of_many_players_eight_have_their_games_listed(tmp_path: Path) -> None:
 
 def test_findings_of_one_rule_about_the_same_thing_are_one_line(tmp_path: Path) -> None:
     lines = [
-        says("at_scale", at=f"2026-09-05T08:{minute}", entered="2026-09-05T12:00", game="g1",
+        says("at_scale", at=f"2026-09-05T{clock}", entered="2026-09-05T12:00", game="g1",
              team="ash", by="wa")
-        for minute in (20, 21, 22)
+        for clock in ("07:20", "08:20", "09:20")
     ]  # fmt: skip
     with season(tmp_path, *SIGNED, *lines, opens()) as store:
         found = [one for one in paper_of(store).findings if one.detail.endswith("are alike.")]
