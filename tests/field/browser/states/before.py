@@ -116,13 +116,7 @@ HOME = (
         after(digits(), press("Hazel")),
         own=True,
     ),
-    State(
-        "confirm: nobody",
-        "waiting",
-        "text=No one is waiting.",
-        after(waiting(), go("confirm")),
-        own=True,
-    ),
+    State("confirm: nobody", "confirm", "text=No one is waiting.", own=True),
     State(
         "confirm: somebody new",
         "waiting",
