@@ -122,6 +122,7 @@ def test_a_slip_on_hold_is_taken_back_and_leaves_nothing(line: Line) -> None:
     assert has_name(line)
     expect(line.page.locator("#hold")).to_have_count(0)
     line.press("Hold")
+    expect(line.button("A slip: take it back")).to_be_visible()
     line.page.clock.run_for(SLIP_MS)
     expect(line.button("A slip: take it back")).to_have_count(0)
     line.press("Go on")

@@ -116,7 +116,13 @@ HOME = (
         after(digits(), press("Hazel")),
         own=True,
     ),
-    State("confirm: nobody", "confirm", "text=No one is waiting.", own=True),
+    State(
+        "confirm: nobody",
+        "confirm",
+        "text=No one is waiting.",
+        after(waiting(), go("waiting"), go("confirm")),
+        own=True,
+    ),
     State(
         "confirm: somebody new",
         "waiting",
