@@ -20,7 +20,7 @@ GAME, NAME = "practice-1", "Pip Invented"
 MINUTE_S = 60
 SMALL: ViewportSize = {"width": 360, "height": 640}
 LOOKS_MS = 15_000
-"""The first screen looks for somebody new every ten seconds."""
+"""The first screen looks for somebody new every four seconds."""
 
 
 class Hands:

@@ -1,9 +1,9 @@
-/** Somebody new waits with a code, and the active official may confirm them: asked every ten seconds. */
+/** Somebody new waits with a code, and the active official may confirm them: asked every four seconds. */
 
 import { get } from "../api.js";
 import { rolesOf } from "./moment.js";
 
-const EVERY_MS = 10_000;
+const EVERY_MS = 4000;
 const MAY = new Set(["site_official", "board_member", "registrar", "association_president", "division_president", "weighmaster"]);
 
 export const mayConfirm = (app) => rolesOf(app).some((role) => MAY.has(role));
