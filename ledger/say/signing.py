@@ -34,14 +34,24 @@ class Since:
     statements: tuple[str, ...]
 
 
-def state(signed: SignedList) -> str:
-    """A signature's state: "Changed after signing: No. 5; arrived late: No. 31"."""
-    late = join([who(one) for one in signed.changes if one.is_late_arrival])
-    changed = join([who(one) for one in signed.changes if not one.is_late_arrival])
+def state(signed: SignedList, most: int | None = None) -> str:
+    """A signature's state: "Changed after signing: No. 5; arrived late: No. 31".
+
+    With `most`, each of the two names that many players and counts the others.
+    """
+    late = _named([one for one in signed.changes if one.is_late_arrival], most)
+    changed = _named([one for one in signed.changes if not one.is_late_arrival], most)
     said = upper_first(codes.SIGNATURES[signed.state])
     if signed.state != "changed":
         return f"{said}: {late}" if late else said
     return f"{said}: {changed}" + (f"; arrived late: {late}" if late else "")
+
+
+def _named(changes: Sequence[Changed], most: int | None) -> str:
+    named = [who(one) for one in changes]
+    if most is None or len(named) <= most:
+        return join(named)
+    return join([*named[:most], f"{len(named) - most} more"])
 
 
 def who(changed: Changed) -> str:

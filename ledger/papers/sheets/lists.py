@@ -191,11 +191,13 @@ def _statements(
     return [asdict(source.signatures.statement(event_id)) for event_id in ids]
 
 
-def signature_line(source: LeagueSource, signed: SignedList, number: str) -> SignatureLine:
-    """A signature from the ledger; `number` is the number of the list as it is now."""
+def signature_line(
+    source: LeagueSource, signed: SignedList, number: str, *, most: int | None = None
+) -> SignatureLine:
+    """A signature of the ledger; `number` is the list's own now, `most` as in `signing.state`."""
     row = signed.row
     is_false = is_forged(source.store, signed.event_id)
-    state = signing.NO_KEY if is_false else signing.state(signed)
+    state = signing.NO_KEY if is_false else signing.state(signed, most)
     still = settling.despite(source.store.event(signed.event_id).data)
     return SignatureLine(
         side=source.team_name(row["side"]),

@@ -14,6 +14,9 @@ from ledger.papers.sheets.lists import signature_line
 from ledger.papers.sheets.source import GameSource
 from ledger.store.store import Store
 
+MOST_NAMED = 4
+"""The players that a receipt names of each kind of change: both halves must fit on one sheet."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReceiptPaper:
@@ -71,7 +74,7 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
     if note:
         signed_hash = store.hashes(found.chain)[found.seq - 1].hex()
         head = replace(head, head_id=event, head_hash=signed_hash, checkpoint=note)
-    line = asdict(signature_line(source, signed, ""))
+    line = asdict(signature_line(source, signed, "", most=MOST_NAMED))
     del line["number"]
     paper = ReceiptPaper(
         head=head,

@@ -15,8 +15,8 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.lists import list_sheet
-from ledger.papers.sheets.receipts import ReceiptPaper, receipt_sheet
-from ledger.say.words import short_hash
+from ledger.papers.sheets.receipts import MOST_NAMED, ReceiptPaper, receipt_sheet
+from ledger.say.words import join, short_hash
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from ledger.witness.officials import key_of
@@ -152,6 +152,26 @@ def test_hostile_names_leave_both_halves_whole(name: str, tmp_path: Path) -> Non
     texts = pages(tmp_path / "receipt.pdf")
     assert squeeze("".join(texts)).count(squeeze(name)) >= 14
     assert sum(text.count("How to check it") for text in texts) == 2
+
+
+def test_many_changes_still_fit_two_halves_on_one_sheet(tmp_path: Path) -> None:
+    """A scan, long names, and as many players named as a receipt names."""
+    home, visitor = "Quillowick Wombats", "Nettlehop Capybaras"
+    numbers = join([f"No. {number}" for number in range(50, 50 + MOST_NAMED)] + ["16 more"])
+    paper = replace(
+        PAPER,
+        head=replace(HEAD, home=home, visitor=visitor, site="Quillowick Green"),
+        team=visitor,
+        side=visitor,
+        name="Wilhelmina Lunafaro",
+        how="ink",
+        is_whole=False,
+        scan="a1b2c3d4" * 8,
+        state=f"Changed after signing: {numbers}; arrived late: {numbers}",
+    )
+    render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
+    (text,) = pages(tmp_path / "receipt.pdf")
+    assert squeeze(text).count(squeeze("arrived late")) == 2
 
 
 def test_without_the_chains_key(tmp_path: Path) -> None:
