@@ -17,6 +17,7 @@ from ledger.commands.shared import (
     opened,
     show,
     store_option,
+    store_words,
     utc_text,
 )
 from ledger.commands.typed import OFFICIAL, game_argument, team_argument
@@ -111,11 +112,14 @@ def sign(
             when = local_time(str(ledger.event(kept).at), zone)
             click.echo(f"Recorded as {kept}: signed in ink by {official}, {when}.")
             click.echo(f"The scan {ink} is kept.")
+            _say_receipt(kept)
             return
         signed = ask(partial(sign_with_key, ledger, shown), chain, passphrase_file)
     click.echo(f"Signed as {signed.event_id} by {official}.")
     if receipt is not None:
         _write_receipt(signed, receipt)
+    else:
+        _say_receipt(signed.event_id)
 
 
 def _check_receipt(receipt: Path, ink: Path | None) -> None:
@@ -165,6 +169,11 @@ def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
             click.echo(paragraph(statement, indent=4, hang=4))
     if listed.has_signed:
         click.echo(f"{shown.official} has already signed this list. A second signature adds to it.")
+
+
+def _say_receipt(event_id: str) -> None:
+    how = f"weighbook print receipt {event_id} --to FILE{store_words()}"
+    click.echo(f"  To print its receipt: {how}")
 
 
 def _write_receipt(signed: Signed, receipt: Path) -> None:

@@ -2,7 +2,7 @@
 -- grain: one row per game and team
 -- inputs: side, roster, mark
 -- rule: if the scale is out, the mark in the book decides; a player without one
---   has nothing to fall back on
+--   has nothing to fall back on. A team's first game is left out: nobody can have one
 -- columns: game, team, detail
 with counted as (
     select
@@ -37,7 +37,16 @@ final as (
             else format('No mark in the book yet: {}.', who)
         end as detail,
     from counted
-    where unmarked > 0
+    where
+        unmarked > 0
+        and exists (
+            from side as earlier
+            inner join side using (team)
+            where
+                side.game = counted.game
+                and side.team = counted.team
+                and earlier.kickoff_at < side.kickoff_at
+        )
 )
 
 select * from final

@@ -227,6 +227,8 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
     assert "  newts-wm1 for newts: signed in ink, scan kept, office:7347.\n" in second.out
     said = "newts-wm1 has already signed this list. A second signature adds to it.\n"
     assert said in second.out
+    printed = "  To print its receipt: weighbook print receipt office:7347 --to FILE --store "
+    assert printed in first.out
 
 
 def test_a_scan_that_is_too_large_is_refused(run: Run, sample_copy: Path, tmp_path: Path) -> None:

@@ -201,7 +201,7 @@ def test_an_official_by_full_name(run: Run, ledger: Path, tmp_path: Path) -> Non
     despite = listed.err.rpartition("--despite ")[2].strip()
     signed = run("sign", "g1", "ash", "--by", "Ivo Larkspur", "--passphrase-file", secret,
                  "--despite", despite)  # fmt: skip
-    assert "by we.\n" in signed.out, signed.err
+    assert "by we.\n  To print its receipt: weighbook print receipt " in signed.out, signed.err
     assert last(ledger).by == "we"
     assert run("people", "Ivo Larkspur").out.startswith("we\n")
     ended = run("revoke", "we", "--by", "Kit Underbough", "--reason", "lost")
