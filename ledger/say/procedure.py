@@ -80,6 +80,14 @@ declared_over = _one_of(
         " the whole game and does not carry the ball.",
     },
 )
+declines = _one_of(
+    "declared_over_may_skip_scale",
+    {
+        False: "A child may say no. Do not coax. List as “other”.",
+        True: "A child may say no. Do not coax. List as “over” if the child wants that, else as"
+        " “other”.",
+    },
+)
 not_weighed = _one_of(
     "declared_over_may_skip_scale",
     {

@@ -45,6 +45,11 @@ def kilograms(clb: int) -> str:
     return f"{(Decimal(clb) * POUND_KG / 100).quantize(Decimal('0.1'))} kg"
 
 
+def unbroken(text: str) -> str:
+    """The text for a paper, in one piece: no line breaks inside."""
+    return text.replace(" ", "\u00a0")
+
+
 def short_hash(digits: str) -> str:
     """The first 16 of 64 hex digits, in groups of four for comparing by eye."""
     return " ".join(digits[start : start + 4] for start in range(0, 16, 4))

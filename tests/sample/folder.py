@@ -60,7 +60,7 @@ stripe = [
 ]
 distance = [
     "Coaches stay 50 ft away from the scale.",
-    "Board members may stand there, unless they coach.",
+    "Board members may stand there, unless they coach one of these teams.",
 ]
 
 [privacy]

@@ -51,13 +51,17 @@ def _asked(league: Mapping[str, Any]) -> dict[str, list[str]]:
 
 
 def _known(source: LeagueSource, game: str) -> dict[str, tuple[str, ...]]:
-    """The names by role. Who holds a role for this game alone comes before all others."""
+    """The names by role, without roles that nobody confirmed: those cannot rule.
+
+    Who holds a role for this game alone comes before all others.
+    """
     stored = read_officials(source.store)
     names = Names(source.store, [one.event for one in stored], shown=printable_name)
     held: dict[str, dict[bool, set[str]]] = {}
     for row in Engine(stored).answer("role").dicts():
         name = names.of(row["official"])
-        if row["game"] in (None, game) and name not in (ERASED, row["official"]):
+        is_known = name not in (ERASED, row["official"])
+        if row["has_authority"] and row["game"] in (None, game) and is_known:
             sets = held.setdefault(row["role"], {True: set(), False: set()})
             sets[row["game"] == game].add(name)
     chosen = {role: sorted(sets[True] or sets[False]) for role, sets in held.items()}

@@ -12,6 +12,7 @@ from ledger.papers.sheets.callers import CallLine, who_to_call
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource
+from ledger.record.authority import role_name
 from ledger.say import procedure, words
 from ledger.say.clock import plain_date
 
@@ -20,24 +21,28 @@ from ledger.say.clock import plain_date
 class CardPaper:
     """`card`: what weighmasters do in one game, or in the league if `head.game` is "".
 
-    `limits` are pairs of a division's name and its limit with its unit; one pair for a game.
+    `limits` are pairs of a division's name and its limit with its unit; one pair for a game, whose
+    limit stands in `limit_kg` too ("" for the league).
     `check_weight` and `passes` are texts with their unit. `gear`, `shoes`, `stripe` and `distance`
     are the league's own lines; without any, the template has common practice. The other texts are
-    the league's rules, a sentence each. `calls` are in the order in which to ask. `is_full`: the
-    league's lines are so many that the back is set closer.
+    the league's rules, a sentence each. `asked_first` is a role. `calls` are in the order in which
+    to ask. `is_full`: the league's lines are so many that the back is set closer.
     """
 
     head: PaperHead
     limits: tuple[tuple[str, str], ...]
+    limit_kg: str
     check_weight: str
     passes: str
     opens: str
     first_to_weigh: str
     attempts: str
     declared_over: str
+    declines: str
     late_players: str
     weighmasters: str
     minimum_plays: str
+    asked_first: str
     calls: tuple[CallLine, ...]
     gear: tuple[str, ...] = ()
     shoes: tuple[str, ...] = ()
@@ -66,9 +71,12 @@ def season_limits(source: LeagueSource) -> tuple[tuple[str, str], ...]:
 
 def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
-    limits = ((source.head().division, words.pounds(limit_of(source))),)
+    limit_clb = limit_of(source)
+    limits = ((source.head().division, words.pounds(limit_clb)),)
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
-    paper = _paper(source, source.engine, limits, f"The weigh-in opens at {opens}.", source.game)
+    said = f"The weigh-in opens at {words.unbroken(opens)}."
+    limit_kg = words.kilograms(limit_clb)
+    paper = _paper(source, source.engine, limits, said, source.game, limit_kg)
     return source.sheet("card", paper, game=source.game)
 
 
@@ -78,6 +86,7 @@ def _paper(
     limits: tuple[tuple[str, str], ...],
     opens: str,
     game: str = "",
+    limit_kg: str = "",
 ) -> CardPaper:
     league = source.league
     check_clb = league["weigh_in"]["check_weight_clb"]
@@ -85,15 +94,18 @@ def _paper(
     return CardPaper(
         head=source.head(),
         limits=limits,
+        limit_kg=limit_kg,
         check_weight=words.pounds(check_clb),
         passes=passing_range(check_clb, engine),
         opens=opens,
         first_to_weigh=procedure.first_to_weigh(league),
         attempts=procedure.attempts(league),
         declared_over=procedure.declared_over(league),
+        declines=procedure.declines(league),
         late_players=procedure.late_players(league),
         weighmasters=procedure.weighmasters(league),
         minimum_plays=procedure.minimum_plays(league),
+        asked_first=role_name(league["reviews"]["other"][0]),
         calls=who_to_call(source, game),
         is_full=_rows_of(own) > _ROOM,
         **own,

@@ -37,14 +37,18 @@ PAPER = CardPaper(
     first_to_weigh="Either team may weigh first.",
     attempts="A player may be weighed twice.",
     declared_over="A player who is listed is weighed all the same.",
+    declines="A child may say no to it.",
     late_players="A player who is weighed late does not play.",
     weighmasters="At most 3 weighmasters of a team at the scale.",
     minimum_plays="Every player gets at least 8 plays.",
+    asked_first="field official",
     calls=(CallLine(role="Site official", about="Weigh-in (1st)", names=("A. Weigher",)),),
+    limit_kg="47.6 kg",
 )
 STEPS = (  # no source
     "1. Set the scale Firm, level ground. Zero it until the beam floats.",
     "10 lb check weight on: it reads 9.5 to 10.5 lb.",
+    "Set the limit, then leave it. Write the reading and the limit on the list.",
     "2. Swap lists and books",
     "Already listed: absent, injured, known to be over the limit.",
     "3. One player at a time Says name and number. Hands you the helmet. Shows both soles.",
@@ -53,10 +57,11 @@ STEPS = (  # no source
     "Player’s own first game in the division: mark the book, initial it.",
     "Over: on the list, and tape on the helmet, front and back.",
     "6. Close and sign",
-    "Both sides sign both lists. Keep the opponents’ list.",
+    "Both sides sign both lists. Keep the opponents’ list. Give their book back.",
     "You disqualify nobody.",
-    "Nobody is kept from water.",
+    "Anyone may drink at any time.",
     "call 911 first",
+    "Tell 911 we are at: Field 2, Imaginary Park, address",
 )
 DETAILS = (
     "No coach of either team.",
@@ -64,13 +69,16 @@ DETAILS = (
     "Mouth guard missing: tell the coach; it stops nobody.",
     "A mark that is there stays.",
     "The first half ends with the second quarter.",
+    "Write down the time, and who came to be weighed.",
     "The first mark in the book says who may carry.",
+    "No mark: do not decide at the scale; ask the field official.",
+    "A child who cries or is afraid steps aside. Write nothing. Offer the end of the line.",
     "No fasting, no sweating it off, no going without water.",
     "Never keep anyone from water because of a weigh-in.",
     "that takes two weeks",
     "No photos, no posts, no remarks about a body.",
     "Repair nothing and fit nothing.",
-    "The farther the limit is above the check weight, the less the check says there.",
+    "A light check weight says little about a high limit.",
 )
 USUAL = (
     "Coaches keep their distance.",
@@ -88,10 +96,15 @@ def printed(paper: CardPaper, to: Path) -> list[str]:
 
 def test_steps_in_front_and_details_behind(tmp_path: Path) -> None:
     front, back = (squeeze(text) for text in printed(PAPER, tmp_path / "card.pdf"))
-    for said in (*STEPS, "105 lb Set the scale to this limit", PAPER.opens, PAPER.attempts):
+    for said in (
+        *STEPS,
+        "105 lb (47.6 kg) Set the scale to this limit",
+        PAPER.opens,
+        PAPER.attempts,
+    ):
         assert squeeze(said) in front
     rules = (PAPER.declared_over, PAPER.late_players, PAPER.weighmasters, PAPER.minimum_plays)
-    for said in (*DETAILS, *rules, "Site official Weigh-in (1st) A. Weigher"):
+    for said in (*DETAILS, *rules, PAPER.declines, "Site official Weigh-in (1st) A. Weigher"):
         assert squeeze(said) in back
     assert squeeze("This card names no child") in front
     assert squeeze("Children’s names") not in front
@@ -137,11 +150,13 @@ def test_numbers_on_the_card_are_the_leagues() -> None:
 
 
 def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: Path) -> None:
-    texts = printed_sheet(card_sheet(Heads(signed), "acorn-5a"), tmp_path / "card.pdf")
+    sheet = card_sheet(Heads(signed), "acorn-5a")
+    texts = printed_sheet(sheet, tmp_path / "card.pdf")
     assert len(texts) == 2
+    assert sheet.context["paper"].opens == "The weigh-in opens at 8:30\u00a0AM\u00a0CDT."
     front, back = (squeeze(text) for text in texts)
     for said in (
-        "97 lb Set the scale",  # two pounds more since October
+        "97 lb (44.0 kg) Set the scale",  # two pounds more since October
         "The weigh-in opens at 8:30 AM CDT.",
         "The visitors weigh first; the home team begins when they are done.",
         "A player is weighed once, in gear, and the first weigh counts.",
@@ -151,6 +166,9 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         "At most 2 weighmasters per team at the scale. No coach of either team.",
         "Coaches stay 50 ft away from the scale.",
         "Cleats half an inch at most, no metal showing.",
+        "Board members may stand there, unless they coach one of these teams.",
+        "A child may say no. Do not coax. List as “other”.",
+        "No mark: do not decide at the scale; ask the site official.",
         "Tape one inch wide and level, front and back, in a color that stands out.",
         "Every player who may play gets at least 10 plays, late players too.",
         "kept until Jun 30, 2027 and then destroyed",
@@ -195,6 +213,27 @@ def test_who_to_call_is_named_if_known(tmp_path: Path) -> None:
             }
 
 
+def test_only_those_who_were_confirmed_are_to_be_called(signed: SqliteStore) -> None:
+    """In oak-6a a board member began as head official; nobody confirmed it."""
+    calls = card_sheet(Heads(signed), "oak-6a").context["paper"].calls
+    (heads,) = (call.names for call in calls if call.role == "Head official")
+    assert heads == (
+        "Elspeth Cricketlamp",
+        "Jorge Cascabelina",
+        "Ravindra Byeolnamu",
+        "Tabitha Steinkløver",
+    )
+
+
+def test_a_league_in_which_a_child_may_be_listed_as_over_without_the_scale(tmp_path: Path) -> None:
+    own = "[weigh_in]\ndeclared_over_may_skip_scale = true\n"
+    with tiny_store(write_folder(tmp_path / "season", league=TEXTS["league"] + own)) as store:
+        paper = card_sheet(Heads(store)).context["paper"]
+    assert paper.declines == (
+        "A child may say no. Do not coax. List as “over” if the child wants that, else as “other”."
+    )
+
+
 def test_no_child_is_named(signed: SqliteStore, tmp_path: Path) -> None:
     text = "".join(printed_sheet(card_sheet(Heads(signed), GAME), tmp_path / "card.pdf"))
     assert "Wolkenfänger" not in text
@@ -206,6 +245,12 @@ def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
     assert "THIS GAME IS OFF." in texts[0]
     assert "Set the scale to this limit" not in texts[0]
     assert len(texts) == 2
+
+
+def test_two_pages_for_a_site_with_a_long_name(tmp_path: Path) -> None:
+    site = "Memorial Athletic Complex, Field 2"
+    front, _ = printed(replace(PAPER, head=replace(HEAD, site=site)), tmp_path / "card.pdf")
+    assert squeeze(f"we are at: {site}, address") in squeeze(front)
 
 
 @pytest.mark.parametrize("name", [HOSTILE[0], HOSTILE[5]])
