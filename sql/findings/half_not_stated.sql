@@ -23,7 +23,7 @@ final as (
     select
         weighing.game,
         list(weighing.position order by weighing.position) as positions,
-        'Weighed late, but the first half''s end is not recorded.' as detail,
+        'Weighed late. Enter when the first half ended.' as detail,
     from weighing
     semi join second_half on weighing.game = second_half.game
     anti join (select game from half_end where half = 1) as first_half

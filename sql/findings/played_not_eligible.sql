@@ -18,7 +18,7 @@ with final as (
         play_count.player,
         list(play_count.position order by play_count.position) as positions,
         format(
-            '{} plays recorded; that day, the player was not to play.',
+            '{} plays are entered; the player was not to play that day.',
             sum(play_count.plays)
         ) as detail,
     from play_count

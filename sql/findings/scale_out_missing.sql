@@ -22,7 +22,7 @@ final as (
     select
         weighing.game,
         list(weighing.position order by weighing.position) as positions,
-        'Players came without a scale before it was recorded as out.'
+        'Players came to the scale before anyone entered that it was out.'
             as detail,
     from weighing
     left join first_out using (game)

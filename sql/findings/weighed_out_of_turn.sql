@@ -23,6 +23,7 @@ with set_aside as (
 in_turn as (
     select
         weighing.game,
+        weighing.player,
         weighing.position,
         weighing.happened_at,
         side.is_visitor = (league.first_to_weigh = 'visitors') as is_first,
@@ -45,7 +46,12 @@ final as (
         in_turn.game,
         list(in_turn.position order by in_turn.position) as positions,
         format(
-            'Weighs of the second team before the first was done: {}.', count(*)
+            '{} weighed before the first team was done.',
+            if(
+                count(distinct in_turn.player) = 1,
+                '1 child was',
+                count(distinct in_turn.player) || ' children were'
+            )
         ) as detail,
     from in_turn
     inner join first_team using (game)

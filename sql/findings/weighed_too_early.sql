@@ -17,8 +17,13 @@ with final as (
         team,
         list(position order by position) as positions,
         format(
-            'Weighs more than {} minutes before kickoff: {}.',
-            any_value(opens_before_kickoff_min), count(*)
+            '{} weighed more than {} minutes before kickoff.',
+            if(
+                count(distinct player) = 1,
+                '1 child was',
+                count(distinct player) || ' children were'
+            ),
+            any_value(opens_before_kickoff_min)
         ) as detail,
     from weighing
     cross join league
