@@ -10,21 +10,23 @@ from typing import Literal
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 
-Kind = Literal["own_side", "differs", "ruled"]
+Kind = Literal["moved", "own_side", "differs", "ruled"]
 _RULES: Mapping[str, Kind] = {"initialed_by_own_side": "own_side", "book_mark_differs": "differs"}
 
 
 @dataclass(frozen=True, slots=True)
 class MarkNote:
-    """A fault of the mark, or a ruling about carrying in a game of the division.
+    """A mark for another team, a fault of the mark, or a ruling about carrying.
 
-    `game` is the mark's or the ruling's. A ruling has its case and what it says: yes or no.
+    `game` is the mark's or the ruling's, a game of the division. A ruling says yes or no. `team`
+    and `number` are those of a player who has moved since.
     """
 
     kind: Kind
     game: str
     may_carry: str = ""
-    case: str = ""
+    team: str = ""
+    number: int | None = None
 
 
 def mark_notes(engine: Engine, team: str) -> Mapping[str, tuple[MarkNote, ...]]:
@@ -32,12 +34,30 @@ def mark_notes(engine: Engine, team: str) -> Mapping[str, tuple[MarkNote, ...]]:
     notes: dict[str, list[MarkNote]] = defaultdict(list)
     book = engine.answer("book", team=team).dicts()
     marked = {(row["player"], row["game"], row["at"]) for row in book}
+    for player, note in _moved(engine, team, marked):
+        notes[player].append(note)
     for row in find(engine, among=_RULES).dicts():
         if (row["player"], row["game"], row["at"]) in marked:
             notes[row["player"]].append(MarkNote(_RULES[row["rule"]], row["game"]))
     for player, note in _rulings(engine, team):
         notes[player].append(note)
     return defaultdict(tuple, {player: tuple(many) for player, many in notes.items()})
+
+
+def _moved(
+    engine: Engine, team: str, marked: set[tuple[str, str, str]]
+) -> list[tuple[str, MarkNote]]:
+    """The players whose mark is for another team, with their number there."""
+    numbers = {
+        (row["game"], row["team"], row["player"]): row["number"]
+        for row in engine.answer("roster").dicts()
+    }
+    return [
+        (player, MarkNote("moved", game, team=other, number=numbers.get((game, other, player))))
+        for row in engine.answer("mark").dicts()
+        for player, game, other in [(row["player"], row["game"], row["team"])]
+        if other != team and (player, game, row["happened_at"]) in marked
+    ]
 
 
 def _rulings(engine: Engine, team: str) -> list[tuple[str, MarkNote]]:
@@ -48,12 +68,11 @@ def _rulings(engine: Engine, team: str) -> list[tuple[str, MarkNote]]:
         for row in engine.answer("game").dicts()
         if row["division"] == divisions[team]
     }
-    cases = {row["position"]: row["case_id"] for row in engine.answer("authority").dicts()}
     latest: dict[tuple[str, str], MarkNote] = {}
     rows = [row for row in engine.answer("ruling").dicts() if row["game"] in games]
     for row in sorted(rows, key=lambda row: int(row["entered_rank"])):
         if row["may_carry"]:
-            note = MarkNote("ruled", row["game"], row["may_carry"], cases[row["position"]])
+            note = MarkNote("ruled", row["game"], row["may_carry"])
             latest[row["player"], row["game"]] = note
     ordered = sorted(latest.items(), key=lambda one: (games[one[0][1]], one[0]))
     return [(player, note) for (player, _), note in ordered]

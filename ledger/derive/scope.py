@@ -79,6 +79,7 @@ def read_book_notes(store: Store, team: str) -> list[Stored]:
     marked = found.each("game")
     found.add(kind=_SEASON)
     found.add(kind=WEIGHS, game=marked, player=found.each("player"))
+    found.add(kind=ROSTER, player=found.each("player"))
     found.add(kind=["ruling"], player=found.each("player"))
     found.add(kind=SCHEDULE, game=[game for game in found.each("game") if game not in marked])
     cases = sorted({event.data["case"] for event in found.all() if event.kind == "ruling"})

@@ -5,6 +5,7 @@
     short_time   Sep 5, 2026, 8:41 AM CDT
     local_date   Sat, Sep 5, 2026
     local_day    Sep 5, 2026
+    game_day     Sat, Sep 5
     local_clock  8:41 AM CDT
     weekday      Saturday, September 5
 
@@ -51,6 +52,11 @@ def local_day(utc: str, zone_name: str) -> str:
     return _day(_local(utc, zone_name))
 
 
+def game_day(utc: str, zone_name: str) -> str:
+    """`local_date` without the year, where the paper has it elsewhere."""
+    return local_date(utc, zone_name).rpartition(",")[0]
+
+
 def local_clock(utc: str, zone_name: str, seconds: str = "") -> str:
     """`seconds`: text behind the minutes, such as ":30"."""
     when = _local(utc, zone_name)
@@ -67,6 +73,11 @@ def time_beside(other: str, utc: str, zone_name: str) -> str:
 def plain_date(iso: str) -> str:
     """`2026-10-01` → "Oct 1, 2026"."""
     return _day(date.fromisoformat(iso))
+
+
+def short_date(iso: str) -> str:
+    """`2026-10-01` → "Oct 1", where the paper says the season."""
+    return plain_date(iso).partition(",")[0]
 
 
 def weekday(iso: str) -> str:

@@ -12,6 +12,8 @@ from ledger.store.store import Store
 
 ERASED = "erased"
 ON_SCREEN = "(name on the screen only)"
+BY_NUMBER = "(by number)"
+ASK = "(ask the name)"
 
 
 class Names:
@@ -57,6 +59,13 @@ class Names:
         if number is None:
             return self.of(player)
         return self._names.get(player, f"No. {number}") or ON_SCREEN
+
+    def beside(self, player: str, number: int | None, *, is_form: bool = False) -> str:
+        """The same for a column beside the numbers; `is_form` for a morning without a device."""
+        if number is None:
+            return self.of(player)
+        name = self._names.get(player, BY_NUMBER)
+        return name or (ASK if is_form else f"(cannot be printed; go by {number})")
 
 
 def initials_of(name: str) -> str:

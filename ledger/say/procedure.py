@@ -65,6 +65,17 @@ late_players = _one_of(
         "none": "A player who is weighed late does not play.",
     },
 )
+late_by_hand = _one_of(
+    "late_players",
+    {
+        "second_half": "Weighed late, before the first half ends: plays in the second half. After"
+        " the half: does not play.",
+        "whole_game": "Weighed late, before the first half ends: plays from then on. After the"
+        " half: does not play.",
+        "none": "Weighed late: does not play.",
+    },
+)
+"""The same, for the form that is filled in by hand."""
 attempts = _one_of(
     "attempts",
     {
@@ -147,15 +158,30 @@ def allowance(league: League) -> str:
     return f"Added to the limit: {join(parts)} (only the latest counts)."
 
 
-def limit(name: str, limit_clb: int, league: League) -> str:
-    """The limit of a division, with the dates on which it changes."""
+def limit(name: str, limit_clb: int, league: League, today: str = "") -> str:
+    """The limit of a division, with the dates on which it changes.
+
+    With `today`, a local date, the limit in force comes first, then the one before it.
+    """
+    steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
+    past = [(step["from"], limit_clb + step["clb"]) for step in steps if step["from"] <= today]
     later = "".join(
-        f"; from {plain_date(step['from'])}, {pounds(limit_clb + step['clb'])}"
-        for step in league["weigh_in"]["limit_allowance"]
+        f"; from {plain_date(step['from'])}, {_both(limit_clb + step['clb'])}"
+        for step in steps
+        if step["from"] > today
     )
+    if not past:
+        return f"{name}: a ball carrier is not over {_both(limit_clb)}{later}."
+    before = past[-2][1] if len(past) > 1 else limit_clb
+    since, now = past[-1]
     return (
-        f"{name}: a ball carrier is not over {pounds(limit_clb)} ({kilograms(limit_clb)}){later}."
+        f"{name}: since {plain_date(since)}, a ball carrier is not over {_both(now)}{later}."
+        f" Before: {pounds(before)}."
     )
+
+
+def _both(clb: int) -> str:
+    return f"{pounds(clb)} ({kilograms(clb)})"
 
 
 def minimum_plays(league: League) -> str:
@@ -198,6 +224,11 @@ def retention(league: League) -> str:
             " (keep_personal_until)."
         )
     return f"Names and notes are kept until {plain_date(until)}, and then erased."
+
+
+def first_to_ask(league: League) -> str:
+    """The first reviewer of what is not about a roster: "the site official"."""
+    return f"the {role_name(league['reviews']['other'][0])}"
 
 
 def reviewers(league: League, kind: str) -> str:

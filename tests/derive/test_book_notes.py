@@ -26,8 +26,8 @@ def test_two_players_ruled_on_in_one_game(tmp_path: Path) -> None:
     ]
     with season(tmp_path, *lines) as store:
         assert mark_notes(Engine(read_book_notes(store, "ash")), "ash") == {
-            "a1": (MarkNote("ruled", "g1", "no", "c1"),),
-            "a2": (MarkNote("ruled", "g1", "yes", "c1"),),
+            "a1": (MarkNote("ruled", "g1", "no"),),
+            "a2": (MarkNote("ruled", "g1", "yes"),),
         }
 
 

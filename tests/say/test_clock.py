@@ -27,6 +27,7 @@ def test_local_time(utc: str, zone: str, local: str) -> None:
     assert local == f"{clock.local_date(utc, zone)}, {clock.local_clock(utc, zone)}"
     assert clock.short_time(utc, zone) == local.partition(", ")[2]
     assert clock.local_day(utc, zone) == clock.local_date(utc, zone).partition(", ")[2]
+    assert f"{clock.game_day(utc, zone)}, {local.split(', ')[2]}" == clock.local_date(utc, zone)
 
 
 @pytest.mark.parametrize(
@@ -59,6 +60,7 @@ def test_a_signature_has_a_time_whatever_its_device_claims() -> None:
 
 def test_plain_date() -> None:
     assert clock.plain_date("2026-10-01") == "Oct 1, 2026"
+    assert clock.short_date("2026-10-01") == "Oct 1"
 
 
 def test_a_weekday_in_full() -> None:

@@ -82,6 +82,9 @@ def roster_of(source: GameSource, team: str) -> tuple[RosterLine, ...]:
     rows = [row for row in every if (row["game"], row["team"]) == here]
     rows.sort(key=lambda row: (row["number"] is None, row["number"], row["player"]))
     return tuple(
-        RosterLine(number=row["number"], name=source.names.child(row["player"], row["number"]))
+        RosterLine(
+            number=row["number"],
+            name=source.names.beside(row["player"], row["number"], is_form=True),
+        )
         for row in rows
     )

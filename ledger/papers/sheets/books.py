@@ -16,7 +16,7 @@ from ledger.papers.sheets.source import LeagueSource, Moments
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
 from ledger.say import marks, procedure
-from ledger.say.clock import plain_date
+from ledger.say.clock import short_date
 from ledger.store.store import Stored
 
 SPARE_ROWS = 2
@@ -48,7 +48,8 @@ class BookLine:
 class BookPaper:
     """`book`: a team's first-game marks; `is_blank` for the form to fill in by hand.
 
-    In an empty form `team` may be "", to be written in. `limit` is a sentence.
+    In an empty form `team` may be "", to be written in. `limit` is a sentence. `has_rulings` is
+    true if a note is about one.
     """
 
     head: PaperHead
@@ -57,6 +58,7 @@ class BookPaper:
     lines: tuple[BookLine, ...]
     spare_rows: int
     is_blank: bool = False
+    has_rulings: bool = False
     legend: int = LEGEND
 
     @property
@@ -76,7 +78,10 @@ def book_sheet(heads: Heads, team: str, **moments: Unpack[Moments]) -> Sheet:
     source = _source(heads, stored, rows, **moments)
     notes = mark_notes(engine, team)
     lines = tuple(_line(source, row, notes[row["player"]]) for row in rows)
-    return source.sheet("book", _paper(source, team, lines), team=team)
+    said = [note for row in rows for note in notes[row["player"]]]
+    has_rulings = any(note.kind == "ruled" for note in said)
+    paper = replace(_paper(source, team, lines), has_rulings=has_rulings)
+    return source.sheet("book", paper, team=team)
 
 
 def blank_book_sheet(heads: Heads, team: str | None = None) -> Sheet:
@@ -85,7 +90,7 @@ def blank_book_sheet(heads: Heads, team: str | None = None) -> Sheet:
         stored = read_book(heads.store, team)
         rows = Engine(stored).answer("book", team=team).dicts()
         source = _source(heads, stored, rows)
-        lines = tuple(_empty_line(source, row) for row in rows)
+        lines = tuple(_empty_line(source, row, is_form=True) for row in rows)
         paper = _paper(source, team, lines, blank=True)
         return source.sheet("book", paper, team=team, blank=True)
     source = LeagueSource(heads, [one.event for one in heads.store.events(kind=["league"])])
@@ -118,7 +123,9 @@ def _paper(
     return BookPaper(
         head=source.head(division=division["name"]),
         team=source.team_name(team),
-        limit=procedure.limit(division["name"], division["carrier_limit_clb"], source.league),
+        limit=procedure.limit(
+            division["name"], division["carrier_limit_clb"], source.league, source.today
+        ),
         lines=lines,
         spare_rows=SPARE_ROWS if lines else EMPTY_ROWS,
         is_blank=blank,
@@ -126,7 +133,8 @@ def _paper(
 
 
 def _line(source: LeagueSource, row: dict[str, Any], notes: Sequence[MarkNote]) -> BookLine:
-    empty, said = _empty_line(source, row), tuple(map(marks.note, notes))
+    empty = _empty_line(source, row)
+    said = tuple(marks.note(note, row["mark"], source.league) for note in notes)
     if row["mark"] is None:
         return replace(empty, notes=said)
     return replace(
@@ -134,12 +142,12 @@ def _line(source: LeagueSource, row: dict[str, Any], notes: Sequence[MarkNote]) 
         mark=row["mark"],
         initials=row["initials"],
         by=source.names.of(row["by"]),
-        when=plain_date(local_date(row["at"], source.zone)),
+        when=short_date(local_date(row["at"], source.zone)),
         game=row["game"],
         notes=said,
     )
 
 
-def _empty_line(source: LeagueSource, row: dict[str, Any]) -> BookLine:
-    name = source.names.child(row["player"], row["number"])
+def _empty_line(source: LeagueSource, row: dict[str, Any], *, is_form: bool = False) -> BookLine:
+    name = source.names.beside(row["player"], row["number"], is_form=is_form)
     return BookLine(number=row["number"], name=name)

@@ -68,7 +68,7 @@ def lay_play_count(source: GameSource, team: str) -> Sheet:
         lines.append(
             PlayCountLine(
                 number=number,
-                name=source.names.child(player, number),
+                name=source.names.beside(player, number),
                 note="" if state.is_before_weigh_in else note,
             )
         )

@@ -23,7 +23,7 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.record.corrections import rows_that_count
 from ledger.record.later_keys import with_later_keys
-from ledger.record.times import format_utc, moment_of
+from ledger.record.times import format_utc, local_date, moment_of
 from ledger.say.clock import local_clock, local_time, plain_date, time_beside
 from ledger.say.lists import called_off as called_off_words
 from ledger.say.moments import as_of_note
@@ -111,6 +111,11 @@ class LeagueSource:
         moments = {"as_of": self.as_of, "known_at": self.known_at}
         given = arguments | {name: time for name, time in moments.items() if time is not None}
         return seal(self.heads, self._chain, document, paper, files, given, list_number)
+
+    @property
+    def today(self) -> str:
+        """The local date of the moment that the paper shows."""
+        return local_date(self.as_of or self.known_at or self.heads.printed_at, self.zone)
 
     def time(self, utc: str | None) -> str:
         """The local date and time; "" for none."""

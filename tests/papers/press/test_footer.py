@@ -6,6 +6,7 @@ Ineligible list, Hill Foxes, game g1 · Printed Sat, Sep 5, 2026, 8:42 AM CDT ·
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import pytest
 
@@ -19,7 +20,7 @@ from ledger.papers.sheets.hold import hold_paper
 from ledger.papers.sheets.receipts import receipt_sheet
 from ledger.resources import folder
 from ledger.store.sqlite.store import SqliteStore
-from tests.papers.samples import STAMP, list_paper
+from tests.papers.samples import HEAD, STAMP, list_paper
 from tests.signed_season import season
 
 NINE, TEN = "2026-10-31T14:00:00.000Z", "2026-10-31T15:00:00.000Z"
@@ -41,7 +42,19 @@ def test_form_print_time_and_version_of_the_rules_stand_side_by_side() -> None:
     assert (
         "<strong>Ineligible list, Hill Foxes, game g1</strong>"
         " · Printed Sat, Sep 5, 2026, 8:42 AM CDT · Rules version 1"
-    ) in said
+    ) in without_spans(said)
+
+
+def test_how_long_to_keep_it_is_a_line_of_its_own() -> None:
+    said = foot("ineligible_list", {"paper": list_paper()})
+    line = "Keep it with the game papers until Feb 1, 2027."
+    assert f"<br>{line} Then return or destroy it, as your league says." in said
+    without = foot("ineligible_list", {"paper": list_paper(head=replace(HEAD, keep_until=""))})
+    assert "<br>Keep it with the game papers. Return or destroy it, as your league says." in without
+
+
+def without_spans(html: str) -> str:
+    return html.replace('<span class="whole">', "").replace("</span>", "")
 
 
 def form(store: SqliteStore, printed_at: str) -> Sheet:
@@ -50,7 +63,7 @@ def form(store: SqliteStore, printed_at: str) -> Sheet:
 
 def test_the_print_time_is_the_clocks_that_made_the_paper(store: SqliteStore) -> None:
     for at, shown in ((NINE, "9:00 AM"), (TEN, "10:00 AM")):
-        said = foot("book", form(store, at).context)
+        said = without_spans(foot("book", form(store, at).context))
         assert f"Printed Sat, Oct 31, 2026, {shown} CDT · Rules version {RULES}" in said
 
 

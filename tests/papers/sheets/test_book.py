@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from pathlib import Path
 
 import pikepdf
@@ -14,7 +15,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.books import BookLine, BookPaper, blank_book_sheet, book_sheet
-from ledger.say.marks import DIFFERS, OWN_SIDE
+from ledger.say.marks import OWN_SIDE
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
@@ -31,7 +32,7 @@ from tests.papers.samples import (
     squeeze,
 )
 from tests.review.cases_of import adds, opens, season
-from tests.tiny import says
+from tests.tiny import TEXTS, says
 
 LINES = (
     BookLine(number=7, name="Robin Sample", mark="over", initials="AW", by="A. Weigher",
@@ -99,14 +100,13 @@ def test_forty_players_of_every_kind(tmp_path: Path) -> None:
 def test_the_book_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> None:
     sheet = book_sheet(Heads(signed), "newts")
     (text,) = printed_sheet(sheet, tmp_path / "book.pdf")
-    assert squeeze("5 Bruno Wolkenfänger over TE Tobias Eggleplum, Sep 5, 2026, acorn-1a") in (
+    assert squeeze("5 Bruno Wolkenfänger over TE Tobias Eggleplum, Sep 5, acorn-1a") in (
         squeeze(text)
     )
-    assert squeeze("62 Bastian Kettlefern ok ZN Zbigniew Nebelzahn, Sep 19, 2026, acorn-3a") in (
+    assert squeeze("62 Bastian Kettlefern ok ZN Zbigniew Nebelzahn, Sep 19, acorn-3a") in (
         squeeze(text)
     )
     assert paper_of(sheet).marked == len(paper_of(sheet).lines)
-    assert "from Oct 1, 2026, 97 lb" in paper_of(sheet).limit
     assert [file.name for file in sheet.attachments] == ["checkpoint.txt", "paper.json"]
 
 
@@ -114,13 +114,29 @@ def test_the_book_as_of_a_moment(signed: SqliteStore) -> None:
     before = paper_of(book_sheet(Heads(signed), "newts", as_of="2026-09-05T13:00:00.000Z"))
     assert before.marked == 0
     assert before.head.as_of == "Sat, Sep 5, 2026, 8:00 AM CDT"
+    assert before.limit == (
+        "Acorn: a ball carrier is not over 95 lb (43.1 kg); from Oct 1, 2026, 97 lb (44.0 kg)."
+    )
+
+
+def test_the_limit_in_force_comes_first(signed: SqliteStore) -> None:
+    """By the local day of printing: midnight in Chicago is 5 in the morning of UTC."""
+    for printed_at, limit in (
+        ("2026-10-01T04:59:00.000Z", "95 lb (43.1 kg); from Oct 1, 2026, 97 lb (44.0 kg)."),
+        ("2026-10-01T05:00:00.000Z", "97 lb (44.0 kg). Before: 95 lb."),
+    ):
+        paper = paper_of(book_sheet(Heads(signed, printed_at=printed_at), "newts"))
+        assert paper.limit.endswith(f"a ball carrier is not over {limit}")
+    assert paper.limit.startswith("Acorn: since Oct 1, 2026, ")
 
 
 def test_a_mark_moves_along_with_its_player(signed: SqliteStore) -> None:
     """Wombats 48 joins the capybaras as 80; a player has one book a division."""
     book = paper_of(book_sheet(Heads(signed), "capybaras"))
     moved = [line for line in book.lines if line.number == 80]
-    assert [(line.mark, line.game) for line in moved] == [("ok", "oak-1b")]
+    assert [(line.mark, line.game, line.notes) for line in moved] == [
+        ("ok", "oak-1b", ("Marked as wombats 48.",))
+    ]
 
 
 def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
@@ -138,11 +154,30 @@ def test_the_empty_form(signed: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_a_team_of_twenty_six_is_on_one_side(signed: SqliteStore, tmp_path: Path) -> None:
-    """The pangolins, the largest team, with two empty rows and, by hand, a legend of initials."""
-    for make in (book_sheet, blank_book_sheet):
-        sheet = make(Heads(signed), "pangolins")
+    """The largest teams, with two empty rows and, by hand, a legend of initials above the rows."""
+    for make, team in product((book_sheet, blank_book_sheet), ("pangolins", "capybaras")):
+        sheet = make(Heads(signed), team)
         assert len(paper_of(sheet).lines) == 26
-        assert len(printed_sheet(sheet, tmp_path / "book.pdf")) == 1
+        (text,) = printed_sheet(sheet, tmp_path / "book.pdf")
+        if make is blank_book_sheet:
+            assert text.index("Printed name, team") < text.index(paper_of(sheet).lines[0].name)
+
+
+def test_a_long_title_is_one_line_and_so_is_its_foot(signed: SqliteStore, tmp_path: Path) -> None:
+    sheet = blank_book_sheet(Heads(signed), "snapdragons")
+    lines = printed_sheet(sheet, tmp_path / "book.pdf")[0].splitlines()
+    assert "Book by hand: Mossbottom Snapdragons" in lines
+    (foot,) = [line for line in lines if line.endswith("Rules version 1")]
+    assert foot.startswith("Book by hand, Mossbottom Snapdragons · Printed")
+
+
+def test_a_slip_is_not_a_reason_to_change_a_good_mark(signed: SqliteStore) -> None:
+    book, form = (make(Heads(signed), "newts") for make in (book_sheet, blank_book_sheet))
+    htmls = [compose(one.document, one.context, stamp=one.stamp) for one in (book, form)]
+    assert "A later weigh never changes a mark. A slip today: one line through it" in htmls[0]
+    assert "New players go in the empty rows. Enter their marks in the ledger" in htmls[0]
+    assert "Already marked on another sheet? Leave the line empty." in htmls[1]
+    assert not any("wrong mark" in html for html in htmls)
 
 
 def test_a_marked_player_has_no_boxes_to_tick(signed: SqliteStore) -> None:
@@ -157,23 +192,28 @@ def test_a_marked_player_has_no_boxes_to_tick(signed: SqliteStore) -> None:
 
 def test_who_marked_when_and_where_is_one_line(signed: SqliteStore, tmp_path: Path) -> None:
     (text,) = printed_sheet(book_sheet(Heads(signed), "marmots"), tmp_path / "book.pdf")
-    assert text.count("Ottoline Gooseblanket, Sep 5, 2026, acorn-1a") > 5
+    assert text.count("Ottoline Gooseblanket, Sep 5, acorn-1a") > 5
 
 
 MARK = {"game": "g1", "team": "ash", "value": "over", "initials": "X"}
 
 
-def test_a_note_beside_a_mark_that_needs_one(tmp_path: Path) -> None:
+@pytest.mark.parametrize("first", ["the site official", "the head official"])
+def test_a_note_beside_a_mark_that_needs_one(tmp_path: Path, first: str) -> None:
     """Number 1 is marked by the ash weighmaster and was ok; 2 by elm, and over."""
+    role = first.removeprefix("the ").replace(" ", "_")
+    league = TEXTS["league"] + f'\n[reviews]\nother = ["{role}"]\n'
     lines = [
         says("weigh", game="g1", team="ash", number=1, value="ok"),
         says("weigh", game="g1", team="ash", number=2, value="over"),
         says("initial", number=1, **MARK, by="wa"),
         says("initial", number=2, **MARK),
     ]
-    with season(tmp_path, *lines) as store:
-        assert [line.notes for line in paper_of(book_sheet(Heads(store), "ash")).lines] == [
-            (DIFFERS, OWN_SIDE),
+    with season(tmp_path, *lines, league=league) as store:
+        paper = paper_of(book_sheet(Heads(store), "ash"))
+        assert not paper.has_rulings
+        assert [line.notes for line in paper.lines] == [
+            (f"The scale said ok that day. If the scale is out, ask {first}.", OWN_SIDE),
             (),
         ]
 
@@ -189,15 +229,16 @@ def test_a_note_beside_a_mark_with_a_ruling(tmp_path: Path) -> None:
         adds(**ruling, clock="09:30", by="wa", may_carry="no"),
         adds("ruling", "09:40", by="dp", value="denied"),
     ]
-    note = "ruled in g1: may carry (case c1)"
+    note = "For g1 only: ruled may carry."
     with season(tmp_path, *lines) as store:
         now = book_sheet(Heads(store), "ash")
         assert [line.notes for line in paper_of(now).lines] == [(), (note,)]
         html = compose(now.document, now.context, stamp=now.stamp)
-        assert f'<strong class="remark">Note: {note}</strong>' in html
+        assert f'<strong class="remark">{note}</strong>' in html
         assert "Read the note" in html
+        assert "A ruling is for its own game." in html
         before = paper_of(book_sheet(Heads(store), "ash", as_of="2026-09-05T14:15:00.000Z"))
-        assert before.lines[1].notes == ("ruled in g1: may not carry (case c1)",)
+        assert before.lines[1].notes == ("For g1 only: ruled may not carry.",)
 
 
 def test_an_unknown_team(signed: SqliteStore) -> None:

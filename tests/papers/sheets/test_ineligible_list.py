@@ -61,10 +61,9 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
         "Hill FoxesHanded over by our team.",
         "Brook OttersRead and received as it stands.",
         (
-            "Children’s names. Keep this with the game papers. Photograph or scan it only for the"
-            " league’s record, then delete the picture. Do not post it."
+            "Children’s names. Photograph or scan it only for the league’s record, then delete the"
+            " picture. Do not post it. Keep it with the game papers until Feb 1, 2027."
         ),
-        "keep until Feb 1, 2027",
         "In the ledger it has the number 7c01 d2e3 f4a5 b697.",
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",
@@ -135,7 +134,7 @@ def test_as_of_and_known_at_are_said(tmp_path: Path) -> None:
     text = "".join(printed(list_paper(head=head), tmp_path / "list.pdf"))
     assert "As of 8:30 AM CDT: what was written down by then." in text
     assert "Known at 9:15 AM CDT: what the ledger had received by then." in text
-    assert "keep until" not in text
+    assert "until Feb 1, 2027" not in text
 
 
 def test_forty_players_with_names_of_sixty_letters(tmp_path: Path) -> None:

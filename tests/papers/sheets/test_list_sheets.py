@@ -47,7 +47,7 @@ def test_the_list_of_the_sample_season(signed: SqliteStore, tmp_path: Path) -> N
         "11 Hal Crumpetstone Over the carrier limit 8:32 AM CDT, Lionel O'Dandelow",
         "22 Sana al-Ghaymazhar Injured",
         "Signatures to this list: 7 printed lines",
-        "keep until Jun 30, 2027",
+        "until Jun 30, 2027",
     ):
         assert squeeze(said) in squeeze(text)
 

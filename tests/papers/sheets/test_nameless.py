@@ -12,6 +12,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.blank_lists import BlankPaper, blank_sheet
 from ledger.papers.sheets.books import BookPaper, blank_book_sheet, book_sheet
 from ledger.papers.sheets.lists import ListPaper, list_sheet
+from ledger.papers.sheets.play_counts import play_count_sheet
 from ledger.say.names import Names
 from ledger.store.sqlite.store import SqliteStore
 from tests.papers.samples import NO_FONT
@@ -43,15 +44,17 @@ def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
     assert isinstance(blank, BlankPaper)
     assert [(line.number, line.name) for line in blank.roster] == [
         (1, "Pip Quillfeather"),
-        (2, "No. 2"),
+        (2, "(by number)"),
     ]
+    tally = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
+    assert [line.name for line in tally.lines] == ["Pip Quillfeather", "(by number)"]
 
 
 def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
     for sheet in (book_sheet(Heads(store), "ash"), blank_book_sheet(Heads(store), "ash")):
         paper = sheet.context["paper"]
         assert isinstance(paper, BookPaper)
-        assert [line.name for line in paper.lines] == ["Pip Quillfeather", "No. 2"]
+        assert [line.name for line in paper.lines] == ["Pip Quillfeather", "(by number)"]
 
 
 @pytest.mark.parametrize("kind", ["review_packet", "protest_packet"])
@@ -84,8 +87,14 @@ def test_a_name_in_letters_that_no_font_has(tmp_path: Path) -> None:
         book = book_sheet(Heads(store), "ash")
         assert [(line.number, line.name, line.by) for line in book.context["paper"].lines] == [
             (1, "Kim Placeholder", ""),
-            (2, "(name on the screen only)", "we (name on the screen only)"),
+            (2, "(cannot be printed; go by 2)", "we (name on the screen only)"),
         ]
+        tally = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
+        assert tally.lines[1].name == "(cannot be printed; go by 2)"
+        for form in (blank_sheet(Heads(store), "ash", "g1"), blank_book_sheet(Heads(store), "ash")):
+            paper = form.context["paper"]
+            rows = paper.roster if isinstance(paper, BlankPaper) else paper.lines
+            assert [row.name for row in rows] == ["Kim Placeholder", "(ask the name)"]
         html = compose(book.document, book.context, stamp=book.stamp)
         assert "\N{REPLACEMENT CHARACTER}" not in html
         assert "[…]" not in html
