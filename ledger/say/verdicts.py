@@ -38,11 +38,10 @@ def may_play(decided: Decided, state: ListState, league: League) -> str:
 def on_tally(decided: Decided, *, is_excused: bool) -> str:
     """What a play counter must know about a player; "" for one who plays the whole game."""
     play = decided.row["may_play"]
-    if is_excused:
-        return codes.STATUSES["excused"]
+    said = {"full": "", "second_half": "second half only"}.get(play, codes.plays(play))
     if decided.may_still_weigh and decided.row["listed"] != ["injured"]:
-        return "not weighed yet"
-    return "" if play == "full" else codes.plays(play)
+        said = "not weighed yet"
+    return "; ".join(filter(None, [said, "no minimum (excused)" if is_excused else ""]))
 
 
 def reason(decided: Decided, zone: str) -> str:

@@ -15,6 +15,7 @@ from ledger.say import procedure, verdicts
 SPARE_ROWS = 1
 EMPTY_ROWS = 24
 LONGEST_WORD = 15
+ONE_LINE = 18
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +27,11 @@ class PlayCountLine:
     note: str = ""
 
     @property
+    def is_wrapped(self) -> bool:
+        """With more letters than a line of the column has."""
+        return len(self.name) > ONE_LINE
+
+    @property
     def is_long(self) -> bool:
         """With a word that is wider than the column in the usual letters."""
         return any(len(word) > LONGEST_WORD for word in self.name.replace("-", " ").split())
@@ -35,7 +41,7 @@ class PlayCountLine:
 class PlayCountPaper:
     """`play_count`: one team in one game. `minimum` is the league's rule, a sentence.
 
-    `boxes` are the plays to cross off in each half; what is more is written in the total.
+    `boxes` are the plays to cross off in each half; the total says how many more there were.
     """
 
     head: PaperHead

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 from ledger.errors import InputError
@@ -19,6 +20,7 @@ from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, squeeze
 from tests.review.cases_of import season
 from tests.tiny import says
 
+MM = 72 / 25.4
 ASH = {"game": "g1", "team": "ash"}
 WEIGHED = says("weigh", **ASH, player="a1", value="over")
 A2 = ASH | {"player": "a2"}
@@ -46,9 +48,12 @@ def test_a_team_of_26_is_one_side(tmp_path: Path) -> None:
         "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
         PAPER.minimum,
         "7Player Invented07second half only",
-        "No.NameFirst halfAllSecond halfAllOvertimeGame",
-        "Counted by (printed name), for",
-        "First half ended Second half ended",
+        "No.NameFirst halfTotalSecond halfTotalOvertimeSum",
+        "One counter from each side, each on a separate sheet: print two.",
+        "write all plays under “Total”. More than 10: count on there.",
+        "Excused from the minimum: write hurt, discipline or left in the player’s row.",
+        "Counted by (printed name, side)First half ended atSecond half ended at",
+        "Team’s plays, 1stTeam’s plays, 2ndTeam’s plays, overtime",
         "scan it only for the league’s record",
     ):
         assert squeeze(said) in text
@@ -59,6 +64,8 @@ def test_a_long_word_of_a_name_is_not_cut(tmp_path: Path) -> None:
     long = "Maximiliana-Theodosia Wolkenfänger-Unterdemregenbogen"
     lines = (PlayCountLine(number=58, name=long), PlayCountLine(number=7, name="Nia Kettlefern"))
     assert [line.is_long for line in lines] == [True, False]
+    wrapped = PlayCountLine(number=14, name="Fiadh Nic Sméarcailín")
+    assert (wrapped.is_wrapped, wrapped.is_long, lines[1].is_wrapped) == (True, False, False)
     sheet = Sheet("play_count", {"paper": replace(PAPER, lines=lines)}, STAMP)
     render_sheet(sheet, tmp_path / "plays.pdf")
     (text,) = pages(tmp_path / "plays.pdf")
@@ -79,10 +86,14 @@ def test_each_half_has_its_boxes_in_fives() -> None:
         ([], "not weighed yet"),
         ([HALF], "does not play"),
         ([says("list", **A2, reason="injured")], "does not play"),
-        ([says("late_weigh", **A2, value="ok")], "plays the second half only"),
+        ([says("late_weigh", **A2, value="ok")], "second half only"),
         (
             [says("weigh", **A2, value="ok"), says("excuse", **A2, reason="left")],
-            "excused from the minimum",
+            "no minimum (excused)",
+        ),
+        (
+            [says("late_weigh", **A2, value="ok"), says("excuse", **A2, reason="left")],
+            "second half only; no minimum (excused)",
         ),
     ],
 )
@@ -92,6 +103,37 @@ def test_what_a_counter_must_know(
     with season(tmp_path, WEIGHED, *lines) as store:
         paper = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
     assert [(line.number, line.note) for line in paper.lines] == [(1, ""), (2, note)]
+
+
+def test_names_in_two_lines_and_notes_leave_room_for_the_end_of_the_sheet(tmp_path: Path) -> None:
+    lines = tuple(
+        PlayCountLine(
+            number=number,
+            name="Invented Wickerby-Toadstool" if number < 3 else "Player Invented",
+            note="second half only" if 3 <= number < 9 else "",
+        )
+        for number in range(26)
+    )
+    sheet = Sheet("play_count", {"paper": replace(PAPER, lines=lines)}, STAMP)
+    render_sheet(sheet, tmp_path / "plays.pdf")
+    assert len(pages(tmp_path / "plays.pdf")) == 1
+
+
+def test_the_head_overtime_keeps_clear_of_the_line_beside_it(tmp_path: Path) -> None:
+    """1 mm, and the second table's heads stand on a line each."""
+    render_sheet(Sheet("play_count", {"paper": PAPER}, STAMP), tmp_path / "plays.pdf")
+    document = pypdfium2.PdfDocument(tmp_path / "plays.pdf")
+    page = document[0].get_textpage()
+    found = page.search("Overtime", match_case=True).get_next()
+    assert found is not None
+    end = page.get_charbox(found[0] + found[1] - 1)[2]
+    found = page.search("Sum", match_case=True).get_next()
+    assert found is not None
+    begins = page.get_charbox(found[0])[0]
+    document.close()
+    assert begins - end >= 2 * MM
+    lines = pages(tmp_path / "plays.pdf")[0].splitlines()
+    assert any("Counted by" in line and "overtime" in line for line in lines)
 
 
 def test_before_the_weigh_in_it_says_nothing_about_anybody(tmp_path: Path) -> None:
