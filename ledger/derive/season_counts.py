@@ -3,7 +3,9 @@
 A team's games are those it plays; its signatures those its own weighmasters owe, to its own and
 the opponents' lists, given or not; its other findings, its cases and its statements those that
 name it. What names no team is in the league's numbers only. A game between two teams of one
-association counts once there.
+association counts once there. A child on two teams counts once, for the later one: so totals are
+sums, which hiding small numbers needs, and still numbers of children. Rejected: counting such a
+child for both and once in a total, because the difference would tell of one child.
 """
 
 from __future__ import annotations

@@ -1,29 +1,44 @@
 -- purpose: how many children on a team each measure concerns; no child is named
 -- grain: one row per measure and team
--- inputs: exposure, weighed, finding
+-- inputs: exposure, weighed, finding, game
 -- rule: due counts children with plays due in some game, short those who had
 --   fewer, late those presented late; each other measure is a rule with a
---   finding about the child; a child on two teams counts for both
+--   finding about the child; a measure counts a child on two teams once, for
+--   the team of the later game
 -- columns: measure, team, children
 with concerned as (
-    select 'due' as measure, team, player,
+    select 'due' as measure, game, team, player,
     from exposure
     where status != 'not_required'
-    union
-    select 'short' as measure, team, player,
+    union all
+    select 'short' as measure, game, team, player,
     from exposure
     where status = 'short'
-    union
-    select 'late' as measure, team, player,
+    union all
+    select 'late' as measure, game, team, player,
     from weighed
     where first_kind = 'late_weigh'
-    union
-    select rule as measure, team, player,
+    union all
+    select rule as measure, game, team, player,
     from finding
     where team is not null and player is not null
+),
+
+child as (
+    select
+        concerned.measure,
+        concerned.player,
+        max(row(game.kickoff_at, concerned.game, concerned.team)) as latest,
+    from concerned
+    left join game on concerned.game = game.game
+    group by concerned.measure, concerned.player
+),
+
+final as (
+    select measure, latest[3] as team, count(*) as children,
+    from child
+    group by measure, latest[3]
 )
 
-select measure, team, count(*) as children,
-from concerned
-group by measure, team
+select * from final
 order by measure, team

@@ -197,26 +197,31 @@ def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: 
     for event in sorted(counting, key=lambda event: str(event["at"])):
         if event["kind"] in ("weigh", "late_weigh") and event["game"] != OFF:
             first.setdefault((event["game"], event["team"], event["player"]), event)
-    measures: dict[str, set[tuple[str, str]]] = defaultdict(set)
-    for row in rows:
-        if row["status"] != "not_required":
-            measures["plays_due"].add((row["team"], row["player"]))
-        if row["status"] == "short":
-            measures["plays_short"].add((row["team"], row["player"]))
-    for (_, team, player), event in first.items():
-        if event["kind"] == "late_weigh":
-            measures["late"].add((team, player))
-    by_rule: dict[str, set[tuple[str, str]]] = defaultdict(set)
+    measures: dict[str, Rows] = {
+        "plays_due": [row for row in rows if row["status"] != "not_required"],
+        "plays_short": [row for row in rows if row["status"] == "short"],
+        "late": [event for event in first.values() if event["kind"] == "late_weigh"],
+    }
+    by_rule: dict[str, Rows] = defaultdict(list)
     for row in found:
         if row["rule"] in set(child_rules()) - {"plays_short"}:
-            by_rule[row["rule"]].add((row["team"], row["player"]))
+            by_rule[row["rule"]].append(row)
+    # No game is moved past another week's, so dates of games are their order.
+    kickoffs = {e["game"]: e["data"]["kickoff"] for e in events if e["kind"] == "game"}
+
+    def latest_team(children: Rows) -> dict[str, str]:
+        """A child on two teams counts for that of the later game."""
+        ordered = sorted(children, key=lambda row: (kickoffs[row["game"]], row["game"]))
+        return {row["player"]: row["team"] for row in ordered}
+
     for kind, name, teams in scopes_of(events):
         printed = scope(numbers, kind, name)["children"]
         in_rules = printed["by_rule"]
         pairs = [(printed[key], measures[key]) for key in ("plays_due", "plays_short", "late")]
         pairs += [(text, by_rule[rule]) for rule, text in in_rules.items()]
         for text, children in pairs:
-            true = sum(1 for team, _ in children if teams is None or team in teams)
+            own = latest_team(children).values()
+            true = sum(1 for team in own if teams is None or team in teams)
             if isinstance(text, int):
                 assert text == true
                 assert text not in range(1, 5)
@@ -226,6 +231,7 @@ def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: 
     league = scope(numbers, "league")["children"]
     assert league["by_rule"].keys() == by_rule.keys()
     assert (league["plays_short"], league["late"]) == (6, 22)
+    assert league["plays_due"] == len({row["player"] for row in measures["plays_due"]}) == 183
 
 
 def test_cases_and_entries(
