@@ -46,6 +46,7 @@ class StepCounts:
     off: int
     weighed: int
     proved: int
+    proved_after_failure: int
     checks: int
     checks_passed: int
     outs: int
@@ -213,6 +214,7 @@ def _steps(tables: Tables, teams: Collection[str] | None, findings: int) -> Step
         off=off,
         weighed=len(weighed),
         proved=_sum(weighed, "is_proved"),
+        proved_after_failure=_sum(weighed, "is_proved_after_failure"),
         **{key: _sum(games, key) for key in ("checks", "checks_passed", "outs")},
         **{how: ways[how] for how in ("key", "ink", "sheet", "missing")},
         findings=findings,

@@ -45,5 +45,16 @@ ADVICE = Codes(
 )
 
 
+CHANGED_OTHERWISE = "changed in another way, such as by a ruling or a later entry"
+"""Lists that are not as signed. Rules find fewer: a ruling breaks none."""
+
+
+def scale_passed(after_failure: int) -> str:
+    """The sentence on checks of the scale, with braces for how many weigh-ins."""
+    many = "one" if after_failure == 1 else f"{after_failure:,}"
+    only = f", in {many} only after a failed one" * bool(after_failure)
+    return f"In {{}} weigh-ins the scale passed a check{only}."
+
+
 def times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count) or count_of(count, "time")

@@ -34,8 +34,8 @@ from ledger.papers.sheets.season_front import lay_areas, lay_findings, lay_plays
 from ledger.papers.sheets.season_numbers import attached_numbers, in_words, lay_scope
 from ledger.papers.sheets.source import LeagueSource
 from ledger.say import codes, procedure, words
+from ledger.say import season as say
 from ledger.say.clock import local_time, plain_date
-from ledger.say.season import times
 from ledger.say.signing import worst_of
 
 _SPANS = (
@@ -90,8 +90,8 @@ def _paper(source: LeagueSource, tables: Tables) -> SeasonPaper:
         teams=lay_teams(league, parts),
         findings=lay_findings(league),
         by_week=draw_by_week(tables, league),
-        checks=times(league.steps.checks),
-        outs=times(league.steps.outs),
+        checks=say.times(league.steps.checks),
+        outs=say.times(league.steps.outs),
         times=_times(league),
         outcomes=_outcomes(tables),
         weeks=tuple(plain_date(day) for day in tables.days),
@@ -110,7 +110,7 @@ def _state(tables: Tables, league: ScopeCounts) -> str:
     steps = league.steps
     last = days.index(max(weighed)) + 1
     games = f"{steps.weighed} of {count_of(steps.games, 'game')}"
-    off = f" {count_of(steps.off, 'game')} {'is' if steps.off == 1 else 'are'} off."
+    off = f" {count_of(steps.off, 'game')} {'was' if steps.off == 1 else 'were'} called off."
     return f"After week {last} of {len(days)}: {games} weighed.{off * bool(steps.off)}"
 
 
@@ -119,7 +119,7 @@ def _went_well(league: ScopeCounts) -> tuple[str, ...]:
     steps, cases = league.steps, league.cases
     shares = (
         (steps.weighed, steps.games, "Weigh-ins were held for {} games."),
-        (steps.proved, steps.weighed, "The scale passed a check in {} weigh-ins."),
+        (steps.proved, steps.weighed, say.scale_passed(steps.proved_after_failure)),
         (steps.signed, steps.due, "{} signatures to lists were given."),
         (steps.entries - steps.late, steps.entries, "{} entries were written down in time."),
         (cases.ruled, cases.cases, "{} questions put to review got a ruling."),
@@ -140,7 +140,7 @@ def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str
     numbers = (
         (counted["stands"], "of them are still as signed"),
         (counted["late_arrivals"], "had late arrivals added"),
-        (counted["changed"] + counted["other"], "changed after signing"),
+        (counted["changed"] + counted["other"], say.CHANGED_OTHERWISE),
     )
     parts = [f"{count} {what}" for count, what in numbers if count]
     return f"Signed lists: {counted.total()}. {'; '.join(parts)}." if parts else ""

@@ -25,7 +25,7 @@ def lay_plays(league: ScopeCounts) -> tuple[tuple[str, str], ...]:
     uncounted = next((r.count for r in league.step_rules if r.rule == "plays_not_counted"), "0")
     return (
         ("Children with plays due", league.due),
-        ("Of them short of plays, at least once", league.short),
+        ("Children short of plays, at least once", league.short),
         ("Children weighed late, at least once", league.late),
         ("Times nobody counted a team’s plays", uncounted),
     )

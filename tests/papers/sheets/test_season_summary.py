@@ -290,10 +290,12 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     assert [line.endswith("Rules version 1") for line in foot] == [True]
     front = squeeze(texts[0])
     for said in (
-        "After week 7 of 7: 27 of 27 games weighed. 1 game is off.",
+        "After week 7 of 7: 27 of 27 games weighed. 1 game was called off.",
         "Every player who may play gets at least 10 plays, late players too.",
-        "Of them short of plays",
+        "Children short of plays",
         "Weigh-ins were held for all 27 games.",
+        "In all 27 weigh-ins the scale passed a check, in one only after a failed one.",
+        "Our advice is common practice; your league’s rules come first.",
         "105 of 108 signatures to lists were given.",
         "11 of 12 questions put to review got a ruling.",
         "The scale did not pass its check: once.",
@@ -308,6 +310,8 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     assert "Theteams" in squeeze(texts[1])
     assert [n for n, text in enumerate(texts, 1) if "Appendix:" in text] == [3]
     text = " ".join(" ".join(texts).split())
+    assert "12 had late arrivals added; 7 changed in another way, such as by a ruling" in text
+    assert "Of them" not in text
     assert "Children’s names" not in text
     assert FEWER_WORDS in text
     assert WITHHELD_WORDS in text
@@ -435,7 +439,9 @@ def test_a_season_of_24_teams(tmp_path: Path) -> None:
     assert len(teams) == 24
     assert scope(numbers, "league")["steps"]["weighed"] == 3 * 27
     text = squeeze(" ".join(pages(tmp_path / "season.pdf")))
-    assert text.count("Nettlehop Dormice".replace(" ", "")) == 3 * 2  # table, appendix
+    assert (
+        text.count("Nettlehop Dormice".replace(" ", "")) == 3 * 3
+    )  # table; appendix: heading, table
 
 
 def test_teams_stand_in_the_order_of_their_names(sheet: Sheet) -> None:
@@ -469,9 +475,20 @@ def test_no_page_begins_with_the_last_row_of_a_table(sheet: Sheet, tmp_path: Pat
     """A page that goes on with a table has two of its rows or more."""
     begun = 0
     for text in printed_sheet(sheet, tmp_path / "summary.pdf")[1:]:
-        before, head, rows = text.replace("\r", "").partition("What was seen How often\n")
+        before, head, rows = text.replace("\r", "").partition(" How often\n")
+        before = before.rpartition("What was seen")[0]
         if head and len(before) < len("Season summary, …") + 60:
             begun += 1
             rows, _, _ = rows.partition("Signatures:")
             assert len(re.findall(r"(once|twice|times|children)$", rows, re.MULTILINE)) > 1
     assert begun
+
+
+def test_what_goes_on_at_the_top_of_a_page_says_whose_it_is(sheet: Sheet, tmp_path: Path) -> None:
+    """An association's table went on without its name; a heading stood without its table."""
+    texts = [text.replace("\r", "") for text in printed_sheet(sheet, tmp_path / "summary.pdf")]
+    tops = [text.partition("\n")[0].strip() for text in texts]
+    assert "What was seen: Association glimmerfen How often" in tops
+    for heading in ("glimmerfen", "quillowick"):
+        (page,) = (text for text in texts if f"Association {heading}: all its teams" in text)
+        assert f"What was seen: Association {heading}" in page
