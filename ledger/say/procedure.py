@@ -12,7 +12,7 @@ from typing import Any
 from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say.clock import plain_date
-from ledger.say.words import join, kilograms, pounds
+from ledger.say.words import join, pounds
 
 League = Mapping[str, Any]
 Sentence = Callable[[League], str]
@@ -156,32 +156,6 @@ def allowance(league: League) -> str:
         return "The limit stays the same all season."
     parts = [f"{pounds(step['clb'])} from {plain_date(step['from'])}" for step in steps]
     return f"Added to the limit: {join(parts)} (only the latest counts)."
-
-
-def limit(name: str, limit_clb: int, league: League, today: str = "") -> str:
-    """The limit of a division, with the dates on which it changes.
-
-    With `today`, a local date, the limit in force comes first, then the one before it.
-    """
-    steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
-    past = [(step["from"], limit_clb + step["clb"]) for step in steps if step["from"] <= today]
-    later = "".join(
-        f"; from {plain_date(step['from'])}, {_both(limit_clb + step['clb'])}"
-        for step in steps
-        if step["from"] > today
-    )
-    if not past:
-        return f"{name}: a ball carrier is not over {_both(limit_clb)}{later}."
-    before = past[-2][1] if len(past) > 1 else limit_clb
-    since, now = past[-1]
-    return (
-        f"{name}: since {plain_date(since)}, a ball carrier is not over {_both(now)}{later}."
-        f" Before: {pounds(before)}."
-    )
-
-
-def _both(clb: int) -> str:
-    return f"{pounds(clb)} ({kilograms(clb)})"
 
 
 def minimum_plays(league: League) -> str:

@@ -12,6 +12,7 @@ from ledger.errors import ReportError
 from ledger.record.corrections import rows_that_count
 from ledger.record.league import read_league
 from ledger.say import procedure as say
+from ledger.say.limits import carrier_limit
 
 DEFAULT_MARK = "common practice"
 
@@ -78,7 +79,7 @@ def league_rules(events: Sequence[Event], engine: Engine) -> tuple[str, list[Rul
     ]
     for event in events:
         if event.kind == "division":
-            limit = say.limit(event.data["name"], event.data["carrier_limit_clb"], league)
+            limit = carrier_limit(event.data["name"], event.data["carrier_limit_clb"], league)
             fixed.append(Rule("The limit", "divisions.csv", limit, None))
     always = [Rule("Always so", None, sentence, None) for sentence in say.always(league)]
     rules = [*chosen[: len(weigh_in)], *fixed, *chosen[len(weigh_in) :], *always]

@@ -8,7 +8,7 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
-from ledger.say import procedure
+from ledger.say.limits import carrier_limit
 from ledger.say.rules import Rule, league_rules
 from ledger.say.words import join
 from tests.short_season import short_season
@@ -122,7 +122,7 @@ def test_the_limit_in_force_comes_first_whatever_the_order_of_dates() -> None:
     steps = [{"from": "2026-11-01", "clb": 350}, {"from": "2026-10-01", "clb": 200}]
     league = {"weigh_in": {"limit_allowance": steps}}
     days = ("2026-09-30", "2026-10-01", "2026-11-01")
-    assert [procedure.limit("One", 10000, league, today) for today in days] == [
+    assert [carrier_limit("One", 10000, league, today) for today in days] == [
         (
             "One: a ball carrier is not over 100 lb (45.4 kg); from Oct 1, 2026, 102 lb (46.3 kg);"
             " from Nov 1, 2026, 103.5 lb (46.9 kg)."

@@ -30,6 +30,7 @@ FILTERS = (
     words.pounds,
     words.short_hash,
     words.grouped,
+    words.unbroken,
     small_ids,
 )
 

@@ -15,8 +15,9 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource, Moments
 from ledger.record.kinds import BRINGS_IN
 from ledger.record.times import local_date
-from ledger.say import marks, procedure
+from ledger.say import marks
 from ledger.say.clock import short_date
+from ledger.say.limits import carrier_limit
 from ledger.store.store import Stored
 
 SPARE_ROWS = 2
@@ -123,7 +124,7 @@ def _paper(
     return BookPaper(
         head=source.head(division=division["name"]),
         team=source.team_name(team),
-        limit=procedure.limit(
+        limit=carrier_limit(
             division["name"], division["carrier_limit_clb"], source.league, source.today
         ),
         lines=lines,

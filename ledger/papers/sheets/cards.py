@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.papers.press.heads import Heads
@@ -12,17 +11,16 @@ from ledger.papers.sheets.callers import CallLine, who_to_call
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource
-from ledger.record.authority import role_name
 from ledger.say import procedure, words
-from ledger.say.clock import plain_date
+from ledger.say.limits import limits_in_force
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardPaper:
     """`card`: what weighmasters do in one game, or in the league if `head.game` is "".
 
-    `limits` are pairs of a division's name and its limit with its unit; one pair for a game, whose
-    limit stands in `limit_kg` too ("" for the league).
+    `limits` are pairs of a division's name and its limit with its unit; `limit_changes` says how
+    they change. A game has one, in `limit_kg` too ("" for the league).
     `check_weight` and `passes` are texts with their unit. `gear`, `shoes`, `stripe` and `distance`
     are the league's own lines; without any, the template has common practice. The other texts are
     the league's rules, a sentence each. `asked_first` is a role. `calls` are in the order in which
@@ -31,6 +29,7 @@ class CardPaper:
 
     head: PaperHead
     limits: tuple[tuple[str, str], ...]
+    limit_changes: str
     limit_kg: str
     check_weight: str
     passes: str
@@ -61,18 +60,19 @@ def card_sheet(heads: Heads, game: str | None = None) -> Sheet:
     return source.sheet("card", _paper(source, Engine(stored), season_limits(source), opens))
 
 
-def season_limits(source: LeagueSource) -> tuple[tuple[str, str], ...]:
-    """Each division's name and its limit, with the dates on which it changes."""
-    return tuple(
-        (division["name"], _through_the_season(division["carrier_limit_clb"], source.league))
+def season_limits(source: LeagueSource) -> tuple[tuple[tuple[str, str], ...], str]:
+    """Each division's name and its limit in force; how the limits change."""
+    divisions = [
+        (division["name"], division["carrier_limit_clb"])
         for _, division in sorted(source.divisions.items())
-    )
+    ]
+    return limits_in_force(divisions, source.league, source.today)
 
 
 def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
     limit_clb = limit_of(source)
-    limits = ((source.head().division, words.pounds(limit_clb)),)
+    limits = (((source.head().division, words.pounds(limit_clb)),), "")
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
     said = f"The weigh-in opens at {words.unbroken(opens)}."
     limit_kg = words.kilograms(limit_clb)
@@ -83,7 +83,7 @@ def lay_card(source: GameSource) -> Sheet:
 def _paper(
     source: LeagueSource,
     engine: Engine,
-    limits: tuple[tuple[str, str], ...],
+    limits: tuple[tuple[tuple[str, str], ...], str],
     opens: str,
     game: str = "",
     limit_kg: str = "",
@@ -93,7 +93,8 @@ def _paper(
     own: dict[str, tuple[str, ...]] = {what: tuple(said) for what, said in league["card"].items()}
     return CardPaper(
         head=source.head(),
-        limits=limits,
+        limits=limits[0],
+        limit_changes=limits[1],
         limit_kg=limit_kg,
         check_weight=words.pounds(check_clb),
         passes=passing_range(check_clb, engine),
@@ -105,7 +106,7 @@ def _paper(
         late_players=procedure.late_players(league),
         weighmasters=procedure.weighmasters(league),
         minimum_plays=procedure.minimum_plays(league),
-        asked_first=role_name(league["reviews"]["other"][0]),
+        asked_first=procedure.first_to_ask(league),
         calls=who_to_call(source, game),
         is_full=_rows_of(own) > _ROOM,
         **own,
@@ -118,12 +119,3 @@ _ROW, _ROOM = 55, 9
 
 def _rows_of(own: dict[str, tuple[str, ...]]) -> int:
     return sum(1 + len(line) // _ROW for lines in own.values() for line in lines)
-
-
-def _through_the_season(limit_clb: int, league: dict[str, Any]) -> str:
-    steps = sorted(league["weigh_in"]["limit_allowance"], key=lambda step: str(step["from"]))
-    later = [
-        f"; from {plain_date(step['from'])}, {words.pounds(limit_clb + step['clb'])}"
-        for step in steps
-    ]
-    return words.pounds(limit_clb) + "".join(later)

@@ -27,17 +27,19 @@ class BoardPaper:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ParentPaper:
-    """`parent_notice`: the weigh-in for parents. `limits` are pairs as on the card.
+    """`parent_notice`: the weigh-in for parents. `limits` and `limit_changes` are as on the card.
 
     The rules are sentences."""
 
     head: PaperHead
     limits: tuple[tuple[str, str], ...]
+    limit_changes: str
     attempts: str
     late_players: str
     not_weighed: str
     minimum_plays: str
     protest: str
+    asked_first: str
     registrars: tuple[str, ...]
 
 
@@ -63,14 +65,17 @@ def parent_sheet(heads: Heads) -> Sheet:
     """The notice for parents, by the league's rules."""
     source = _source(heads)
     league = source.league
+    limits, limit_changes = season_limits(source)
     paper = ParentPaper(
         head=source.head(),
-        limits=season_limits(source),
+        limits=limits,
+        limit_changes=limit_changes,
         attempts=procedure.attempts(league),
         late_players=procedure.late_players(league),
         not_weighed=procedure.not_weighed(league),
         minimum_plays=procedure.minimum_plays(league),
         protest=procedure.protest(league),
+        asked_first=procedure.first_to_ask(league),
         registrars=_registrars(source),
     )
     return source.sheet("parent_notice", paper)

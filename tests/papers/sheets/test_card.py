@@ -31,6 +31,7 @@ from tests.tiny import TEXTS, day, says, tiny_store, write_folder
 PAPER = CardPaper(
     head=HEAD,
     limits=(("Ten", "105 lb"),),
+    limit_changes="",
     check_weight="10 lb",
     passes="9.5 to 10.5 lb",
     opens="The weigh-in opens at 8:30 AM CDT.",
@@ -41,7 +42,7 @@ PAPER = CardPaper(
     late_players="A player who is weighed late does not play.",
     weighmasters="At most 3 weighmasters of a team at the scale.",
     minimum_plays="Every player gets at least 8 plays.",
-    asked_first="field official",
+    asked_first="the field official",
     calls=(CallLine(role="Site official", about="Weigh-in (1st)", names=("A. Weigher",)),),
     limit_kg="47.6 kg",
 )
@@ -188,7 +189,9 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
 def test_the_card_of_the_league(signed: SqliteStore, tmp_path: Path) -> None:
     texts = printed_sheet(card_sheet(Heads(signed)), tmp_path / "card.pdf")
     assert len(texts) == 2
-    assert squeeze("Acorn 95 lb; from Oct 1, 2026, 97 lb Oak 125 lb") in squeeze(texts[0])
+    assert squeeze("Acorn 97 lb (44.0 kg) Oak 127 lb (57.6 kg) Since Oct 1, 2026.") in squeeze(
+        texts[0]
+    )
     assert "The weigh-in opens 30 minutes before kickoff." in " ".join(texts[0].split())
 
 

@@ -35,7 +35,8 @@ SAYS: dict[Make, tuple[str, ...]] = {
     ),
     parent_sheet: (
         "Nobody writes down a weight.",
-        "Limits for ball carriers: Acorn 95 lb; from Oct 1, 2026, 97 lb · Oak 125 lb; from",
+        "Acorn 97 lb (44.0 kg) · Oak 127 lb (57.6 kg). Since Oct 1, 2026. Before: Acorn 95 lb, Oak",
+        "Ask the site official, away from the scale and the children.",
         "your child plays, and does not carry the ball",
         "A player who was not weighed does not play. If the scale is out, the mark from the first",
         "Never a weight, a birth date or an address. About health, only “injured”, if your child",
@@ -86,14 +87,26 @@ def test_what_the_league_has_not_set_is_left_to_be_asked(tmp_path: Path) -> None
         assert "It should set one (keep_personal_until)." in html
 
 
-def test_one_side_for_a_league_of_eight_divisions(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("printed_at", "limit", "changes"),
+    [
+        ("2026-09-20T12:00:00.000Z", "78 lb (35.4 kg)", "From Oct 1, 2026: Sapling Division 73 lb"),
+        ("2026-10-01T12:00:00.000Z", "80 lb (36.3 kg)", "Since Oct 1, 2026. Before: Sapling"),
+    ],
+)
+def test_one_side_for_a_league_of_eight_divisions(
+    tmp_path: Path, printed_at: str, limit: str, changes: str
+) -> None:
+    """The limit in force comes first, each in kilograms too."""
     names = ("Sapling", "Acorn", "Oak", "Pine", "Larch", "Hemlock", "Tamarack", "Sycamore")
     rows = [f"d{n},{name} Division,{70 + n}" for n, name in enumerate(names, start=1)]
     divisions = "\n".join(["division,name,carrier_limit_lb", *rows, ""])
     league = LEAGUE + '[weigh_in]\nlimit_allowance = [{from = "2026-10-01", lb = 2}]\n'
     files = {"league": league, "divisions": divisions}
     with tiny_store(write_folder(tmp_path / "season", **files)) as store:
-        (text,) = printed_sheet(parent_sheet(Heads(store)), tmp_path / "notice.pdf")
-        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026, 80 lb.") in squeeze(text)
-        front, _ = printed_sheet(card_sheet(Heads(store)), tmp_path / "card.pdf")
-        assert squeeze("Sycamore Division 78 lb; from Oct 1, 2026, 80 lb") in squeeze(front)
+        heads = Heads(store, printed_at=printed_at)
+        (text,) = printed_sheet(parent_sheet(heads), tmp_path / "notice.pdf")
+        front, _ = printed_sheet(card_sheet(heads), tmp_path / "card.pdf")
+    for paper in (text, front):
+        assert squeeze(f"Sycamore Division {limit}") in squeeze(paper)
+        assert squeeze(changes) in squeeze(paper)
