@@ -31,6 +31,12 @@ def jersey(number: int | None) -> str:
     return "–" if number is None else str(number)
 
 
+def same_number(number: int, players: int) -> str:
+    """What to do about a number that several players have."""
+    many = "Two" if players == 2 else players
+    return f"{many} players have number {number}. Ask the name."
+
+
 def pounds(clb: int) -> str:
     """Hundredths of a pound, as text: 10550 → "105.5 lb"."""
     whole, part = divmod(clb, 100)

@@ -132,14 +132,19 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
         team="Hill Foxes",
         opponent="Brook Otters",
         roster=tuple(RosterLine(number=number, name=name) for number, name in enumerate(names)),
-        signatures=SIGNATURES[1:],
+        signatures=SIGNATURES[1:3],
         check_weight="10 lb",
         passes="9.5 to 10.5 lb",
         limit="105 lb",
+        day="Sat, Sep 5",
         opens="8:30 AM CDT",
         first_to_weigh="The visitors weigh first.",
         attempts="A player is weighed once, as equipped, and the first weigh counts.",
-        late_players="A player who is weighed late plays in the second half.",
+        late_players="Weighed late, before the first half ends: plays in the second half. After"
+        " the half: does not play.",
+        ask="the site official",
+        roster_reviewers="Questions about a roster go to the association president, then the"
+        " division president.",
     )
 
 

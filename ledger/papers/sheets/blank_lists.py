@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from ledger.derive.scope import next_game
@@ -12,6 +13,8 @@ from ledger.papers.sheets.lists import limit_of, passing_range, room_to_sign
 from ledger.papers.sheets.source import GameSource
 from ledger.say import procedure, words
 
+ONE_LINE, FULL_SIDE = 21, 26
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RosterLine:
@@ -20,13 +23,19 @@ class RosterLine:
     number: int | None
     name: str
 
+    @property
+    def is_wrapped(self) -> bool:
+        """With more letters than a line of the column has."""
+        return len(self.name) > ONE_LINE
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlankPaper:
     """`blank_list`: the empty form of one team in one game, for a morning without the device.
 
     `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
-    "105 lb"). `opens` is the local time when the weigh-in opens.
+    "105 lb"). `opens` is the local time when the weigh-in opens, `day` the local day of kickoff.
+    `ask` is who decides at a field, `roster_reviewers` who decides about a roster, in a sentence.
     """
 
     head: PaperHead
@@ -37,11 +46,25 @@ class BlankPaper:
     check_weight: str
     passes: str
     limit: str
+    day: str
     opens: str
     first_to_weigh: str
     attempts: str
     late_players: str
+    ask: str
+    roster_reviewers: str
     scale_rows: int = 2
+
+    @property
+    def number_twice(self) -> tuple[str, ...]:
+        """A sentence for each number that more than one player has."""
+        worn = Counter(line.number for line in self.roster if line.number is not None)
+        return tuple(words.same_number(number, n) for number, n in worn.items() if n > 1)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether the first side has room for low cells only below its rows."""
+        return len(self.roster) >= FULL_SIDE and bool(self.number_twice)
 
     @property
     def spare_rows(self) -> int:
@@ -67,10 +90,13 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
         check_weight=words.pounds(weigh_in["check_weight_clb"]),
         passes=passing_range(weigh_in["check_weight_clb"], source.engine),
         limit=words.pounds(limit_of(source)),
+        day=source.day,
         opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
         first_to_weigh=procedure.short(procedure.first_to_weigh(source.league)),
         attempts=procedure.attempts(source.league),
-        late_players=procedure.short(procedure.late_players(source.league)),
+        late_players=procedure.late_by_hand(source.league),
+        ask=procedure.first_to_ask(source.league),
+        roster_reviewers=procedure.roster_reviewers(source.league),
     )
     return source.sheet("blank_list", paper, game=source.game, team=team)
 

@@ -24,7 +24,7 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.record.corrections import rows_that_count
 from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, local_date, moment_of
-from ledger.say.clock import local_clock, local_time, plain_date, time_beside
+from ledger.say.clock import game_day, local_clock, local_time, plain_date, time_beside
 from ledger.say.lists import called_off as called_off_words
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
@@ -198,6 +198,11 @@ class GameSource(LeagueSource):
     def clock(self, utc: str | None) -> str:
         """The local time, with the date if it is not the day of the game; "" for none."""
         return time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
+
+    @property
+    def day(self) -> str:
+        """The local day of kickoff, without the year."""
+        return game_day(self._game["kickoff_at"], self.zone)
 
     def before_kickoff(self, minutes: int) -> str:
         """The local time this many minutes before kickoff."""

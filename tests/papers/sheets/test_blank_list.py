@@ -11,9 +11,10 @@ import pypdfium2
 import pytest
 
 from ledger.papers.press.compose import compose
+from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
-from ledger.papers.sheets.blank_lists import BlankPaper
+from ledger.papers.sheets.blank_lists import BlankPaper, RosterLine, blank_sheet
 from ledger.say import procedure
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.pdf_structure import kids, kind, walk
@@ -29,6 +30,8 @@ from tests.papers.samples import (
     pages,
     squeeze,
 )
+from tests.review.cases_of import season
+from tests.tiny import TEXTS
 
 NAMES = tuple(f"Player Invented{number:02d}" for number in range(26))
 MM = 72 / 25.4
@@ -56,28 +59,38 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
     for said in (
         "Weigh-in by hand: Hill Foxes",
         "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
-        "Weighed by Brook Otters · Scale set to 105 lb",
-        "Both sides’ initials on this side of the sheet Brook Otters Hill Foxes",
-        "Level and zeroed, then the 10 lb check weight: it passes from 9.5 to 10.5 lb.",
-        "Then set to 105 lb and left alone.",
+        "Weighed by Brook Otters · Set the scale to 105 lb",
+        "Both sides’ initials on this side of the sheet Hill Foxes Brook Otters",
+        "Level it and zero it. Put on the 10 lb check weight: it must read 9.5 to 10.5 lb.",
+        "If not: level, zero, check again (second line). Set 105 lb, then leave it alone.",
         "Check weight readsLimit set to",
-        "Never write a weight down.",
+        "Never write a player’s weight. ok or over is enough. Do not call it out.",
         "Weigh-in opens at 8:30 AM CDT. The visitors weigh first. A player is weighed once",
-        "plays in the second half. Mark “late” as well as ok or over.",
+        "plays in the second half. After the half: does not play. Mark “late” as well as ok or",
+        "Listed as absent or gear, then weighed: strike that off, with initials and the time.",
+        "write NO SCALE over the boxes. The book’s first mark says who may carry.",
+        "No mark: ask the site official; do not decide here.",
+        "Every line has a mark? Then close. Both sides sign.",
+        "Weighmasters of Brook Otters keep this sheet.",
         "Common practice, in short. Your league’s own rules come first.",
         "they disqualify nobody",
-        "Nobody is kept from water.",
+        "Anyone may drink at any time.",
+        "For the office:to check the ledger",
+        "Weigh them all the same. Questions about a roster go to the association president, then",
+        "Notes (number, what; nothing about body or health)",
         "No.Nameokovertapedlateabsentinjuredgearother Book Initials Time",
         "Not on the roster",
         "scan it only for the league’s record, then delete the picture.",
-        "Weigh-in closedFirst half endedSecond half endedScale out of use since",
+        "Weigh-in closedFirst half endedSecond half endedScale out of use since, and why",
         "For, and what it meansSignaturePrinted nameDate and time",
         "Children’s names.",
         "Ledger at office:57",
     ):
         assert squeeze(said) in whole
     assert "Do not photograph" not in whole
-    assert "Never write a weight down." not in texts[0]
+    assert "Never write" not in texts[0]
+    assert [text.count("Weigh-in by hand: Hill Foxes, g1, Sat, Sep 5") for text in texts] == [1, 2]
+    assert texts[1].startswith("First, the scale")
 
 
 def test_the_rows_of_the_first_side_are_tall_and_begin_below_the_clip(usual: Path) -> None:
@@ -92,6 +105,45 @@ def test_the_rows_of_the_first_side_are_tall_and_begin_below_the_clip(usual: Pat
     document.close()
     assert tops[0] < height - 25 * MM
     assert min(a - b for a, b in pairwise(tops)) >= 8.5 * MM
+
+
+def test_twenty_six_players_with_long_names_and_a_number_twice_are_two_sides(
+    tmp_path: Path,
+) -> None:
+    long = tuple(f"Léonie de la Brume-Légère {number}" for number in range(26))
+    paper = blank_paper(long)
+    twice = (*paper.roster[:25], RosterLine(number=7, name="Pat Example"))
+    paper = replace(paper, roster=twice, attempts=procedure.attempts({"weigh_in": {"attempts": 2}}))
+    texts = printed(paper, tmp_path / "blank.pdf")
+    assert len(texts) == 2
+    assert "Two players have number 7. Ask the name." in texts[0]
+    assert "Both sides’ initials" in texts[0]
+    assert all(line.is_wrapped for line in twice[:25])
+    assert not RosterLine(number=1, name="Player Invented").is_wrapped
+
+
+def test_who_is_asked_is_the_leagues_choice(tmp_path: Path) -> None:
+    reviews = '\n[reviews]\nroster = ["registrar"]\nother = ["head_official"]\n'
+    with season(tmp_path, league=TEXTS["league"] + reviews) as store:
+        sheet = blank_sheet(Heads(store), "ash", "g1")
+    paper = sheet.context["paper"]
+    assert (paper.ask, paper.day) == ("the head official", "Sat, Sep 5")
+    assert paper.roster_reviewers == "Questions about a roster go to the registrar."
+    assert paper.number_twice == ()
+    html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
+    assert "No mark: ask the head official; do not decide here." in html
+
+
+def test_the_initials_are_8_mm_high_on_a_side_with_room(usual: Path) -> None:
+    document = pypdfium2.PdfDocument(usual)
+    page = document[0]
+    text = page.get_textpage()
+    label = text.search("Both sides’ initials").get_next()
+    assert label is not None
+    top = text.get_charbox(label[0])[3] + 0.6 * MM
+    rules = [one.get_bounds()[1] for one in page.get_objects() if one.type == 2]
+    document.close()
+    assert min(top - rule for rule in rules if top - rule > 3 * MM) >= 7.5 * MM
 
 
 def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
@@ -112,13 +164,19 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             "home",
             2,
             "whole_game",
-            ["The home team weighs first. A player may be weighed twice", "from then on"],
+            [
+                "The home team weighs first. A player may be weighed twice",
+                "plays from then on. After the half: does not play.",
+            ],
         ),
         (
             "either",
             1,
             "none",
-            ["Either team may weigh first. A player is weighed once", "does not play"],
+            [
+                "Either team may weigh first. A player is weighed once",
+                "Weighed late: does not play.",
+            ],
         ),
     ],
 )
@@ -131,7 +189,7 @@ def test_the_leagues_own_rules_are_the_ones_told(
         blank_paper(NAMES[:3]),
         first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
         attempts=procedure.attempts(league),
-        late_players=procedure.short(procedure.late_players(league)),
+        late_players=procedure.late_by_hand(league),
     )
     whole = squeeze("".join(printed(paper, tmp_path / "blank.pdf")))
     for text in said:
