@@ -45,7 +45,7 @@ def exposure(
 ) -> None:
     """Show who got the plays they are due, in one game or in all of them.
 
-    Status: met; short; excused (released from the minimum); uncounted (nobody
+    Status: met; short; excused (from the minimum); uncounted (nobody
     counted the team's plays); not_required (the player may not play).
 
     --by adds up the season: how often plays were due, met or short; how many

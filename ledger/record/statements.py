@@ -294,7 +294,7 @@ class Snaps(InGame):
 
 
 class Excuse(OfPlayer):
-    """The player is released from the minimum of plays."""
+    """The player is excused from the minimum of plays."""
 
     kind = "excuse"
     reason: Literal["injured", "discipline", "left", "other"]
