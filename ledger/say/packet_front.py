@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ledger.errors import count_of
@@ -52,7 +52,7 @@ NAME_ONE = (
 )
 RESULT = "The game’s result is left to your league’s rules."
 FROM_FINDING = "The ledger points out: "
-NO_LIMIT = "Asking has no time limit, except for protests."
+NO_LIMIT = "Yes. Only protests have a time limit."
 HEAR_LATE = "The ledger takes late protests. Whether you hear it is for you, by your league’s rule."
 
 
@@ -151,6 +151,11 @@ def no_authority(by: str, what: str) -> str:
     return f"{by}, entered a ruling: {what}. Not a reviewer of such a question: it changes nothing."
 
 
+def idle(answers: Sequence[str]) -> str:
+    """Answers that are so already."""
+    return f"{words.join([f'“{one}”' for one in answers])} would change nothing: it is so now."
+
+
 def rights(row: Mapping[str, Any]) -> str:
     """What a row of eligibility lets a player do."""
     play, carry = row["may_play"], row["may_carry"]
@@ -158,8 +163,11 @@ def rights(row: Mapping[str, Any]) -> str:
 
 
 def as_now(row: Mapping[str, Any] | None, case_id: str, *, brief: bool) -> str:
-    """The same, with the listings unless `brief`, and the case whose ruling decided, if any."""
+    """The same, and the case whose ruling decided, or unless `brief` what else did; listings too.
+
+    “Does not play; listed as over” would tell of the wrong reason.
+    """
     if row is None:
         return "No entry"
-    said = rights(row) if brief else words.upper_first(codes.row(row))
+    said = rights(row) if brief else words.upper_first(codes.row(row, with_basis=not case_id))
     return f"{said}; by the ruling in case {case_id}" if case_id else said

@@ -24,7 +24,7 @@ _QUESTIONS = {
     "roster": "Who was {who}{where}: which player belongs to which number and roster?",
     "weigh": "Did the weigh-in{of}{where} follow the rules, and if not, what happens now?",
     "plays": "Did {whom}{where} get the plays that were due, and if not, what happens now?",
-    "safety": "Is what people saw{where} safe, and what should be done?",
+    "safety": "Was what people saw{where} safe, and what should be done?",
     "protest": "Is the protest{about}{where} right, and if so, what happens now?",
     "other": "What should be done about this question{about}{where}?",
 }

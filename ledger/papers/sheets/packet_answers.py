@@ -31,7 +31,7 @@ def lay_answers(packet: Packet, protest: Protest, whom: Whom) -> AnswersShown:
     shown += [
         AnswerRow(answer=answer, cells=(_after(one),)) for answer, one in answers if one.changed
     ]
-    idle = [f"“{answer}”" for answer, one in answers if not one.changed]
+    idle = [answer for answer, one in answers if not one.changed]
     of_game = packet.case.game is not None and packet.case.state != "withdrawn"
     return AnswersShown(
         players=tuple(_heading(one[0], packet, whom) for one in tried.values()),
@@ -69,7 +69,7 @@ def _notes(packet: Packet, protest: Protest, idle: list[str], *, is_one: bool) -
         yield say.NAME_ONE if packet.sides and not packet.asked else say.NO_PLAYER
         return
     if idle:
-        yield f"{words.join(idle)}: as it is now."
+        yield say.idle(idle)
     if not is_one:
         yield say.EACH
     yield say.TICK

@@ -73,10 +73,11 @@ def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
         text, strong = say.in_time(case, zone)
         text += f" {say.HEAR_LATE}" if case.is_protest_late else ""
         yield Fact(label="In time?", text=text, strong=strong)
+    else:
+        yield Fact(label="In time?", text=say.NO_LIMIT)
     yield _before(packet, whom)
     if case.due_at:
         text, strong = say.to_decide(case, zone)
-        text += "" if case.reason == "protest" else f" {say.NO_LIMIT}"
         yield Fact(label="To be decided by", text=text, strong=strong)
 
 

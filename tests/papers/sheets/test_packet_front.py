@@ -66,6 +66,30 @@ def test_a_protest_in_time(asked_twice: tuple[PacketPaper, PacketPaper]) -> None
     assert not strong
 
 
+def test_only_protests_have_a_time_limit(tmp_path: Path) -> None:
+    """“Asking has no time limit” stood beside the day until which it is to be decided."""
+    with season(tmp_path, opens(reason="plays")) as store:
+        told = facts(paper(store, "c1").front)
+    assert told["In time?"] == ("Yes. Only protests have a time limit.", False)
+    assert told["To be decided by"][0] == "Sat, Sep 12, 2026, 9:00 AM CDT. The time is over."
+
+
+@pytest.mark.parametrize(
+    ("weighed", "now"),
+    [
+        ((), "Does not play; not weighed"),
+        (("over",), "Plays the whole game but does not carry the ball; by the scale"),
+    ],
+)
+def test_why_it_is_as_it_is_now(tmp_path: Path, weighed: tuple[str, ...], now: str) -> None:
+    """“Does not play; listed as over”: a player over the limit plays, one not weighed does not."""
+    listed = says("list", **ABOUT, at="2026-09-05T08:20", by="ca", reason="over")
+    weighs = [says("weigh", **ABOUT, at="2026-09-05T08:40", value=value) for value in weighed]
+    with season(tmp_path, listed, *weighs, opens()) as store:
+        (cell,) = paper(store, "c1").front.answers.rows[0].cells
+    assert cell == f"{now}; listed as over the carrier limit"
+
+
 def test_a_late_protest_stands_out(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
     text, strong = facts(asked_twice[1].front)["In time?"]
     assert text.startswith("No. ")
@@ -133,7 +157,9 @@ def test_each_answer_and_what_the_words_mean(asked_twice: tuple[PacketPaper, Pac
         ("Does not play", "Does not play"),
         ("Does not carry the ball", "Plays the whole game but does not carry the ball"),
     ]
-    assert answers.notes[0] == "“Plays the whole game” and “May carry the ball”: as it is now."
+    assert answers.notes[0] == (
+        "“Plays the whole game” and “May carry the ball” would change nothing: it is so now."
+    )
     assert asked_twice[0].front.meanings[:2] == (
         ("Upheld", "The protest is right."),
         ("Denied", "The protest is not right."),
