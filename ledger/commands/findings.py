@@ -25,7 +25,7 @@ _EXPLAINED = ("rule", "what", "procedure", "source", "look", "due", "grain")
 @click.option("--rule", help="Only findings of this rule.")
 @click.option("--week", type=int, metavar="N", help="Only games of the season's N-th day.")
 @click.option("--date", type=DATE, metavar="DATE", help="Only games on this local date.")
-@click.option("--association", metavar="NAME", help="Only findings about its teams.")
+@click.option("--association", metavar="NAME", help="Only findings about or for its teams.")
 @click.option(
     "--for", "role", type=ROLE, metavar="ROLE", help="Only what this role should look at."
 )

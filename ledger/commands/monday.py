@@ -23,7 +23,7 @@ from ledger.commands.typed import DATE
 @click.command(short_help="After Saturday: what went well, what to settle, by whom.")
 @click.option("--week", type=int, metavar="N", help="The season's N-th day with games.")
 @click.option("--date", type=DATE, metavar="DATE", help="The day's local date.")
-@click.option("--association", metavar="NAME", help="Only games and findings of its teams.")
+@click.option("--association", metavar="NAME", help="Only findings about or for its teams.")
 @store_option
 @moment_options
 @text_or_json_option

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
+from ledger.derive.acting import Acting
 from ledger.derive.engine import Engine
 from ledger.derive.rule_header import rule_header
 from ledger.errors import InputError
@@ -34,8 +35,9 @@ def narrow(
 ) -> list[Row]:
     """Keep the findings in these games, about this association, for this role.
 
-    A finding is about an association if it names one of its teams, as team or side; one that
-    names no team if one of them plays in its game. InputError for an unknown association or role.
+    A finding is about an association if it names one of its teams, as team or side, or if its
+    weighmasters are to act (`Acting`: the opponents weigh a child); one that names no team if one
+    of them plays in its game. InputError for an unknown association or role.
     """
     if role is not None and role not in LOOKERS:
         hint = suggest_hint(role, LOOKERS, f"Roles that look: {', '.join(LOOKERS)}.")
@@ -46,11 +48,13 @@ def narrow(
         return found
     teams = teams_of(engine, association)
     sides = {row["game"]: {row["home"], row["visitor"]} for row in engine.answer("game").dicts()}
-    return [
-        row
-        for row in found
-        if teams & ({row["team"], row["side"]} - {None} or sides.get(row["game"], set()))
-    ]
+    acting = Acting(engine)
+
+    def concerned(row: Row) -> set[str]:
+        named = {row["team"], row["side"]} - {None}
+        return (named or sides.get(row["game"], set())) | {*acting.teams(row)}
+
+    return [row for row in found if teams & concerned(row)]
 
 
 def teams_of(engine: Engine, association: str) -> set[str]:

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from ledger.derive.acting import Acting
+from ledger.derive.answered import Question, Questions
 from ledger.derive.days import GameDay, day_of, last_day
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.looking import Row, by_due, narrow, teams_of
-from ledger.derive.rule_header import AREAS, rule_header
+from ledger.derive.monday_games import GameWeek, areas_by_game, areas_of, game_weeks
+from ledger.derive.rule_header import rule_header
 from ledger.derive.scope import read_game, read_season
 from ledger.derive.statements import Statement, all_statements, base_of, numbers_of
 from ledger.derive.why import Why, explain_each
 from ledger.errors import InputError
+from ledger.record.corrections import rows_that_count
 from ledger.record.times import local_date, now_utc
 from ledger.store.league import league_zone
 from ledger.store.store import Store, Stored
@@ -25,45 +28,46 @@ Child = tuple[str, str, str]
 
 
 @dataclass(frozen=True)
-class GameWeek:
-    """A game, and what it leaves.
-
-    `well` are the parts of the procedure without a finding; none if nobody was weighed. `next` is
-    the next kickoff of one of its teams (UTC text) with its game, `protest_until` when a protest is
-    due; None if there is none, or if the end of half 2 was not entered.
+class Looked:
+    """A finding, the teams whose weighmasters look first (none: another role does), and the case
+    about it. `children` (team, player) are those of a finding about a game that is for them.
     """
 
-    game: str
-    kickoff: str
-    home: str
-    visitor: str
-    is_off: bool
-    is_weighed: bool
-    well: tuple[str, ...]
-    next: tuple[str, str] | None
-    protest_until: str | None
+    row: Row
+    teams: tuple[str, ...]
+    question: Question | None
+    children: tuple[tuple[str, str], ...]
+
+    @property
+    def is_answered(self) -> bool:
+        return self.question is not None and self.question.answered_at is not None
 
 
 @dataclass(frozen=True)
 class Monday:
     """A day's games with the findings about them: `found` are due, `still` are not yet.
 
-    `cases` are the open ones about these games. `whys` explain the children of the findings.
-    `entries` are the statements that findings are about, by the id that the finding shows.
-    `let_in` are rows of `confirmation`: who was let in at the table without authority, and who has
-    confirmed them. They stand here in place of their finding.
+    `answered` are findings, due or not, whose case is. `cases` are the open ones about these games,
+    `ruled` those that were answered and about which the page has no finding. `whys` explain the
+    children of the findings. `entries` are the statements that findings are about, by the id that
+    the finding shows. `let_in` are rows of `confirmation`: who was let in at the table without
+    authority, and who has confirmed them. They stand here in place of their finding. `teams` are
+    names by id.
     """
 
     day: GameDay
     association: str | None
     games: tuple[GameWeek, ...]
-    found: Sequence[Row]
-    still: Sequence[Row]
+    found: Sequence[Looked]
+    still: Sequence[Looked]
+    answered: Sequence[Looked]
     cases: Sequence[Row]
+    ruled: Sequence[tuple[Row, Question]]
     let_in: Sequence[Row]
     numbers: Mapping[tuple[str, str, str], int | None]
     whys: Mapping[Child, Why]
     entries: Mapping[str, Statement]
+    teams: Mapping[str, str]
     zone: str
     now: str
     events: Sequence[Stored]
@@ -96,16 +100,33 @@ def monday(
     settled = {row["event_id"] for row in let_in} - open_ones
     rows = [row for row in rows if not settled & set(row["events"])]
     there = [row for row in rows if not open_ones & set(row["events"])]
-    about = narrow(engine, there, games=set(day.games), association=association)
-    found, still = by_due(engine, about, now=now, zone=zone)
-    games = _games(engine, day, rows)
+    of_day = [row for row in there if row["game"] in day.games]
+    about = narrow(engine, of_day, association=association)
+    questions, acting = Questions(engine, of_day), Acting(engine)
+    late = _weighed_late(engine, about)
+    looked = {
+        id(row): Looked(
+            row,
+            acting.teams(row),
+            questions.about(row),
+            late.get(row["game"], ()) if row["rule"] == "half_not_stated" else (),
+        )
+        for row in about
+    }
+    waiting = [row for row in about if not looked[id(row)].is_answered]
+    found, still = by_due(engine, waiting, now=now, zone=zone)
+    told_of = areas_by_game(about)
+    for row in let_in:
+        told_of[row["game"]] |= areas_of("appointed_without_authority")
+    games = game_weeks(engine, day, areas_by_game(rows), told_of)
     if association is not None:
         teams = teams_of(engine, association)
         games = tuple(one for one in games if {one.home, one.visitor} & teams)
     shown = {one.game for one in games}
-    cases = engine.answer("cases").dicts()
+    cases = [row for row in questions.cases if row["game"] in shown]
+    told = {one.question.case_id for one in looked.values() if one.question}
     children: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
-    for row in [*found, *still]:
+    for row in about:
         if row["player"]:
             children[row["game"]].add((row["team"], row["player"]))
     whys = {}
@@ -114,23 +135,38 @@ def monday(
         each = explain_each(read, game, those, as_of=as_of, known_at=known_at)
         whys.update({(game, *child): why for child, why in each.items()})
     numbers = numbers_of(engine)
-    entries = _entries(engine, [*found, *still])
+    entries = _entries(engine, about)
     engine.close()
     return Monday(
         day=day,
         association=association,
         games=games,
-        found=found,
-        still=still,
+        found=[looked[id(row)] for row in found],
+        still=[looked[id(row)] for row in still],
+        answered=[one for one in looked.values() if one.is_answered],
         let_in=let_in,
-        cases=[one for one in cases if one["state"] == "open" and one["game"] in shown],
+        cases=[row for row in cases if row["state"] == "open"],
+        ruled=[
+            (row, questions.of(row))
+            for row in cases
+            if row["state"] != "open" and row["case_id"] not in told
+        ],
         numbers=numbers,
         whys=whys,
         entries=entries,
+        teams=_team_names(events, as_of, known_at),
         zone=zone,
         now=now,
         events=events,
     )
+
+
+def _team_names(
+    events: Sequence[Stored], as_of: str | None, known_at: str | None
+) -> dict[str, str]:
+    of_teams = [stored.event for stored in events if stored.event.kind == "team"]
+    counting = rows_that_count(of_teams, as_of=as_of, known_at=known_at)
+    return {str(one.team): str(one.data["name"]) for one in counting}
 
 
 def _entries(engine: Engine, rows: Sequence[Row]) -> dict[str, Statement]:
@@ -162,42 +198,11 @@ def _day(engine: Engine, week: int | None, date: str | None, today: str) -> Game
     return last
 
 
-def _games(engine: Engine, day: GameDay, findings: Sequence[Row]) -> tuple[GameWeek, ...]:
-    troubled: defaultdict[str, set[str]] = defaultdict(set)
-    for row in findings:
-        troubled[row["game"]].add(rule_header(row["rule"]).area)
-    rows = {row["game"]: row for row in engine.answer("game").dicts()}
-    states = {row["game"]: row for row in engine.answer("season_game").dicts()}
-    ended = {row["game"]: row["due_at"] for row in engine.answer("protest_until").dicts()}
-    found = []
-    for game in day.games:
-        row, state = rows[game], states[game]
-        without = {"scale"} if not state["is_proved"] else set()
-        well = [area for area in AREAS if area not in troubled[game] | without]
-        found.append(
-            GameWeek(
-                game=game,
-                kickoff=row["kickoff_at"],
-                home=row["home"],
-                visitor=row["visitor"],
-                is_off=row["is_off"],
-                is_weighed=state["is_weighed"],
-                well=tuple(well) if state["is_weighed"] else (),
-                next=_next(rows.values(), row),
-                protest_until=ended.get(game),
-            )
-        )
-    return tuple(found)
-
-
-def _next(rows: Any, game: Row) -> tuple[str, str] | None:
-    """The first later kickoff of one of the game's teams."""
-    teams = {game["home"], game["visitor"]}
-    later = [
-        (row["kickoff_at"], row["game"])
-        for row in rows
-        if row["kickoff_at"] > game["kickoff_at"]
-        and not row["is_off"]
-        and teams & {row["home"], row["visitor"]}
-    ]
-    return min(later, default=None)
+def _weighed_late(engine: Engine, rows: Sequence[Row]) -> dict[str, tuple[tuple[str, str], ...]]:
+    """By game, the children for whom a finding about the whole game asks when the half ended."""
+    games = {row["game"] for row in rows if row["rule"] == "half_not_stated"}
+    late: defaultdict[str, dict[tuple[str, str], None]] = defaultdict(dict)
+    for row in engine.answer("weighing").dicts() if games else ():
+        if row["game"] in games and row["kind"] == "late_weigh":
+            late[row["game"]][row["team"], row["player"]] = None
+    return {game: tuple(children) for game, children in late.items()}

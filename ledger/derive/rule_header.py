@@ -26,8 +26,9 @@ DUE = ("kickoff", "end")
 class RuleHeader:
     """One rule: what it finds, what the procedure asks, the source of that, and who should look.
 
-    `sentence` says of one finding what was seen. `todo` is the step still to do; None for a rule
-    that finds slips. `due`: until when the step may still come; None if it is due at once.
+    `also` are other parts of the procedure than `area` that it says something of. `sentence` says
+    of one finding what was seen. `todo` is the step still to do; None for a rule that finds slips.
+    `due`: until when the step may still come; None if it is due at once.
     """
 
     rule: str
@@ -38,6 +39,7 @@ class RuleHeader:
     grain: str
     about: str
     area: str
+    also: tuple[str, ...]
     sentence: str
     events: tuple[str, ...]
     reason: str
@@ -56,8 +58,10 @@ def rule_header(rule: str) -> RuleHeader:
     query, header = queries()[rule], queries()[rule].header
     if header["about"] not in ABOUT:
         raise ReportError(f"{rule}.sql: about is one of {', '.join(ABOUT)}")
-    if header["area"] not in AREAS:
-        raise ReportError(f"{rule}.sql: area is one of {', '.join(AREAS)}")
+    also = tuple(header["also"].split(", ")) if "also" in header else ()
+    for key, areas in (("area", (header["area"],)), ("also", also)):
+        if not {*areas} <= {*AREAS}:
+            raise ReportError(f"{rule}.sql: {key} is one of {', '.join(AREAS)}")
     if header.get("due", DUE[0]) not in DUE:
         raise ReportError(f"{rule}.sql: due is one of {', '.join(DUE)}")
     return RuleHeader(
@@ -69,6 +73,7 @@ def rule_header(rule: str) -> RuleHeader:
         grain=header["grain"].removeprefix("one row per "),
         about=header["about"],
         area=header["area"],
+        also=also,
         sentence=header["sentence"],
         events=tuple(header["events"].split(", ")),
         reason=header["reason"],

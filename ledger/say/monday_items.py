@@ -7,60 +7,106 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from ledger.derive.looking import LOOKERS, Row, lookers
-from ledger.derive.monday import GameWeek, Monday
+from ledger.derive.monday import Looked, Monday
+from ledger.derive.monday_games import GameWeek
 from ledger.derive.statements import Statement
+from ledger.derive.why import Why
 from ledger.record.authority import role_name
-from ledger.say.clock import local_time, time_beside
+from ledger.say import monday_cases
+from ledger.say.clock import local_day, local_time, time_beside
+from ledger.say.codes import HALVES
 from ledger.say.lines import short_id
 from ledger.say.lists import signature_of
 from ledger.say.stated import what
-from ledger.say.why import sentence
+from ledger.say.why import is_usual, sentence
+from ledger.say.words import join
+
+_COUNTED = ("plays", "snaps")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """A finding: what it is about, what was seen, the words of `why`, and what to type."""
+    """A finding: what it is about, what was seen, the words of `why`, and what to type.
+
+    `asked` says where the case about it stands. A case without a finding has no rule.
+    """
 
     rule: str
     about: str
     said: str
-    why: str
-    command: str
+    asked: str = ""
+    why: str = ""
+    command: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """One game's findings for one role; `until` says when they should be settled."""
+    """One game's findings; `teams` says who plays, `until` when they should be settled, if so."""
 
     game: str
+    teams: str
     until: str
     items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """What one role looks at first."""
+    """What one role looks at first: "weighmasters of newts", "site official"."""
 
     role: str
     blocks: tuple[Block, ...]
 
 
-def groups(found: Monday, rows: Sequence[Row]) -> tuple[Group, ...]:
-    games = {game.game: game for game in found.games}
+def groups(found: Monday, rows: Sequence[Looked]) -> tuple[Group, ...]:
+    """A case has its own due date, so what is about one stands apart from its game."""
     shown = []
-    for role in LOOKERS:
-        own = [row for row in rows if lookers(row["rule"])[0] == role]
-        blocks = tuple(
-            Block(
-                game=game,
-                until=_until(games[game], found.zone),
-                items=_items(found, list(of_game)),
-            )
-            for game, of_game in groupby(own, key=lambda row: str(row["game"]))
-        )
-        if blocks:
-            shown.append(Group(role=role_name(role), blocks=blocks))
+    whose = sorted({(LOOKERS.index(lookers(one.row["rule"])[0]), one.teams) for one in rows})
+    for place, teams in whose:
+        role = LOOKERS[place]
+        own = [one for one in rows if (lookers(one.row["rule"])[0], one.teams) == (role, teams)]
+        blocks: list[Block] = []
+        for game, of_game in groupby(own, key=lambda one: str(one.row["game"])):
+            for is_case, part in groupby(
+                sorted(of_game, key=lambda one: one.row["case"] is not None),
+                key=lambda one: one.row["case"] is not None,
+            ):
+                week = _game(found, game)
+                until = "" if is_case else _until(week, found.zone)
+                items = _items(found, list(part))
+                blocks.append(Block(game=game, teams=played_by(week), until=until, items=items))
+        name = f"{role_name(role)}s of {join(teams)}" if teams else role_name(role)
+        shown.append(Group(role=name, blocks=tuple(blocks)))
     return tuple(shown)
+
+
+def answered(found: Monday) -> tuple[Block, ...]:
+    """By game, the findings that a case has answered, then the cases without one."""
+    blocks = []
+    for week in found.games:
+        of_game = [one for one in found.answered if one.row["game"] == week.game]
+        items = _items(found, of_game)
+        items += tuple(
+            Item(
+                rule="",
+                about=f"{about}: " if (about := monday_cases.about(row)) else "",
+                said=monday_cases.question(row),
+                asked=monday_cases.stands(one, found.zone, found.now),
+            )
+            for row, one in found.ruled
+            if row["game"] == week.game
+        )
+        if items:
+            blocks.append(Block(game=week.game, teams=played_by(week), until="", items=items))
+    return tuple(blocks)
+
+
+def played_by(game: GameWeek) -> str:
+    """ "marmots at newts"."""
+    return f"{game.visitor} at {game.home}"
+
+
+def _game(found: Monday, game: str) -> GameWeek:
+    return next(one for one in found.games if one.game == game)
 
 
 def _until(game: GameWeek, zone: str) -> str:
@@ -71,22 +117,27 @@ def _until(game: GameWeek, zone: str) -> str:
     return f"settle before {local_time(kickoff, zone)} ({later})"
 
 
-def _items(found: Monday, rows: Sequence[Row]) -> tuple[Item, ...]:
-    """The findings of one game: first those about no child, then each child, explained once."""
+def _items(found: Monday, rows: Sequence[Looked]) -> tuple[Item, ...]:
+    """The findings of one game: first those about no child, then each child, explained once.
+
+    What is usual explains nothing beside a finding, so it is left out.
+    """
     told: set[tuple[str, str]] = set()
     items = []
-    for row in sorted(rows, key=lambda row: _order(found, row)):
+    for one in sorted(rows, key=lambda one: _order(found, one.row)):
+        row = one.row
         child = (str(row["team"]), str(row["player"]))
         why = found.whys.get((row["game"], *child)) if child not in told else None
         told.add(child)
-        entry = _entry(found, row)
+        is_told = why is not None and not is_usual(why)
         items.append(
             Item(
                 rule=row["rule"],
-                about=_about(found, row, entry),
-                said=f"{what(entry, found.zone)}. {row['detail']}" if entry else row["detail"],
-                why=sentence(why, found.zone) if why else "",
-                command=_command(found, row) if why else "",
+                about=_about(found, one),
+                said=_said(found, row),
+                asked=monday_cases.stands(one.question, found.zone, found.now),
+                why=_why(why, found.zone) if why and is_told else "",
+                command=_command(found, row) if is_told else "",
             )
         )
     return tuple(items)
@@ -99,18 +150,43 @@ def _order(found: Monday, row: Row) -> tuple[str, bool, int, str]:
     return (row["team"], number is None, number or 0, row["player"])
 
 
+def _why(why: Why, zone: str) -> str:
+    """What holds now: after a ruling, a finding may tell of another day."""
+    rulings = [one for one in (why.play_ruling, why.carry_ruling) if one]
+    if not rulings:
+        return sentence(why, zone)
+    day = local_day(max(one.happened for one in rulings), zone).split(", ")[0]
+    return f"Since the ruling of {day}: {sentence(why, zone)}"
+
+
 def _entry(found: Monday, row: Row) -> Statement | None:
     """The entry that the finding is about, if it is about one."""
     return found.entries.get(row["events"][0]) if row["events"] else None
 
 
-def _about(found: Monday, row: Row, entry: Statement | None) -> str:
+def _said(found: Monday, row: Row) -> str:
+    entry = _entry(found, row)
+    if entry is None:
+        return str(row["detail"])
+    seen = what(entry, found.zone)
+    if row["rule"] != "withdrawn_by_other" or entry.event not in row["detail"]:
+        return f"{seen}. {row['detail']}"
+    if entry.kind in _COUNTED:
+        seen = f"{entry.says['count']} {entry.kind} in {HALVES[entry.says['half']]}"
+    return f"{seen} ({entry.event}): withdrawn by someone other than its author."
+
+
+def _about(found: Monday, one: Looked) -> str:
     """ "newts 12 (k101): "; "list of newts, signature of marmots: "; "8:36 AM CDT: ".
 
     The time stands beside an entry, and where nobody is named; "" for a whole game.
     """
+    row, entry = one.row, _entry(found, one.row)
     if row["side"]:
         return f"{signature_of(row['team'], row['side'])}: "
+    if one.children:
+        children = [f"{team} {_player(found, row['game'], team, it)}" for team, it in one.children]
+        return f"{join(children)}: "
     team, player = (entry.team, entry.player) if entry else (row["team"], row["player"])
     who = [team, _player(found, row["game"], team, player), row["official"], row["case"]]
     words = " ".join(part for part in who if part)
@@ -129,8 +205,7 @@ def _player(found: Monday, game: str, team: str | None, player: str | None) -> s
 
 def _clock(found: Monday, game: str, at: str) -> str:
     """The time, with its date unless it is the game's."""
-    kickoff = next(one.kickoff for one in found.games if one.game == game)
-    return time_beside(kickoff, at, found.zone)
+    return time_beside(_game(found, game).kickoff, at, found.zone)
 
 
 def _command(found: Monday, row: Row) -> str:

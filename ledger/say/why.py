@@ -51,6 +51,14 @@ def sentence(why: Why, zone: str) -> str:
     return f"{subject} {result}: {reason}{mistake}."
 
 
+def is_usual(why: Why) -> bool:
+    """Whether `sentence` only says: weighed on time, not over, plays the whole game, may carry."""
+    came = why.play_by == "on_time" and not _is_after_close(why) and not why.crossed_off
+    went = why.carry_by == "scale" and len(why.weighs) == 1 and not why.undone
+    right = (why.right.may_play, why.right.may_carry)
+    return came and went and why.is_on_roster and right == ("full", "yes")
+
+
 def rules(why: Why) -> list[str]:
     """The rules that decided, in the words of `weighbook rules`."""
     league = why.league

@@ -7,6 +7,7 @@
 -- source: common practice
 -- about: child
 -- area: book
+-- also: scale
 -- sentence: Nobody decided whether a child may carry the ball.
 -- events: weigh, late_weigh
 -- look: head_official, division_president

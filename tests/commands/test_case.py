@@ -19,6 +19,7 @@ from click.testing import CliRunner, Result
 
 from ledger.commands import weighbook
 from ledger.errors import InputError, LedgerError
+from ledger.say.monday import ASK
 from tests.conftest import SAMPLE
 from tests.review.cases_of import opens, season
 
@@ -65,6 +66,18 @@ def found(run: Run, game: str, rule: str) -> list[tuple[str | None, ...]]:
 
 def standings(case: dict[str, Any]) -> list[str]:
     return [reviewer["standing"] for reviewer in case["reviewers"]]
+
+
+def test_the_line_of_the_monday_page_opens_a_case(run: Run) -> None:
+    """About a child, and about a whole game, whose finding names neither team nor number."""
+    of_child = {"CASE": "no-mark", "RULE": "carrier_undecided", "GAME": "acorn-2a",
+                "TEAM": "quokkas", "N": "14", "OFFICIAL": "quokkas-wm1"}  # fmt: skip
+    words = [of_child.get(word, word) for word in ASK.split()]
+    assert "acorn-2a quokkas 14" in run(*words[1:], when="2026-09-14 18:00").stdout
+    of_game = {"CASE": "coach", "RULE": "coach_near_scale", "GAME": "oak-2a",
+               "OFFICIAL": "wombats-wm1"}  # fmt: skip
+    game = [of_game.get(word, word) for word in ASK.replace("--team TEAM --number N ", "").split()]
+    assert "Opened coach" in run(*game[1:], when="2026-09-14 18:01").stdout
 
 
 # The stories

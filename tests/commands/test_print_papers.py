@@ -26,7 +26,7 @@ COMMANDS = {
     "board-page": "What weighbook keeps",
     "parent-notice": "The weigh-in, for parents",
     "pilot-plan": "Pilot plan",
-    "monday quillowick --week 2": "Monday page\r\nAssociation quillowick, after week 2 (Sat, Sep",
+    "monday quillowick --week 2": "After week 2 (Sat, Sep 12, 2026), association quillowick",
     "blank-case": "Question or protest",
 }
 

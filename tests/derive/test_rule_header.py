@@ -61,6 +61,7 @@ def test_no_such_rule(rule: str, hint: str) -> None:
         ("-- about: child\n", "", "the header lacks about"),
         ("-- about: child\n", "-- about: horse\n", "about is one of child, team"),
         ("-- area: list\n", "-- area: lists\n", "area is one of plays, scale"),
+        ("-- area: list\n", "-- area: list\n-- also: scales\n", "also is one of plays, scale"),
         (
             "-- sentence: A child came, and their line on the list was not struck off.\n",
             "",

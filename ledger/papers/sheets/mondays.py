@@ -11,8 +11,7 @@ from ledger.papers.press.letters import printable_name
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import LeagueSource
-from ledger.say.monday import ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Page, names_of, page
-from ledger.say.words import lower_first
+from ledger.say.monday import ANSWERED, ASK, CONFIRMED, TO_ASK, TO_CONFIRM, Page, names_of, page
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +28,7 @@ class MondayPaper:
     confirmed: str = CONFIRMED
     to_ask: str = TO_ASK
     ask: str = ASK
+    answered: str = ANSWERED
 
 
 def monday_sheet(
@@ -58,7 +58,7 @@ def monday_sheet(
     setup = [one.event for one in store.events(kind=["league", "division", "team"])]
     source = LeagueSource(heads, setup, chain, as_of=as_of, known_at=known_at)
     shown = page(found, names_of(store, found, printable_name))
-    paper = MondayPaper(head=source.head(), page=shown, running=lower_first(shown.title))
+    paper = MondayPaper(head=source.head(), page=shown, running=shown.running)
     asked = {"association": association, "week": week}
     given = {name: text for name, text in asked.items() if text is not None}
     return source.sheet("monday", paper, **given)

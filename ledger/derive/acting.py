@@ -1,0 +1,53 @@
+"""Whose weighmasters a finding is for: those whose entries about the child it shows."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any
+
+from ledger.derive.engine import Engine
+from ledger.derive.rule_header import rule_header
+
+Row = Mapping[str, Any]
+
+
+class Acting:
+    """Teams by finding. Other roles are of no team: nothing tells which of their officials acts."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+
+    def teams(self, row: Row) -> tuple[str, ...]:
+        """The teams whose weighmasters look first, sorted; none if another role does.
+
+        A missing signature is for the side that owes it. Where no entry about the child is a
+        weighmaster's, both teams of the game count.
+        """
+        if rule_header(row["rule"]).look[0] != "weighmasters" or row["game"] is None:
+            return ()
+        if row["side"]:
+            return (row["side"],)
+        told = [self._stated[event] for event in row["events"] if event in self._stated]
+        entered = {by for by, player in told if player == row["player"]}
+        held = {team for by in entered for team in self._weighmaster_of[row["game"], by]}
+        return tuple(sorted(held or self._sides[row["game"]]))
+
+    @cached_property
+    def _stated(self) -> dict[str, tuple[str, str | None]]:
+        rows = self._engine.answer("statements").dicts()
+        return {row["event_id"]: (row["stated_by"], row["player"]) for row in rows}
+
+    @cached_property
+    def _weighmaster_of(self) -> defaultdict[tuple[str, str], set[str]]:
+        held: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
+        for row in self._engine.answer("side_role").dicts():
+            if row["role"] == "weighmaster":
+                held[row["game"], row["official"]].add(row["team"])
+        return held
+
+    @cached_property
+    def _sides(self) -> dict[str, set[str]]:
+        rows = self._engine.answer("game").dicts()
+        return {row["game"]: {row["home"], row["visitor"]} for row in rows}
