@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pypdfium2
+import pytest
+
 from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.mondays import monday_sheet
 from ledger.say.monday import ASK
@@ -60,3 +63,30 @@ def test_a_weigh_in_is_on_one_line(signed: SqliteStore, tmp_path: Path) -> None:
         text = "\n".join(printed_sheet(sheet, tmp_path / f"{week}.pdf"))
         assert "weigh-in" in text
         assert "weigh\ufffe" not in text
+
+
+def placed(path: Path, text: str, page: int = 0) -> tuple[float, float, float]:
+    """Bottom and top (points) and type size (pixels) of the first place of a text."""
+    document = pypdfium2.PdfDocument(path)
+    try:
+        words = document[page].get_textpage()
+        found = words.search(text).get_next()
+        assert found is not None, text
+        _, bottom, _, top = words.get_charbox(found[0], loose=True)
+        return bottom, top, pypdfium2.raw.FPDFText_GetFontSize(words, found[0])
+    finally:
+        document.close()
+
+
+def test_what_people_type_is_nine_points_and_nothing_touches_a_rule(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    """The foot's rule is right above its words, the masthead's right below its code."""
+    path = tmp_path / "monday.pdf"
+    printed_sheet(monday_sheet(Heads(signed), week="6"), path)
+    for typed in ("weighbook case open", "weighbook why", "not_struck_off"):
+        assert placed(path, typed)[2] * 0.75 == pytest.approx(9, abs=0.01)
+    last, foot = placed(path, "dormice 19 (k503)")[0], placed(path, "Players by number.")[1]
+    assert last - foot > 12
+    code, below = placed(path, "To check the ledger")[0], placed(path, "Protests until")[1]
+    assert code - below < 40
