@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
 from ledger.papers.press.heads import Heads
+from ledger.papers.press.render import render_sheet
+from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.mondays import monday_sheet
-from ledger.say.monday import ASK
+from ledger.say.monday import ASK, Page
+from ledger.say.monday_items import Block, Group, Item
 from ledger.store.sqlite.store import SqliteStore
-from tests.papers.samples import printed_sheet, squeeze
+from tests.papers.samples import pages, printed_sheet, squeeze
 
 
 def test_the_page_of_a_league(signed: SqliteStore, tmp_path: Path) -> None:
@@ -57,12 +61,41 @@ def test_an_associations_page(signed: SqliteStore, tmp_path: Path) -> None:
     assert squeeze(said) in squeeze(text)
 
 
+def rendered(sheet: Sheet, page: Page, to: Path) -> list[str]:
+    """The pages of this sheet with other words on it."""
+    paper = replace(sheet.context["paper"], page=page)
+    render_sheet(replace(sheet, context=sheet.context | {"paper": paper}), to)
+    return pages(to)
+
+
 def test_a_weigh_in_is_on_one_line(signed: SqliteStore, tmp_path: Path) -> None:
-    for week in ("4", "5", "6"):
-        sheet = monday_sheet(Heads(signed), week=week)
-        text = "\n".join(printed_sheet(sheet, tmp_path / f"{week}.pdf"))
-        assert "weigh-in" in text
-        assert "weigh\ufffe" not in text
+    """Wherever its line would end."""
+    sheet = monday_sheet(Heads(signed), week="7")
+    page = sheet.context["paper"].page
+    rows = tuple((f"g{n}", "A at B", f"{'a ' * n}weigh-in", "") for n in range(30, 70, 2))
+    text = "\n".join(rendered(sheet, replace(page, well=rows), tmp_path / "monday.pdf"))
+    assert text.count("weigh-in") == len(rows)
+
+
+@pytest.mark.parametrize("of_each", [1, 40], ids=["a block each", "one block"])
+def test_a_last_page_has_more_than_a_line(
+    signed: SqliteStore, of_each: int, tmp_path: Path
+) -> None:
+    sheet = monday_sheet(Heads(signed), week="7")
+    page = sheet.context["paper"].page
+    item = Item(rule="rule", about="newts 1: ", said="Seen.")
+    for count in range(10, 60):
+        blocks = tuple(
+            Block(game="g1", teams="a at b", until="by 7", items=(item,) * min(of_each, count - n))
+            for n in range(0, count, of_each)
+        )
+        groups = (Group(role="registrar", blocks=blocks),)
+        found = rendered(sheet, replace(page, settle=groups), tmp_path / "monday.pdf")
+        if len(found) > 1:
+            assert len(found) == 2
+            assert found[0].count("Seen.") > 5
+            assert found[1].count("Seen.") > 1
+            break
 
 
 def placed(path: Path, text: str, page: int = 0) -> tuple[float, float, float]:
