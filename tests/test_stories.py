@@ -104,9 +104,7 @@ def test_a_number_mix_up(folder: Path) -> None:
     assert "a roster question about acorn-2b dormice 30" in told.after("case open")
     why = told.after("why")
     assert "ruled that the player may play the whole game" in why
-    assert "Ruling in case mix-up: decided otherwise; the player plays the whole game." in rests_on(
-        why
-    )
+    assert "Ruling in case mix-up: the player plays the whole game." in rests_on(why)
     check_packet(told, "Review packet", "Ruled: decided otherwise")
     check_evidence(told)
 

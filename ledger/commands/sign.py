@@ -145,7 +145,7 @@ def _show_list(listed: ListToSign, names: Callable[[str], str] | None) -> None:
 
 
 def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
-    from ledger.say import codes, settling, signing
+    from ledger.say import codes, settling, signing, since_signed
 
     shown, lines = listed.shown, []
     for signed in shown.signatures:
@@ -160,8 +160,8 @@ def _show_signatures(ledger: Store, listed: ListToSign, zone: str) -> None:
             lines.append(f"    Open when signed: {still}.")
     click.echo("\n".join(["Signatures so far:", *lines]) if lines else "Nobody has signed it yet.")
     since = (
-        *signing.taken_back(shown.taken_back, zone, str),
-        *signing.since(shown.signatures, zone, str),
+        *since_signed.taken_back(shown.taken_back, zone, str),
+        *since_signed.since(shown.signatures, zone, str),
     )
     for line in since:
         click.echo(paragraph(f"– {line.text}", indent=2, hang=4))

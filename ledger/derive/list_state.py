@@ -21,8 +21,9 @@ OpenFor = Literal["missing", "over", "undecided", "ruled", "not_playing"]
 class Decided:
     """A row of eligibility and what decided it, as `weighbook why` has it.
 
-    `lines` counts the player's lines on the list, struck off or not. `may_still_weigh` is true for
-    a player who was not weighed while the first half, as far as anyone entered, is not over.
+    `lines` counts the player's lines on the list, struck off or not; `struck_at` is the time of the
+    latest strike-off, "" for none. `may_still_weigh` is true for a player who was not weighed while
+    the first half, as far as anyone entered, is not over.
     """
 
     row: Mapping[str, Any]
@@ -34,6 +35,8 @@ class Decided:
     play_ruling: Statement | None
     carry_ruling: Statement | None
     lines: int
+    struck_at: str
+    is_on_roster: bool
     may_still_weigh: bool
 
     @property
@@ -59,35 +62,42 @@ class Decided:
 class ListState:
     """A team in a game that is played.
 
-    `players` are its rows of eligibility, in their order. `weighed` counts players of the roster;
-    `came` counts those of the roster who only came, to a scale out of use; `weighed_others` counts
-    those of both sorts who are not on the roster. `over` counts all, by the scale or the book.
-    `stations` are rows of `station`, `scale_outs` of `scale_out`; `weighed_by` has the officials
-    who weighed this team, in the order of their first weigh.
+    `players` are its rows of eligibility, in their order. `weighed` counts players of the roster,
+    `came` those of the roster who only came, to a scale out of use, and `listed_only` those of the
+    roster with a standing line who did neither. `over` counts all, by the scale or the book.
+    `stations` are rows of `station`, `scale_outs` of `scale_out`; `unannounced` are the times when
+    players of either team came to a scale out of use before anyone entered that it was out.
+    `weighed_by` has the officials who weighed this team, in the order of their first weigh.
     """
 
     players: tuple[Decided, ...]
     roster: int
     weighed: int
-    weighed_others: int
     came: int
+    listed_only: int
     over: int
-    absent: int
     weighed_by: tuple[str, ...]
     stations: tuple[Mapping[str, Any], ...]
     scale_outs: tuple[Mapping[str, Any], ...]
+    unannounced: tuple[str, ...]
     is_other_side_weighed: bool
     is_closed: bool
+    is_first_half_over: bool
 
     @property
     def open(self) -> tuple[Decided, ...]:
         return tuple(one for one in self.players if one.open_for)
 
     @property
+    def strangers(self) -> tuple[Decided, ...]:
+        """Players who came to the scale and are not on this roster."""
+        return tuple(one for one in self.players if one.presented and not one.is_on_roster)
+
+    @property
     def is_before_weigh_in(self) -> bool:
         """Whether nobody of the team was weighed and somebody still is to be."""
         missing = any(one.open_for == "missing" for one in self.players)
-        is_weighed = self.weighed or self.weighed_others or self.came
+        is_weighed = self.weighed or self.strangers or self.came
         return not is_weighed and (missing or not self.is_other_side_weighed)
 
 
@@ -102,44 +112,51 @@ def read_list_state(engine: Engine, game: str, team: str) -> ListState:
         return [row for row in of_game(name) if row["team"] == team]
 
     rows = [r for r in engine.answer("eligibility", game=game).dicts() if r["team"] == team]
-    listing = own("listing")
     is_first_half_over = bool(of_game("half_end")) or any(r["half"] > 1 for r in own("play_count"))
     rights = own("entitlement")
     on_roster = {row["player"] for row in rights if row["is_on_roster"]}
     came = {row["player"] for row in own("weighed") if row["counts_value"] == "no_scale"}
     weighed = {row["player"] for row in own("weighed")} - came
+    lines = own("ineligible_list")
+    standing = {row["player"] for row in own("listing") if row["is_standing"]}
     weighs = sorted(own("weighing"), key=lambda row: int(row["happened_rank"]))
     return ListState(
-        players=tuple(_decided(tables, row, listing, is_first_half_over) for row in rows),
+        players=tuple(_decided(tables, row, lines, is_first_half_over) for row in rows),
         roster=len(on_roster),
         weighed=len(weighed & on_roster),
-        weighed_others=len((weighed | came) - on_roster),
         came=len(came & on_roster),
+        listed_only=len((standing & on_roster) - weighed - came),
         over=sum(row["counts_value"] == "over" for row in own("weighed"))
         + sum((row["basis"], row["may_carry"]) == ("book", "no") for row in rights),
-        absent=len({row["player"] for row in listing if _is_absent(row)}),
         weighed_by=tuple(dict.fromkeys(row["stated_by"] for row in weighs)),
         stations=tuple(of_game("station")),
         scale_outs=tuple(of_game("scale_out")),
+        unannounced=_unannounced(of_game("weighing"), of_game("scale_out")),
         is_other_side_weighed=any(row["team"] != team for row in of_game("team_weighed")),
         is_closed=any(
             (one.kind, one.game, one.team) == ("close", game, team) and one.stands
             for one in tables.statements
         ),
+        is_first_half_over=is_first_half_over,
     )
 
 
-def _is_absent(row: Mapping[str, Any]) -> bool:
-    return bool(row["is_standing"]) and row["reason"] == "absent"
+def _unannounced(
+    weighs: Sequence[Mapping[str, Any]], scale_outs: Sequence[Mapping[str, Any]]
+) -> tuple[str, ...]:
+    came = (row["happened_at"] for row in weighs if row["value"] == "no_scale")
+    first = min((row["happened_at"] for row in scale_outs), default=None)
+    return tuple(sorted(at for at in came if first is None or at < first))
 
 
 def _decided(
     tables: Tables,
     row: Mapping[str, Any],
-    listing: Sequence[Mapping[str, Any]],
+    lines: Sequence[Mapping[str, Any]],
     is_first_half_over: bool,
 ) -> Decided:
     facts = Facts(tables, row)
+    mine = [line for line in lines if line["player"] == row["player"]]
     is_waiting = facts.presented is None and row["basis"] == "none"
     return Decided(
         row=row,
@@ -150,6 +167,8 @@ def _decided(
         half_ended=facts.half_ended,
         play_ruling=facts.ruling("may_play"),
         carry_ruling=facts.ruling("may_carry"),
-        lines=sum(line["player"] == row["player"] for line in listing),
+        lines=len(mine),
+        struck_at=max((line["struck_at"] or "" for line in mine), default=""),
+        is_on_roster=bool(facts.entitlement["is_on_roster"]),
         may_still_weigh=is_waiting and not is_first_half_over,
     )

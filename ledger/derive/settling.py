@@ -14,6 +14,7 @@ from typing import Any
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.derive.list_doubts import OUT_OF_USE, Doubt, read_doubts
 from ledger.derive.list_state import Decided, ListState, read_list_state
 
 _OPEN = {
@@ -25,11 +26,11 @@ _OPEN = {
 }
 """The finding that says what the list prints as open; "" for what both sides need only be told."""
 LINES = ("listed_over_weighed_ok", "not_struck_off", "injured_but_weighed")
-_STRIPES = ("noncarrier_not_striped", "carrier_striped")
+STRIPES = ("noncarrier_not_striped", "carrier_striped")
 _OF_NONCARRIERS = ("noncarrier_not_listed", "noncarrier_not_striped")
 _OF_CARRIERS = ("listed_over_weighed_ok", "carrier_striped")
 """Findings that go by the weigh alone; a ruling may say otherwise."""
-CODES = (*filter(None, _OPEN.values()), *LINES, *_STRIPES)
+CODES = (*filter(None, _OPEN.values()), *LINES, *STRIPES)
 
 
 @dataclass(frozen=True)
@@ -42,12 +43,20 @@ class ToSettle:
 
 @dataclass(frozen=True)
 class Settling:
-    """What is to be settled about a team's list, in the order of `CODES`, then by number."""
+    """What is to be settled about a team's list, in the order of `CODES`, then by number.
+
+    A signature names what `items` say, not the `doubts`: reviewers settle those.
+    """
 
     game: str
     team: str
     state: ListState
     items: tuple[ToSettle, ...]
+    doubts: tuple[Doubt, ...] = ()
+
+    def codes_of(self, player: str) -> tuple[str, ...]:
+        """What is to be settled about this player, in the order of `CODES`."""
+        return tuple(one.code for one in self.items if one.decided.row["player"] == player)
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -60,11 +69,15 @@ def read_settling(engine: Engine, game: str, team: str) -> Settling:
     state = read_list_state(engine, game, team)
     items = [ToSettle(_OPEN[one.open_for], one) for one in state.open if one.open_for]
     of = {one.row["player"]: one for one in state.players}
-    for row in find(engine, game=game, team=team, among=(*LINES, *_STRIPES)).dicts():
+    found = find(engine, game=game, team=team, among=(*LINES, *STRIPES, OUT_OF_USE)).dicts()
+    for row in found:
+        if row["rule"] == OUT_OF_USE:
+            continue
         decided = of[row["player"]]
         if has_step(row["rule"], decided.row):
             items.append(ToSettle(row["rule"], decided))
-    return Settling(game, team, state, tuple(sorted(items, key=_place)))
+    doubts = read_doubts(state, {row["player"] for row in found if row["rule"] == OUT_OF_USE})
+    return Settling(game, team, state, tuple(sorted(items, key=_place)), doubts)
 
 
 def has_step(rule: str, row: Mapping[str, Any]) -> bool:

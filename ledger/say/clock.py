@@ -70,6 +70,18 @@ def time_beside(other: str, utc: str, zone_name: str) -> str:
     return (local_clock if same_day else local_time)(utc, zone_name)
 
 
+def clock_beside(other: str, utc: str, zone_name: str) -> str:
+    """`time_beside`, without the zone too if `other` is in the same one on that day."""
+    beside = time_beside(other, utc, zone_name)
+    return beside if "," in beside else without_zone(other, utc, beside, zone_name)
+
+
+def without_zone(other: str, utc: str, said: str, zone_name: str) -> str:
+    """`said`, which ends in the zone of `utc`; without it if it is the zone of `other` as well."""
+    is_same = _local(utc, zone_name).tzname() == _local(other, zone_name).tzname()
+    return said.rpartition(" ")[0] if is_same else said
+
+
 def plain_date(iso: str) -> str:
     """`2026-10-01` → "Oct 1, 2026"."""
     return _day(date.fromisoformat(iso))

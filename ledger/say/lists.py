@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from ledger.derive.list_state import ListState
+from ledger.derive.list_doubts import Doubt
+from ledger.derive.list_state import Decided, ListState
 from ledger.derive.statements import Role
 from ledger.errors import count_of
 from ledger.record.authority import role_name
+from ledger.say import codes, procedure
 from ledger.say.stated import role
 from ledger.say.words import join, pounds, upper_first
 
@@ -24,28 +26,35 @@ def signature_of(team: str, side: str) -> str:
 def called_off(by: str, roles: Sequence[str], at: str) -> str:
     """Who called a game off, and when."""
     held = join([role_name(one) for one in dict.fromkeys(roles)])
-    return f"{f'{by} ({held})' if held else by} called it off, {at}."
+    when = f"{'on' if ',' in at else 'at'} {at}"
+    return f"{f'{by} ({held})' if held else by} called it off {when}."
 
 
-def off_lines(reason: str, team: str, weighed: int, listed: int) -> tuple[str, ...]:
+def off_lines(reason: str, weighed: int, listed: int) -> tuple[str, ...]:
     """Why the game is off, and what was entered about this team all the same."""
     lines = [f"The reason given: {reason}{'' if reason.endswith('.') else '.'}"] if reason else []
     if weighed or listed:
-        weighs = f"{count_of(weighed, 'player')} of {team} {'was' if weighed == 1 else 'were'}"
-        lines.append(f"{weighs} weighed and {listed} listed for it. Both stay in the ledger.")
+        weighs = f"{count_of(weighed, 'player')} {'was' if weighed == 1 else 'were'} weighed"
+        lines.append(f"{weighs} and {listed} listed. The entries stay on record.")
     return tuple(lines)
 
 
-def not_weighed_yet(state: ListState) -> str:
-    """The large words on a list before its weigh-in; "" after it began."""
-    if not state.is_before_weigh_in:
-        return ""
-    return f"Not weighed yet: 0 of {state.roster}. Do not sign."
+NOT_WEIGHED = "Not weighed yet."
+"""The large words on a list before its weigh-in."""
+
+
+def what_to_do_first(opens: str) -> str:
+    """Under `NOT_WEIGHED`; `opens` is when the weigh-in opens."""
+    return (
+        f"Weigh-in opens at {opens}. Print this list again before signing."
+        " To write by hand, use the blank list."
+    )
 
 
 def weighed(state: ListState) -> str:
     """ "22 of 23"; beside it who is not on the roster, and who came to a scale out of use."""
-    others = f", and {state.weighed_others} not on the roster" if state.weighed_others else ""
+    named = join([_called(one) for one in state.strangers])
+    others = f", and {named}, not on the roster" if named else ""
     came = f"; {state.came} came, scale out of use" if state.came else ""
     return f"{state.weighed} of {state.roster}{others}{came}"
 
@@ -56,21 +65,72 @@ def checks(state: ListState, clock: Callable[[str], str]) -> str:
     """
     told = [(row, _check(row, clock(row["happened_at"]))) for row in state.stations]
     told += [(row, f"out of use from {clock(row['happened_at'])}") for row in state.scale_outs]
-    said = [words for _, words in sorted(told, key=lambda one: int(one[0]["happened_rank"]))]
-    if state.came and not state.scale_outs:
-        said.append("out of use, time not entered")
-    return "; ".join(said)
+    placed = [((row["happened_at"], int(row["happened_rank"])), words) for row, words in told]
+    if state.unannounced:
+        placed.append(((state.unannounced[0], 0), _unannounced(state.unannounced, clock)))
+    return "; ".join(words for _, words in sorted(placed))
+
+
+def _unannounced(times: Sequence[str], clock: Callable[[str], str]) -> str:
+    """ "no scale for 5 players, 11:00 to 11:02 AM"."""
+    first, last = clock(times[0]), clock(times[-1])
+    start, _, half = first.partition(" ")
+    until = last if last.partition(" ")[2] == half else ""
+    span = first if first == last else f"{start} to {until}" if until else f"{first} to {last}"
+    return f"no scale for {count_of(len(times), 'player')}, {span}"
 
 
 def _check(row: Mapping[str, Any], at: str) -> str:
     said = f"{pounds(row['reading_clb'])} at {at}"
     wrong = [] if row["is_passing"] else ["does not pass"]
     if row["limit_clb"] != row["due_limit_clb"]:
-        wrong.append(f"set to {pounds(row['limit_clb'])}")
+        due = pounds(row["due_limit_clb"]).removesuffix(" lb")
+        wrong.append(f"set to {pounds(row['limit_clb'])}, not {due}")
     return f"{said} ({join(wrong)})" if wrong else said
+
+
+def _called(one: Decided) -> str:
+    number = one.row["number"]
+    return "one without a number" if number is None else f"No. {number}"
+
+
+def stranger(one: Decided) -> tuple[str, str]:
+    """A player who came to the scale and is on no roster of this team, and what to do."""
+    todo = "Write it down. The office settles it, away from the scale."
+    return f"Not on the roster; {_came(one)}.", todo
+
+
+def twin(other: Decided) -> str:
+    """Beside a player whose number another player has: what holds for the other."""
+    return f"Another player with {_called(other)} {_was(_came(other))}. Go by name."
+
+
+def doubt(one: Doubt, league: Mapping[str, Any]) -> tuple[str, str]:
+    """Weighs on a scale out of use or set to another limit, and what to do."""
+    how = "while the scale was out of use"
+    if one.limit_clb is not None:
+        how = f"with the scale at {pounds(one.limit_clb)}"
+    who = ""
+    if len(one.players) > 1:
+        who = f"{join([_called(player) for player in one.players])}: "
+    what = f"weighed {codes.weigh_mark(one.value)} {how}."
+    return who + (what if who else upper_first(what)), (
+        f"Ask {procedure.first_to_ask(league)} what counts."
+    )
+
+
+def _came(one: Decided) -> str:
+    if one.counts is None:
+        return "not weighed"
+    value = one.counts.says["value"]
+    return "came, no scale" if value == "no_scale" else f"weighed {codes.weigh_mark(value)}"
+
+
+def _was(came: str) -> str:
+    return came if came.startswith("came") else f"was {came}"
 
 
 def as_nobody(roles: Sequence[Role]) -> str:
     """Who signed without being a weighmaster of either side."""
     held = join([role(one) for one in roles]) or "no role on record"
-    return f"{upper_first(held)}. Only its own weighmaster signs for a side."
+    return f"{upper_first(held)}. Only a side's own weighmaster signs for it."

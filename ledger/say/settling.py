@@ -3,31 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from typing import Any
 
-from ledger.derive.settling import LINES, Settling, ToSettle
-from ledger.say import codes, verdicts
-from ledger.say.words import join, lower_first
+from ledger.derive.list_state import Decided
+from ledger.derive.settling import LINES, STRIPES, Settling, ToSettle
+from ledger.say import codes, procedure, verdicts
+from ledger.say.clock import local_clock
+from ledger.say.words import join, lower_first, upper_first
 
 League = Mapping[str, Any]
+Clock = Callable[[str], str]
 NameOf = Callable[[str], str]
 
-_LINES = {
-    "listed_over_weighed_ok": ("Listed as over, but weighed ok.", "Strike off the line."),
+_SETTLE = {
+    "listed_over_weighed_ok": ("listed as over, but weighed ok", "Strike off the line."),
     "not_struck_off": (
-        "Listed as absent or for incomplete gear, but weighed.",
+        "listed as absent or for incomplete gear, but weighed",
         "Strike off the line.",
     ),
     "injured_but_weighed": (
-        "Listed as injured, but weighed.",
-        "Ask the coach, and strike off the line if the player may play by your rules.",
+        "listed as injured, but weighed",
+        "Ask {reviewer}. If the player may play, strike off the line.",
     ),
-    "noncarrier_not_striped": ("Does not carry, and no stripe is entered.", "Tape the helmet."),
-    "carrier_striped": ("Weighed ok, and the helmet is striped.", "Take the stripe off."),
+    "noncarrier_not_striped": ("does not carry, and no stripe is entered", "Tape the helmet."),
+    "carrier_striped": ("weighed ok, and the helmet is striped", "Take the stripe off."),
 }
-
-_SAYS_STRIPE = "noncarrier_not_listed"
-"""What to do about it names the helmet too."""
+_BESIDE = {
+    "not_struck_off": "weighed",
+    "noncarrier_not_striped": "no stripe entered",
+    "carrier_striped": "weighed ok, helmet striped",
+}
+"""What is said beside the line itself, which says already what it is for."""
+_SAYS_STRIPE = {
+    "noncarrier_not_listed": "noncarrier_not_striped",
+    "listed_over_weighed_ok": "carrier_striped",
+}
+"""What to do about the first names the stripe too."""
 
 
 def heading(settling: Settling) -> str:
@@ -46,23 +58,51 @@ def settle_lines(
     if state.is_before_weigh_in and settling.items:
         return (f"Nobody is weighed yet: 0 of {state.roster}.",)
     groups: dict[tuple[str, str], list[str]] = {}
-    taped = {one.decided.row["player"] for one in settling.items if one.code == _SAYS_STRIPE}
+    clock = partial(local_clock, zone_name=zone)
     for item in settling.items:
-        if item.code == "noncarrier_not_striped" and item.decided.row["player"] in taped:
-            continue
-        groups.setdefault(_words(item, league, zone), []).append(_who(item, name_of))
+        if not _is_said_elsewhere(settling, item):
+            words = open_words(settling, item, league, clock)
+            groups.setdefault(words, []).append(_who(item, name_of))
     return tuple(
         f"{join(players)}: {lower_first(what)} {todo}" for (what, todo), players in groups.items()
     )
 
 
-def beside_line(settling: Settling, player: str) -> tuple[str, ...]:
-    """What to settle about a line that the weigh contradicts; beside it: "To settle: weighed ok.
-    Strike off the line."
+def open_words(
+    settling: Settling, item: ToSettle, league: League, clock: Clock, *, on_paper: bool = False
+) -> tuple[str, str]:
+    """What is to be settled, and what to do about it."""
+    if item.code in _SETTLE:
+        return f"{upper_first(_SETTLE[item.code][0])}.", _todo(settling, item, league)
+    tape = "noncarrier_not_striped" in settling.codes_of(item.decided.row["player"])
+    return verdicts.still_open(item.decided, league, clock, tape=tape, on_paper=on_paper)
+
+
+def beside_line(settling: Settling, decided: Decided, league: League) -> tuple[str, ...]:
+    """What to settle about a player who has a line, beside it: "To settle: weighed ok. Strike off
+    this line."
     """
-    codes_of = [one.code for one in settling.items if one.decided.row["player"] == player]
-    told = [_LINES[code] for code in codes_of if code in LINES]
-    return tuple(f"To settle: {what.partition(', but ')[2]} {todo}" for what, todo in told)
+    told = []
+    for item in items_of(settling, decided):
+        if item.code == "injured_but_weighed":
+            value = decided.counts.says["value"] if decided.counts else ""
+            what = f"listed injured, weighed {codes.weigh_mark(value)}"
+        else:
+            what = _BESIDE.get(item.code) or _SETTLE[item.code][0].partition(", but ")[2]
+        todo = _todo(settling, item, league).replace("the line", "this line")
+        told.append(f"To settle: {what}. {todo}")
+    return tuple(told)
+
+
+def items_of(settling: Settling, decided: Decided) -> tuple[ToSettle, ...]:
+    """What is to be settled about a player's lines and stripe, each thing once."""
+    return tuple(
+        one
+        for one in settling.items
+        if one.decided is decided
+        and one.code in (*LINES, *STRIPES)
+        and not _is_said_elsewhere(settling, one)
+    )
 
 
 def despite(data: Mapping[str, Any]) -> str:
@@ -80,8 +120,18 @@ def _join_open(named: Iterable[str]) -> str:
     return join([words[one] for one in named if one in words])
 
 
-def _words(item: ToSettle, league: League, zone: str) -> tuple[str, str]:
-    return _LINES.get(item.code) or verdicts.still_open(item.decided, league, zone)
+def _is_said_elsewhere(settling: Settling, item: ToSettle) -> bool:
+    """Whether another code of the player says what to do about the stripe."""
+    says = [_SAYS_STRIPE.get(one) for one in settling.codes_of(item.decided.row["player"])]
+    return item.code in says
+
+
+def _todo(settling: Settling, item: ToSettle, league: League) -> str:
+    todo = _SETTLE[item.code][1].format(reviewer=procedure.first_to_ask(league))
+    both = _SAYS_STRIPE.get(item.code)
+    if both in settling.codes_of(item.decided.row["player"]):
+        return f"{todo.removesuffix('.')} and take the stripe off."
+    return todo
 
 
 def _who(item: ToSettle, name_of: NameOf | None) -> str:

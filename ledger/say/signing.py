@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Mapping, Sequence
 
 from ledger.derive.signatures import Changed, SignedList, State
-from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.record.authority import role_name
-from ledger.say import codes, stated
+from ledger.say import codes
 from ledger.say.clock import local_time
-from ledger.say.corrected_rows import corrected, correction_content
 from ledger.say.stated import NameOf
 from ledger.say.words import join, upper_first
 from ledger.store.store import Store
@@ -22,29 +17,40 @@ from ledger.witness.vouching import role_behind, vouched
 PRESENTS = "Handed over by our team."
 RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
-_NOT_KEPT = "the ledger has no copy of what was signed"
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
-
-
-@dataclass(frozen=True, slots=True)
-class Since:
-    """A change after signatures about one player: a sentence, and each statement."""
-
-    text: str
-    statements: tuple[str, ...]
 
 
 def state(signed: SignedList, most: int | None = None) -> str:
     """A signature's state: "Changed after signing: No. 5; arrived late: No. 31".
 
-    With `most`, each of the two names that many players and counts the others.
+    A change that rulings alone made is told apart: "Ruled on after signing: No. 8". With `most`,
+    each sort names that many players and counts the others.
     """
-    late = _named([one for one in signed.changes if one.is_late_arrival], most)
-    changed = _named([one for one in signed.changes if not one.is_late_arrival], most)
+    sorts: dict[str, list[Changed]] = {"": [], "ruled on": [], "arrived late": []}
+    for one in signed.changes:
+        sort = "arrived late" if one.is_late_arrival else "ruled on" if is_ruled(one) else ""
+        sorts[sort].append(one)
     said = upper_first(codes.SIGNATURES[signed.state])
+    if signed.state == "late_arrivals":
+        return f"{said}: {_named(sorts['arrived late'], most)}"
     if signed.state != "changed":
-        return f"{said}: {late}" if late else said
-    return f"{said}: {changed}" + (f"; arrived late: {late}" if late else "")
+        return said
+    parts = [f"{sort}: {_named(found, most)}" for sort, found in sorts.items() if sort and found]
+    if sorts[""]:
+        return "; ".join([f"{said}: {_named(sorts[''], most)}", *parts])
+    return upper_first("; ".join(parts).replace("ruled on:", "ruled on after signing:", 1))
+
+
+def is_settled(signed: SignedList) -> bool:
+    """Whether only late arrivals and rulings came after the signature."""
+    changes = [one for one in signed.changes if not one.is_late_arrival]
+    return signed.state != "other" and all(map(is_ruled, changes))
+
+
+def is_ruled(changed: Changed) -> bool:
+    """Whether reviewers' rulings are all that changed a player's part of the list."""
+    kinds = {one.kind for one in changed.statements}
+    return kinds == {"ruling"} and not changed.corrections
 
 
 def _named(changes: Sequence[Changed], most: int | None) -> str:
@@ -57,73 +63,6 @@ def _named(changes: Sequence[Changed], most: int | None) -> str:
 def who(changed: Changed) -> str:
     """ "No. 5", or the id without a number."""
     return changed.player if changed.number is None else f"No. {changed.number}"
-
-
-def since(
-    signatures: Iterable[SignedList],
-    zone: str,
-    name_of: NameOf,
-    *,
-    player: str | None = None,
-    recorded: str = "",
-) -> tuple[Since, ...]:
-    """The changes after signatures to a list, each once; only those of `player` if given.
-
-    A signature that keeps what was signed goes before one that does not. `recorded` is the local
-    time of recording that is told elsewhere, so no statement repeats it.
-    """
-    found: dict[tuple[object, ...], Changed] = {}
-    for signed in signatures:
-        for one in signed.changes:
-            key = (one.player, *(statement.event for statement in one.statements))
-            if key not in found or not found[key].is_kept:
-                found[key] = one
-    return tuple(
-        _since(one, zone, name_of, recorded)
-        for one in found.values()
-        if player is None or one.player == player
-    )
-
-
-def taken_back(
-    pairs: Iterable[tuple[Statement, Statement]], zone: str, name_of: NameOf
-) -> tuple[Since, ...]:
-    """Withdrawn signatures, each with the statement that withdrew it."""
-    return tuple(
-        Since(
-            f"A signature was withdrawn: {name_of(signed.by)}, "
-            f"{local_time(signed.happened, zone)} ({signed.event}).",
-            (_stated(withdrawal, False, zone, name_of, ""),),
-        )
-        for signed, withdrawal in pairs
-    )
-
-
-def mostly_recorded(signatures: Iterable[SignedList], zone: str) -> str:
-    """The local time when most changes after these signatures were recorded; "" if no two agree."""
-    changes = {
-        statement.event: local_time(statement.recorded, zone)
-        for signed in signatures
-        for one in signed.changes
-        for statement in one.statements
-    }
-    times = Counter(changes.values()).most_common(1)
-    return times[0][0] if times and times[0][1] > 1 else ""
-
-
-def _since(changed: Changed, zone: str, name_of: NameOf, recorded: str) -> Since:
-    late = changed.is_late_arrival
-    stated = tuple(
-        _stated(statement, late, zone, name_of, recorded) for statement in changed.statements
-    )
-    if late:
-        return Since(f"{who(changed)}: late arrival.", stated)
-    then = f"signed as: {_row(changed.before)}" if changed.is_kept else _NOT_KEPT
-    text = f"{who(changed)}: {then}. Now: {_row(changed.after)}."
-    stated += tuple(
-        corrected(correction_content(one, name_of), zone) for one in changed.corrections
-    )
-    return Since(text, stated or ("No statement explains it: run weighbook audit.",))
 
 
 def worst_of(signatures: Sequence[SignedList]) -> State:
@@ -154,20 +93,6 @@ def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> s
         late = all(one.is_late_arrival for one in mine)
         since = "This player came late, after it" if late else "Changed for this player since"
     return f"{by}, {at}. {since}."
-
-
-def _row(row: Mapping[str, Any] | None) -> str:
-    return "not on this list" if row is None else codes.row(row)
-
-
-def _stated(
-    statement: Statement, is_late_arrival: bool, zone: str, name_of: NameOf, told: str
-) -> str:
-    said = f"{stated.what(statement, zone)}, by {name_of(statement.by)}"
-    if is_late_arrival and not statement.is_late:
-        return f"{said}, {local_time(statement.happened, zone)}."
-    written, recorded = (local_time(one, zone) for one in (statement.entered, statement.recorded))
-    return f"{said}. Written down {written}{f'; recorded {recorded}' * (recorded != told)}."
 
 
 def key_words(store: Store, event_id: str, name_of: NameOf) -> str:

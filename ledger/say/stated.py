@@ -17,8 +17,11 @@ NameOf = Callable[[str], str]
 NO_AUTHORITY = " (appointed without authority)"
 
 
-def what(statement: Statement, zone: str) -> str:
-    """What the statement says, as a short sentence without its period."""
+def what(statement: Statement, zone: str, *, struck: Sequence[str] = ()) -> str:
+    """What the statement says, as a short sentence without its period.
+
+    `struck` are the reasons of the lines that a strike-off struck, if known.
+    """
     says = statement.says
     match statement.kind:
         case "weigh" | "late_weigh":
@@ -30,8 +33,9 @@ def what(statement: Statement, zone: str) -> str:
             return f"Put on the list {codes.REASONS[says['reason']]}"
         case "strike_off":
             # Without a reason it strikes off both; do not blame the player's gear.
-            reasons = [says["reason"]] if "reason" in says else ["absent", "equipment"]
-            return f"Crossed off the list (was: {join([*map(codes.reason_alone, reasons)], 'or')})"
+            reasons = [says["reason"]] if "reason" in says else struck or ["absent", "equipment"]
+            was = join([*map(codes.reason_alone, reasons)], "and" if struck else "or")
+            return f"Struck off the list (was: {was})"
         case "ruling":
             return _ruling(says)
         case "case_open":
@@ -97,8 +101,10 @@ def to_roster(says: Mapping[str, Any], team: str | None = None) -> str:
 def _ruling(says: dict[str, Any]) -> str:
     given = [codes.plays(says["may_play"])] if "may_play" in says else []
     given += [codes.carries(says["may_carry"])] if "may_carry" in says else []
-    effect = f"; the player {join(given)}" if given else ""
-    return f"Ruling in case {says['case_id']}: {codes.RULINGS[says['value']]}{effect}"
+    said = [codes.RULINGS[says["value"]]]
+    if given:  # "decided otherwise" says nothing beside what was decided
+        said = [*said * (says["value"] != "decided"), f"the player {join(given)}"]
+    return f"Ruling in case {says['case_id']}: {'; '.join(said)}"
 
 
 _AS_IT_IS = (

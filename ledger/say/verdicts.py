@@ -5,34 +5,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from ledger.derive.list_state import Decided, ListState
 from ledger.derive.statements import Statement
 from ledger.say import codes, procedure
-from ledger.say.clock import local_clock
 
 League = Mapping[str, Any]
+Clock = Callable[[str], str]
 
-_WEIGHED_BEFORE = {
-    "second_half": "the first half ends",
-    "whole_game": "the first half ends",
-    "none": "the weigh-in closes",
+NOT_YET = "Not weighed: does not play yet"
+_ON_TIME = "Weighed before the weigh-in closes: whole game."
+_LATE = {
+    "second_half": "Weighed before the first half ends: second half.",
+    "whole_game": "Weighed before the first half ends: plays from then on.",
+    "none": "Weighed later: does not play.",
 }
 _TELL = "Tell both sides."
 
 
 def may_play(decided: Decided, state: ListState, league: League) -> str:
-    """What the player plays; for one who can still be weighed, until when.
+    """What the player plays; `not_yet` says until when one who `can_come` is weighed."""
+    if can_come(decided, state, league):
+        return NOT_YET
+    play = decided.row["may_play"]
+    return "Plays second half only" if play == "second_half" else codes.may_play(play)
+
+
+def can_come(decided: Decided, state: ListState, league: League) -> bool:
+    """Whether the player can still be weighed and play.
 
     A player listed only as injured is not asked to the scale.
     """
-    late = league["weigh_in"]["late_players"]
-    can_come = decided.may_still_weigh and decided.row["listed"] != ["injured"]
-    if can_come and not (late == "none" and state.is_closed):
-        return f"Does not play unless weighed before {_WEIGHED_BEFORE[late]}"
-    return codes.may_play(decided.row["may_play"])
+    is_asked = decided.may_still_weigh and decided.row["listed"] != ["injured"]
+    return is_asked and not (state.is_closed and league["weigh_in"]["late_players"] == "none")
+
+
+def not_yet(state: ListState, league: League) -> str:
+    """Under a list: what holds for players who are still to be weighed."""
+    late = _LATE[league["weigh_in"]["late_players"]]
+    return late if state.is_closed else f"{_ON_TIME} {late}"
 
 
 def on_tally(decided: Decided, *, is_excused: bool) -> str:
@@ -44,47 +57,69 @@ def on_tally(decided: Decided, *, is_excused: bool) -> str:
     return "; ".join(filter(None, [said, "no minimum (excused)" if is_excused else ""]))
 
 
-def reason(decided: Decided, zone: str) -> str:
-    """Why, without a period: "by the scale"; "weighed late, at 11:50 AM CDT; by the scale"."""
-    play, carry = _play(decided, zone), _carry(decided)
+def reason(decided: Decided, clock: Clock) -> str:
+    """Why, without a period: "by the scale"; "weighed late, at 11:50 AM; by the scale"."""
+    play, carry = _play(decided, clock), _carry(decided)
     if carry and (decided.play_by == "ruling") != (decided.carry_by == "ruling"):
         carry = f"carrying: {carry}"
         play = f"playing: {play}" if decided.play_by == "ruling" else play
-    return "; ".join(dict.fromkeys(filter(None, [play, carry])))
+    injury = "injury to settle" if decided.presented and "injured" in decided.row["listed"] else ""
+    return "; ".join(dict.fromkeys(filter(None, [play, carry, injury])))
 
 
-def still_open(decided: Decided, league: League, zone: str) -> tuple[str, str]:
-    """What is open about a player whom no line of the list explains, and what to do."""
+def still_open(
+    decided: Decided, league: League, clock: Clock, *, tape: bool = True, on_paper: bool = False
+) -> tuple[str, str]:
+    """What is open about a player whom no line of the list explains, and what to do.
+
+    `tape`: the helmet has no stripe yet. `on_paper`: lines are added with a pen, and what holds
+    meanwhile stands nowhere else.
+    """
+    struck = clock(decided.struck_at) if decided.struck_at else ""
     match decided.open_for:
+        case "missing" if not decided.may_still_weigh and struck:
+            return f"Struck off at {struck}, but not weighed: does not play.", _TELL
         case "missing" if not decided.may_still_weigh:
             return "Neither weighed nor listed: does not play.", _TELL
+        case "missing" if struck:
+            what = f"Struck off at {struck}, but not weighed."
+            return what, "Weigh, or list again with a reason."
         case "missing":
             return "Neither weighed nor listed.", "Weigh, or list with a reason."
         case "over":
             over = "Over by the mark in the book" if decided.carry_by == "book" else "Weighed over"
-            return f"{over}, and not listed as over.", "Add a line. Tape the helmet."
+            what = f"{over}, and not listed as over."
+            todo = "Add a line."
+            if on_paper:
+                what = f"{over}, not listed as over. {codes.may_carry('no')}."
+                todo = "Add a line; both initial it."
+            return what, f"{todo} Tape the helmet." if tape else todo
         case "undecided":
-            ask = procedure.reviewers(league, "other").partition(",")[0]
-            return f"Carrying is not decided: {_carry(decided)}.", f"Ask {ask} for a ruling."
+            undecided = codes.may_carry("undecided")
+            what = f"{undecided}: {_carry(decided)}."
+            if on_paper:
+                plays = codes.may_play(decided.row["may_play"])
+                what = f"{plays}. {undecided}: no scale, and no mark in the book."
+            return what, f"Ask {procedure.first_to_ask(league)} for a ruling."
         case "ruled" if decided.row["may_play"] == "none":
             return f"Does not play, {_ruled(decided.play_ruling)}.", _TELL
         case "ruled":
             return f"Does not carry the ball, {_ruled(decided.carry_ruling)}.", _TELL
         case _:
-            return f"Does not play: {_play(decided, zone)}.", _TELL
+            return f"Does not play: {_play(decided, clock)}.", _TELL
 
 
-def _play(decided: Decided, zone: str) -> str:
+def _play(decided: Decided, clock: Clock) -> str:
     presented, half = decided.presented, decided.half_ended
     match decided.play_by:
         case "ruling":
             return _ruled(decided.play_ruling)
         case "late" | "after_half":
             assert presented is not None
-            late = f"weighed late, at {local_clock(presented.happened, zone)}"
+            late = f"weighed late, at {clock(presented.happened)}"
             if decided.play_by == "after_half":
                 assert half is not None
-                late += f", after the first half ended at {local_clock(half.happened, zone)}"
+                late += f", after the first half ended at {clock(half.happened)}"
             return late
         case "declared":
             return codes.BASES["declared"]

@@ -12,7 +12,7 @@ from typing import Any
 from ledger.derive.statements import Statement
 from ledger.derive.why import Why
 from ledger.record.authority import role_name
-from ledger.say import codes, procedure, signing, stated
+from ledger.say import codes, procedure, signing, since_signed, stated
 from ledger.say.clock import exact_time, local_clock, local_day
 from ledger.say.lines import Line
 from ledger.say.stated import NameOf, statement_lines
@@ -109,8 +109,8 @@ def why_content(why: Why, name_of: NameOf) -> dict[str, Any]:
     """The whole explanation for JSON; `name_of` gives an official's name by id."""
     zone = why.league["time_zone"]
     since = [
-        *signing.taken_back(why.taken_back, zone, name_of),
-        *signing.since(why.signed, zone, name_of, player=why.player),
+        *since_signed.taken_back(why.taken_back, zone, name_of),
+        *since_signed.since(why.signed, zone, name_of, player=why.player),
     ]
     return {
         **{key: getattr(why, key) for key in ("game", "team", "player", "number")},

@@ -27,7 +27,7 @@ from ledger.review.packet_names import find_namesakes
 from ledger.say.changes import changes_content, changes_lines
 from ledger.say.names import Names
 from ledger.say.proofs import sections
-from ledger.say.signing import since
+from ledger.say.since_signed import since
 from ledger.store.acts import roles_given
 from ledger.store.league import league_data
 from ledger.store.loading import load_folder

@@ -230,7 +230,7 @@ def test_a_script_takes_back_what_it_names_and_is_told_what_stays(
     assert ran.out.startswith("Recorded as office:25.\n")
     assert " ".join(ran.err.split()) == (
         "Entered along with it, and still standing: "
-        "– office:23: Crossed off the list (was: absent or incomplete gear). "
+        "– office:23: Struck off the list (was: absent or incomplete gear). "
         "– office:24: Marked in the book in g1: not over the carrier limit, initials WE. "
         "To take that back too: "
         "weighbook record withdraw --target office:23 --by we --reason … "

@@ -91,7 +91,7 @@ def test_the_same_content_in_json(store: SqliteStore) -> None:
     )
     assert content["listed"] == ["over"]
     ruling = content["rests_on"][-1]
-    assert ruling["what"] == "Ruling in case twig: decided otherwise; the player may carry the ball"
+    assert ruling["what"] == "Ruling in case twig: the player may carry the ball"
     assert ruling["by"]["roles"] == ["site official"]
     assert ruling["recorded"] == RECORDED
 

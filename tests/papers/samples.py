@@ -62,7 +62,7 @@ NO_FONT = "見本 名前"
 
 
 def listing(reason: str, **more: str) -> Listing:
-    return Listing(reason=reason, at="8:12 AM CDT", by="A. Weigher", **more)
+    return Listing(reason=reason, at="8:12 AM", by="A. Weigher", **more)
 
 
 PLAYS = Verdict(text="Plays the whole game", holds_back=False)
@@ -84,12 +84,12 @@ LINES = (
     line(
         12,
         "Zoë Łukasz Inventado",
-        listing("absent", struck_at="8:31 AM CDT", struck_by="B. Scale"),
+        listing("absent", struck_at="8:31 AM", struck_by="B. Scale"),
         verdicts=(
-            Verdict(text="Plays the second half only", holds_back=True),
+            Verdict(text="Plays second half only", holds_back=True),
             Verdict(text="May carry the ball", holds_back=False),
         ),
-        because="weighed late, at 8:31 AM CDT; by the scale",
+        because="weighed late, at 8:31 AM; by the scale",
     ),
     line(
         23,
@@ -101,7 +101,7 @@ LINES = (
     line(
         44,
         "Pat Example",
-        listing("equipment", struck_at="8:20 AM CDT", struck_by="B. Scale"),
+        listing("equipment", struck_at="8:20 AM", struck_by="B. Scale"),
         listing("over"),
     ),
 )
@@ -114,10 +114,10 @@ def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> L
         opponent="Brook Otters",
         control=ControlStrip(
             limit="105 lb",
-            checks="10 lb at 8:02 AM CDT",
+            checks="10 lb at 8:02 AM",
             weighed="21 of 22",
-            over=2,
-            absent=0,
+            over="2",
+            listed="0",
             weighed_by="B. Scale",
         ),
         lines=lines,

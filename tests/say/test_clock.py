@@ -53,6 +53,15 @@ def test_a_date_is_left_out_beside_a_time_of_that_day() -> None:
     assert later == "Sun, Sep 6, 2026, 8:41 AM CDT"
 
 
+def test_a_zone_is_left_out_beside_a_time_in_the_same_one() -> None:
+    kickoff = "2026-11-01T14:00:00.000Z"
+    assert clock.clock_beside(kickoff, "2026-11-01T13:41:00.000Z", ZONE) == "7:41 AM"
+    # Before the clocks went back that night.
+    assert clock.clock_beside(kickoff, "2026-11-01T06:30:00.000Z", ZONE) == "1:30 AM CDT"
+    later = clock.clock_beside(kickoff, "2026-11-02T13:41:00.000Z", ZONE)
+    assert later == "Mon, Nov 2, 2026, 7:41 AM CST"
+
+
 def test_a_signature_has_a_time_whatever_its_device_claims() -> None:
     assert clock.unix_time(1_788_615_682, "UTC") == "Sat, Sep 5, 2026, 1:41:22 PM UTC"
     assert clock.unix_time(2**62, "UTC") == f"{2**62} seconds after 1970"

@@ -32,7 +32,7 @@ NEEDED_ONLY = {
     "weigh": "Weighed: not over the carrier limit",
     "late_weigh": "Weighed late: not over the carrier limit",
     "initial": "Marked in the book in g1: not over the carrier limit, initials QX",
-    "strike_off": "Crossed off the list (was: absent or incomplete gear)",
+    "strike_off": "Struck off the list (was: absent or incomplete gear)",
     "stripe": "The helmet was striped",
     "close": "Closed the team's weigh-in",
     "countersign": "Signed the team's list as it was",

@@ -9,7 +9,8 @@ from ledger.derive.scope import next_game
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead, SignatureLine
-from ledger.papers.sheets.lists import limit_of, passing_range, room_to_sign
+from ledger.papers.sheets.list_signatures import room_to_sign
+from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource
 from ledger.say import procedure, words
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ledger.derive.list_doubts import Doubt
 from ledger.derive.list_state import Decided, ListState
+from ledger.derive.settling import Settling, ToSettle
 from ledger.errors import count_of
 from ledger.papers.sheets.context import SignatureLine
 from ledger.papers.sheets.source import GameSource
 from ledger.record.kinds import WEIGHS
 from ledger.review.timeline import said_in
-from ledger.say import codes, lists, signing, verdicts
+from ledger.say import codes, lists, settling, signing, verdicts
 from ledger.say.names import ERASED
 from ledger.say.words import jersey, join, pounds
 from ledger.witness.vouching import is_forged
@@ -26,8 +28,8 @@ class ControlStrip:
     limit: str
     checks: str
     weighed: str
-    over: int
-    absent: int
+    over: str
+    listed: str
     weighed_by: str
 
 
@@ -41,12 +43,16 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenLine:
-    """A player whom no line explains, or the many of a team who are still to be weighed."""
+    """What is open about a player, or the many of a team who are still to be weighed.
+
+    `is_to_add` if it may take a new line.
+    """
 
     number: str
     name: str
     what: str
     todo: str
+    is_to_add: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,16 +71,16 @@ def control_strip(source: GameSource, state: ListState, limit_clb: int) -> Contr
         limit=pounds(limit_clb),
         checks=lists.checks(state, source.clock),
         weighed=lists.weighed(state),
-        over=state.over,
-        absent=state.absent,
+        over="–" if state.is_before_weigh_in else str(state.over),
+        listed="–" if state.is_before_weigh_in else str(state.listed_only),
         weighed_by=join([source.names.of(one) for one in state.weighed_by]),
     )
 
 
 def is_usual(decided: Decided) -> bool:
-    """Whether the player was weighed over on time, which a line for "over" says already."""
+    """Whether the player was weighed on time on a scale, and no injury is to be settled."""
     by = decided.play_by, decided.carry_by
-    return by == ("on_time", "scale") and decided.row["may_carry"] == "no"
+    return by == ("on_time", "scale") and "injured" not in decided.row["listed"]
 
 
 def verdicts_of(source: GameSource, decided: Decided, state: ListState) -> tuple[Verdict, ...]:
@@ -85,19 +91,50 @@ def verdicts_of(source: GameSource, decided: Decided, state: ListState) -> tuple
     return (Verdict(text=plays, holds_back=play != "full"), *[carries] * (play != "none"))
 
 
-def open_lines(source: GameSource, state: ListState) -> tuple[OpenLine, ...]:
-    """What to settle before signing; nothing before the weigh-in, when all of it is to do."""
+def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
+    """What to settle before signing; nothing before the weigh-in, when all of it is to do.
+
+    What is to be settled about a player who has a line stands beside it (`settling.beside_line`).
+    """
+    state = to_settle.state
     if state.is_before_weigh_in:
         return ()
-    missing = [one for one in state.open if one.open_for == "missing"]
+    missing = [one for one in state.open if one.open_for == "missing" and not one.struck_at]
     together = missing if len(missing) > MOST_MISSING else []
-    lines = [_open_line(source, one) for one in state.open if one not in together]
+    lines = []
+    for one in state.players:
+        if one.open_for and one not in together:
+            item = next(item for item in to_settle.items if item.decided is one)
+            lines.append(_item_line(source, to_settle, item))
+        elif not one.lines:
+            items = settling.items_of(to_settle, one)
+            lines += [_item_line(source, to_settle, item) for item in items]
+        if one in state.strangers and not one.lines:
+            lines.append(_line(source, one, lists.stranger(one)))
     if together:
-        what, todo = verdicts.still_open(together[0], source.league, source.zone)
+        what, todo = verdicts.still_open(together[0], source.league, source.clock)
         numbers = ", ".join(jersey(one.row["number"]) for one in together)
-        name = count_of(len(together), "player")
-        lines.append(OpenLine(number="", name=name, what=f"{what} No. {numbers}", todo=todo))
-    return tuple(lines)
+        lines.append(
+            OpenLine(
+                number="",
+                name=count_of(len(together), "player"),
+                what=f"{what} No. {numbers}",
+                todo=todo,
+                is_to_add=together[0].may_still_weigh,
+            )
+        )
+    return (*lines, *(_doubt_line(source, one) for one in to_settle.doubts))
+
+
+def beside(source: GameSource, to_settle: Settling, decided: Decided) -> tuple[str, ...]:
+    """What stands beside a player's line: what is to be settled, who has the same number."""
+    said = list(settling.beside_line(to_settle, decided, source.league))
+    if decided in to_settle.state.strangers:
+        said.append(" ".join(lists.stranger(decided)))
+    number = decided.row["number"]
+    others = [one for one in to_settle.state.players if one is not decided]
+    said += [lists.twin(one) for one in others if None is not number == one.row["number"]]
+    return tuple(said)
 
 
 def late_lines(source: GameSource, state: ListState) -> tuple[LateLine, ...]:
@@ -123,7 +160,7 @@ def uncounted_signatures(source: GameSource, team: str) -> tuple[SignatureLine, 
             side=lists.NEITHER_SIDE,
             meaning=lists.as_nobody(one.roles),
             name=source.names.of(one.by),
-            signed_at=source.time(one.happened),
+            signed_at=source.date_and_clock(one.happened),
             how=how,
             id=one.event,
             state=signing.NO_KEY if is_forged(source.store, one.event) else lists.DOES_NOT_COUNT,
@@ -144,11 +181,31 @@ def off_lines(source: GameSource, team: str) -> tuple[str, ...]:
     weighed = {row["player"] for row in mine if row["kind"] in WEIGHS}
     listed = {row["player"] for row in mine if row["kind"] == "list"}
     said = said_in(source.store, [off["event_id"]]).get(off["event_id"], ERASED)
-    return lists.off_lines(said, source.team_name(team), len(weighed), len(listed))
+    return lists.off_lines(said, len(weighed), len(listed))
 
 
-def _open_line(source: GameSource, decided: Decided) -> OpenLine:
-    row = decided.row
-    what, todo = verdicts.still_open(decided, source.league, source.zone)
-    name = source.names.child(row["player"], row["number"])
-    return OpenLine(number=jersey(row["number"]), name=name, what=what, todo=todo)
+def _item_line(source: GameSource, to_settle: Settling, item: ToSettle) -> OpenLine:
+    one = item.decided
+    words = settling.open_words(to_settle, item, source.league, source.clock, on_paper=True)
+    is_to_add = one.open_for == "over" or (one.open_for == "missing" and one.may_still_weigh)
+    return _line(source, one, words, is_to_add=is_to_add)
+
+
+def _doubt_line(source: GameSource, doubt: Doubt) -> OpenLine:
+    words = lists.doubt(doubt, source.league)
+    if len(doubt.players) == 1:
+        return _line(source, doubt.players[0], words)
+    name = count_of(len(doubt.players), "player")
+    return OpenLine(number="", name=name, what=words[0], todo=words[1])
+
+
+def _line(
+    source: GameSource, one: Decided, words: tuple[str, str], *, is_to_add: bool = False
+) -> OpenLine:
+    return OpenLine(
+        number=jersey(one.row["number"]),
+        name=source.names.child(one.row["player"], one.row["number"]),
+        what=words[0],
+        todo=words[1],
+        is_to_add=is_to_add,
+    )

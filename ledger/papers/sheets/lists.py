@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from itertools import groupby
 from typing import Any, Unpack
 
 from ledger.derive.engine import Engine
 from ledger.derive.settling import Settling, read_settling
-from ledger.derive.signatures import SignedList
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
@@ -19,6 +18,7 @@ from ledger.papers.sheets.list_parts import (
     LateLine,
     OpenLine,
     Verdict,
+    beside,
     control_strip,
     is_usual,
     late_lines,
@@ -27,10 +27,10 @@ from ledger.papers.sheets.list_parts import (
     uncounted_signatures,
     verdicts_of,
 )
-from ledger.papers.sheets.source import GameSource, LeagueSource, Moments
-from ledger.say import lists, settling, signing, stated, verdicts, words
-from ledger.say.signing import Since
-from ledger.witness.vouching import is_forged
+from ledger.papers.sheets.list_signatures import count_added, given_signatures, since_of
+from ledger.papers.sheets.source import GameSource, Moments
+from ledger.say import lists, since_signed, stated, verdicts, words
+from ledger.say.since_signed import Since
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,11 +68,13 @@ class ListLine:
 class ListPaper:
     """`ineligible_list`: one team in one game.
 
-    `waiting` are the large words before the weigh-in. `open` is what to settle before signing,
-    `off` why the game is off; `is_signed` if both sides signed. `digest` is the number of the list
-    as it is now (64 hex digits), as a countersignature holds it. `since` says what was entered
-    after signatures, `recorded` when the ledger got most of it. `typed_in` says if all lines were
-    entered from paper at once. `hand_rows` and `late_rows` are empty rows for the pen.
+    `waiting` are the large words before the weigh-in, `to_do` what to do then; `not_yet` says until
+    when players are weighed who do not play yet. `open` is what to settle before signing, `off` why
+    the game is off; `is_closed`: the weigh-in is closed; `is_signed`: both sides signed. `added`
+    counts lines that came after a signature. `digest` is the number of the list as it is now (64
+    hex digits), as a countersignature holds it. `since` says what was entered after signatures,
+    `recorded` when the ledger got most of it. `typed_in` says if all lines were entered from paper
+    at once. `hand_rows` and `late_rows` are empty rows for the pen.
     """
 
     head: PaperHead
@@ -83,13 +85,17 @@ class ListPaper:
     signatures: tuple[SignatureLine, ...]
     digest: str
     waiting: str = ""
+    to_do: str = ""
+    not_yet: str = ""
     open: tuple[OpenLine, ...] = ()
     late: tuple[LateLine, ...] = ()
     off: tuple[str, ...] = ()
     since: tuple[Since, ...] = ()
     recorded: str = ""
     typed_in: str = ""
+    is_closed: bool = True
     is_signed: bool = False
+    added: int = 0
     hand_rows: int = 2
     late_rows: int = 2
 
@@ -106,14 +112,15 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     content = list_content(source.engine, source.game, team)
     number = list_number(content)
     signed = source.signatures.of(source.game, team, content)
-    back = source.signatures.taken_back(source.game, team)
-    zone, name_of = source.zone, source.names.of
-    signatures = _given(source, team, opponents, signed, number)
+    signatures = given_signatures(source, team, opponents, signed, number)
     to_settle = read_settling(source.engine, source.game, team)
     state = to_settle.state
-    recorded = signing.mostly_recorded(signed, zone)
+    open_now = open_lines(source, to_settle)
+    comes = any(verdicts.can_come(one, state, source.league) for one in state.players if one.lines)
+    is_signed = all(line.how for line in signatures)
+    recorded = since_signed.mostly_recorded(signed, source.zone)
     paper = ListPaper(
-        head=source.head(),
+        head=replace(source.head(), held_later=""),  # its option of the command is for a screen
         team=source.team_name(team),
         opponent=source.team_name(opponents),
         control=control_strip(source, state, limit_of(source)),
@@ -123,17 +130,20 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         ),
         signatures=(*signatures, *uncounted_signatures(source, team)),
         digest=number,
-        waiting=lists.not_weighed_yet(state),
-        open=open_lines(source, state),
+        waiting=lists.NOT_WEIGHED if state.is_before_weigh_in else "",
+        to_do=lists.what_to_do_first(source.clock(opens_at(source))),
+        not_yet=verdicts.not_yet(state, source.league) if comes else "",
+        open=open_now,
         late=late_lines(source, state),
         off=off_lines(source, team),
-        since=(
-            *signing.taken_back(back, zone, name_of),
-            *signing.since(signed, zone, name_of, recorded=recorded),
-        ),
+        since=since_of(source, team, signed, rows, recorded),
         recorded=recorded,
-        typed_in=stated.recorded_together(_statements(source, rows, "event_id"), zone),
-        is_signed=all(line.how for line in signatures),
+        typed_in="" if source.as_of else _typed_in(source, rows),
+        is_closed=state.is_closed,
+        is_signed=is_signed,
+        added=count_added(rows, signed),
+        late_rows=0 if is_signed and state.is_first_half_over else 2,
+        hand_rows=0 if is_signed and not any(one.is_to_add for one in open_now) else 2,
     )
     return source.sheet("ineligible_list", paper, list_number=number, game=source.game, team=team)
 
@@ -144,16 +154,16 @@ def limit_of(source: GameSource) -> int:
     return int(next(row["limit_clb"] for row in rows if row["game"] == source.game))
 
 
+def opens_at(source: GameSource) -> str:
+    """When the weigh-in of the source's game opens, in UTC."""
+    return source.minutes_before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
+
+
 def passing_range(check_clb: int, engine: Engine) -> str:
     """What the scale may read with the check weight on it: "9.5 to 10.5 lb"."""
     tolerance = engine.answer("check_weight").dicts()[0]["tolerance_clb"]
     lowest, highest = check_clb - tolerance, check_clb + tolerance
     return f"{words.pounds(lowest).removesuffix(' lb')} to {words.pounds(highest)}"
-
-
-def meaning_of(team: str, side: str) -> str:
-    """What a side's signature to a team's list means."""
-    return signing.PRESENTS if side == team else signing.RECEIVES
 
 
 def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]]) -> ListLine:
@@ -174,8 +184,10 @@ def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]
             for row in listings
         ),
         verdicts=verdicts_of(source, decided, state),
-        because="" if is_usual(decided) else verdicts.reason(decided, source.zone),
-        to_settle=settling.beside_line(to_settle, first["player"]),
+        because=""
+        if is_usual(decided) or verdicts.can_come(decided, state, source.league)
+        else verdicts.reason(decided, source.clock),
+        to_settle=beside(source, to_settle, decided),
     )
 
 
@@ -184,47 +196,12 @@ def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
     return "; ".join(dict.fromkeys(filter(None, marks)))
 
 
+def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
+    return stated.recorded_together(_statements(source, rows, "event_id"), source.zone)
+
+
 def _statements(
     source: GameSource, rows: Sequence[Mapping[str, Any]], *keys: str
 ) -> list[dict[str, Any]]:
     ids = [row[key] for row in rows for key in keys if row[key]]
     return [asdict(source.signatures.statement(event_id)) for event_id in ids]
-
-
-def signature_line(
-    source: LeagueSource, signed: SignedList, number: str, *, most: int | None = None
-) -> SignatureLine:
-    """A signature of the ledger; `number` is the list's own now, `most` as in `signing.state`."""
-    row = signed.row
-    is_false = is_forged(source.store, signed.event_id)
-    state = signing.NO_KEY if is_false else signing.state(signed, most)
-    still = settling.despite(source.store.event(signed.event_id).data)
-    return SignatureLine(
-        side=source.team_name(row["side"]),
-        meaning=meaning_of(row["team"], row["side"]),
-        name=source.names.of(row["official"]),
-        signed_at=source.time(row["signed_at"]),
-        how=row["how"],
-        id=row["event_id"],
-        state="; ".join(filter(None, [state, still and f"open when signed: {still}"])),
-        is_whole=signed.stands and not is_false,
-        number="" if row["list_number"] in ("", number) else row["list_number"],
-        key=signing.key_words(source.store, row["event_id"], source.names.of),
-    )
-
-
-def _given(
-    source: GameSource, team: str, opponents: str, signatures: Sequence[SignedList], number: str
-) -> tuple[SignatureLine, ...]:
-    """The ledger's signatures, own side first, and room to sign for a side without one."""
-    lines = []
-    for side in (team, opponents):
-        own = [one for one in signatures if one.row["side"] == side]
-        given = [signature_line(source, one, number) for one in own]
-        lines += given or [room_to_sign(source, team, side)]
-    return tuple(lines)
-
-
-def room_to_sign(source: GameSource, team: str, side: str) -> SignatureLine:
-    """Room in ink for a side's signature to a team's list."""
-    return SignatureLine(side=source.team_name(side), meaning=meaning_of(team, side))

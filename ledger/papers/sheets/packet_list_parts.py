@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from ledger.papers.sheets.lists import signature_line
+from ledger.papers.sheets.list_signatures import signature_line
 from ledger.papers.sheets.packet_context import ListEntry, ListShown
 from ledger.papers.sheets.packet_parts import Whom
 from ledger.review.packet_lists import ListLineThen, ListThen
-from ledger.say import packets, signing
+from ledger.say import packets, since_signed
 from ledger.say.clock import time_beside
 
 
@@ -20,8 +20,8 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     sides = sorted((game["visitor"], game["home"]), key=lambda side: side != one.team)
     own_first = sorted(one.signatures, key=lambda signed: sides.index(signed.row["side"]))
     signed_for = {signed.row["side"] for signed in own_first}
-    recorded = signing.mostly_recorded(one.signatures, source.zone)
-    since = signing.since(one.signatures, source.zone, source.names.of, recorded=recorded)
+    recorded = since_signed.mostly_recorded(one.signatures, source.zone)
+    since = since_signed.since(one.signatures, source.zone, source.names.of, recorded=recorded)
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
         is_signed=one.signed_at is not None,

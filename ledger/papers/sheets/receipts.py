@@ -10,7 +10,7 @@ from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
-from ledger.papers.sheets.lists import signature_line
+from ledger.papers.sheets.list_signatures import signature_line
 from ledger.papers.sheets.source import GameSource
 from ledger.say.receipts import since_then
 from ledger.store.store import Store

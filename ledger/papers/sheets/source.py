@@ -24,7 +24,14 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.record.corrections import rows_that_count
 from ledger.record.later_keys import with_later_keys
 from ledger.record.times import format_utc, local_date, moment_of
-from ledger.say.clock import game_day, local_clock, local_time, plain_date, time_beside
+from ledger.say.clock import (
+    clock_beside,
+    game_day,
+    local_clock,
+    local_time,
+    plain_date,
+    without_zone,
+)
 from ledger.say.lists import called_off as called_off_words
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
@@ -66,6 +73,7 @@ class LeagueSource:
         self.league: dict[str, Any] = {}
         self.divisions: dict[str, dict[str, Any]] = {}
         self._teams: dict[str, dict[str, Any]] = {}
+        self._scheduled: dict[str, str] = {}
         for event in events:
             data = dict(event.data)
             if event.kind == "league":
@@ -74,6 +82,8 @@ class LeagueSource:
                 self._teams[event.team] = data
             elif event.kind == "division":
                 self.divisions[data["division"]] = data
+            elif event.kind == "game" and event.game:
+                self._scheduled[event.game] = data["kickoff"]
         self.zone: str = self.league["time_zone"]
 
     def head(self, **of_game: Any) -> PaperHead:
@@ -133,12 +143,19 @@ class LeagueSource:
         return {
             "division": self.divisions[game["division"]]["name"],
             "game": game["game"],
-            "kickoff": self.time(game["kickoff_at"]),
+            "kickoff": self._kickoff(game),
             "site": game["site"] or "",
             "home": self.team_name(game["home"]),
             "visitor": self.team_name(game["visitor"]),
             "is_off": bool(game["is_off"]),
         }
+
+    def _kickoff(self, game: Mapping[str, Any]) -> str:
+        """ "Sat, Sep 19, 2026, 2:30 PM CDT (was 9:00 AM)"."""
+        kickoff = game["kickoff_at"]
+        was = self._scheduled.get(game["game"], kickoff)
+        moved = "" if was == kickoff else f" (was {clock_beside(kickoff, was, self.zone)})"
+        return self.time(kickoff) + moved
 
 
 class GameSource(LeagueSource):
@@ -196,8 +213,15 @@ class GameSource(LeagueSource):
         return Signatures(self.engine, self.stored)
 
     def clock(self, utc: str | None) -> str:
-        """The local time, with the date if it is not the day of the game; "" for none."""
-        return time_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
+        """The local time, with the date if it is not the day of the game, and the zone if it is not
+        that of the kickoff; "" for none.
+        """
+        return clock_beside(self._game["kickoff_at"], utc, self.zone) if utc else ""
+
+    def date_and_clock(self, utc: str) -> str:
+        """The local date and time, with the zone if it is not that of the kickoff."""
+        said = self.time(utc)
+        return without_zone(self._game["kickoff_at"], utc, said, self.zone)
 
     @property
     def day(self) -> str:
@@ -206,5 +230,8 @@ class GameSource(LeagueSource):
 
     def before_kickoff(self, minutes: int) -> str:
         """The local time this many minutes before kickoff."""
-        opens = moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes)
-        return local_clock(format_utc(opens), self.zone)
+        return local_clock(self.minutes_before_kickoff(minutes), self.zone)
+
+    def minutes_before_kickoff(self, minutes: int) -> str:
+        """The moment this many minutes before kickoff, in UTC."""
+        return format_utc(moment_of(self._game["kickoff_at"]) - timedelta(minutes=minutes))

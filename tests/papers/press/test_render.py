@@ -130,7 +130,7 @@ def test_a_missing_value() -> None:
     with pytest.raises(ReportError, match="'paper' is undefined") as caught:
         compose("ineligible_list", {}, stamp=STAMP)
     assert "ledger/papers/sheets" in caught.value.hint
-    with pytest.raises(ReportError, match="has no attribute 'control'"):
+    with pytest.raises(ReportError, match="has no attribute 'lines'"):
         compose("ineligible_list", {"paper": blank_paper(NAMES)}, stamp=STAMP)
 
 

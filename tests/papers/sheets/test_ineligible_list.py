@@ -45,15 +45,15 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
         "Invented Valley Youth Football · 2026 · Division Ten (invented)",
         "Ineligible list: Hill Foxes",
         "Sat, Sep 5, 2026, 9:00 AM CDT",
-        "Limit Check weight read Weighed Over Absent Weighed by",
-        "105 lb 10 lb at 8:02 AM CDT 21 of 22 2 0 B. Scale",
+        "Limit Check weight read Weighed Over, by scale or book Listed, not weighed",
+        "105 lb 10 lb at 8:02 AM 21 of 22 2 0 Weighed by B. Scale",
         "Copy for Brook Otters Hill Foxes the league",
-        "7Robin SampleOver the carrier limit8:12 AM CDT, A. Weigher",
+        "7Robin SampleOver the carrier limit8:12 AM, A. Weigher",
         "Plays the whole gameDoes not carry the ball",
-        "Plays the second half onlyMay carry the ball(weighed late, at 8:31 AM CDT; by the scale)",
-        "23Kim PlaceholderInjured8:12 AM CDT, A. WeigherDoes not play",
-        "44Pat ExampleIncomplete gear8:12 AM CDT, A. Weigher",
-        "8:20 AM CDT B. Scale",
+        "Plays second half onlyMay carry the ball(weighed late, at 8:31 AM; by the scale)",
+        "23Kim PlaceholderInjured8:12 AM, A. WeigherDoes not play",
+        "44Pat ExampleIncomplete gear8:12 AM, A. Weigher",
+        "8:20 AM B. Scale",
         "Added by hand, before signing",
         "Late arrivals, also after signing",
         "Signatures to this list: 4 printed lines",
@@ -64,7 +64,10 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
             "Children’s names. Photograph or scan it only for the league’s record, then delete the"
             " picture. Do not post it. Keep it with the game papers until Feb 1, 2027."
         ),
-        "In the ledger it has the number 7c01 d2e3 f4a5 b697.",
+        (
+            "This list shows what was entered; officials and presidents decide. Its number in the"
+            " ledger is 7c01 d2e3 f4a5 b697. Compare it with the number on a receipt."
+        ),
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",
     ):
@@ -74,8 +77,25 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
 def test_what_was_struck_off_is_crossed_out_and_still_there() -> None:
     html = compose("ineligible_list", {"paper": list_paper()}, stamp=STAMP)
     assert '<span class="struck">Absent</span>' in html
-    assert '<p class="small"><strong>8:31 AM CDT</strong></p>' in html
+    assert '<p class="small"><strong>8:31 AM</strong></p>' in html
     assert '<span class="struck">Injured</span>' not in html
+
+
+def test_before_the_close_the_signatures_wait_for_it() -> None:
+    open_list = replace(list_paper(), is_closed=False)
+    shown = compose("ineligible_list", {"paper": open_list}, stamp=STAMP)
+    assert "<h2>Signatures, when the weigh-in is closed (4 printed lines)</h2>" in shown
+    # Who signed has closed it, whether or not anyone entered that.
+    given = (replace(SIGNATURES[0], how="sheet", id="office:41", name="N", signed_at="8:40 AM"),)
+    signed = replace(open_list, signatures=given)
+    shown = compose("ineligible_list", {"paper": signed}, stamp=STAMP)
+    assert "<h2>Signatures to this list: 4 printed lines</h2>" in shown
+
+
+def test_no_id_breaks_at_its_hyphen() -> None:
+    paper = list_paper(lines=(line(7, "R", listing("over"), because="by a ruling in old-limit"),))
+    shown = compose("ineligible_list", {"paper": paper}, stamp=STAMP)
+    assert 'by a ruling in <span class="unbroken">old-limit</span>)' in shown
 
 
 def test_an_empty_list_says_so(tmp_path: Path) -> None:
@@ -108,6 +128,7 @@ def test_a_game_that_is_off_has_no_list_to_sign(tmp_path: Path) -> None:
     assert "THIS GAME IS OFF." in text
     assert "Signature" not in text
     assert "Nobody is on this list" not in text
+    assert "Children’s names" not in text  # there are none
 
 
 def test_a_usual_list_of_seven_fits_one_page_with_its_signatures(tmp_path: Path) -> None:

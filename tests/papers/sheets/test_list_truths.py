@@ -16,6 +16,7 @@ from ledger.papers.sheets.lists import ListPaper, list_sheet
 from ledger.review.timeline import TimelineEntry
 from ledger.say import packets
 from ledger.say.settling import despite
+from ledger.say.verdicts import NOT_YET
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from tests.papers.samples import STAMP
@@ -24,7 +25,10 @@ from tests.tiny import LEAGUE, says
 
 ASH = {"game": "g1", "team": "ash"}
 SIGNS = "countersign"
+UNDECIDED = "Plays the whole game. Carrying is not decided"
 WEIGHED = says("weigh", **ASH, player="a1", value="ok")
+CLOSE = says("close", **ASH)
+ON_TIME = "Weighed before the weigh-in closes: whole game."
 ABSENT = says("list", **ASH, player="a2", reason="absent")
 
 
@@ -47,13 +51,13 @@ def test_the_words_beside_a_line_give_the_reason_that_decided(signed: SqliteStor
     """73 was weighed in time for nothing: after the half. A ruling gave 49 the second half, and
     the scale the ball."""
     lines = {line.number: line for line in paper_of(signed, "oak-1b", "capybaras").lines}
-    late = "weighed late, at 12:28 PM CDT, after the first half ended at 12:22 PM CDT"
+    late = "weighed late, at 12:28 PM, after the first half ended at 12:22 PM"
     assert (lines[73].verdicts[0].text, lines[73].because) == ("Does not play", late)
     ruled = "playing: by a ruling in case clock-at-half; carrying: by the scale"
     assert lines[49].because == ruled
-    assert lines[17].because == "weighed late, at 11:50 AM CDT; by the scale"
+    assert lines[17].because == "weighed late, at 11:50 AM; by the scale"
     assert lines[30].because == ""  # the usual: over, by the scale, on time
-    assert lines[54].because == "by the scale"
+    assert lines[54].because == ""  # ok, and the rest as usual
     assert lines[12].because == "not weighed"
 
 
@@ -65,10 +69,14 @@ def test_a_ruling_on_carrying_alone_says_so(signed: SqliteStore) -> None:
 @pytest.mark.parametrize(
     ("game", "team", "found"),
     [
-        ("oak-3a", "pangolins", {"44": "Weighed over, and not listed as over."}),
-        ("acorn-2b", "dormice", {"11": "Neither weighed nor listed: does not play."}),
-        ("acorn-2a", "quokkas", dict.fromkeys(("14", "27"), "Carrying is not decided: ")),
-        ("acorn-2a", "newts", {"62": "Carrying is not decided: "}),
+        ("oak-3a", "pangolins", {"44": "Weighed over, not listed as over. Does not carry"}),
+        (
+            "acorn-2b",
+            "dormice",
+            {"11": "Neither weighed nor listed: does not play.", "30": "Not on the roster; "},
+        ),
+        ("acorn-2a", "quokkas", dict.fromkeys(("14", "27"), f"{UNDECIDED}: ")),
+        ("acorn-2a", "newts", {"62": f"{UNDECIDED}: "}),
         ("acorn-1a", "newts", {}),
     ],
 )
@@ -79,14 +87,19 @@ def test_what_eligibility_knows_and_the_list_does_not(
     assert [line.number for line in paper.open] == list(found)
     assert all(line.what.startswith(found[line.number]) for line in paper.open)
     # All of these were signed all the same.
-    assert ("Not on this list; still to settle" in html_of(paper)) is bool(found)
+    assert ("<h2>Still open</h2>" in html_of(paper)) is bool(found)
 
 
 def test_what_to_do_about_it(signed: SqliteStore) -> None:
     (newt,) = paper_of(signed, "acorn-2a", "newts").open
     assert newt.todo == "Ask the site official for a ruling."
     (pangolin,) = paper_of(signed, "oak-3a", "pangolins").open
-    assert pangolin.todo == "Add a line. Tape the helmet."
+    assert pangolin.todo == "Add a line; both initial it."  # the tape is on since 11:07
+    (dormouse,) = paper_of(signed, "acorn-2b", "dormice").open[1:]
+    assert (dormouse.what, dormouse.todo) == (
+        "Not on the roster; weighed ok.",
+        "Write it down. The office settles it, away from the scale.",
+    )
 
 
 def test_many_who_are_still_to_be_weighed_share_a_row(signed: SqliteStore) -> None:
@@ -98,12 +111,16 @@ def test_many_who_are_still_to_be_weighed_share_a_row(signed: SqliteStore) -> No
 
 def test_before_the_weigh_in_it_says_so_large(tmp_path: Path) -> None:
     paper = made(tmp_path, says("list", **ASH, player="a2", reason="over"))
-    assert paper.waiting == "Not weighed yet: 0 of 2. Do not sign."
-    assert paper.open == ()
+    assert (paper.waiting, paper.open) == ("Not weighed yet.", ())
     shown = html_of(paper)
     assert paper.waiting in shown
-    assert "Signatures: only after the weigh-in" in shown
-    assert "Nobody is on this list." not in shown
+    assert (
+        "Weigh-in opens at 9:30 AM. Print this list again before signing. To write by hand, use"
+        " the blank list."
+    ) in shown
+    assert (paper.control.weighed, paper.control.over, paper.control.listed) == ("0 of 2", "–", "–")
+    for said in ("Nobody is on this list.", "Signature", "Added by hand", "Its number in"):
+        assert said not in shown
 
 
 def test_an_empty_list_after_the_weigh_in_is_empty(tmp_path: Path) -> None:
@@ -116,28 +133,33 @@ def test_an_empty_list_after_the_weigh_in_is_empty(tmp_path: Path) -> None:
         name="Ottla Bramblewick",
         what="Neither weighed nor listed.",
         todo="Weigh, or list with a reason.",
+        is_to_add=True,
     )
     shown = html_of(missing)
-    assert "Not on this list; settle before signing" in shown
+    assert "<h2>Still open; settle before signing</h2>" in shown
     assert "Nobody is on this list." not in shown
 
 
 @pytest.mark.parametrize(
-    ("late", "more", "said"),
+    ("late", "more", "said", "note"),
     [
-        ("second_half", [], "Does not play unless weighed before the first half ends"),
-        ("second_half", [says("half", game="g1", half=1, by="ho")], "Does not play"),
-        ("whole_game", [], "Does not play unless weighed before the first half ends"),
-        ("none", [], "Does not play unless weighed before the weigh-in closes"),
-        ("none", [says("close", **ASH)], "Does not play"),
+        ("second_half", [], NOT_YET, f"{ON_TIME} Weighed before the first half ends: second half."),
+        ("second_half", [CLOSE], NOT_YET, "Weighed before the first half ends: second half."),
+        ("second_half", [says("half", game="g1", half=1, by="ho")], "Does not play", ""),
+        ("none", [], NOT_YET, f"{ON_TIME} Weighed later: does not play."),
+        ("none", [CLOSE], "Does not play", ""),
     ],
 )
 def test_until_when_an_absent_player_can_come(
-    late: str, more: list[Mapping[str, str]], said: str, tmp_path: Path
+    late: str, more: list[Mapping[str, str]], said: str, note: str, tmp_path: Path
 ) -> None:
     league = f'{LEAGUE}[weigh_in]\nlate_players = "{late}"\n'
-    (line,) = made(tmp_path, WEIGHED, ABSENT, *more, league=league).lines
+    paper = made(tmp_path, WEIGHED, ABSENT, *more, league=league)
+    (line,) = paper.lines
     assert [one.text for one in line.verdicts] == [said]
+    assert line.because == ("not weighed" if said == "Does not play" else "")
+    assert paper.not_yet == note
+    assert html_of(paper).count(note or "no such") == bool(note)
 
 
 def test_nobody_asks_an_injured_player_to_the_scale(tmp_path: Path) -> None:
@@ -147,13 +169,13 @@ def test_nobody_asks_an_injured_player_to_the_scale(tmp_path: Path) -> None:
 
 def test_the_strip_has_what_both_sides_compare(signed: SqliteStore) -> None:
     strip = paper_of(signed, "acorn-2b", "dormice").control
-    assert (strip.limit, strip.weighed, strip.over, strip.absent) == (
-        "95 lb", "17 of 18, and 1 not on the roster", 3, 0,
+    assert (strip.limit, strip.weighed, strip.over, strip.listed) == (
+        "95 lb", "17 of 18, and No. 30, not on the roster", "3", "0",
     )  # fmt: skip
     assert strip.checks.startswith("9.5 lb at ")
     assert strip.weighed_by == "Tobias Eggleplum and Ignatius Larkspoon"
     wrong = paper_of(signed, "acorn-5a", "newts").control.checks
-    assert "(set to 95 lb); " in wrong
+    assert "(set to 95 lb, not 97); " in wrong
     assert "does not pass" in paper_of(signed, "oak-1a", "pangolins").control.checks
 
 
@@ -161,22 +183,31 @@ def test_the_list_says_from_when_on_the_scale_was_out_of_use(
     signed: SqliteStore, tmp_path: Path
 ) -> None:
     broken = paper_of(signed, "acorn-2a", "quokkas").control.checks
-    assert broken == "9.5 lb at 8:27 AM CDT; out of use from 8:32 AM CDT"
-    late = paper_of(signed, "oak-6a", "capybaras").control.checks
-    assert late == "10.5 lb at 11:03 AM CDT; out of use, time not entered"
+    assert broken == "9.5 lb at 8:27 AM; out of use from 8:32 AM"
+    for team in ("capybaras", "pangolins"):  # one station, and capybaras came to it
+        checks = paper_of(signed, "oak-6a", team).control.checks
+        came = "no scale for 5 players, 11:00 to 11:02 AM"
+        assert checks == f"{came}; 10.5 lb at 11:03 AM"
     again = made(
         tmp_path,
         says("scale_out", game="g1", at="2026-09-05T08:40", reason="bent"),
         says("station", game="g1", at="2026-09-05T08:50", reading=10, limit=95),
     ).control.checks
-    assert again.startswith("out of use from 8:40 AM CDT; 10 lb at 8:50 AM CDT")
+    assert again.startswith("out of use from 8:40 AM; 10 lb at 8:50 AM")
 
 
 @pytest.mark.parametrize(
     ("game", "team", "number", "hint"),
     [
-        ("acorn-4a", "newts", 20, ["To settle: weighed ok. Strike off the line."]),
-        ("acorn-6b", "marmots", 30, ["To settle: weighed. Strike off the line."]),
+        (
+            "acorn-4a",
+            "newts",
+            20,
+            ["To settle: weighed ok. Strike off this line and take the stripe off."],
+        ),
+        ("acorn-6b", "marmots", 30, ["To settle: weighed. Strike off this line."]),
+        ("oak-3a", "pangolins", 53, ["To settle: no stripe entered. Tape the helmet."]),
+        ("oak-3a", "pangolins", 10, []),  # the tape is on
         ("acorn-4a", "newts", 5, []),  # over, and weighed over
         ("acorn-2b", "dormice", 8, []),  # weighed ok, and a ruling keeps the ball away
         ("oak-1b", "capybaras", 73, []),  # absent, and weighed too late to play
@@ -194,9 +225,11 @@ def test_a_line_that_the_weigh_contradicts_says_what_to_settle(
 def test_a_player_listed_as_injured_plays_only_by_the_leagues_rules(signed: SqliteStore) -> None:
     lines = {line.number: line for line in paper_of(signed, "oak-5b", "capybaras").lines}
     (hint,) = lines[22].to_settle
-    assert hint.endswith(
-        "Ask the coach, and strike off the line if the player may play by your rules."
+    assert hint == (
+        "To settle: listed injured, weighed ok. Ask the site official. If the player may play,"
+        " strike off this line."
     )
+    assert lines[22].because == "by the scale; injury to settle"
 
 
 def test_who_came_to_a_scale_out_of_use_was_not_weighed(signed: SqliteStore) -> None:
@@ -219,17 +252,14 @@ def test_late_arrivals_stay_a_block_after_both_signed(signed: SqliteStore) -> No
 def test_a_game_that_is_off_says_who_when_and_why_and_what_was_done(signed: SqliteStore) -> None:
     """oak-3b: eleven snapdragons were weighed when lightning came."""
     paper = paper_of(signed, "oak-3b", "snapdragons")
-    assert paper.head.off == "Tabitha Steinkløver (head official) called it off, 11:14 AM CDT."
+    assert paper.head.off == "Tabitha Steinkløver (head official) called it off at 11:14 AM."
     assert paper.off == (
         "The reason given: lightning; the field was cleared.",
-        (
-            "11 players of Mossbottom Snapdragons were weighed and 6 listed for it. Both stay in"
-            " the ledger."
-        ),
+        "11 players were weighed and 6 listed. The entries stay on record.",
     )
     shown = html_of(paper)
     assert all(said in shown for said in (paper.head.off, *paper.off))
-    assert "nobody is weighed" not in shown
+    assert "Do not sign. Weighs and lists for this game do not count." in shown
 
 
 def test_a_signature_for_neither_side_is_shown_as_what_it_is(signed: SqliteStore) -> None:
@@ -239,7 +269,7 @@ def test_a_signature_for_neither_side_is_shown_as_what_it_is(signed: SqliteStore
         assert (stray.side, stray.name, stray.is_whole) == (
             "For neither side", "Dorothy Lapluiedor", False,
         )  # fmt: skip
-        assert stray.meaning == "Board member. Only its own weighmaster signs for a side."
+        assert stray.meaning == "Board member. Only a side's own weighmaster signs for it."
         assert stray.state == "Does not count for a side"
     paper = paper_of(signed, "oak-4b", "capybaras")
     assert not paper.is_signed
@@ -272,10 +302,42 @@ def test_what_a_strangers_ledger_keeps_instead_says_nothing(kept: object) -> Non
 
 
 def test_one_time_of_recording_is_told_once(signed: SqliteStore) -> None:
-    """Each of ten entries since the signatures repeated it, and the list took a third page."""
-    paper = paper_of(signed, "oak-1b", "capybaras")
+    paper = paper_of(signed, "acorn-2b", "dormice")
     since = [statement for line in paper.since for statement in line.statements]
-    assert len(since) == 10
+    assert len(since) == 2
     assert not [statement for statement in since if "recorded" in statement]
     said = f"The ledger recorded these entries {paper.recorded}, unless one says otherwise."
     assert html_of(paper).count(said) == 1
+
+
+def test_a_ruling_after_the_signatures_is_told_as_one(signed: SqliteStore) -> None:
+    """The list said in bold that it had been changed after signing."""
+    paper = paper_of(signed, "acorn-2b", "dormice")
+    ruled = "Ruled on after signing: No. 8 and No. 18; arrived late: No. 6"
+    assert {(one.state, one.is_whole) for one in paper.signatures} == {(ruled, True)}
+    (eight, _) = paper.since
+    assert eight.text.startswith("No. 8: signed in ink: compare with the signed sheet. Now: plays ")
+    assert eight.statements[0].startswith(
+        "Ruling in case mixed-numbers: the player does not carry the ball, by "
+    )
+
+
+def test_a_strike_off_says_what_it_struck(signed: SqliteStore) -> None:
+    """“Crossed off the list (was: absent or incomplete gear)”, beside a line that says which."""
+    paper = paper_of(signed, "oak-1b", "capybaras")
+    (told,) = [said for line in paper.since for said in line.statements if "off the list" in said]
+    assert told.startswith("Struck off the list (was: absent), by ")
+
+
+def test_a_kickoff_that_was_moved_says_from_when(signed: SqliteStore) -> None:
+    head = paper_of(signed, "acorn-3b", "quokkas").head
+    assert head.kickoff == "Sat, Sep 19, 2026, 2:30 PM CDT (was 9:00 AM)"
+    assert paper_of(signed, "acorn-3a", "newts").head.kickoff.endswith("9:00 AM CDT")
+
+
+def test_after_the_half_a_signed_list_has_no_rows_for_late_players(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    shown = html_of(paper_of(signed, "acorn-4a", "newts"))
+    assert "Late arrivals," not in shown
+    assert "Late arrivals," in html_of(made(tmp_path, WEIGHED, ABSENT))
