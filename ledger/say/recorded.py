@@ -58,7 +58,7 @@ def recorded_lines(
 
 
 def said_shortly(store: Store, event_ids: Sequence[str], game: str, zone: str) -> list[str]:
-    """Each of these entries of a game with its id: "office:24: Crossed off the list (…)"."""
+    """Each of these entries of a game with its id: "office:24: Struck off the list (…)"."""
     statements = {one.event: one for one in all_statements(Engine(read_game(store, game)))}
     return [f"{one}: {stated.what(statements[one], zone)}." for one in event_ids]
 

@@ -153,13 +153,15 @@ def lateness(statement: Mapping[str, Any]) -> str:
     return "; ".join(marks)
 
 
-def recorded_together(statements: Sequence[Mapping[str, Any]], zone: str) -> str:
+def recorded_together(
+    statements: Sequence[Mapping[str, Any]], zone: str, what: str = "all of this"
+) -> str:
     """One sentence for `content`s that all came late and together from day files; or ""."""
     moments = {local_time(one["recorded"], zone) for one in statements}
     usual = all(one["is_loaded"] and not one["is_behind"] for one in statements)
     if len(moments) != 1 or not usual or not any(one["is_late"] for one in statements):
         return ""
-    return f"Typed in from paper: the ledger recorded all of this on {moments.pop()}."
+    return f"Typed in from paper: the ledger recorded {what} on {moments.pop()}."
 
 
 def appointed(statement: Statement, *, has_authority: bool) -> str:

@@ -10,7 +10,7 @@
 -- also: scale
 -- sentence: Nobody decided whether a child may carry the ball.
 -- events: weigh, late_weigh
--- look: head_official, division_president
+-- look: site_official, head_official, division_president
 -- reason: weigh
 -- todo: get a decision on whether the player may carry
 -- due: kickoff

@@ -115,7 +115,7 @@ def check_that_everybody_says_so(run: Run, path: Path, ids: list[str]) -> None:
     why = as_one_line(run("why", GAME, "--team", "newts", "--number", "5", *store).out)
     for told in (shown, why):
         assert "Written down Sat, Sep 5, 2026, 8:42 AM CDT; recorded" in told, told
-    assert "Written down Sat, Sep 5, 2026, 8:42 AM CDT" in printed, printed
+    assert "Written down 8:42 AM." in printed, printed
     assert "The ledger recorded these entries" in printed, printed
     for told in (shown, why):
         assert SAID in told, told

@@ -81,11 +81,20 @@ def test_the_counts_of_the_strip(tmp_path: Path) -> None:
         says("weigh", **other, value="ok", by="wa"),
         says("close", game="g1", team="ash"),
     )
-    counts = (state.roster, state.weighed, state.weighed_others, state.over, state.absent)
-    assert counts == (2, 1, 1, 1, 1)
+    assert (state.roster, state.weighed, state.over, state.listed_only) == (2, 1, 1, 1)
+    assert [one.row["player"] for one in state.strangers] == ["u1"]
     assert state.weighed_by == ("we", "wa")
     assert [row["reading_clb"] for row in state.stations] == [1050]
     assert state.is_closed
+
+
+def test_who_was_weighed_is_not_listed_only_whatever_line_stands(tmp_path: Path) -> None:
+    """“Absent: 1” counted a player who was weighed and whose line was not struck off."""
+    hurt = says("list", **A2, reason="injured")
+    late = state_of(tmp_path / "1", says("list", **A1, reason="absent"), WEIGHED, hurt)
+    assert (late.weighed, late.listed_only) == (1, 1)
+    struck = state_of(tmp_path / "2", WEIGHED, hurt, says("strike_off", **A2, reason="injured"))
+    assert struck.listed_only == 0
 
 
 def test_over_by_the_book_is_over(tmp_path: Path) -> None:

@@ -197,7 +197,8 @@ def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
 
 
 def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
-    return stated.recorded_together(_statements(source, rows, "event_id"), source.zone)
+    lines = _statements(source, rows, "event_id")
+    return stated.recorded_together(lines, source.zone, "the lines")
 
 
 def _statements(

@@ -191,7 +191,7 @@ def test_every_statement_about_the_player_and_the_case(
 
 
 def test_struck_off_without_a_reason_blames_nobodys_gear(protest: Printed) -> None:
-    assert protest.says("crossed off the list (was: absent or incomplete gear) Ignatius Larkspoon")
+    assert protest.says("struck off the list (was: absent or incomplete gear) Ignatius Larkspoon")
     assert not protest.says("absent and gear not complete")
 
 

@@ -68,7 +68,7 @@ export function show(root, { game, team }, app) {
       rows(t("Carrying is not decided"), open.undecided, (child) => link(t("Write down the question"), `${here("objection")}/${encodeURIComponent(child.player)}`, { class: "button" }), t("No usable scale, and no mark in the book. Nobody guesses: ask the site official for a ruling.")),
       rows(t("Listed, and weighed ok"), open.listed_ok, settle("listed_ok", t("Cross off"))),
       rows(t("Listed as not here, and weighed"), open.not_struck, settle("not_struck", t("Cross off"))),
-      rows(t("Listed injured, and weighed"), open.injured, settle("injured", t("Cross off")), t("Ask the coach, away from the child.")),
+      rows(t("Listed injured, and weighed"), open.injured, settle("injured", t("Cross off")), t("Ask the site official, away from the child.")),
       rows(t("Tape to take off"), open.striped_ok, untape),
     ];
   }
