@@ -3,8 +3,8 @@
 -- inputs: exposure, weighed, finding, game
 -- rule: due counts children with plays due in some game, short those who had
 --   fewer, late those presented late; each other measure is a rule with a
---   finding about the child; a measure counts a child on two teams once, for
---   the team of the later game
+--   finding about the child; a child on two teams counts once, in every measure
+--   for the team of the last game that a measure concerns
 -- columns: measure, team, children
 with concerned as (
     select 'due' as measure, game, team, player,
@@ -24,20 +24,23 @@ with concerned as (
     where team is not null and player is not null
 ),
 
-child as (
+of_player as (
     select
-        concerned.measure,
         concerned.player,
         max(row(game.kickoff_at, concerned.game, concerned.team)) as latest,
     from concerned
     left join game on concerned.game = game.game
-    group by concerned.measure, concerned.player
+    group by concerned.player
 ),
 
 final as (
-    select measure, latest[3] as team, count(*) as children,
-    from child
-    group by measure, latest[3]
+    select
+        concerned.measure,
+        of_player.latest[3] as team,
+        count(distinct concerned.player) as children,
+    from concerned
+    inner join of_player using (player)
+    group by concerned.measure, of_player.latest[3]
 )
 
 select * from final

@@ -2,7 +2,7 @@
 -- grain: one row per game and team
 -- inputs: side, roster, mark
 -- rule: if the scale is out, the mark in the book decides; a player without one
---   has nothing to fall back on. A team's first game is left out: nobody can have one
+--   has nothing to fall back on. A team's first game is left out: hardly anybody can have one
 -- columns: game, team, detail
 with counted as (
     select

@@ -12,7 +12,6 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.list_signatures import signature_line
 from ledger.papers.sheets.source import GameSource
-from ledger.say.receipts import since_then
 from ledger.store.store import Store
 
 MOST_NAMED = 4
@@ -26,8 +25,8 @@ class ReceiptPaper:
     `head.checkpoint` is the note that the signer cosigned; without `is_cosigned` it is the ledger's
     present one. `digest` is that of the list that was signed (64 hex digits), or "" for a signature
     on the sheet; `digest_now` is that of the list as the ledger has it now. `scan` is that of the
-    signed paper. The fields from `side` to `id`, `is_whole` and `key` are those of SignatureLine;
-    `since` says what has changed since, in bold unless it `is_whole`.
+    signed paper. The fields from `side` to `id`, `state`, `is_whole` and `key` are those of
+    SignatureLine; no line breaks within a "No. 5" of `state`.
     """
 
     head: PaperHead
@@ -42,7 +41,7 @@ class ReceiptPaper:
     digest_now: str
     scan: str
     is_cosigned: bool
-    since: str
+    state: str
     is_whole: bool
     key: str = ""
 
@@ -77,7 +76,7 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
         head = replace(head, head_id=event, head_hash=signed_hash, checkpoint=note)
     line = asdict(signature_line(source, signed, "", most=MOST_NAMED))
     del line["number"]
-    since = since_then(line.pop("state"))
+    line["state"] = line["state"].replace("No. ", "No.\N{NO-BREAK SPACE}")
     paper = ReceiptPaper(
         head=head,
         team=source.team_name(signed.row["team"]),
@@ -85,7 +84,6 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
         digest_now=list_number(content),
         scan=found.data.get("scan", ""),
         is_cosigned=bool(note),
-        since=since,
         **line,
     )
     return source.sheet("receipt", paper, event=event)

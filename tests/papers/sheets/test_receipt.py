@@ -16,7 +16,6 @@ from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import MOST_NAMED, ReceiptPaper, receipt_sheet
-from ledger.say.receipts import since_then
 from ledger.say.words import join, short_hash
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
@@ -39,7 +38,7 @@ PAPER = ReceiptPaper(
     digest_now="7c01d2e3f4a5b697" * 4,
     scan="",
     is_cosigned=True,
-    since="No changes entered",
+    state="Signed, no changes since",
     is_whole=True,
 )
 
@@ -119,25 +118,12 @@ def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     assert "Checkpoint, signed by the ledger" in " ".join(text.split())
 
 
-@pytest.mark.parametrize(
-    ("state", "said"),
-    [
-        ("Signed, no changes since", "No changes entered"),
-        ("Signed; late arrivals added since: No. 51", "Late arrivals: No.\u00a051"),
-        ("Changed after signing: No. 5", "Changed after signing: No.\u00a05"),
-        (
-            "Signed, no changes since; open when signed: no stripe",
-            "No changes entered; open when signed: no stripe",
-        ),
-    ],
-)
-def test_what_was_entered_since_has_its_own_row(state: str, said: str, tmp_path: Path) -> None:
-    """A number stays on the line of its "No."; after "How" stands only how it was signed."""
-    assert since_then(state) == said
-    paper = replace(PAPER, since=said, how="sheet")
+def test_what_holds_of_the_list_has_its_own_row(tmp_path: Path) -> None:
+    """After "How" stands only how it was signed."""
+    paper = replace(PAPER, state="Signed a different list", is_whole=False, how="sheet")
     render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
     (text,) = pages(tmp_path / "receipt.pdf")
-    row = f"How Signed on the sheet, event office:57 Since then {said}. Number of the list"
+    row = "How Signed on the sheet, event office:57 When printed Signed a different list."
     assert squeeze(text).count(squeeze(row)) == 2
 
 
@@ -145,7 +131,7 @@ def test_a_sheet_with_late_arrivals_says_who(signed: SqliteStore) -> None:
     given = [one.event for one in signed.events(kind=["countersign"], game=["acorn-1b"])]
     dormice = next(one for one in given if one.team == "dormice")
     paper = paper_of(receipt_sheet(Heads(signed), dormice.id))
-    assert (paper.since, paper.is_whole) == ("Late arrivals: No.\u00a051", True)
+    assert (paper.state, paper.is_whole) == ("Signed; late arrivals added since: No.\u00a051", True)
 
 
 def test_signed_in_ink(tmp_path: Path) -> None:
@@ -200,7 +186,7 @@ def test_many_changes_still_fit_two_halves_on_one_sheet(tmp_path: Path) -> None:
         how="ink",
         is_whole=False,
         scan="a1b2c3d4" * 8,
-        since=f"Changed after signing: {numbers}; arrived late: {numbers}",
+        state=f"Changed after signing: {numbers}; arrived late: {numbers}",
     )
     render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
     (text,) = pages(tmp_path / "receipt.pdf")

@@ -209,10 +209,10 @@ def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: 
     # No game is moved past another week's, so dates of games are their order.
     kickoffs = {e["game"]: e["data"]["kickoff"] for e in events if e["kind"] == "game"}
 
-    def latest_team(children: Rows) -> dict[str, str]:
-        """A child on two teams counts for that of the later game."""
-        ordered = sorted(children, key=lambda row: (kickoffs[row["game"]], row["game"]))
-        return {row["player"]: row["team"] for row in ordered}
+    concerned = [row for rows in (*measures.values(), *by_rule.values()) for row in rows]
+    concerned.sort(key=lambda row: (kickoffs[row["game"]], row["game"]))
+    # A child on two teams counts for that of the latest game.
+    team_of = {row["player"]: row["team"] for row in concerned}
 
     for kind, name, teams in scopes_of(events):
         printed = scope(numbers, kind, name)["children"]
@@ -220,7 +220,7 @@ def test_children(numbers: dict[str, Any], events: Rows, counting: Rows, found: 
         pairs = [(printed[key], measures[key]) for key in ("plays_due", "plays_short", "late")]
         pairs += [(text, by_rule[rule]) for rule, text in in_rules.items()]
         for text, children in pairs:
-            own = latest_team(children).values()
+            own = [team_of[player] for player in {row["player"] for row in children}]
             true = sum(1 for team in own if teams is None or team in teams)
             if isinstance(text, int):
                 assert text == true
