@@ -11,6 +11,7 @@ from ledger.derive.monday import Looked, Monday
 from ledger.derive.monday_games import GameWeek
 from ledger.derive.statements import Statement
 from ledger.derive.why import Why
+from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import monday_cases
 from ledger.say.clock import local_day, local_time, time_beside
@@ -172,7 +173,8 @@ def _said(found: Monday, row: Row) -> str:
     if row["rule"] != "withdrawn_by_other" or entry.event not in row["detail"]:
         return f"{seen}. {row['detail']}"
     if entry.kind in _COUNTED:
-        seen = f"{entry.says['count']} {entry.kind} in {HALVES[entry.says['half']]}"
+        counted = count_of(entry.says["count"], entry.kind.removesuffix("s"))
+        seen = f"{counted} in {HALVES[entry.says['half']]}"
     return f"{seen} ({entry.event}): withdrawn by someone other than its author."
 
 

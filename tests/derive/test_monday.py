@@ -152,6 +152,13 @@ def test_a_finding_about_an_entry_names_it() -> None:
     ) in lines
 
 
+def test_one_play_is_not_plays() -> None:
+    text = CLEAN + "05/16:25 plays g1 elm e2 half=1 count=1 pc\n"
+    text += "05/16:26 withdraw target=22 reason=mistaken by=ca\n"
+    said = "elm 2 (e2), 11:25 AM CDT: 1 play in the first half (office:22): "
+    assert any(line.startswith(said) for line in told(looked(text)))
+
+
 def test_where_nobody_is_named_the_time_stands() -> None:
     """The date too, on another day."""
     noted = (
