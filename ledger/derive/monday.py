@@ -30,7 +30,7 @@ Child = tuple[str, str, str]
 @dataclass(frozen=True)
 class Looked:
     """A finding, the teams whose weighmasters look first (none: another role does), and the case
-    about it. `children` (team, player) are those of a finding about a game that is for them.
+    beside it. `children` (team, player) are those of a finding about a game that is for them.
     """
 
     row: Row
@@ -40,19 +40,20 @@ class Looked:
 
     @property
     def is_answered(self) -> bool:
-        return self.question is not None and self.question.answered_at is not None
+        one = self.question
+        return one is not None and one.answered_at is not None and one.settles
 
 
 @dataclass(frozen=True)
 class Monday:
     """A day's games with the findings about them: `found` are due, `still` are not yet.
 
-    `answered` are findings, due or not, whose case is. `cases` are the open ones about these games,
-    `ruled` those that were answered and about which the page has no finding. `whys` explain the
-    children of the findings. `entries` are the statements that findings are about, by the id that
-    the finding shows. `let_in` are rows of `confirmation`: who was let in at the table without
-    authority, and who has confirmed them. They stand here in place of their finding. `teams` are
-    names by id.
+    `answered` are findings, due or not, that a case settles. `cases` are the open ones about these
+    games or teams, `ruled` those that were answered and settle no finding of the page. `whys`
+    explain the children of the findings. `entries` are the statements that findings are about, by
+    the id that the finding shows. `let_in` are rows of `confirmation`: who was let in at the table
+    without authority, and who has confirmed them. They stand here in place of their finding.
+    `teams` are names by id.
     """
 
     day: GameDay
@@ -108,7 +109,7 @@ def monday(
         id(row): Looked(
             row,
             acting.teams(row),
-            questions.about(row),
+            questions.beside(row),
             late.get(row["game"], ()) if row["rule"] == "half_not_stated" else (),
         )
         for row in about
@@ -124,7 +125,7 @@ def monday(
         games = tuple(one for one in games if {one.home, one.visitor} & teams)
     shown = {one.game for one in games}
     cases = [row for row in questions.cases if row["game"] in shown]
-    told = {one.question.case_id for one in looked.values() if one.question}
+    told = {one.question.case_id for one in looked.values() if one.question and one.is_answered}
     children: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
     for row in about:
         if row["player"]:

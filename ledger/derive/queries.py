@@ -29,7 +29,7 @@ _KEYS = frozenset({"purpose", "grain", "inputs", "columns"})
 _RULE_KEYS = frozenset(
     {"procedure", "source", "about", "area", "sentence", "events", "look", "reason"}
 )
-_MAY_HAVE = frozenset({"also", "todo", "due"})
+_MAY_HAVE = frozenset({"also", "right", "todo", "due"})
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ AREAS = ("plays", "scale", "people", "order", "book", "list", "stripes", "late",
 
 DUE = ("kickoff", "end")
 """Until when the step of a rule may still be to do: the game's kickoff, or its end."""
+RIGHTS = ("may_play", "may_carry")
 
 
 @dataclass(frozen=True)
@@ -27,8 +28,9 @@ class RuleHeader:
     """One rule: what it finds, what the procedure asks, the source of that, and who should look.
 
     `also` are other parts of the procedure than `area` that it says something of. `sentence` says
-    of one finding what was seen. `todo` is the step still to do; None for a rule that finds slips.
-    `due`: until when the step may still come; None if it is due at once.
+    of one finding what was seen. `right` is what a ruling on the child must say to settle it;
+    None if none does. `todo` is the step still to do; None for a rule that finds slips. `due`:
+    until when the step may still come; None if it is due at once.
     """
 
     rule: str
@@ -43,6 +45,7 @@ class RuleHeader:
     sentence: str
     events: tuple[str, ...]
     reason: str
+    right: str | None
     todo: str | None
     due: str | None
     columns: tuple[str, ...]
@@ -52,7 +55,7 @@ def rule_header(rule: str) -> RuleHeader:
     """Return the header of the rule's file.
 
     InputError for an unknown rule, ReportError for one about something not in ABOUT, of a part of
-    the procedure not in AREAS, or due at a moment not in DUE.
+    the procedure not in AREAS, about a right not in RIGHTS, or due at a moment not in DUE.
     """
     refuse_unknown(rule)
     query, header = queries()[rule], queries()[rule].header
@@ -62,8 +65,9 @@ def rule_header(rule: str) -> RuleHeader:
     for key, areas in (("area", (header["area"],)), ("also", also)):
         if not {*areas} <= {*AREAS}:
             raise ReportError(f"{rule}.sql: {key} is one of {', '.join(AREAS)}")
-    if header.get("due", DUE[0]) not in DUE:
-        raise ReportError(f"{rule}.sql: due is one of {', '.join(DUE)}")
+    for key, known in (("right", RIGHTS), ("due", DUE)):
+        if header.get(key, known[0]) not in known:
+            raise ReportError(f"{rule}.sql: {key} is one of {', '.join(known)}")
     return RuleHeader(
         rule=rule,
         what=header["purpose"],
@@ -77,6 +81,7 @@ def rule_header(rule: str) -> RuleHeader:
         sentence=header["sentence"],
         events=tuple(header["events"].split(", ")),
         reason=header["reason"],
+        right=header.get("right"),
         todo=header.get("todo"),
         due=header.get("due"),
         columns=query.columns,

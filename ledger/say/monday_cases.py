@@ -21,7 +21,10 @@ def question(row: Row) -> str:
 
 
 def stands(question: Question | None, zone: str, now: str) -> str:
-    """ "Answered: case short-plays, decided otherwise on Oct 12."; when it is due; "" for none."""
+    """ "Answered: case short-plays, decided otherwise on Oct 12."; when it is due; "" for none.
+
+    "See case …": it was decided, but does not settle this.
+    """
     if question is None:
         return ""
     case, due = question.case_id, question.due_at
@@ -29,6 +32,8 @@ def stands(question: Question | None, zone: str, now: str) -> str:
         passed = ", passed" if due and now > due else ""
         return f"Asked: case {case}, due {local_date(due, zone)}{passed}." if due else ""
     ruling = RULINGS[question.ruling] if question.ruling else "closed without a ruling"
+    if not question.settles:
+        return f"See case {case}, {ruling} on {_day(question.answered_at, zone)}."
     late = f"; it was due {_day(due, zone)}" if due and question.is_overdue else ""
     return f"Answered: case {case}, {ruling} on {_day(question.answered_at, zone)}{late}."
 

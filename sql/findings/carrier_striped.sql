@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh, stripe
 -- look: weighmasters, head_official
 -- reason: weigh
+-- right: may_carry
 -- columns: game, team, player, positions, detail
 with final as (
     select

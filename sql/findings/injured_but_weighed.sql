@@ -9,6 +9,7 @@
 -- events: weigh, late_weigh, list
 -- look: weighmasters, head_official
 -- reason: safety
+-- right: may_play
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -9,6 +9,7 @@
 -- events: late_weigh, half
 -- look: site_official, head_official
 -- reason: weigh
+-- right: may_play
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -9,6 +9,7 @@
 -- events: weigh, late_weigh, list
 -- look: weighmasters
 -- reason: weigh
+-- right: may_carry
 -- todo: strike the player off the list
 -- due: kickoff
 -- columns: game, team, player, positions, detail

@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters
 -- reason: weigh
+-- right: may_carry
 -- todo: list the player as over
 -- due: kickoff
 -- columns: game, team, player, positions, detail

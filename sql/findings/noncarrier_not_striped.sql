@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh, initial, list, half
 -- look: weighmasters, head_official
 -- reason: weigh
+-- right: may_carry
 -- todo: stripe the helmet
 -- due: kickoff
 -- columns: game, team, player, positions, detail

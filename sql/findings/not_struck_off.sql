@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh, list
 -- look: weighmasters
 -- reason: weigh
+-- right: may_play
 -- todo: strike the player off the list
 -- due: kickoff
 -- columns: game, team, player, positions, detail

@@ -10,6 +10,7 @@
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays
+-- right: may_play
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh, scale_out
 -- look: site_official
 -- reason: weigh
+-- right: may_carry
 -- columns: game, team, player, positions, detail
 with word as (
     select game, happened_at, happened_rank, position, true as is_out,

@@ -9,6 +9,7 @@
 -- events: strike_off
 -- look: weighmasters
 -- reason: weigh
+-- right: may_play
 -- columns: game, team, player, happened_at, positions, detail
 with final as (
     select

@@ -10,6 +10,7 @@
 -- events: weigh, late_weigh
 -- look: weighmasters
 -- reason: weigh
+-- right: may_play
 -- due: kickoff
 -- columns: game, team, player, positions, detail
 with final as (

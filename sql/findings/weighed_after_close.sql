@@ -10,6 +10,7 @@
 -- events: weigh, close
 -- look: site_official
 -- reason: weigh
+-- right: may_play
 -- columns: game, team, player, positions, detail
 with closing as (
     select

@@ -9,6 +9,7 @@
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh
+-- right: may_carry
 -- columns: game, team, player, positions, detail
 with final as (
     select

@@ -129,3 +129,127 @@ def test_a_case_that_was_closed_without_a_ruling() -> None:
         "ash 2: A question of plays.",
         "Answered: case short, closed without a ruling on Sep 6.",
     ]
+
+
+def settled(lines: list[str]) -> str:
+    return "\n".join(below("Already answered", lines))
+
+
+def open_still(lines: list[str]) -> str:
+    return "\n".join(below("What to settle", lines))
+
+
+def without(text: str, *parts: str) -> str:
+    """The lines in which none of these parts is."""
+    return "\n".join(line for line in text.splitlines() if not any(one in line for one in parts))
+
+
+BARRED = (
+    "05/14:45 case_open g1 ash a2 weigh case=early by=we\n"
+    "05/14:50 ruling g1 ash a2 decided may_play=none case=early by=so\n"
+)
+SEE_EARLY = "See case early, decided otherwise on Sep 5."
+
+
+def test_a_ruling_does_not_answer_its_own_breach() -> None:
+    lines = told(CLEAN + BARRED, now=LATER)
+    breach = "ash 2 (a2): 12 plays are entered; the player was not to play that day."
+    assert f"{breach} (played_not_eligible)\n{SEE_EARLY}" in open_still(lines)
+    assert "Answered: case early, decided otherwise on Sep 5." in settled(lines)
+    assert "played_not_eligible" not in settled(lines)
+
+
+def test_a_ruling_at_the_half_does_not_answer_the_plays_after_it() -> None:
+    half = "05/15:45 case_open g1 ash a2 plays case=early by=we\n"
+    half += "05/15:50 ruling decided case=early by=so\n"
+    assert f"{DUE}\n{SEE_EARLY}" in open_still(told(SHORT + half, now=LATER))
+    uncounted = without(SHORT, "plays g1 ash a2")
+    assert SEE_EARLY in open_still(told(uncounted + "\n" + half, now=LATER))
+
+
+def test_an_answer_before_the_weigh_in_is_none_to_what_came_after_it() -> None:
+    """The book, the list and the stripe; what points at nothing waits for the last half."""
+    wrong = without(OVER, "initial g1 ash a1")
+    wrong += "\n05/14:37 list g1 ash a1 over by=we\n05/14:38 stripe g1 ash a1 we\n"
+    for player in ("a1", "a2"):
+        wrong += f"05/14:10 case_open g1 ash {player} weigh case=early-{player} by=we\n"
+        wrong += f"05/14:20 ruling denied case=early-{player} by=so\n"
+    lines = told(wrong, now=LATER)
+    for rule in (
+        *("book_mark_differs", "book_not_initialed", "listed_over_weighed_ok"),
+        *("carrier_striped", "noncarrier_not_listed", "noncarrier_not_striped"),
+    ):
+        assert f"({rule})" in open_still(lines)
+        assert f"({rule})" not in settled(lines)
+    assert "See case early-a1, denied on Sep 5." in open_still(lines)
+
+
+@pytest.mark.parametrize(
+    ("halves", "clock", "is_settled"),
+    [
+        ("both", "16:29", False),
+        ("both", "16:31", True),
+        ("none", "14:59", False),
+        ("none", "15:01", True),
+    ],
+)
+def test_what_is_missing_is_settled_after_the_last_half_or_kickoff(
+    halves: str, clock: str, is_settled: bool
+) -> None:
+    text = without(CLEAN, "countersign g1 ash we", *([" half g1"] if halves == "none" else []))
+    text += "\n05/14:45 case_open g1 ash weigh case=unsigned by=wa\n"
+    lines = told(text + f"05/{clock} ruling denied case=unsigned by=so\n", now=LATER)
+    assert ("(list_not_countersigned)" in settled(lines)) is is_settled
+    assert ("(list_not_countersigned)" in open_still(lines)) is not is_settled
+
+
+def test_a_protest_answers_the_only_finding_about_its_child() -> None:
+    """With two, nothing tells which one was meant."""
+    asked = (
+        "05/17:00 case_open g1 ash a2 protest case=p by=we\n06/17:00 ruling denied case=p by=dp\n"
+    )
+    lines = told(SHORT + asked, now=LATER)
+    assert settled(lines) == f"g1, elm at ash\n{DUE}\nAnswered: case p, denied on Sep 6."
+    over = SHORT.replace("weigh g1 ash a2 ok", "weigh g1 ash a2 over")
+    lines = told(over + asked, now=LATER)
+    for rule in ("plays_short", "book_mark_differs", "noncarrier_not_listed"):
+        assert f"({rule})\nSee case p, denied on Sep 6." in open_still(lines)
+    assert "noncarrier_not_striped" in open_still(lines)
+    assert settled(lines).endswith("ash 2: A protest.\nAnswered: case p, denied on Sep 6.")
+
+
+@pytest.mark.parametrize("other", ["countersign g1 ash wa", "initial g1 ash a1"])
+def test_a_teams_case_answers_only_where_nothing_else_is_open_for_that_team(other: str) -> None:
+    """The list lacks one signature; then it lacks both, or a child's mark is missing too."""
+    asked = "\n05/17:00 case_open g1 ash weigh case=t by=wa\n06/17:00 ruling denied case=t by=so\n"
+    one = without(CLEAN, "countersign g1 ash we")
+    assert "(list_not_countersigned)" in settled(told(one + asked, now=LATER))
+    lines = told(without(one, other) + asked, now=LATER)
+    assert "(list_not_countersigned)" in open_still(lines)
+    assert settled(lines).endswith("A weigh-in question.\nAnswered: case t, denied on Sep 6.")
+
+
+def test_a_teams_case_answers_only_a_rule_about_the_team() -> None:
+    early = CLEAN.replace("05/14:32 weigh g1 elm e1", "05/14:20 weigh g1 elm e1")
+    early = early.replace("05/14:30 station", "05/14:19 station")
+    asked = "05/17:00 case_open g1 elm weigh case=t by=wa\n06/17:00 ruling denied case=t by=so\n"
+    lines = told(early + asked, now=LATER)
+    assert "(weighed_too_early)\nSee case t, denied on Sep 6." in open_still(lines)
+
+
+@pytest.mark.parametrize(
+    ("right", "is_settled"), [("may_carry=yes", False), ("may_play=full", True)]
+)
+def test_a_child_nobody_weighed_needs_a_ruling_on_playing(right: str, is_settled: bool) -> None:
+    unseen = without(CLEAN, "weigh g1 ash a2", "initial g1 ash a2", "plays g1 ash a2")
+    unseen += "\n05/17:00 case_open g1 ash roster case=t by=wa\n"
+    unseen += f"06/17:00 ruling g1 ash a2 decided {right} case=t by=dp\n"
+    lines = told(unseen, now=LATER)
+    assert ("(unaccounted)" in settled(lines)) is is_settled
+    assert ("(unaccounted)" in open_still(lines)) is not is_settled
+
+
+def test_a_reviewers_ruling_does_not_answer_a_later_one_without_authority() -> None:
+    early = "05/17:00 case_open g1 ash a2 weigh case=t by=we\n05/17:10 ruling denied case=t by=so\n"
+    lines = told(CLEAN + early + "05/17:20 ruling g1 upheld case=t by=ap\n", now=LATER)
+    assert "(ruling_without_authority)\nSee case t, denied on Sep 5." in open_still(lines)

@@ -34,7 +34,7 @@ def test_every_rule_says_what_why_from_where_and_who_should_look(rule: str) -> N
     assert set(header.look) <= LOOK
     assert header.reason in REASONS
     assert header.events == ("any",) or set(header.events) <= {"player", *KINDS}
-    assert header.todo is None or header.about == "child"
+    assert (header.todo is None and header.right is None) or header.about == "child"
     # A wrong scale concerns everybody weighed on it, whatever else was stated that morning.
     assert (header.about == "scale") is (header.events == ("station",))
 
@@ -67,6 +67,7 @@ def test_no_such_rule(rule: str, hint: str) -> None:
             "",
             "the header lacks sentence",
         ),
+        ("-- right: may_play", "-- right: play", "right is one of may_play, may_carry"),
         ("-- due: kickoff", "-- due: noon", "due is one of kickoff, end"),
         ("-- todo: ", "-- to_do: ", "not a header line: -- to_do: "),
         ("-- todo: ", "-- later: ", "unknown in the header: later"),
