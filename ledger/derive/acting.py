@@ -31,7 +31,7 @@ class Acting:
             return (row["side"],)
         told = [self._stated[event] for event in row["events"] if event in self._stated]
         entered = {by for by, player in told if player == row["player"]}
-        held = {team for by in entered for team in self._weighmaster_of[row["game"], by]}
+        held = {team for by in entered for team in self.weighmaster_of[row["game"], by]}
         return tuple(sorted(held or self._sides[row["game"]]))
 
     @cached_property
@@ -40,7 +40,8 @@ class Acting:
         return {row["event_id"]: (row["stated_by"], row["player"]) for row in rows}
 
     @cached_property
-    def _weighmaster_of(self) -> defaultdict[tuple[str, str], set[str]]:
+    def weighmaster_of(self) -> defaultdict[tuple[str, str], set[str]]:
+        """By game and official, the teams whose weighmaster the official is in it."""
         held: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
         for row in self._engine.answer("side_role").dicts():
             if row["role"] == "weighmaster":

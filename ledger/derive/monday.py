@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.derive.acting import Acting
 from ledger.derive.answered import Question, Questions
@@ -95,8 +95,9 @@ def monday(
     events = list(read_season(store))
     engine = Engine(events, as_of=as_of, known_at=known_at)
     day = _day(engine, week, date, local_date(now, zone))
+    own = None if association is None else teams_of(engine, association)
     rows = find(engine).dicts()
-    let_in = _let_in(engine, day, association)
+    let_in = _let_in(engine, day, own)
     open_ones = {row["event_id"] for row in let_in if row["confirmed_by"] is None}
     settled = {row["event_id"] for row in let_in} - open_ones
     rows = [row for row in rows if not settled & set(row["events"])]
@@ -104,7 +105,7 @@ def monday(
     of_day = [row for row in there if row["game"] in day.games]
     about = narrow(engine, of_day, association=association)
     questions, acting = Questions(engine, of_day), Acting(engine)
-    late = _weighed_late(engine, about)
+    late = _weighed_late(engine, about, acting, own)
     looked = {
         id(row): Looked(
             row,
@@ -120,11 +121,14 @@ def monday(
     for row in let_in:
         told_of[row["game"]] |= areas_of("appointed_without_authority")
     games = game_weeks(engine, day, areas_by_game(rows), told_of)
-    if association is not None:
-        teams = teams_of(engine, association)
-        games = tuple(one for one in games if {one.home, one.visitor} & teams)
+    if own is not None:
+        games = tuple(one for one in games if {one.home, one.visitor} & own)
     shown = {one.game for one in games}
-    cases = [row for row in questions.cases if row["game"] in shown]
+    cases = [
+        row
+        for row in questions.cases
+        if row["game"] in shown and (own is None or row["team"] is None or row["team"] in own)
+    ]
     told = {one.question.case_id for one in looked.values() if one.question and one.is_answered}
     children: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
     for row in about:
@@ -136,7 +140,7 @@ def monday(
         each = explain_each(read, game, those, as_of=as_of, known_at=known_at)
         whys.update({(game, *child): why for child, why in each.items()})
     numbers = numbers_of(engine)
-    entries = _entries(engine, about)
+    entries = _entries(engine, about, acting, own)
     engine.close()
     return Monday(
         day=day,
@@ -170,23 +174,30 @@ def _team_names(
     return {str(one.team): str(one.data["name"]) for one in counting}
 
 
-def _entries(engine: Engine, rows: Sequence[Row]) -> dict[str, Statement]:
-    """For a withdrawal, what it takes back."""
+def _entries(
+    engine: Engine, rows: Sequence[Row], acting: Acting, own: set[str] | None
+) -> dict[str, Statement]:
+    """For a withdrawal, what it takes back. Where the finding names no team, without a child who
+    is not for the `own` teams.
+    """
     about = [row for row in rows if rule_header(row["rule"]).grain in ("statement", "withdrawal")]
     if not about:
         return {}
     every = {one.event: one for one in all_statements(engine)}
-    return {event: base_of(every[event], every) for row in about for event in row["events"]}
+    found = {}
+    for row in about:
+        for event in row["events"]:
+            entry = base_of(every[event], every)
+            is_shown = row["team"] or _is_for(own, acting, entry.game, entry.team, entry.by)
+            found[event] = entry if is_shown else replace(entry, team=None, player=None)
+    return found
 
 
-def _let_in(engine: Engine, day: GameDay, association: str | None) -> list[Row]:
-    teams = None if association is None else teams_of(engine, association)
+def _let_in(engine: Engine, day: GameDay, own: set[str] | None) -> list[Row]:
     return [
         row
         for row in engine.answer("confirmation").dicts()
-        if row["is_at_table"]
-        and row["game"] in day.games
-        and (teams is None or row["team"] in teams)
+        if row["is_at_table"] and row["game"] in day.games and (own is None or row["team"] in own)
     ]
 
 
@@ -199,11 +210,21 @@ def _day(engine: Engine, week: int | None, date: str | None, today: str) -> Game
     return last
 
 
-def _weighed_late(engine: Engine, rows: Sequence[Row]) -> dict[str, tuple[tuple[str, str], ...]]:
+def _weighed_late(
+    engine: Engine, rows: Sequence[Row], acting: Acting, own: set[str] | None
+) -> dict[str, tuple[tuple[str, str], ...]]:
     """By game, the children for whom a finding about the whole game asks when the half ended."""
     games = {row["game"] for row in rows if row["rule"] == "half_not_stated"}
     late: defaultdict[str, dict[tuple[str, str], None]] = defaultdict(dict)
     for row in engine.answer("weighing").dicts() if games else ():
-        if row["game"] in games and row["kind"] == "late_weigh":
+        is_late = row["game"] in games and row["kind"] == "late_weigh"
+        if is_late and _is_for(own, acting, row["game"], row["team"], row["stated_by"]):
             late[row["game"]][row["team"], row["player"]] = None
     return {game: tuple(children) for game, children in late.items()}
+
+
+def _is_for(
+    own: set[str] | None, acting: Acting, game: str | None, team: str | None, by: str
+) -> bool:
+    """Whether an entry is about one of these teams, or made by a weighmaster of one."""
+    return own is None or bool(own & {team, *acting.weighmaster_of.get((str(game), by), ())})

@@ -8,7 +8,7 @@ from ledger.derive.acting import Acting
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
 from ledger.derive.monday import monday
-from ledger.say.monday import Page, page
+from ledger.say.monday import Page, page, page_lines
 from tests.derive.test_monday import AFTER, CLEAN, SHORT
 from tests.random_seasons import Event
 from tests.short_season import short_season
@@ -115,3 +115,48 @@ def test_a_late_childs_finding_says_who_and_what_to_enter() -> None:
         "ash 2 (a2): ",
         "Weighed late. Enter when the first half ended.",
     )
+
+
+def texts(shown: Page) -> str:
+    return "\n".join(line.text for line in page_lines(shown, ""))
+
+
+def test_a_case_about_a_team_is_on_its_associations_page_only() -> None:
+    """Open and answered; a case about no team is on the page of either side."""
+    asked = "05/17:00 case_open g1 ash a1 weigh case=ruled by=we\n"
+    asked += "05/17:00 case_open g1 ash a2 weigh case=waits by=we\n"
+    asked += "05/17:00 case_open g1 safety case=field by=we\n"
+    asked += "05/17:30 ruling decided case=ruled by=so\n"
+    for association, names in (("grove", True), ("brook", False), (None, True)):
+        shown = page_of(CLEAN + asked, association)
+        assert ("case ruled" in texts(shown)) is names
+        assert [case for case, _, _ in shown.cases] == ["field"] + ["waits"] * names
+
+
+LATE = "05/15:10 late_weigh g1 {} ok {}\n"
+
+
+def late_children(text: str, association: str | None) -> str:
+    shown = page_of(text, association)
+    rule = "half_not_stated"
+    items = [item for g in shown.settle for b in g.blocks for item in b.items]
+    (about,) = [item.about for item in items if item.rule == rule]
+    return about
+
+
+def test_late_children_are_on_the_page_of_their_side_and_of_who_weighed_them() -> None:
+    """Ash weighs its own a2 and elm's e2; elm weighs nobody late."""
+    late = "\n".join(line for line in CLEAN.splitlines() if "half=1" not in line)
+    late += "\n" + LATE.format("ash a2", "wa") + LATE.format("elm e2", "wa")
+    assert late_children(late, None) == "ash 2 (a2) and elm 2 (e2): "
+    assert late_children(late, "grove") == "ash 2 (a2) and elm 2 (e2): "
+    assert late_children(late, "brook") == "elm 2 (e2): "
+
+
+def test_an_entry_of_the_game_stands_without_the_other_associations_child() -> None:
+    late = CLEAN + "05/16:25 plays g1 ash a2 half=1 count=3 entered=05/17:20 pc\n"
+    said = "11:25 AM CDT: Plays in the first half so far: 3."
+    assert f"ash 2 (a2), {said}" in texts(page_of(late, "grove"))
+    assert said in texts(page_of(late, "brook"))
+    assert "ash 2 (a2)" not in texts(page_of(late, "brook"))
+    assert "ash 2 (a2)" in texts(page_of(late.replace("05/17:20 pc", "05/17:20 we"), "brook"))
