@@ -52,6 +52,7 @@ class Changed:
 
     `before` and `after` are rows of eligibility as content has them; None if there is no row.
     `is_kept` is false if the signature does not keep what it signed: `before` is unknown.
+    `is_late_but_rulings`: without rulings it would be a late arrival.
     """
 
     player: str
@@ -62,6 +63,7 @@ class Changed:
     is_late_arrival: bool
     is_kept: bool = True
     corrections: tuple[Event, ...] = ()
+    is_late_but_rulings: bool = False
 
 
 @dataclass(frozen=True)
@@ -263,6 +265,8 @@ def _signed_list(
     for player in sorted(players, key=order):
         after, before = (one.get(player, _NOTHING)[0] for one in contents)
         mine = _about(player, row, later, [before, after])
+        unruled = [one for one in mine if one.kind != "ruling"]
+        came_late = player not in weighed and _is_late_arrival(before, unruled)
         changes.append(
             Changed(
                 player=player,
@@ -270,11 +274,12 @@ def _signed_list(
                 before=before,
                 after=after,
                 statements=mine,
-                is_late_arrival=player not in weighed and _is_late_arrival(before, mine),
+                is_late_arrival=came_late and len(unruled) == len(mine),
                 is_kept=signed is not None,
                 corrections=behind_a_change(
                     corrected, row["game"], player, is_explained=bool(mine)
                 ),
+                is_late_but_rulings=came_late,
             )
         )
     all_late = all(one.is_late_arrival for one in changes)

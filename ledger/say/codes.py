@@ -116,7 +116,7 @@ STATEMENTS = Codes(
 SIGNATURES = Codes(
     "state of a signature",
     stands="signed, no changes since",
-    late_arrivals="signed; late arrivals added since",
+    late_arrivals="signed; late arrivals since",
     changed="changed after signing",
     other="signed a different list",
 )

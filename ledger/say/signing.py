@@ -48,9 +48,10 @@ def is_settled(signed: SignedList) -> bool:
 
 
 def is_ruled(changed: Changed) -> bool:
-    """Whether reviewers' rulings are all that changed a player's part of the list."""
+    """Whether rulings, and late work if any, are all that changed a player's part of the list."""
     kinds = {one.kind for one in changed.statements}
-    return kinds == {"ruling"} and not changed.corrections
+    is_rulings = kinds == {"ruling"} or ("ruling" in kinds and changed.is_late_but_rulings)
+    return is_rulings and not changed.corrections
 
 
 def _named(changes: Sequence[Changed], most: int | None) -> str:

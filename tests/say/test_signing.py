@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
@@ -40,6 +41,19 @@ def test_what_reviewers_ruled_since_is_told_apart() -> None:
     assert state(SignedList({}, "changed", (_changed(5, "ruling", "list"),))) == (
         "Changed after signing: No. 5"
     )
+
+
+def test_late_work_beside_a_ruling_is_ruled_on_and_other_work_is_not() -> None:
+    work = _changed(49, "late_weigh", "strike_off", "ruling")
+    late = replace(work, is_late_but_rulings=True)
+    assert state(SignedList({}, "changed", (late,))) == "Ruled on after signing: No. 49"
+    assert is_settled(SignedList({}, "changed", (late,)))
+    assert state(SignedList({}, "changed", (work,))) == "Changed after signing: No. 49"
+
+
+def test_late_arrivals_alone_are_named() -> None:
+    signed = SignedList({}, "late_arrivals", (_changed(31, late=True),))
+    assert state(signed) == "Signed; late arrivals since: No. 31"
 
 
 def _changed(number: int, *kinds: str, late: bool = False) -> Changed:

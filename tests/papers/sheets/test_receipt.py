@@ -131,7 +131,7 @@ def test_a_sheet_with_late_arrivals_says_who(signed: SqliteStore) -> None:
     given = [one.event for one in signed.events(kind=["countersign"], game=["acorn-1b"])]
     dormice = next(one for one in given if one.team == "dormice")
     paper = paper_of(receipt_sheet(Heads(signed), dormice.id))
-    assert (paper.state, paper.is_whole) == ("Signed; late arrivals added since: No.\u00a051", True)
+    assert (paper.state, paper.is_whole) == ("Signed; late arrivals since: No.\u00a051", True)
 
 
 def test_signed_in_ink(tmp_path: Path) -> None:
