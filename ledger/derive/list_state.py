@@ -83,6 +83,7 @@ class ListState:
     is_other_side_weighed: bool
     is_closed: bool
     is_first_half_over: bool
+    is_over: bool
 
     @property
     def open(self) -> tuple[Decided, ...]:
@@ -138,6 +139,7 @@ def read_list_state(engine: Engine, game: str, team: str) -> ListState:
             for one in tables.statements
         ),
         is_first_half_over=is_first_half_over,
+        is_over=any(row["half"] == 2 for row in of_game("half_end")),
     )
 
 

@@ -32,22 +32,31 @@ def called_off(by: str, roles: Sequence[str], at: str) -> str:
 
 def off_lines(reason: str, weighed: int, listed: int) -> tuple[str, ...]:
     """Why the game is off, and what was entered about this team all the same."""
-    lines = [f"The reason given: {reason}{'' if reason.endswith('.') else '.'}"] if reason else []
+    lines = [f"Reason: {reason}{'' if reason.endswith('.') else '.'}"] if reason else []
     if weighed or listed:
         weighs = f"{count_of(weighed, 'player')} {'was' if weighed == 1 else 'were'} weighed"
         lines.append(f"{weighs} and {listed} listed. The entries stay on record.")
     return tuple(lines)
 
 
+NO_SIGNATURE = "No signature entered."
+"""In the room of a side that has not signed, when the game is over."""
 NOT_WEIGHED = "Not weighed yet."
 """The large words on a list before its weigh-in."""
 
 
-def what_to_do_first(opens: str) -> str:
-    """Under `NOT_WEIGHED`; `opens` is when the weigh-in opens."""
+def added_when(signatures: int, *, is_signed: bool) -> str:
+    """When lines are added by hand, by the signatures given."""
+    if is_signed:
+        return "after signing"
+    return "after the first signature" if signatures else "before signing"
+
+
+def what_to_do_first(opens: str) -> tuple[str, ...]:
+    """The lines under `NOT_WEIGHED`; `opens` is when the weigh-in opens."""
     return (
-        f"Weigh-in opens at {opens}. Print this list again before signing."
-        " To write by hand, use the blank list."
+        f"Weigh-in opens at {opens}. Print this list again before signing.",
+        "To write by hand, use the blank list.",
     )
 
 
@@ -110,13 +119,8 @@ def doubt(one: Doubt, league: Mapping[str, Any]) -> tuple[str, str]:
     how = "while the scale was out of use"
     if one.limit_clb is not None:
         how = f"with the scale at {pounds(one.limit_clb)}"
-    who = ""
-    if len(one.players) > 1:
-        who = f"{join([_called(player) for player in one.players])}: "
-    what = f"weighed {codes.weigh_mark(one.value)} {how}."
-    return who + (what if who else upper_first(what)), (
-        f"Ask {procedure.first_to_ask(league)} what counts."
-    )
+    what = f"Weighed {codes.weigh_mark(one.value)} {how}."
+    return what, f"Ask {procedure.first_to_ask(league)} what counts."
 
 
 def _came(one: Decided) -> str:

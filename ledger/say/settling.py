@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from typing import Any
 
@@ -92,6 +92,14 @@ def beside_line(settling: Settling, decided: Decided, league: League) -> tuple[s
         todo = _todo(settling, item, league).replace("the line", "this line")
         told.append(f"To settle: {what}. {todo}")
     return tuple(told)
+
+
+def also(numbers: Sequence[str]) -> str:
+    """In the box of what is open: which players have more to settle, beside their lines."""
+    if not numbers:
+        return ""
+    named = join([f"No. {number}" for number in numbers])
+    return f"Also to settle: {named}, see {'its line' if len(numbers) == 1 else 'their lines'}."
 
 
 def items_of(settling: Settling, decided: Decided) -> tuple[ToSettle, ...]:

@@ -15,6 +15,7 @@ from ledger.say.clock import local_time
 from ledger.say.corrected_rows import corrected, correction_content
 from ledger.say.signing import who
 from ledger.say.stated import NameOf
+from ledger.say.words import upper_first
 
 Clock = Callable[[str], str]
 _NOT_KEPT = "the ledger has no copy of what was signed"
@@ -23,10 +24,14 @@ _ON_SHEET = "signed in ink: compare with the signed sheet"
 
 @dataclass(frozen=True, slots=True)
 class Since:
-    """A change after signatures about one player: a sentence, and each statement."""
+    """A change after signatures about one player: a sentence, and each statement.
+
+    `note` says why the sentence does not have what was signed, where a paper says it once.
+    """
 
     text: str
     statements: tuple[str, ...]
+    note: str = ""
 
 
 def since(
@@ -38,17 +43,18 @@ def since(
     recorded: str = "",
     clock: Clock | None = None,
     struck: Mapping[str, Sequence[str]] | None = None,
-    has_late_block: bool = False,
+    is_on_list: bool = False,
 ) -> tuple[Since, ...]:
     """The changes after signatures to a list, each once; only those of `player` if given.
 
     A signature that keeps what was signed goes before one that does not. `recorded` is the local
     time of recording that is told elsewhere, so no statement repeats it. `clock` tells the times of
     a paper that has the date. `struck` are the reasons of the lines that a strike-off struck, by
-    its id. `has_late_block`: late arrivals stand elsewhere, so plain ones are left out.
+    its id. `is_on_list`: late arrivals stand elsewhere, so plain ones are left out,
+    and a note tells once why nothing is known of what was signed.
     """
     telling = _Telling(
-        zone, name_of, clock or partial(local_time, zone_name=zone), recorded, struck
+        zone, name_of, clock or partial(local_time, zone_name=zone), recorded, struck, is_on_list
     )
     found: dict[tuple[object, ...], tuple[Changed, str]] = {}
     for signed in signatures:
@@ -59,7 +65,7 @@ def since(
     return tuple(
         _since(one, how, telling)
         for one, how in found.values()
-        if player in (None, one.player) and not (has_late_block and _is_plain_arrival(one))
+        if player in (None, one.player) and not (is_on_list and _is_plain_arrival(one))
     )
 
 
@@ -109,6 +115,7 @@ class _Telling:
     clock: Clock
     recorded: str = ""
     struck: Mapping[str, Sequence[str]] | None = None
+    is_on_list: bool = False
 
 
 def _since(changed: Changed, how: str, telling: _Telling) -> Since:
@@ -118,12 +125,15 @@ def _since(changed: Changed, how: str, telling: _Telling) -> Since:
         return Since(f"{who(changed)}: late arrival.", stated)
     unknown = _ON_SHEET if how == "sheet" else _NOT_KEPT
     then = f"signed as: {_row(changed.before)}" if changed.is_kept else unknown
-    text = f"{who(changed)}: {then}. Now: {_row(changed.after)}."
+    now = _row(changed.after)
+    is_noted = telling.is_on_list and not changed.is_kept
+    text = f"{who(changed)} now: {now}." if is_noted else f"{who(changed)}: {then}. Now: {now}."
     stated += tuple(
         corrected(correction_content(one, telling.name_of), telling.zone)
         for one in changed.corrections
     )
-    return Since(text, stated or ("No statement explains it: run weighbook audit.",))
+    note = f"{upper_first(unknown)}." if is_noted else ""
+    return Since(text, stated or ("No statement explains it: run weighbook audit.",), note)
 
 
 def _row(row: Mapping[str, Any] | None) -> str:

@@ -6,11 +6,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from ledger.derive.list_state import Decided, ListState
 from ledger.derive.statements import Statement
 from ledger.say import codes, procedure
+from ledger.say.words import lower_first
 
 League = Mapping[str, Any]
 Clock = Callable[[str], str]
@@ -23,6 +25,7 @@ _LATE = {
     "none": "Weighed later: does not play.",
 }
 _TELL = "Tell both sides."
+_PLAYS_NOT, _CARRIES_NOT = "does not play", "does not carry the ball"
 
 
 def may_play(decided: Decided, state: ListState, league: League) -> str:
@@ -76,11 +79,12 @@ def still_open(
     meanwhile stands nowhere else.
     """
     struck = clock(decided.struck_at) if decided.struck_at else ""
+    tell = partial(_tell, decided, on_paper=on_paper)
     match decided.open_for:
         case "missing" if not decided.may_still_weigh and struck:
-            return f"Struck off at {struck}, but not weighed: does not play.", _TELL
+            return f"Struck off at {struck}, but not weighed: {_PLAYS_NOT}.", tell(_PLAYS_NOT)
         case "missing" if not decided.may_still_weigh:
-            return "Neither weighed nor listed: does not play.", _TELL
+            return f"Neither weighed nor listed: {_PLAYS_NOT}.", tell(_PLAYS_NOT)
         case "missing" if struck:
             what = f"Struck off at {struck}, but not weighed."
             return what, "Weigh, or list again with a reason."
@@ -91,7 +95,8 @@ def still_open(
             what = f"{over}, and not listed as over."
             todo = "Add a line."
             if on_paper:
-                what = f"{over}, not listed as over. {codes.may_carry('no')}."
+                plays, carries = codes.may_play(decided.row["may_play"]), codes.may_carry("no")
+                what = f"{plays}. {carries}: {lower_first(over)}, not listed."
                 todo = "Add a line; both initial it."
             return what, f"{todo} Tape the helmet." if tape else todo
         case "undecided":
@@ -102,11 +107,20 @@ def still_open(
                 what = f"{plays}. {undecided}: no scale, and no mark in the book."
             return what, f"Ask {procedure.first_to_ask(league)} for a ruling."
         case "ruled" if decided.row["may_play"] == "none":
-            return f"Does not play, {_ruled(decided.play_ruling)}.", _TELL
+            return f"Does not play, {_ruled(decided.play_ruling)}.", tell(_PLAYS_NOT)
         case "ruled":
-            return f"Does not carry the ball, {_ruled(decided.carry_ruling)}.", _TELL
+            ruled = _ruled(decided.carry_ruling)
+            return f"Does not carry the ball, {ruled}.", tell(_CARRIES_NOT)
         case _:
-            return f"Does not play: {_play(decided, clock)}.", _TELL
+            return f"Does not play: {_play(decided, clock)}.", tell(_PLAYS_NOT)
+
+
+def _tell(decided: Decided, what: str, *, on_paper: bool) -> str:
+    """ "Tell both sides: No. 11 does not play."; a screen has the number already."""
+    number = decided.row["number"]
+    if not on_paper or number is None:
+        return _TELL
+    return f"{_TELL.removesuffix('.')}: No. {number} {what}."
 
 
 def _play(decided: Decided, clock: Clock) -> str:

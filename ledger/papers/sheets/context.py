@@ -52,7 +52,8 @@ class SignatureLine:
     """One signature from the ledger, or room for one in ink.
 
     A signature shows printed name, date and time, and meaning: 21 CFR 11.50(a), a model that does
-    not bind a league. For ink, `name`, `signed_at` and `how` are "". `how` is key, device, ink or
+    not bind a league. For ink, `name`, `signed_at` and `how` are "";
+    `state` may say that nobody signed. `how` is key, device, ink or
     sheet; `id` is the event's. `state` says if the list is still as signed, and `is_whole` is true
     if only late arrivals were added. `number` is the signed list's if it is another list's; `key`
     says who set the signer's key if that matters.

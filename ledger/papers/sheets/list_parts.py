@@ -45,6 +45,8 @@ class Verdict:
 class OpenLine:
     """What is open about a player, or the many of a team who are still to be weighed.
 
+    Players in the same doubt share a line: `number` has all their numbers, `name` is "".
+
     `is_to_add` if it may take a new line.
     """
 
@@ -126,6 +128,14 @@ def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
     return (*lines, *(_doubt_line(source, one) for one in to_settle.doubts))
 
 
+def also_open(to_settle: Settling) -> str:
+    """Which players have something to settle beside their lines."""
+    listed = [one for one in to_settle.state.players if one.lines]
+    return settling.also(
+        [jersey(one.row["number"]) for one in listed if settling.items_of(to_settle, one)]
+    )
+
+
 def beside(source: GameSource, to_settle: Settling, decided: Decided) -> tuple[str, ...]:
     """What stands beside a player's line: what is to be settled, who has the same number."""
     said = list(settling.beside_line(to_settle, decided, source.league))
@@ -192,11 +202,11 @@ def _item_line(source: GameSource, to_settle: Settling, item: ToSettle) -> OpenL
 
 
 def _doubt_line(source: GameSource, doubt: Doubt) -> OpenLine:
-    words = lists.doubt(doubt, source.league)
+    what, todo = lists.doubt(doubt, source.league)
     if len(doubt.players) == 1:
-        return _line(source, doubt.players[0], words)
-    name = count_of(len(doubt.players), "player")
-    return OpenLine(number="", name=name, what=words[0], todo=words[1])
+        return _line(source, doubt.players[0], (what, todo))
+    numbers = ", ".join(jersey(one.row["number"]) for one in doubt.players)
+    return OpenLine(number=numbers, name="", what=what, todo=todo)
 
 
 def _line(

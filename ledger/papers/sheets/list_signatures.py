@@ -9,7 +9,7 @@ from typing import Any
 from ledger.derive.signatures import SignedList
 from ledger.papers.sheets.context import SignatureLine
 from ledger.papers.sheets.source import GameSource, LeagueSource
-from ledger.say import settling, signing, since_signed
+from ledger.say import lists, settling, signing, since_signed
 from ledger.say.since_signed import Since
 from ledger.witness.vouching import is_forged
 
@@ -42,9 +42,18 @@ def signature_line(
 
 
 def given_signatures(
-    source: GameSource, team: str, opponents: str, signatures: Sequence[SignedList], number: str
+    source: GameSource,
+    team: str,
+    opponents: str,
+    signatures: Sequence[SignedList],
+    number: str,
+    *,
+    is_over: bool,
 ) -> tuple[SignatureLine, ...]:
-    """The ledger's signatures, own side first, and room to sign for a side without one."""
+    """The ledger's signatures, own side first, and room to sign for a side without one.
+
+    After the game (`is_over`) the room says that it was left empty.
+    """
     lines = []
     for side in (team, opponents):
         own = [one for one in signatures if one.row["side"] == side]
@@ -55,7 +64,8 @@ def given_signatures(
             )
             for one in own
         ]
-        lines += given or [room_to_sign(source, team, side)]
+        room = room_to_sign(source, team, side)
+        lines += given or [replace(room, state=lists.NO_SIGNATURE) if is_over else room]
     return tuple(lines)
 
 
@@ -83,21 +93,20 @@ def since_of(
             recorded=recorded,
             clock=source.clock,
             struck=_struck(rows),
-            has_late_block=True,
+            is_on_list=True,
         ),
     )
 
 
 def count_added(rows: Sequence[Mapping[str, Any]], signed: Sequence[SignedList]) -> int:
-    """How many players have only lines that came after a signature."""
+    """How many players have a line that came after a signature."""
     later = {
         statement.event
         for one in signed
         for change in one.changes
         for statement in change.statements
     }
-    players = {row["player"] for row in rows}
-    return len(players - {row["player"] for row in rows if row["event_id"] not in later})
+    return len({row["player"] for row in rows if row["event_id"] in later})
 
 
 def _struck(rows: Sequence[Mapping[str, Any]]) -> dict[str, list[str]]:

@@ -18,6 +18,7 @@ from ledger.papers.sheets.list_parts import (
     LateLine,
     OpenLine,
     Verdict,
+    also_open,
     beside,
     control_strip,
     is_usual,
@@ -69,12 +70,14 @@ class ListPaper:
     """`ineligible_list`: one team in one game.
 
     `waiting` are the large words before the weigh-in, `to_do` what to do then; `not_yet` says until
-    when players are weighed who do not play yet. `open` is what to settle before signing, `off` why
-    the game is off; `is_closed`: the weigh-in is closed; `is_signed`: both sides signed. `added`
-    counts lines that came after a signature. `digest` is the number of the list as it is now (64
-    hex digits), as a countersignature holds it. `since` says what was entered after signatures,
-    `recorded` when the ledger got most of it. `typed_in` says if all lines were entered from paper
-    at once. `hand_rows` and `late_rows` are empty rows for the pen.
+    when players are weighed who do not play yet. `open` is what to settle before signing,
+    `also_open` whose lines say more, `off` why the game is off; `is_closed`: the weigh-in is
+    closed; `is_signed`: both sides signed. `added` counts players with a line that came after a
+    signature. `digest` is the number of the list as it is now (64 hex digits), as a
+    countersignature holds it. `since` says what was entered after signatures, `recorded` when the
+    ledger got most of it, unless `typed_in` says so: that all was entered from paper at once.
+    `hand_rows` and `late_rows` are empty rows for the pen; `added_when` says when the first are
+    filled in.
     """
 
     head: PaperHead
@@ -85,9 +88,10 @@ class ListPaper:
     signatures: tuple[SignatureLine, ...]
     digest: str
     waiting: str = ""
-    to_do: str = ""
+    to_do: tuple[str, ...] = ()
     not_yet: str = ""
     open: tuple[OpenLine, ...] = ()
+    also_open: str = ""
     late: tuple[LateLine, ...] = ()
     off: tuple[str, ...] = ()
     since: tuple[Since, ...] = ()
@@ -96,6 +100,7 @@ class ListPaper:
     is_closed: bool = True
     is_signed: bool = False
     added: int = 0
+    added_when: str = "before signing"
     hand_rows: int = 2
     late_rows: int = 2
 
@@ -112,13 +117,15 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     content = list_content(source.engine, source.game, team)
     number = list_number(content)
     signed = source.signatures.of(source.game, team, content)
-    signatures = given_signatures(source, team, opponents, signed, number)
     to_settle = read_settling(source.engine, source.game, team)
     state = to_settle.state
+    signatures = given_signatures(source, team, opponents, signed, number, is_over=state.is_over)
     open_now = open_lines(source, to_settle)
     comes = any(verdicts.can_come(one, state, source.league) for one in state.players if one.lines)
-    is_signed = all(line.how for line in signatures)
+    given = [line for line in signatures if line.how]
+    is_signed = len(given) == len(signatures)
     recorded = since_signed.mostly_recorded(signed, source.zone)
+    typed_in = "" if source.as_of else _typed_in(source, rows)
     paper = ListPaper(
         head=replace(source.head(), held_later=""),  # its option of the command is for a screen
         team=source.team_name(team),
@@ -134,15 +141,17 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         to_do=lists.what_to_do_first(source.clock(opens_at(source))),
         not_yet=verdicts.not_yet(state, source.league) if comes else "",
         open=open_now,
+        also_open=also_open(to_settle) if open_now else "",
         late=late_lines(source, state),
         off=off_lines(source, team),
         since=since_of(source, team, signed, rows, recorded),
-        recorded=recorded,
-        typed_in="" if source.as_of else _typed_in(source, rows),
+        recorded="" if recorded and recorded in typed_in else recorded,
+        typed_in=typed_in,
         is_closed=state.is_closed,
         is_signed=is_signed,
         added=count_added(rows, signed),
-        late_rows=0 if is_signed and state.is_first_half_over else 2,
+        added_when=lists.added_when(len(given), is_signed=is_signed),
+        late_rows=0 if state.is_first_half_over else 2,
         hand_rows=0 if is_signed and not any(one.is_to_add for one in open_now) else 2,
     )
     return source.sheet("ineligible_list", paper, list_number=number, game=source.game, team=team)
@@ -198,7 +207,7 @@ def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:
 
 def _typed_in(source: GameSource, rows: Sequence[Mapping[str, Any]]) -> str:
     lines = _statements(source, rows, "event_id")
-    return stated.recorded_together(lines, source.zone, "the lines")
+    return stated.recorded_together(lines, source.zone, "the entries")
 
 
 def _statements(

@@ -65,8 +65,8 @@ def test_a_usual_list_is_one_page_with_room_to_sign(tmp_path: Path) -> None:
             " picture. Do not post it. Keep it with the game papers until Feb 1, 2027."
         ),
         (
-            "This list shows what was entered; officials and presidents decide. Its number in the"
-            " ledger is 7c01 d2e3 f4a5 b697. Compare it with the number on a receipt."
+            "Officials and presidents decide. Number of this list: 7c01 d2e3 f4a5 b697"
+            " (compare with a receipt)."
         ),
         "Ledger at office:57, 3f9a 02bc 77de 1a40",
         "Page 1 of 1",

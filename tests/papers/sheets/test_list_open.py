@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from ledger.papers.sheets.list_parts import OpenLine
+from ledger.say.settling import also
 from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
 from tests.papers.sheets.test_list_truths import WEIGHED, html_of, made, paper_of
@@ -35,14 +36,14 @@ def settles(paper_open: tuple[OpenLine, ...]) -> list[tuple[str, str, str]]:
         (
             [OVER],
             [
-                "Weighed over, not listed as over. Does not carry the ball.",
+                "Plays the whole game. Does not carry the ball: weighed over, not listed.",
                 "Add a line; both initial it. Tape the helmet.",
             ],
         ),
         (
             [OVER, STRIPE],
             [
-                "Weighed over, not listed as over. Does not carry the ball.",
+                "Plays the whole game. Does not carry the ball: weighed over, not listed.",
                 "Add a line; both initial it.",
             ],
         ),
@@ -64,6 +65,7 @@ def test_a_stripe_of_a_player_without_a_line(
     ("lines", "caption"),
     [
         ([OVER, STRIPE], "before signing"),
+        ([OVER, STRIPE, SIGNED[0]], "after the first signature"),
         ([OVER, STRIPE, *SIGNED], "after signing"),
         ([ABSENT], "before signing"),
         ([ABSENT, *SIGNED], None),
@@ -94,7 +96,7 @@ def test_who_was_weighed_on_a_scale_set_to_another_limit(signed: SqliteStore) ->
     """At 8:27 the scale was set to 95, not 97: who was over then may not be over."""
     before = paper_of(signed, "acorn-5a", "newts", as_of="2026-10-03T13:46:00.000Z")
     assert settles(before.open)[-1] == (
-        "", "No. 5 and No. 12: weighed over with the scale at 95 lb.",
+        "5, 12", "Weighed over with the scale at 95 lb.",
         "Ask the site official what counts.",
     )  # fmt: skip
     # A reviewer has ruled on 12 since.
@@ -102,10 +104,35 @@ def test_who_was_weighed_on_a_scale_set_to_another_limit(signed: SqliteStore) ->
     assert settles(after.open)[-1][:2] == ("5", "Weighed over with the scale at 95 lb.")
 
 
+def test_players_in_the_same_doubt_share_a_row_by_number(signed: SqliteStore) -> None:
+    shown = html_of(paper_of(signed, "acorn-4b", "quokkas"))
+    assert '<td class="jersey number many">18, 21</td><td></td>' in shown
+    assert "2 players" not in shown
+
+
+@pytest.mark.parametrize(
+    ("game", "team", "said"),
+    [
+        ("oak-3a", "pangolins", "Also to settle: No. 53, see its line."),
+        ("acorn-4a", "newts", ""),  # all there is stands beside the line of 20
+    ],
+)
+def test_the_box_says_whose_lines_say_more(
+    game: str, team: str, said: str, signed: SqliteStore
+) -> None:
+    paper = paper_of(signed, game, team)
+    assert paper.also_open == said
+    assert ("Also to settle" in html_of(paper)) is bool(said)
+
+
+def test_several_lines_that_say_more() -> None:
+    assert also(["20", "53"]) == "Also to settle: No. 20 and No. 53, see their lines."
+
+
 def test_who_was_weighed_while_the_scale_was_out_of_use(signed: SqliteStore) -> None:
     assert settles(paper_of(signed, "acorn-4b", "quokkas").open) == [
         (
-            "", "No. 18 and No. 21: weighed ok while the scale was out of use.",
+            "18, 21", "Weighed ok while the scale was out of use.",
             "Ask the site official what counts.",
         )
     ]  # fmt: skip
@@ -135,6 +162,18 @@ def test_a_line_that_came_after_the_signatures_is_counted(signed: SqliteStore) -
     shown = html_of(paper_of(signed, "oak-5a", "wombats"))
     assert "Signatures to this list: 8 printed lines, 1 of them added since signing" in shown
     assert "added since" not in html_of(paper_of(signed, "acorn-4a", "newts"))
+
+
+@pytest.mark.parametrize(
+    ("game", "team"),
+    [("oak-1b", "capybaras"), ("acorn-5b", "marmots"), ("oak-7b", "capybaras"),
+     ("oak-4b", "wombats")],
+)  # fmt: skip
+def test_a_line_added_to_an_earlier_one_is_counted(
+    game: str, team: str, signed: SqliteStore
+) -> None:
+    """A player listed as absent came late, over: the second line came after the signatures."""
+    assert paper_of(signed, game, team).added == 1
 
 
 def test_the_numbers_of_the_strip_add_up_to_the_roster(signed: SqliteStore) -> None:

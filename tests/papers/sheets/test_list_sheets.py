@@ -86,8 +86,8 @@ def test_a_signature_older_than_the_list_says_so(signed: SqliteStore) -> None:
     """
     paper = paper_of(list_sheet(Heads(signed), "oak-1b", "capybaras"))
     late = "arrived late: No. 17, No. 39 and No. 73"
-    assert {line.state for line in paper.signatures} == {f"Changed after signing: No. 49; {late}"}
-    by_player = {line.text.partition(":")[0]: line for line in paper.since}
+    assert {line.state for line in paper.signatures} == {f"Ruled on after signing: No. 49; {late}"}
+    by_player = {line.text.partition(" now:")[0]: line for line in paper.since}
     assert list(by_player) == ["No. 49"]  # the others stand among the late arrivals
     assert {one.number for one in paper.late} == {"17", "39", "49", "73"}
     assert "Ruling in case" in by_player["No. 49"].statements[-1]
@@ -194,7 +194,7 @@ def test_a_usual_list_fits_one_page_with_its_signatures(
 ) -> None:
     (page,) = printed_sheet(list_sheet(Heads(signed), game, team), tmp_path / "l.pdf")
     assert f"Signatures to this list: {lines} printed lines" in page
-    assert "officials and presidents decide" in page
+    assert "Officials and presidents decide" in page
 
 
 def test_rows_for_the_pen_and_signatures_stay_together(signed: SqliteStore, tmp_path: Path) -> None:

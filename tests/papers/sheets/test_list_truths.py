@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -69,7 +70,11 @@ def test_a_ruling_on_carrying_alone_says_so(signed: SqliteStore) -> None:
 @pytest.mark.parametrize(
     ("game", "team", "found"),
     [
-        ("oak-3a", "pangolins", {"44": "Weighed over, not listed as over. Does not carry"}),
+        (
+            "oak-3a",
+            "pangolins",
+            {"44": "Plays the whole game. Does not carry the ball: weighed over, not listed."},
+        ),
         (
             "acorn-2b",
             "dormice",
@@ -95,7 +100,8 @@ def test_what_to_do_about_it(signed: SqliteStore) -> None:
     assert newt.todo == "Ask the site official for a ruling."
     (pangolin,) = paper_of(signed, "oak-3a", "pangolins").open
     assert pangolin.todo == "Add a line; both initial it."  # the tape is on since 11:07
-    (dormouse,) = paper_of(signed, "acorn-2b", "dormice").open[1:]
+    (absent, dormouse) = paper_of(signed, "acorn-2b", "dormice").open
+    assert absent.todo == "Tell both sides: No. 11 does not play."
     assert (dormouse.what, dormouse.todo) == (
         "Not on the roster; weighed ok.",
         "Write it down. The office settles it, away from the scale.",
@@ -115,11 +121,11 @@ def test_before_the_weigh_in_it_says_so_large(tmp_path: Path) -> None:
     shown = html_of(paper)
     assert paper.waiting in shown
     assert (
-        "Weigh-in opens at 9:30 AM. Print this list again before signing. To write by hand, use"
-        " the blank list."
+        '<p class="to-do">Weigh-in opens at 9:30 AM. Print this list again before signing.</p>'
+        ' <p class="to-do">To write by hand, use the blank list.</p>'
     ) in shown
     assert (paper.control.weighed, paper.control.over, paper.control.listed) == ("0 of 2", "–", "–")
-    for said in ("Nobody is on this list.", "Signature", "Added by hand", "Its number in"):
+    for said in ("Nobody is on this list.", "Signature", "Added by hand", "Number of this list"):
         assert said not in shown
 
 
@@ -254,7 +260,7 @@ def test_a_game_that_is_off_says_who_when_and_why_and_what_was_done(signed: Sqli
     paper = paper_of(signed, "oak-3b", "snapdragons")
     assert paper.head.off == "Tabitha Steinkløver (head official) called it off at 11:14 AM."
     assert paper.off == (
-        "The reason given: lightning; the field was cleared.",
+        "Reason: lightning; the field was cleared.",
         "11 players were weighed and 6 listed. The entries stay on record.",
     )
     shown = html_of(paper)
@@ -306,8 +312,11 @@ def test_one_time_of_recording_is_told_once(signed: SqliteStore) -> None:
     since = [statement for line in paper.since for statement in line.statements]
     assert len(since) == 2
     assert not [statement for statement in since if "recorded" in statement]
-    said = f"The ledger recorded these entries {paper.recorded}, unless one says otherwise."
-    assert html_of(paper).count(said) == 1
+    assert paper.recorded == ""  # the foot says it
+    assert html_of(paper).count("Typed in from paper: the ledger recorded the entries on ") == 1
+    before = replace(paper, recorded="Mon, 9:00 AM")
+    said = "Recorded Mon, 9:00 AM, except where an entry has another time."
+    assert html_of(before).count(said) == 1
 
 
 def test_a_ruling_after_the_signatures_is_told_as_one(signed: SqliteStore) -> None:
@@ -316,10 +325,19 @@ def test_a_ruling_after_the_signatures_is_told_as_one(signed: SqliteStore) -> No
     ruled = "Ruled on after signing: No. 8 and No. 18; arrived late: No. 6"
     assert {(one.state, one.is_whole) for one in paper.signatures} == {(ruled, True)}
     (eight, _) = paper.since
-    assert eight.text.startswith("No. 8: signed in ink: compare with the signed sheet. Now: plays ")
+    assert eight.text.startswith("No. 8 now: plays ")
+    assert eight.note == "Signed in ink: compare with the signed sheet."
+    assert html_of(paper).count(eight.note) == 1
     assert eight.statements[0].startswith(
         "Ruling in case mixed-numbers: the player does not carry the ball, by "
     )
+
+
+def test_a_late_arrival_with_a_ruling_is_ruled_on(signed: SqliteStore) -> None:
+    """49 was weighed late, struck off and ruled on, and was told in bold as a changed line."""
+    paper = paper_of(signed, "oak-1b", "capybaras")
+    state = "Ruled on after signing: No. 49; arrived late: No. 17, No. 39 and No. 73"
+    assert {(one.state, one.is_whole) for one in paper.signatures} == {(state, True)}
 
 
 def test_a_strike_off_says_what_it_struck(signed: SqliteStore) -> None:
@@ -341,3 +359,18 @@ def test_after_the_half_a_signed_list_has_no_rows_for_late_players(
     shown = html_of(paper_of(signed, "acorn-4a", "newts"))
     assert "Late arrivals," not in shown
     assert "Late arrivals," in html_of(made(tmp_path, WEIGHED, ABSENT))
+
+
+@pytest.mark.parametrize(
+    ("game", "team", "empty"),
+    [("acorn-3b", "marmots", 1), ("oak-4b", "capybaras", 1), ("oak-4b", "wombats", 1)],
+)
+def test_after_the_game_an_empty_room_to_sign_says_so(
+    game: str, team: str, empty: int, signed: SqliteStore, tmp_path: Path
+) -> None:
+    """Nor are there empty rows for late players, though a signature is missing."""
+    paper = paper_of(signed, game, team)
+    assert not paper.is_signed
+    assert paper.late_rows == 0
+    assert html_of(paper).count("No signature entered.") == empty
+    assert "No signature entered." not in html_of(made(tmp_path, WEIGHED, ABSENT))
