@@ -1,4 +1,4 @@
-"""Whose weighmasters a finding is for: those whose entries about the child it shows."""
+"""Whose officials a finding is for: weighmasters by their entries about the child it shows."""
 
 from __future__ import annotations
 
@@ -14,18 +14,22 @@ Row = Mapping[str, Any]
 
 
 class Acting:
-    """Teams by finding. Other roles are of no team: nothing tells which of their officials acts."""
+    """Teams by finding. Most roles are of no team: nothing tells which of their officials acts."""
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
 
     def teams(self, row: Row) -> tuple[str, ...]:
-        """The teams whose weighmasters look first, sorted; none if another role does.
+        """The teams whose officials look first, sorted; none if a role without a team does.
 
-        A missing signature is for the side that owes it. Where no entry about the child is a
-        weighmaster's, both teams of the game count.
+        An association's president has a finding about one of its teams. A missing signature is for
+        the side that owes it. Where no entry about the child is a weighmaster's, both teams of the
+        game count.
         """
-        if rule_header(row["rule"]).look[0] != "weighmasters" or row["game"] is None:
+        first = rule_header(row["rule"]).look[0]
+        if first == "association_president" and row["team"]:
+            return (row["team"],)
+        if first != "weighmasters" or row["game"] is None:
             return ()
         if row["side"]:
             return (row["side"],)

@@ -29,7 +29,7 @@ Child = tuple[str, str, str]
 
 @dataclass(frozen=True)
 class Looked:
-    """A finding, the teams whose weighmasters look first (none: another role does), and the case
+    """A finding, the teams whose officials look first (none: a role without a team), and the case
     beside it. `children` (team, player) are those of a finding about a game that is for them.
     """
 

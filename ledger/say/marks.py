@@ -15,7 +15,7 @@ def note(of: MarkNote, mark: str | None, league: League) -> str:
     match of.kind:
         case "moved":
             number = "" if of.number is None else f" {of.number}"
-            return f"Marked as {of.team}{number}."
+            return f"Marked as {of.team}{number}. It still counts."
         case "own_side":
             return OWN_SIDE
         case "differs":

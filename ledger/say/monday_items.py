@@ -75,7 +75,8 @@ def groups(found: Monday, rows: Sequence[Looked]) -> tuple[Group, ...]:
                 until = "" if is_case else _until(week, found.zone)
                 items = _items(found, list(part))
                 blocks.append(Block(game=game, teams=played_by(week), until=until, items=items))
-        name = f"{role_name(role)}s of {join(teams)}" if teams else role_name(role)
+        names = f"{role_name(role)}s" if role == "weighmaster" else role_name(role)
+        name = f"{names} of {join(teams)}" if teams else role_name(role)
         shown.append(Group(role=name, blocks=tuple(blocks)))
     return tuple(shown)
 

@@ -12,7 +12,7 @@ AREAS = Codes(
     "part of the procedure",
     plays="Plays",
     scale="The scale",
-    people="Who is at the scale",
+    people="The people at the scale",
     order="The order of the weigh-in",
     book="The book",
     list="The list",

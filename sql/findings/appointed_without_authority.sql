@@ -8,7 +8,7 @@
 -- source: common practice
 -- about: season
 -- area: entries
--- sentence: Someone gave out a role who may not.
+-- sentence: Someone gave out a role without the authority to.
 -- events: appoint
 -- look: registrar
 -- reason: other

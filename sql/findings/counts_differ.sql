@@ -39,7 +39,7 @@ final as (
         team,
         player,
         flatten(list(positions order by half)) as positions,
-        'Two officials counted different plays for a half.' as detail,
+        'Two officials entered different play counts for a half.' as detail,
     from differing
     group by game, team, player
 )

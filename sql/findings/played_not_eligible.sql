@@ -6,7 +6,7 @@
 -- source: common practice
 -- about: child
 -- area: plays
--- sentence: A child played who was not to play in this game.
+-- sentence: A child played in a game they were not to play in.
 -- events: plays
 -- look: head_official, division_president
 -- reason: plays

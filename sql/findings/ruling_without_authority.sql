@@ -6,7 +6,7 @@
 -- source: common practice
 -- about: case
 -- area: reviews
--- sentence: Someone ruled who does not review such questions.
+-- sentence: Someone ruled on a question they do not review.
 -- events: ruling
 -- look: division_president
 -- reason: other

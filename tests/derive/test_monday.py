@@ -82,7 +82,7 @@ def test_what_to_settle_by_whom_and_until_when() -> None:
 def test_where_much_is_missing_the_page_still_names_what_did_not_go_well() -> None:
     bare = "\n".join(line for line in SHORT.splitlines() if " weigh " in line or " a2 " in line)
     (_, _, said, _) = page(looked(bare)).well[0]
-    assert said.startswith("everything except plays, the scale, who is at the scale, the book")
+    assert said.startswith("everything except plays, the scale, the people at the scale, the book")
 
 
 def test_parts_with_an_and_of_their_own_have_semicolons_between_them() -> None:

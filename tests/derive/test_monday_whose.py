@@ -82,6 +82,11 @@ def test_other_roles_are_of_no_team() -> None:
     assert acting(SHORT, "plays_short") == [()]
 
 
+def test_an_associations_president_has_the_findings_about_one_of_its_teams() -> None:
+    dropped = CLEAN + "01/12:00 roster_drop ash a2 by=rg\n"
+    assert ("association president of ash", "not_on_roster") in told(page_of(dropped, None))
+
+
 def test_an_undecided_carrier_says_that_the_scale_did_not_go_well_either() -> None:
     out = CLEAN.replace("weigh g1 ash a2 ok we", "weigh g1 ash a2 no_scale we")
     out = out.replace("05/14:36 initial g1 ash a2 ok initials=IL we\n", "")

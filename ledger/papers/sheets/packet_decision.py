@@ -22,7 +22,7 @@ from ledger.say import codes, words
 from ledger.say import packet_front as say
 
 _DECIDES = "I decide this question as written here."
-_TOLD = "I was told this decision."
+_TOLD = "I was told about this decision."
 _ENTERED = "Enter the decision in the ledger afterwards, with its time."
 _ENTER = "To enter it:"
 _ENTER_EACH = "To enter it, once for each player:"

@@ -60,9 +60,11 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "Weigh-in by hand: Hill Foxes",
         "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
         "Weighed by Brook Otters · Set the scale to 105 lb",
-        "Both sides’ initials on this side of the sheet Hill Foxes Brook Otters",
+        "Both teams initial this page Hill Foxes Brook Otters",
         "Level it and zero it. Put on the 10 lb check weight: it must read 9.5 to 10.5 lb.",
-        "If not: level, zero, check again (second line). Set 105 lb, then leave it alone.",
+        "If not: level, zero, check again (second line).",
+        "Set the scale to 105 lb, then leave it alone.",
+        "Declines the scale: mark “other”; no coaxing. Anyone may drink at any time.",
         "Check weight readsLimit set to",
         "Never write a player’s weight. ok or over is enough. Do not call it out.",
         "Weigh-in opens at 8:30 AM CDT. The visitors weigh first. A player is weighed once",
@@ -117,7 +119,7 @@ def test_twenty_six_players_with_long_names_and_a_number_twice_are_two_sides(
     texts = printed(paper, tmp_path / "blank.pdf")
     assert len(texts) == 2
     assert "Two players have number 7. Ask the name." in texts[0]
-    assert "Both sides’ initials" in texts[0]
+    assert "Both teams initial" in texts[0]
     assert all(line.is_wrapped for line in twice[:25])
     assert not RosterLine(number=1, name="Player Invented").is_wrapped
 
@@ -138,7 +140,7 @@ def test_the_initials_are_8_mm_high_on_a_side_with_room(usual: Path) -> None:
     document = pypdfium2.PdfDocument(usual)
     page = document[0]
     text = page.get_textpage()
-    label = text.search("Both sides’ initials").get_next()
+    label = text.search("Both teams initial").get_next()
     assert label is not None
     top = text.get_charbox(label[0])[3] + 0.6 * MM
     rules = [one.get_bounds()[1] for one in page.get_objects() if one.type == 2]

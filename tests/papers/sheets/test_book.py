@@ -135,7 +135,7 @@ def test_a_mark_moves_along_with_its_player(signed: SqliteStore) -> None:
     book = paper_of(book_sheet(Heads(signed), "capybaras"))
     moved = [line for line in book.lines if line.number == 80]
     assert [(line.mark, line.game, line.notes) for line in moved] == [
-        ("ok", "oak-1b", ("Marked as wombats 48.",))
+        ("ok", "oak-1b", ("Marked as wombats 48. It still counts.",))
     ]
 
 
@@ -174,7 +174,9 @@ def test_a_long_title_is_one_line_and_so_is_its_foot(signed: SqliteStore, tmp_pa
 def test_a_slip_is_not_a_reason_to_change_a_good_mark(signed: SqliteStore) -> None:
     book, form = (make(Heads(signed), "newts") for make in (book_sheet, blank_book_sheet))
     htmls = [compose(one.document, one.context, stamp=one.stamp) for one in (book, form)]
-    assert "A later weigh never changes a mark. A slip today: one line through it" in htmls[0]
+    assert (
+        "A later weigh never changes a mark. A mistake today: draw one line through it" in htmls[0]
+    )
     assert "New players go in the empty rows. Enter their marks in the ledger" in htmls[0]
     assert "Already marked on another sheet? Leave the line empty." in htmls[1]
     assert not any("wrong mark" in html for html in htmls)

@@ -172,7 +172,8 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         "No mark: do not decide at the scale; ask the site official.",
         "Tape one inch wide and level, front and back, in a color that stands out.",
         "Every player who may play gets at least 10 plays, late players too.",
-        "kept until Jun 30, 2027 and then destroyed",
+        "Keep papers with names with the game papers until Jun 30, 2027.",
+        "Then return or destroy them, as your league says.",
     ):
         assert squeeze(said) in back
     order = [

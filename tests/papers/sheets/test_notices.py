@@ -25,7 +25,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
     board_sheet: (
         "A body weight. There is no place for one",
         "Anyone who can open the device: the ledger is a plain file.",
-        "weighbook sends nothing anywhere.",
+        "weighbook sends nothing to outside services.",
         "Lists and books: the registrar and both teams’ weighmasters.",
         "Names and notes are kept until Jun 30, 2027, and then erased.",
         "Call the registrar. Lock or wipe the device from afar.",

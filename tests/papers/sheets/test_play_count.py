@@ -50,7 +50,7 @@ def test_a_team_of_26_is_one_side(tmp_path: Path) -> None:
         "7Player Invented07second half only",
         "No.NameFirst halfTotalSecond halfTotalOvertimeSum",
         "One counter from each side, each on a separate sheet: print two.",
-        "write all plays under “Total”. More than 10: count on there.",
+        "write all plays under “Total”. More than 10: add strokes.",
         "Excused from the minimum: write hurt, discipline or left in the player’s row.",
         "Counted by (printed name, side)First half ended atSecond half ended at",
         "Team’s plays, 1stTeam’s plays, 2ndTeam’s plays, overtime",
