@@ -13,7 +13,7 @@ from ledger.chain.hashing import leaf_hash
 from ledger.errors import IntegrityError
 from ledger.papers.press.render import typeset_sheet
 from ledger.papers.press.versions import versions
-from ledger.papers.sheets import hold, lists
+from ledger.papers.sheets import hold, list_signatures
 from ledger.papers.sheets.hold import hold_paper
 from ledger.record.accepted import Accepted
 from ledger.record.times import now_utc
@@ -86,7 +86,7 @@ def test_made_by_other_versions(
         ("Pango", "1.0"), ("templates", "0" * 64),
     ]  # fmt: skip
     assert "the printed page was not compared" in sentence(held)
-    monkeypatch.setattr(lists, "meaning_of", lambda team, side: "Seen.")
+    monkeypatch.setattr(list_signatures, "meaning_of", lambda team, side: "Seen.")
     held = hold_paper(signed, paper)
     assert (held.verdict, held.values_agree) == ("other_versions", False)
 
