@@ -50,10 +50,10 @@ NAME_ONE = (
     "The question names no player. To change who plays or carries, name the player on the decision"
     " form."
 )
-RESULT = "The game’s result is left to your league’s rules."
-FROM_FINDING = "The ledger points out: "
+RESULT = "Your league’s rules decide about the game’s result."
+FROM_FINDING = "From the ledger’s findings: "
 NO_LIMIT = "Yes. Only protests have a time limit."
-HEAR_LATE = "The ledger takes late protests. Whether you hear it is for you, by your league’s rule."
+HEAR_LATE = "The ledger takes late protests. You decide whether to hear it, by your league’s rule."
 
 
 def asks_to_carry(said: str | None) -> bool:
@@ -148,12 +148,15 @@ def other_case(case: Case, shares: str, ruling: Entry | None, zone: str, by: str
 
 def no_authority(by: str, what: str) -> str:
     """A ruling that nobody entitled to it gave."""
-    return f"{by}, entered a ruling: {what}. Not a reviewer of such a question: it changes nothing."
+    no_effect = "Not a reviewer of this kind of question, so it changes nothing."
+    return f"{by}, entered a ruling: {what}. {no_effect}"
 
 
 def idle(answers: Sequence[str]) -> str:
     """Answers that are so already."""
-    return f"{words.join([f'“{one}”' for one in answers])} would change nothing: it is so now."
+    return (
+        f"{words.join([f'“{one}”' for one in answers])} would change nothing: that holds already."
+    )
 
 
 def rights(row: Mapping[str, Any]) -> str:

@@ -154,7 +154,7 @@ def late_lines(source: GameSource, state: ListState) -> tuple[LateLine, ...]:
     return tuple(
         LateLine(
             number=jersey(number_of[str(one.player)]),
-            name=source.names.child(str(one.player), number_of[str(one.player)]),
+            name=source.names.beside(str(one.player), number_of[str(one.player)]),
             at=source.clock(one.happened),
             result=codes.weigh_mark(one.says["value"]),
             by=source.names.of(one.by),
@@ -214,7 +214,7 @@ def _line(
 ) -> OpenLine:
     return OpenLine(
         number=jersey(one.row["number"]),
-        name=source.names.child(one.row["player"], one.row["number"]),
+        name=source.names.beside(one.row["player"], one.row["number"]),
         what=words[0],
         todo=words[1],
         is_to_add=is_to_add,

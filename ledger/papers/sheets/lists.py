@@ -180,7 +180,7 @@ def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]
     decided = next(one for one in state.players if one.row["player"] == first["player"])
     return ListLine(
         number=first["number"],
-        name=source.names.child(first["player"], first["number"]),
+        name=source.names.beside(first["player"], first["number"]),
         listings=tuple(
             Listing(
                 reason=row["reason"],

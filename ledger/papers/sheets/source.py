@@ -154,8 +154,10 @@ class LeagueSource:
         """ "Sat, Sep 19, 2026, 2:30 PM CDT (was 9:00 AM)"."""
         kickoff = game["kickoff_at"]
         was = self._scheduled.get(game["game"], kickoff)
-        moved = "" if was == kickoff else f" (was {clock_beside(kickoff, was, self.zone)})"
-        return self.time(kickoff) + moved
+        if was == kickoff:
+            return self.time(kickoff)
+        moved = f"(was {clock_beside(kickoff, was, self.zone)})".replace(" ", "\N{NO-BREAK SPACE}")
+        return f"{self.time(kickoff)} {moved}"
 
 
 class GameSource(LeagueSource):

@@ -349,7 +349,7 @@ def test_a_strike_off_says_what_it_struck(signed: SqliteStore) -> None:
 
 def test_a_kickoff_that_was_moved_says_from_when(signed: SqliteStore) -> None:
     head = paper_of(signed, "acorn-3b", "quokkas").head
-    assert head.kickoff == "Sat, Sep 19, 2026, 2:30 PM CDT (was 9:00 AM)"
+    assert head.kickoff == "Sat, Sep 19, 2026, 2:30 PM CDT (was\u00a09:00\u00a0AM)"
     assert paper_of(signed, "acorn-3a", "newts").head.kickoff.endswith("9:00 AM CDT")
 
 

@@ -39,7 +39,7 @@ def store(tmp_path: Path) -> Iterator[SqliteStore]:
 def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
     paper = list_sheet(Heads(store), "g1", "ash").context["paper"]
     assert isinstance(paper, ListPaper)
-    assert [(line.number, line.name) for line in paper.lines] == [(2, "No. 2")]
+    assert [(line.number, line.name) for line in paper.lines] == [(2, "(by number)")]
     blank = blank_sheet(Heads(store), "ash", "g1").context["paper"]
     assert isinstance(blank, BlankPaper)
     assert [(line.number, line.name) for line in blank.roster] == [

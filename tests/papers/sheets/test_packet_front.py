@@ -137,7 +137,7 @@ def test_the_question_has_no_rule_and_no_event_id(
 ) -> None:
     first = asked_twice[1].front
     assert first.said == (
-        "The ledger points out: 4 plays of the first half for a player of the second half."
+        "From the ledger’s findings: 4 plays of the first half for a player of the second half."
     )
     text = str(asdict(first))
     assert not re.search(r"\b(office|table):\d", text)
@@ -158,7 +158,7 @@ def test_each_answer_and_what_the_words_mean(asked_twice: tuple[PacketPaper, Pac
         ("Does not carry the ball", "Plays the whole game but does not carry the ball"),
     ]
     assert answers.notes[0] == (
-        "“Plays the whole game” and “May carry the ball” would change nothing: it is so now."
+        "“Plays the whole game” and “May carry the ball” would change nothing: that holds already."
     )
     assert asked_twice[0].front.meanings[:2] == (
         ("Upheld", "The protest is right."),
@@ -201,7 +201,7 @@ def test_a_ruling_without_authority_is_told_and_counts_for_nothing(tmp_path: Pat
         first = paper(store, "c1")
     assert facts(first.front)["Does not count"][0] == (
         "Per Hollowell, association president, entered a ruling: upheld; the player does not carry"
-        " the ball. Not a reviewer of such a question: it changes nothing."
+        " the ball. Not a reviewer of this kind of question, so it changes nothing."
     )
     assert first.decision is not None
     assert not any(is_ticked for _, is_ticked in first.decision.verdict.words)
@@ -265,7 +265,7 @@ def test_a_question_who_carries_asks_that(tmp_path: Path) -> None:
     with season(tmp_path, opens(note=note)) as store:
         front = paper(store, "c1").front
     assert front.question == "May number 2 of Ash Trees in game g1 carry the ball?"
-    assert front.said == "The ledger points out: No scale and no mark."
+    assert front.said == "From the ledger’s findings: No scale and no mark."
     assert front.meanings[:2] == (
         ("Upheld", "The player may carry the ball."),
         ("Denied", "The player does not carry the ball."),
