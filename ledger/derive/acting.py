@@ -33,15 +33,15 @@ class Acting:
             return ()
         if row["side"]:
             return (row["side"],)
-        told = [self._stated[event] for event in row["events"] if event in self._stated]
-        entered = {by for by, player in told if player == row["player"]}
+        told = [self.stated[event] for event in row["events"] if event in self.stated]
+        entered = {one["stated_by"] for one in told if one["player"] == row["player"]}
         held = {team for by in entered for team in self.weighmaster_of[row["game"], by]}
         return tuple(sorted(held or self._sides[row["game"]]))
 
     @cached_property
-    def _stated(self) -> dict[str, tuple[str, str | None]]:
-        rows = self._engine.answer("statements").dicts()
-        return {row["event_id"]: (row["stated_by"], row["player"]) for row in rows}
+    def stated(self) -> dict[str, Row]:
+        """The statements by event id."""
+        return {row["event_id"]: row for row in self._engine.answer("statements").dicts()}
 
     @cached_property
     def weighmaster_of(self) -> defaultdict[tuple[str, str], set[str]]:

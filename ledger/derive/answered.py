@@ -33,7 +33,8 @@ class Question:
 
 
 class Questions:
-    """The cases of an engine, and what they say of its findings (`rows`).
+    """The cases of an engine, and what they say of its findings (`rows`); `stated` has its
+    statements by event id.
 
     A case stands beside a finding that names it, or that has its game, team, player and reason;
     beside all of a child's for a protest about the child, and beside those on rights for a ruling
@@ -45,11 +46,10 @@ class Questions:
     until the last half has ended.
     """
 
-    def __init__(self, engine: Engine, rows: Sequence[Row]) -> None:
+    def __init__(self, engine: Engine, rows: Sequence[Row], stated: Mapping[str, Row]) -> None:
         self.cases = [row for row in engine.answer("cases").dicts() if row["state"] != "withdrawn"]
         self._entered: dict[str, Moment] = {
-            row["event_id"]: (row["entered_at"], row["position"])
-            for row in engine.answer("statements").dicts()
+            event: (row["entered_at"], row["position"]) for event, row in stated.items()
         }
         self._over: dict[str, Moment] = {
             row["game"]: (row["kickoff_at"], 0) for row in engine.answer("game").dicts()

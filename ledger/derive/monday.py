@@ -104,7 +104,8 @@ def monday(
     there = [row for row in rows if not open_ones & set(row["events"])]
     of_day = [row for row in there if row["game"] in day.games]
     about = narrow(engine, of_day, association=association)
-    questions, acting = Questions(engine, of_day), Acting(engine)
+    acting = Acting(engine)
+    questions = Questions(engine, of_day, acting.stated)
     late = _weighed_late(engine, about, acting, own)
     looked = {
         id(row): Looked(

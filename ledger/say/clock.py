@@ -5,6 +5,7 @@
     short_time   Sep 5, 2026, 8:41 AM CDT
     local_date   Sat, Sep 5, 2026
     local_day    Sep 5, 2026
+    short_day    Sep 5
     game_day     Sat, Sep 5
     local_clock  8:41 AM CDT
     weekday      Saturday, September 5
@@ -50,6 +51,11 @@ def local_date(utc: str, zone_name: str) -> str:
 
 def local_day(utc: str, zone_name: str) -> str:
     return _day(_local(utc, zone_name))
+
+
+def short_day(utc: str, zone_name: str) -> str:
+    """`local_day` without the year, where the page has it elsewhere."""
+    return local_day(utc, zone_name).partition(",")[0]
 
 
 def game_day(utc: str, zone_name: str) -> str:

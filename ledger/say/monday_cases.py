@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.derive.answered import Question
 from ledger.derive.looking import Row
 from ledger.say.cases import about as about_case
-from ledger.say.clock import local_date, local_day
+from ledger.say.clock import local_date, short_day
 from ledger.say.codes import RULINGS
 from ledger.say.words import upper_first
 
@@ -33,10 +33,6 @@ def stands(question: Question | None, zone: str, now: str) -> str:
         return f"Asked: case {case}, due {local_date(due, zone)}{passed}." if due else ""
     ruling = RULINGS[question.ruling] if question.ruling else "closed without a ruling"
     if not question.settles:
-        return f"See case {case}, {ruling} on {_day(question.answered_at, zone)}."
-    late = f"; it was due {_day(due, zone)}" if due and question.is_overdue else ""
-    return f"Answered: case {case}, {ruling} on {_day(question.answered_at, zone)}{late}."
-
-
-def _day(utc: str, zone: str) -> str:
-    return local_day(utc, zone).split(", ")[0]
+        return f"See case {case}, {ruling} on {short_day(question.answered_at, zone)}."
+    late = f"; it was due {short_day(due, zone)}" if due and question.is_overdue else ""
+    return f"Answered: case {case}, {ruling} on {short_day(question.answered_at, zone)}{late}."

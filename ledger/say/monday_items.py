@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
 
 from ledger.derive.looking import LOOKERS, Row, lookers
 from ledger.derive.monday import Looked, Monday
@@ -14,7 +13,7 @@ from ledger.derive.why import Why
 from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import monday_cases
-from ledger.say.clock import local_day, local_time, time_beside
+from ledger.say.clock import local_time, short_day, time_beside
 from ledger.say.codes import HALVES
 from ledger.say.lines import short_id
 from ledger.say.lists import signature_of
@@ -66,15 +65,13 @@ def groups(found: Monday, rows: Sequence[Looked]) -> tuple[Group, ...]:
         role = LOOKERS[place]
         own = [one for one in rows if (lookers(one.row["rule"])[0], one.teams) == (role, teams)]
         blocks: list[Block] = []
-        for game, of_game in groupby(own, key=lambda one: str(one.row["game"])):
-            for is_case, part in groupby(
-                sorted(of_game, key=lambda one: one.row["case"] is not None),
-                key=lambda one: one.row["case"] is not None,
-            ):
-                week = _game(found, game)
-                until = "" if is_case else _until(week, found.zone)
-                items = _items(found, list(part))
-                blocks.append(Block(game=game, teams=played_by(week), until=until, items=items))
+        for week in found.games:
+            of_game = [one for one in own if one.row["game"] == week.game]
+            on_cases = [one for one in of_game if one.row["case"]]
+            others = [one for one in of_game if not one.row["case"]]
+            for part, until in ((others, _until(week, found.zone)), (on_cases, "")):
+                if part:
+                    blocks.append(_block(week, until, _items(found, part)))
         names = f"{role_name(role)}s" if role == "weighmaster" else role_name(role)
         name = f"{names} of {join(teams)}" if teams else role_name(role)
         shown.append(Group(role=name, blocks=tuple(blocks)))
@@ -98,13 +95,13 @@ def answered(found: Monday) -> tuple[Block, ...]:
             if row["game"] == week.game
         )
         if items:
-            blocks.append(Block(game=week.game, teams=played_by(week), until="", items=items))
+            blocks.append(_block(week, "", items))
     return tuple(blocks)
 
 
-def played_by(game: GameWeek) -> str:
-    """ "marmots at newts"."""
-    return f"{game.visitor} at {game.home}"
+def _block(week: GameWeek, until: str, items: tuple[Item, ...]) -> Block:
+    teams = f"{week.visitor} at {week.home}"
+    return Block(game=week.game, teams=teams, until=until, items=items)
 
 
 def _game(found: Monday, game: str) -> GameWeek:
@@ -157,7 +154,7 @@ def _why(why: Why, zone: str) -> str:
     rulings = [one for one in (why.play_ruling, why.carry_ruling) if one]
     if not rulings:
         return sentence(why, zone)
-    day = local_day(max(one.happened for one in rulings), zone).split(", ")[0]
+    day = short_day(max(one.happened for one in rulings), zone)
     return f"Since the ruling of {day}: {sentence(why, zone)}"
 
 

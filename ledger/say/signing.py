@@ -26,19 +26,19 @@ def state(signed: SignedList, most: int | None = None) -> str:
     A change that rulings alone made is told apart: "Ruled on after signing: No. 8". With `most`,
     each sort names that many players and counts the others.
     """
-    sorts: dict[str, list[Changed]] = {"": [], "ruled on": [], "arrived late": []}
-    for one in signed.changes:
-        sort = "arrived late" if one.is_late_arrival else "ruled on" if is_ruled(one) else ""
-        sorts[sort].append(one)
     said = upper_first(codes.SIGNATURES[signed.state])
     if signed.state == "late_arrivals":
-        return f"{said}: {_named(sorts['arrived late'], most)}"
+        return f"{said}: {_named(signed.changes, most)}"
     if signed.state != "changed":
         return said
-    parts = [f"{sort}: {_named(found, most)}" for sort, found in sorts.items() if sort and found]
-    if sorts[""]:
-        return "; ".join([f"{said}: {_named(sorts[''], most)}", *parts])
-    return upper_first("; ".join(parts).replace("ruled on:", "ruled on after signing:", 1))
+    sorts: dict[str, list[Changed]] = {"changed": [], "ruled on": [], "arrived late": []}
+    for one in signed.changes:
+        sort = "ruled on" if is_ruled(one) else "changed"
+        sorts["arrived late" if one.is_late_arrival else sort].append(one)
+    (first, told), *others = [(sort, found) for sort, found in sorts.items() if found]
+    parts = [f"{upper_first(first)} after signing: {_named(told, most)}"]
+    parts += [f"{sort}: {_named(found, most)}" for sort, found in others]
+    return "; ".join(parts)
 
 
 def is_settled(signed: SignedList) -> bool:

@@ -15,7 +15,7 @@ from typing import Any
 import jinja2
 
 from ledger.errors import ReportError
-from ledger.papers.press.event_ids import small_ids, whole_ids
+from ledger.papers.press.event_ids import small_ids, whole_words
 from ledger.papers.press.letters import printable
 from ledger.papers.press.pictures import picture_address
 from ledger.papers.press.qr import draw_qr
@@ -32,7 +32,7 @@ FILTERS = (
     words.grouped,
     words.unbroken,
     small_ids,
-    whole_ids,
+    whole_words,
 )
 
 

@@ -15,11 +15,11 @@ _IN_TEXT = re.compile(r"( ?\[[A-Za-z0-9][\w.-]*:[0-9]+\])", re.ASCII)
 _WITH_HYPHEN = re.compile(r"(\S{1,20}-\S{1,20})")
 
 
-def whole_ids(text: str) -> Markup:
+def whole_words(text: str) -> Markup:
     """The text, escaped, with each word that has a hyphen in one piece."""
     pieces = _WITH_HYPHEN.split(text)
     return Markup("").join(
-        Markup('<span class="whole-id">{}</span>').format(piece) if place % 2 else escape(piece)
+        Markup('<span class="whole">{}</span>').format(piece) if place % 2 else escape(piece)
         for place, piece in enumerate(pieces)
     )
 

@@ -35,6 +35,7 @@ from ledger.say.clock import (
 from ledger.say.lists import called_off as called_off_words
 from ledger.say.moments import as_of_note
 from ledger.say.names import Names
+from ledger.say.words import unbroken
 
 
 class Moments(TypedDict, total=False):
@@ -156,8 +157,8 @@ class LeagueSource:
         was = self._scheduled.get(game["game"], kickoff)
         if was == kickoff:
             return self.time(kickoff)
-        moved = f"(was {clock_beside(kickoff, was, self.zone)})".replace(" ", "\N{NO-BREAK SPACE}")
-        return f"{self.time(kickoff)} {moved}"
+        moved = f"(was {clock_beside(kickoff, was, self.zone)})"
+        return f"{self.time(kickoff)} {unbroken(moved)}"
 
 
 class GameSource(LeagueSource):

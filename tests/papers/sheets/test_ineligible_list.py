@@ -95,7 +95,7 @@ def test_before_the_close_the_signatures_wait_for_it() -> None:
 def test_no_id_breaks_at_its_hyphen() -> None:
     paper = list_paper(lines=(line(7, "R", listing("over"), because="by a ruling in old-limit"),))
     shown = compose("ineligible_list", {"paper": paper}, stamp=STAMP)
-    assert 'by a ruling in <span class="whole-id">old-limit</span>)' in shown
+    assert 'by a ruling in <span class="whole">old-limit</span>)' in shown
 
 
 def test_an_empty_list_says_so(tmp_path: Path) -> None:
