@@ -82,6 +82,7 @@ def sign(
     """
     from ledger.actions.signing import show_list, sign_in_ink, sign_with_key
     from ledger.say.clock import local_time
+    from ledger.say.lists import doubt_line
     from ledger.say.settling import heading, settle_lines
     from ledger.say.words import short_hash
     from ledger.store.kept_files import read_to_keep
@@ -104,6 +105,8 @@ def sign(
         if shown.settling.items and not shown.settling.codes:  # nothing to ask
             league = league_data(ledger)
             say_open(heading(shown.settling), settle_lines(shown.settling, league, zone, names))
+        for one in shown.settling.doubts:
+            click.echo(paragraph(f"– {doubt_line(one, league_data(ledger))}", indent=2, hang=4))
         ask = partial(answered, names=names, go_on="Sign it all the same?")
         if ink is not None:
             scan = read_to_keep(ink)

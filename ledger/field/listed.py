@@ -14,6 +14,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.sheets.lists import ListPaper, lay_list
 from ledger.papers.sheets.source import GameSource
 from ledger.say import codes
+from ledger.say.lists import doubt_line
 from ledger.say.settling import settle_lines
 from ledger.say.words import short_hash
 from ledger.store.store import Store
@@ -39,7 +40,7 @@ def list_of(store: Store, officials: Officials, game: str, team: str) -> Data:
     given = source.signatures.of(game, team, content)
     has_signed = {one.row["official"] for one in given if one.state == "stands"}
     shown = ("team", "opponent", "control", "open", "late", "off", "since", "recorded", "typed_in",
-             "waiting", "is_signed")  # fmt: skip
+             "waiting", "not_yet", "is_signed")  # fmt: skip
     whole = asdict(paper)
     return {
         "game": game,
@@ -50,6 +51,7 @@ def list_of(store: Store, officials: Officials, game: str, team: str) -> Data:
         "lines": [_line(one) for one in whole["lines"]],
         "signatures": [_signature(one) for one in whole["signatures"]],
         "settle": _settle(source, settling),
+        "doubts": [doubt_line(one, source.league) for one in settling.doubts],
         "signers": _signers(officials, game, source, has_signed),
     }
 

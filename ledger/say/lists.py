@@ -12,7 +12,7 @@ from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import codes, procedure
 from ledger.say.stated import role
-from ledger.say.words import join, pounds, upper_first
+from ledger.say.words import join, lower_first, pounds, upper_first
 
 NEITHER_SIDE = "For neither side"
 DOES_NOT_COUNT = "Does not count for a side"
@@ -121,6 +121,12 @@ def doubt(one: Doubt, league: Mapping[str, Any]) -> tuple[str, str]:
         how = f"with the scale at {pounds(one.limit_clb)}"
     what = f"Weighed {codes.weigh_mark(one.value)} {how}."
     return what, f"Ask {procedure.first_to_ask(league)} what counts."
+
+
+def doubt_line(one: Doubt, league: Mapping[str, Any]) -> str:
+    """The same with its players, for a screen: "No. 18 and No. 21: weighed ok while …"."""
+    what, todo = doubt(one, league)
+    return f"{join([_called(player) for player in one.players])}: {lower_first(what)} {todo}"
 
 
 def _came(one: Decided) -> str:

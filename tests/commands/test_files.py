@@ -231,6 +231,16 @@ def test_who_signs_sees_who_has_signed_before(run: Run, sample_copy: Path, tmp_p
     assert printed in first.out
 
 
+def test_who_signs_is_told_of_weighs_on_a_scale_that_was_out(
+    run: Run, sample_copy: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "list.pdf").write_bytes(b"%PDF-1.7")
+    words = ["sign", "acorn-4b", "quokkas", "--by", "quokkas-wm2", "--ink", "list.pdf"]
+    ran = run(*words, "--store", sample_copy)
+    said = "No. 18 and No. 21: weighed ok while the scale was out of use. Ask the site official"
+    assert said in " ".join(ran.out.split()), ran.err
+
+
 def test_a_scan_that_is_too_large_is_refused(run: Run, sample_copy: Path, tmp_path: Path) -> None:
     """Kept are 64 MiB; this file says that it has 2.2 GB, more than SQLite takes."""
     with (tmp_path / "film.pdf").open("wb") as film:

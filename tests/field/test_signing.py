@@ -75,6 +75,7 @@ def test_a_list_is_the_papers(browser: Browser) -> None:
     assert found["control"]["limit"] == "95 lb"
     assert [one["number"] for one in found["lines"]] == [5, 12, 25, 31, 44, 55]
     assert found["lines"][0]["listings"][0]["reason"] == "Over the carrier limit"
+    assert (found["not_yet"], found["doubts"]) == ("", [])  # the game is over, its scale was right
     assert found["may_sign"] is found["has_key"] is True
     signers = {one["official"]: one for one in found["signers"]}
     assert signers[SIGNER]["side"] == "marmots"

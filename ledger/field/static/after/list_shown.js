@@ -8,7 +8,7 @@ const name = (text) => (text ? h("span", { class: "name" }, text) : null);
 /** The list's nodes: what it is of, its lines, late arrivals, signatures, what was entered since. */
 export function listShown(found) {
   if (found.head.is_off) return [h("p", { class: "notice" }, t("This game is off: nobody signs for it.")), found.off.map((text) => h("p", {}, text))];
-  return [strip(found), lines(found), late(found), since(found), signatures(found)];
+  return [strip(found), lines(found), beside(found), late(found), since(found), signatures(found)];
 }
 
 function strip({ head, control }) {
@@ -56,6 +56,11 @@ function line(one) {
   );
 }
 
+/** Until when the others may come, and which weighs a reviewer still has to judge. */
+function beside(found) {
+  return [found.not_yet, ...found.doubts].map((text) => (text ? h("p", { class: "small" }, text) : null));
+}
+
 function late(found) {
   if (!found.late.length) return null;
   return [h("h2", {}, t("Late arrivals")), h("ul", {}, found.late.map((one) => h("li", {}, h("b", {}, one.number), ` ${one.at}, ${one.result}, ${one.by}`)))];
@@ -63,7 +68,10 @@ function late(found) {
 
 function since(found) {
   if (!found.since.length) return null;
-  return [h("h2", {}, t("Since it was signed")), h("ul", {}, found.since.map((one) => h("li", {}, one.text, one.statements.map((text) => h("p", { class: "small" }, text)))))];
+  const notes = [...new Set(found.since.map((one) => one.note).filter(Boolean))];
+  if (found.recorded) notes.unshift(t("Recorded {time}, except where an entry has another time.", { time: found.recorded }));
+  const said = notes.map((text) => h("p", { class: "small" }, text));
+  return [h("h2", {}, t("Since it was signed")), said, h("ul", {}, found.since.map((one) => h("li", {}, one.text, one.statements.map((text) => h("p", { class: "small" }, text)))))];
 }
 
 function signatures(found) {

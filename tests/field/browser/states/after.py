@@ -29,6 +29,7 @@ AFTER = (
     State("left: in the line", "game/line/left", "text=Missing"),
     State("left: to sign", "game/closed/left", "text=Not signed by"),
     State("sign", at("closed", "sign"), "text=Your passphrase"),
+    State("sign: who may still come", at("closed", "sign"), "text=before the first half ends"),
     State("sign: things open", at("loose", "sign"), "text=Sign anyway"),
     State("sign: one has signed", at("signed", "sign"), "text=Number of this list"),
     State("sign: on paper", at("closed", "sign"), ".copy", press("Sign the paper list now")),
