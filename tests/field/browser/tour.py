@@ -86,7 +86,7 @@ class Tour:
                 page.locator("main[aria-busy]").wait_for(state="detached")
                 state.do(page)
             page.locator(state.sees).first.wait_for()
-            page.locator("main[aria-busy]").wait_for(state="detached")
+            page.locator("main[aria-busy], .felt").wait_for(state="detached")
             yield page
         finally:
             if state.own:
