@@ -74,8 +74,10 @@ def command_seconds(ledger: Path) -> float:
     options = [f"--{key}={value}" for key, value in WHO.items()]
     command = [sys.executable, "-m", "ledger.commands", "--store", str(ledger), "record", "weigh"]
     begin = perf_counter()
-    subprocess.run([*command, *options], check=True, stdout=subprocess.DEVNULL)
-    return perf_counter() - begin
+    done = subprocess.run([*command, *options], capture_output=True, text=True)
+    seconds = perf_counter() - begin
+    assert done.returncode == 0, done.stderr
+    return seconds
 
 
 def lock_seconds(ledger: Path) -> tuple[list[float], list[float]]:

@@ -27,6 +27,7 @@ from tests.bench.big_season import big_store
 
 EVENTS = 50_000
 GAMES = 28
+PRINTED_AT = "2026-09-05T12:00:00.000Z"
 
 
 def print_saturday(store: Path, to: Path, processes: int) -> dict[str, float]:
@@ -36,7 +37,8 @@ def print_saturday(store: Path, to: Path, processes: int) -> dict[str, float]:
     begin = perf_counter()
     week = find_week(ledger, 1)
     assert len(week.games) == GAMES
-    papers = render_all(lay_week(ledger, week), to, processes=processes, on_paper=lambda: None)
+    sheets = lay_week(ledger, week, printed_at=PRINTED_AT)
+    papers = render_all(sheets, to, processes=processes, on_paper=lambda: None)
     seconds = perf_counter() - begin
     ledger.close()
     used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
@@ -70,7 +72,7 @@ def main(folder: Path) -> None:
     one = measure(store, folder / "one", 1)
     names = sorted(path.name for path in (folder / "one").iterdir())
     same, other, missing = filecmp.cmpfiles(folder / "one", folder / "many", names, shallow=False)
-    assert len(same) == len(names), (other, missing)
+    assert len(same) == len(names), f"{len(other)} differ, as {other[:3]}; missing: {missing[:3]}"
     print(f"ratio {one / many:.2f}; all {len(names)} papers are the same, byte for byte")
 
 

@@ -59,12 +59,15 @@ def find_week(store: Store, number: int) -> Week:
     return Week(number, plain_date(day.date), played, off)
 
 
-def lay_week(store: Store, week: Week) -> Iterator[tuple[str, Sheet]]:
+def lay_week(
+    store: Store, week: Week, *, printed_at: str | None = None
+) -> Iterator[tuple[str, Sheet]]:
     """Every paper of every game that is played, with its file name, by kickoff.
 
-    All show one moment of the ledger: RuleError if it was written to in between.
+    All show one moment of the ledger: RuleError if it was written to in between. `printed_at` is
+    what all say of when they were printed (UTC text; default: now).
     """
-    heads = Heads(store)
+    heads = Heads(store, printed_at=printed_at)
     for clock, game in week.games:
         for what, sheet in _papers(GameSource(heads, game)):
             yield f"{clock}-{game}-{what}.pdf", sheet
