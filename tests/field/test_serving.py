@@ -13,6 +13,7 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager, suppress
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -93,9 +94,7 @@ def test_it_ends_so_too_with_a_stream_open(ledger: Path, how: signal.Signals) ->
         with browser.http.stream("GET", "/api/news") as stream:
             assert next(stream.iter_lines()).startswith("retry")
             started.send_signal(how)
-            begin = time.monotonic()
-            _, err = started.communicate(timeout=20)
-            assert time.monotonic() - begin < 10
+            _, err = started.communicate(timeout=10)  # before a stream says again that it is here
         browser.http.close()
     assert started.returncode == 0
     assert err == "Stopped. Everything that was answered is recorded.\n"
@@ -169,9 +168,7 @@ def test_a_command_beside_it(ledger: Path) -> None:
             lines = stream.iter_lines()
             next(lines)
             subprocess.run(record, check=True, capture_output=True)
-            begin = time.monotonic()
-            news = next(line for line in lines if '"position":2' in line)
-            assert time.monotonic() - begin < 3  # a second at rest, and this machine may be busy
+            news = next(line for line in islice(lines, 20) if '"position":2' in line)
         assert '"game":"g1"' in news
         (theirs,) = browser.state("wa", WEIGH)
         kinds = [one["kind"] for one in browser.entries()[position:]]

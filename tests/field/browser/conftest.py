@@ -17,12 +17,16 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Playwright, expect, sync_playwright
 
 from tests.field.browser.chromium import Guard, executable, options
 from tests.field.site import Site
 
 Maker = Callable[..., BrowserContext]
+
+PATIENCE_MS = 60_000
+"""What a busy machine may take to derive a key; only a test that fails waits so long."""
+expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture(scope="module")

@@ -51,5 +51,5 @@ def kept(page: Page) -> list[Any]:
     return [one for one in call(page, "acts.js", "all") if one["state"] != "recorded"]
 
 
-def expect_saved(page: Page, text: str = "All saved", **how: Any) -> None:
-    expect(page.locator("#saved")).to_have_text(text, **how)
+def expect_saved(page: Page, text: str = "All saved") -> None:
+    expect(page.locator("#saved")).to_have_text(text)

@@ -46,11 +46,11 @@ def test_a_team_is_closed_and_its_list_signed(own_site: Site, desk: Maker) -> No
     tab_to(page, "Close the weigh-in")
     page.keyboard.press("Enter")
     expect(page.locator("main")).to_have_attribute("data-screen", "sign")
-    expect(page.get_by_label("Your passphrase")).to_be_visible(timeout=30_000)
+    expect(page.get_by_label("Your passphrase")).to_be_visible()
     tab_to(page, "passphrase")
     page.keyboard.type(PASSPHRASE)
     page.keyboard.press("Enter")
-    expect(page.get_by_role("heading", name="Signed by Ivo Larkspur")).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("heading", name="Signed by Ivo Larkspur")).to_be_visible()
     expect(page.get_by_role("heading", name="Signed by Ivo Larkspur")).to_be_focused()
 
 

@@ -17,9 +17,6 @@ from tests.field.browser.test_after_closing import HERE, go, press
 from tests.field.site import GAME, PASSPHRASE, Site
 from tests.tiny import events_in
 
-LONG = 60_000
-"""Milliseconds: opening a key is slow on purpose, and slower on a busy machine."""
-
 
 @pytest.fixture
 def site(own_site: Site) -> Site:
@@ -43,7 +40,7 @@ def page(site: Site, phone: Maker) -> Page:
 
 def show_list(page: Page) -> None:
     go(page, "sign/newts")
-    expect(page.get_by_role("row", name="Juno Quillfeather")).to_be_visible(timeout=LONG)
+    expect(page.get_by_role("row", name="Juno Quillfeather")).to_be_visible()
 
 
 def sign_as(page: Page, name: str, words: str = PASSPHRASE) -> None:
@@ -53,7 +50,7 @@ def sign_as(page: Page, name: str, words: str = PASSPHRASE) -> None:
 
 
 def expect_signed(page: Page, name: str) -> None:
-    expect(page.get_by_role("heading", name=f"Signed by {name}")).to_be_visible(timeout=LONG)
+    expect(page.get_by_role("heading", name=f"Signed by {name}")).to_be_visible()
 
 
 def other_device(site: Site, maker: Maker) -> BrowserContext:
@@ -99,7 +96,7 @@ def test_a_wrong_passphrase_is_told_beside_the_field(site: Site, page: Page) -> 
     expect_trouble(page, "422")
     show_list(page)
     sign_as(page, "Ivo Larkspur", "not these words")
-    expect(page.get_by_role("alert")).not_to_be_empty(timeout=LONG)
+    expect(page.get_by_role("alert")).not_to_be_empty()
     expect(page.get_by_label("Your passphrase")).to_be_focused()
     expect(page.get_by_label("Your passphrase")).to_have_value("")
 
@@ -119,7 +116,7 @@ def test_a_list_that_changed_meanwhile_is_shown_again_and_not_signed(
     expect_saved(elsewhere)
     page.unroute("**/list?*")
     page.locator("form button[type=submit]").click()
-    expect(page.get_by_role("alert")).to_contain_text("Nothing was signed.", timeout=LONG)
+    expect(page.get_by_role("alert")).to_contain_text("Nothing was signed.")
     expect(page.get_by_role("row", name="Tuck Quillfeather")).to_be_visible()
     expect(page.get_by_label("Your passphrase")).to_have_value("")
 
@@ -132,7 +129,7 @@ def test_a_list_that_changes_while_one_types_is_said_so(
     elsewhere = opened(other_device(site, desk), site, HERE)
     entry = {"kind": "list", "team": "newts", "player": "k5", "reason": "other"}
     tap(elsewhere, entry, by="marmots-wm2")
-    expect(page.get_by_role("alert")).to_contain_text("The list changed.", timeout=LONG)
+    expect(page.get_by_role("alert")).to_contain_text("The list changed.")
     expect(page.get_by_label("Your passphrase")).to_have_value("")
     expect(page.get_by_role("row", name="Tuck Quillfeather")).to_be_visible()
 
@@ -181,9 +178,7 @@ def test_a_paper_that_was_signed_is_entered_with_a_photo(site: Site, page: Page)
         {"name": "list.png", "mimeType": "image/png", "buffer": made.getvalue()}
     )
     press(page, "Enter the signed paper")
-    expect(page.locator("#live")).to_contain_text(
-        "Delete the picture from this phone", timeout=LONG
-    )
+    expect(page.locator("#live")).to_contain_text("Delete the picture from this phone")
     (event,) = [one for one in events_in(site.ledger) if one.kind == "countersign"]
     assert (event.by, event.data["how"]) == ("marmots-wm1", "ink")
     with closing(open_store(site.ledger)) as store:

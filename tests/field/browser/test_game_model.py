@@ -181,5 +181,5 @@ def test_signing_out_says_whose_taps_stay(own_site: Site, device: BrowserContext
     page.unroute("**/api/acts")
     expect_saved(page, "1 waits on this phone")
     own_site.sign_in(device)
-    expect_saved(page, timeout=15_000)
+    expect_saved(page)
     assert [event.player for event in own_site.stated()] == ["k8"]

@@ -13,8 +13,6 @@ from tests.field.site import PASSPHRASE, Site
 from tests.tiny import events_in
 
 MOST_TABS = 80
-SLOW_MS = 30_000
-"""A passphrase costs time, and on a busy machine more."""
 DEAD_MS = 550
 """After an answer, buttons rest for half a second."""
 _LISTEN = """
@@ -63,7 +61,7 @@ class Keyboard:
     def see(self, screen: str) -> None:
         """The screen is there, and something in it has the focus."""
         there = self.page.locator(f"main[data-screen={screen}]:not([aria-busy])")
-        expect(there).to_be_visible(timeout=SLOW_MS)
+        expect(there).to_be_visible()
         self.page.wait_for_function(
             "document.querySelector('main').contains(document.activeElement)"
         )
@@ -95,7 +93,7 @@ def test_from_signing_in_to_a_signed_list(own_site: Site, desk: Maker) -> None:
     expect(page.get_by_label("Passphrase")).to_be_focused()
     keys.type(PASSPHRASE)
     keys.press("Enter")
-    expect(page.get_by_role("heading", name="Four digits")).to_be_visible(timeout=SLOW_MS)
+    expect(page.get_by_role("heading", name="Four digits")).to_be_visible()
     keys.activate("Without digits")
 
     keys.see("game")

@@ -11,9 +11,6 @@ from tests.field.browser.conftest import Maker
 from tests.field.browser.pages import call, opened, wait_until_ready
 from tests.field.site import GAME, PASSPHRASE, Site
 
-SLOW_MS = 15_000
-"""Opening a key takes a third of a second on purpose, and more where others work."""
-
 
 def begun(site: Site, maker: Maker) -> Page:
     page = maker().new_page()
@@ -33,7 +30,7 @@ def choose(page: Page, name: str) -> None:
 
 
 def heading(page: Page, text: str | re.Pattern[str]) -> None:
-    expect(page.get_by_role("heading", level=1)).to_have_text(text, timeout=SLOW_MS)
+    expect(page.get_by_role("heading", level=1)).to_have_text(text)
 
 
 def before_the_keys(route: Route) -> None:
@@ -50,7 +47,7 @@ def test_with_the_passphrase_of_a_key(line_site: Site, phone: Maker) -> None:
     choose(page, "Ivo Larkspur")
     page.get_by_label("Your passphrase").fill("wrong")
     press(page, "Sign in")
-    expect(page.get_by_role("alert")).to_contain_text("passphrase", timeout=SLOW_MS)
+    expect(page.get_by_role("alert")).to_contain_text("passphrase")
     page.get_by_label("Your passphrase").fill(PASSPHRASE)
     press(page, "Sign in")
     heading(page, "Choose four digits")

@@ -28,7 +28,6 @@ from tests.tiny import events_in
 
 UNA, NEXT = "marmots-wm2", "acorn-2a"
 DIGITS = "2468"
-LONG = 20_000
 KEPT = f"""async () => (await (await import({MODULE} + "db.js")).readAll("keys"))
   .map(({{ pair, ...others }}) => others)[0]"""
 
@@ -54,7 +53,7 @@ def page(site: Site, phone: Maker) -> Page:
 
 def make_key(page: Page) -> None:
     page.get_by_role("button", name="on this phone").click()
-    expect(page.locator(".code")).to_be_visible(timeout=LONG)
+    expect(page.locator(".code")).to_be_visible()
 
 
 def confirm(registrar: Page, page: Page) -> None:
@@ -69,7 +68,7 @@ def confirm(registrar: Page, page: Page) -> None:
 
 
 def expect_counts(page: Page) -> None:
-    expect(page.get_by_role("heading", name="This phone signs for you")).to_be_visible(timeout=LONG)
+    expect(page.get_by_role("heading", name="This phone signs for you")).to_be_visible()
 
 
 def weigh_all(page: Page, game: str = GAME, **given: Any) -> None:
@@ -81,7 +80,7 @@ def weigh_all(page: Page, game: str = GAME, **given: Any) -> None:
 
 def sign(page: Page, game: str = GAME, *, digits: str = "") -> None:
     page.evaluate("hash => { location.hash = hash }", f"#/game/{game}/sign/newts")
-    expect(page.get_by_text("This phone signs for Una Fernsby.")).to_be_visible(timeout=LONG)
+    expect(page.get_by_text("This phone signs for Una Fernsby.")).to_be_visible()
     expect(page.get_by_label("Your passphrase")).to_have_count(0)
     expect(page.get_by_label("Your four digits")).to_have_count(1 if digits else 0)
     if digits:
@@ -91,7 +90,7 @@ def sign(page: Page, game: str = GAME, *, digits: str = "") -> None:
 
 def expect_signed(page: Page) -> None:
     heading = page.get_by_role("heading", name="Signed by Una Fernsby")
-    expect(heading).to_be_visible(timeout=LONG)
+    expect(heading).to_be_visible()
 
 
 def signatures(site: Site) -> list[Event]:
@@ -117,7 +116,7 @@ def test_next_week_the_phone_sees_that_last_week_was_kept(
     weigh_all(page)
     page.route("**/witness", lambda route: route.abort())
     sign(page)
-    expect(page.locator("#live")).to_contain_text("takes the receipt by itself", timeout=LONG)
+    expect(page.locator("#live")).to_contain_text("takes the receipt by itself")
     (event,) = signatures(site)
     assert (event.by, event.data["how"]) == (UNA, "device")
     assert page.evaluate(KEPT)["receipts"] == []
@@ -127,19 +126,19 @@ def test_next_week_the_phone_sees_that_last_week_was_kept(
     page.reload()
     wait_until_ready(page)
     page.evaluate("location.hash = '#/receipts'")
-    expect(page.get_by_role("link", name="Newts, game acorn-1a")).to_be_visible(timeout=LONG)
+    expect(page.get_by_role("link", name="Newts, game acorn-1a")).to_be_visible()
 
     site.kill()
     site.start()
     weigh_all(page, NEXT)
     page.route("**/sign", lambda route: (route.fetch(), route.abort()))
     sign(page, NEXT)
-    expect(page.get_by_role("alert")).to_contain_text("No answer.", timeout=LONG)
+    expect(page.get_by_role("alert")).to_contain_text("No answer.")
     page.unroute("**/sign")
     page.evaluate("location.hash = '#/receipts'")
     page.reload()
     wait_until_ready(page)
-    page.get_by_role("link", name="Newts, game acorn-2a").click(timeout=LONG)
+    page.get_by_role("link", name="Newts, game acorn-2a").click()
     expect(page.get_by_role("img", name="The receipt as a code to scan")).to_be_visible()
     assert len(signatures(site)) == 2
     kept = page.evaluate(KEPT)
@@ -206,7 +205,7 @@ def problems(ledger: Path, proof: Path) -> set[str]:
 
 def expect_refused(page: Page) -> None:
     heading = page.get_by_role("heading", name="This is not the ledger you signed last time")
-    expect(heading).to_be_visible(timeout=LONG)
+    expect(heading).to_be_visible()
     expect(page.get_by_text("Nothing was signed. Keep this proof")).to_be_visible()
 
 
@@ -266,10 +265,10 @@ def test_a_second_phone_replaces_the_first_and_a_lost_one_is_ended(
     expect(page.get_by_role("alert")).to_contain_text("The key of this phone does not count.")
     second.route("**/api/signatures/*", of_the_other_list)
     sign(second)
-    expect(second.get_by_text("Your signature was not finished.")).to_be_visible(timeout=LONG)
+    expect(second.get_by_text("Your signature was not finished.")).to_be_visible()
     second.reload()  # The same lie again is the same proof, and no cosignature.
     wait_until_ready(second)
-    expect(second.locator("#live")).to_contain_text("could not be finished", timeout=LONG)
+    expect(second.locator("#live")).to_contain_text("could not be finished")
     kept = second.evaluate(KEPT)
     assert (len(kept["evidence"]), kept["receipts"]) == (1, [])
     # The true ledger is back: the first list is witnessed too.
@@ -281,7 +280,7 @@ def test_a_second_phone_replaces_the_first_and_a_lost_one_is_ended(
         revoke(store, UNA, by="registrar", reason="phone lost")
     second.evaluate("location.hash = '#/phone-key'")
     heading = second.get_by_role("heading", name="The key of this phone was ended")
-    expect(heading).to_be_visible(timeout=LONG)
+    expect(heading).to_be_visible()
     expect(second.get_by_text("What it signed before still counts.")).to_be_visible()
     report = audit_file(site.ledger)
     assert report.problems == []

@@ -313,5 +313,5 @@ def test_a_real_page_at_the_address_of_a_practice_keeps_its_taps(
     own_site.start()
     page.reload()
     wait_until_ready(page)
-    expect_saved(page, "All saved", timeout=15_000)
+    expect_saved(page, "All saved")
     assert [event.player for event in own_site.stated(["weigh"])] == ["k1"]

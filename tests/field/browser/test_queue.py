@@ -227,7 +227,7 @@ def test_a_session_that_ran_out_keeps_the_taps(site: Site, device: BrowserContex
     expect(page.locator("h1")).to_have_text("Who are you?")
     expect_saved(page, "1 waits on this phone")
     site.sign_in(device)
-    expect_saved(page, timeout=15_000)
+    expect_saved(page)
     assert [event.player for event in site.stated()] == ["k1"]
 
 
@@ -471,7 +471,7 @@ def test_an_act_at_which_the_server_fails_stops_the_others_no_longer(
     for number in range(2, 2 + others):
         weigh(page, number)
     tap(page, {"kind": "withdraw", "target": act["entries"][0]["ref"], "reason": "wrong tap"})
-    expect_saved(page, "1 needs you", timeout=15_000)
+    expect_saved(page, "1 needs you")
     expect(page.locator(".needs")).to_contain_text("Something went wrong here.")
     assert [event.player for event in site.stated()] == ["k2", "k3"][:others]
     page.unroute(ACTS)
@@ -492,7 +492,7 @@ def test_a_server_that_fails_at_everything_is_waited_for(
     expect_saved(page, "2 wait on this phone")
     expect(page.locator("#why")).to_have_text("The server is busy. It will send by itself.")
     page.unroute(ACTS)
-    expect_saved(page, timeout=15_000)
+    expect_saved(page)
 
 
 def test_a_lock_that_a_frozen_tab_holds_is_taken_over(site: Site, device: BrowserContext) -> None:

@@ -106,14 +106,14 @@ def test_a_new_build_comes_by_itself_and_keeps_the_taps(
     weigh(page, 1)
     expect_saved(page, "1 waits on this phone")
     own_site.start(new)
-    expect_saved(page, "All saved", timeout=15_000)
+    expect_saved(page, "All saved")
     own_site.kill()
     weigh(page, 2)
     own_site.start(new)
     page.reload()
     old = page.locator("script").get_attribute("src") or ""
     assert build().version in old
-    expect_saved(page, "All saved", timeout=15_000)
+    expect_saved(page, "All saved")
     for _ in range(50):
         if not all(build().version in one for one in addresses(page) if "static" in one):
             break
