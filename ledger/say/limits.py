@@ -44,6 +44,16 @@ def limits_in_force(
     return tuple((name, _both(limit_clb + now)) for name, limit_clb in divisions), " ".join(said)
 
 
+def since_when(limit_clb: int, league: League, day: str) -> str:
+    """ "97 lb since Oct 1, 2026 (before: 95 lb)." of the limit on a day; "" if it never changed."""
+    past, _ = _added(league, day)
+    (date, more), earlier = past[-1], past[-2:-1]
+    if not earlier:
+        return ""
+    before = limit_clb - more + earlier[0][1]
+    return f"{pounds(limit_clb)} since {plain_date(date)} (before: {pounds(before)})."
+
+
 def _added(league: League, today: str) -> tuple[list[tuple[str, int]], list[tuple[str, int]]]:
     """What is added to a limit, and from which date: up to `today`, nothing first, and later."""
     steps = sorted(

@@ -50,16 +50,16 @@ def _count(section: str, key: str, noun: str, sentence: str) -> Sentence:
 first_to_weigh = _one_of(
     "first_to_weigh",
     {
-        "visitors": "The visitors weigh first; the home team begins when they are done.",
-        "home": "The home team weighs first; the visitors begin when it is done.",
-        "either": "Either team may weigh first.",
+        "visitors": "Visiting players are weighed first; home players come next.",
+        "home": "Home players are weighed first; visiting players come next.",
+        "either": "Either team may be weighed first.",
     },
 )
 late_players = _one_of(
     "late_players",
     {
         "second_half": "A player who is weighed late, but before the first half ends, plays in the"
-        " second half; a player weighed after that does not play.",
+        " second half only; a player weighed after that does not play.",
         "whole_game": "A player who is weighed late, but before the first half ends, plays from"
         " then on; a player weighed after that does not play.",
         "none": "A player who is weighed late does not play.",
@@ -94,9 +94,10 @@ declared_over = _one_of(
 declines = _one_of(
     "declared_over_may_skip_scale",
     {
-        False: "A child may say no. Do not coax. List as “other”.",
-        True: "A child may say no. Do not coax. List as “over” if the child wants that, else as"
-        " “other”.",
+        False: "A child may say no. Do not press. List for “another reason”. Not weighed: does not"
+        " play.",
+        True: "A child may say no. Do not press. List as “over” if the child wants that: plays,"
+        " does not carry. Else list for “another reason”: does not play.",
     },
 )
 not_weighed = _one_of(
@@ -163,7 +164,9 @@ def minimum_plays(league: League) -> str:
     plays = league["plays"]
     if "minimum" in plays:
         least = count_of(plays["minimum"], "play")
-        return f"Every player who may play gets at least {least}, late players too."
+        return (
+            f"Every player who may play is due at least {least}, late players too, unless excused."
+        )
     low, parts = 0, []
     for step in plays["by_squad_size"]:
         top = step.get("up_to")
@@ -174,8 +177,8 @@ def minimum_plays(league: League) -> str:
             low = top + 1
         parts.append(f"{size}: {step['minimum']}")
     return (
-        "Every player who may play, late players too, gets a minimum of plays. It depends on how"
-        f" many of the team may play ({'; '.join(parts)})."
+        "Every player who may play, late players too, is due a minimum of plays unless excused. It"
+        f" depends on how many of the team may play ({'; '.join(parts)})."
     )
 
 

@@ -138,7 +138,7 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
         limit="105 lb",
         day="Sat, Sep 5",
         opens="8:30 AM CDT",
-        first_to_weigh="The visitors weigh first.",
+        first_to_weigh="Visiting players are weighed first.",
         attempts="A player is weighed once, as equipped, and the first weigh counts.",
         late_players="Weighed late, before the first half ends: plays in the second half. After"
         " the half: does not play.",

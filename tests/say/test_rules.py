@@ -8,7 +8,7 @@ import pytest
 
 from ledger.derive.engine import Engine
 from ledger.errors import ReportError
-from ledger.say.limits import carrier_limit
+from ledger.say.limits import carrier_limit, since_when
 from ledger.say.rules import Rule, league_rules
 from ledger.say.words import join
 from tests.short_season import short_season
@@ -32,7 +32,7 @@ def test_a_league_that_chose_nothing_has_every_default() -> None:
 
 CHOSEN: list[tuple[dict[str, Any], str, str]] = [
     ({"opens_before_kickoff_min": 1}, "weigh_in.opens_before_kickoff_min", "1 minute before"),
-    ({"first_to_weigh": "home"}, "weigh_in.first_to_weigh", "The home team weighs first"),
+    ({"first_to_weigh": "home"}, "weigh_in.first_to_weigh", "Home players are weighed first"),
     ({"first_to_weigh": "either"}, "weigh_in.first_to_weigh", "Either team"),
     ({"attempts": 2}, "weigh_in.attempts", "weighed twice"),
     ({"late_players": "none"}, "weigh_in.late_players", "weighed late does not play"),
@@ -133,3 +133,12 @@ def test_the_limit_in_force_comes_first_whatever_the_order_of_dates() -> None:
         ),
         ("One: since Nov 1, 2026, a ball carrier is not over 103.5 lb (46.9 kg). Before: 102 lb."),
     ]
+
+
+def test_since_when_a_limit_holds() -> None:
+    """The limit of the day comes in; a league that changed none has nothing to say."""
+    steps = [{"from": "2026-11-01", "clb": 350}, {"from": "2026-10-01", "clb": 200}]
+    league = {"weigh_in": {"limit_allowance": steps}}
+    assert since_when(10000, league, "2026-09-30") == ""
+    assert since_when(10200, league, "2026-10-31") == "102 lb since Oct 1, 2026 (before: 100 lb)."
+    assert since_when(10350, league, "2026-11-01") == "103.5 lb since Nov 1, 2026 (before: 102 lb)."

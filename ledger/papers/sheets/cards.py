@@ -12,7 +12,7 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource, LeagueSource
 from ledger.say import procedure, words
-from ledger.say.limits import limits_in_force
+from ledger.say.limits import limits_in_force, since_when
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +20,8 @@ class CardPaper:
     """`card`: what weighmasters do in one game, or in the league if `head.game` is "".
 
     `limits` are pairs of a division's name and its limit with its unit; `limit_changes` says how
-    they change. A game has one, in `limit_kg` too ("" for the league).
+    they change. A game has one, in `limit_kg` too ("" for the league); its `limit_changes` says
+    since when it holds.
     `check_weight` and `passes` are texts with their unit. `gear`, `shoes`, `stripe` and `distance`
     are the league's own lines; without any, the template has common practice. The other texts are
     the league's rules, a sentence each. `asked_first` is a role. `calls` are in the order in which
@@ -72,11 +73,12 @@ def season_limits(source: LeagueSource) -> tuple[tuple[tuple[str, str], ...], st
 def lay_card(source: GameSource) -> Sheet:
     """The card of the source's game."""
     limit_clb = limit_of(source)
-    limits = (((source.head().division, words.pounds(limit_clb)),), "")
+    limits = ((source.head().division, words.pounds(limit_clb)),)
+    since = since_when(limit_clb, source.league, source.local_date)
     opens = source.before_kickoff(source.league["weigh_in"]["opens_before_kickoff_min"])
     said = f"The weigh-in opens at {words.unbroken(opens)}."
     limit_kg = words.kilograms(limit_clb)
-    paper = _paper(source, source.engine, limits, said, source.game, limit_kg)
+    paper = _paper(source, source.engine, (limits, since), said, source.game, limit_kg)
     return source.sheet("card", paper, game=source.game)
 
 

@@ -231,6 +231,11 @@ class GameSource(LeagueSource):
         """The local day of kickoff, without the year."""
         return game_day(self._game["kickoff_at"], self.zone)
 
+    @property
+    def local_date(self) -> str:
+        """The local date of kickoff, by which the limit goes."""
+        return local_date(self._game["kickoff_at"], self.zone)
+
     def before_kickoff(self, minutes: int) -> str:
         """The local time this many minutes before kickoff."""
         return local_clock(self.minutes_before_kickoff(minutes), self.zone)

@@ -67,7 +67,8 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "Declines the scale: mark “other”; no coaxing. Anyone may drink at any time.",
         "Check weight readsLimit set to",
         "Never write a player’s weight. ok or over is enough. Do not call it out.",
-        "Weigh-in opens at 8:30 AM CDT. The visitors weigh first. A player is weighed once",
+        "Weigh-in opens at 8:30 AM CDT. Visiting players are weighed first.",
+        "A player is weighed once",
         "plays in the second half. After the half: does not play. Mark “late” as well as ok or",
         "Listed as absent or gear, then weighed: strike that off, with initials and the time.",
         "write NO SCALE over the boxes. The book’s first mark says who may carry.",
@@ -167,7 +168,7 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             2,
             "whole_game",
             [
-                "The home team weighs first. A player may be weighed twice",
+                "Home players are weighed first. A player may be weighed twice",
                 "plays from then on. After the half: does not play.",
             ],
         ),
@@ -176,7 +177,7 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             1,
             "none",
             [
-                "Either team may weigh first. A player is weighed once",
+                "Either team may be weighed first. A player is weighed once",
                 "Weighed late: does not play.",
             ],
         ),

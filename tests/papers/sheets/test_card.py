@@ -35,7 +35,7 @@ PAPER = CardPaper(
     check_weight="10 lb",
     passes="9.5 to 10.5 lb",
     opens="The weigh-in opens at 8:30 AM CDT.",
-    first_to_weigh="Either team may weigh first.",
+    first_to_weigh="Either team may be weighed first.",
     attempts="A player may be weighed twice.",
     declared_over="A player who is listed is weighed all the same.",
     declines="A child may say no to it.",
@@ -48,7 +48,7 @@ PAPER = CardPaper(
 )
 STEPS = (  # no source
     "1. Set the scale Firm, level ground. Zero it until the beam floats.",
-    "10 lb check weight on: it reads 9.5 to 10.5 lb.",
+    "Put on the 10 lb check weight. It must read 9.5 to 10.5 lb.",
     "Set the limit, then leave it. Write the reading and the limit on the list.",
     "2. Swap lists and books",
     "Already listed: absent, injured, known to be over the limit.",
@@ -68,7 +68,8 @@ DETAILS = (
     "No coach of either team.",
     "Nothing on the head except what the league allows (faith, health).",
     "Mouth guard missing: tell the coach; it stops nobody.",
-    "A mark that is there stays.",
+    "A mark never changes.",
+    "In later weeks, open the book only for a player with no mark yet, or if the scale fails.",
     "The first half ends with the second quarter.",
     "Write down the time, and who came to be weighed.",
     "The first mark in the book says who may carry.",
@@ -78,7 +79,9 @@ DETAILS = (
     "Never keep anyone from water because of a weigh-in.",
     "that takes two weeks",
     "No photos, no posts, no remarks about a body.",
-    "Repair nothing and fit nothing.",
+    "Nobody steps off the scale to take gear off. Do not repair or adjust gear.",
+    "If a player listed as absent or for incomplete gear is weighed, strike that entry off.",
+    "The weighmaster holding that team’s list weighs them.",
     "A light check weight says little about a high limit.",
 )
 USUAL = (
@@ -157,9 +160,10 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
     assert sheet.context["paper"].opens == "The weigh-in opens at 8:30\u00a0AM\u00a0CDT."
     front, back = (squeeze(text) for text in texts)
     for said in (
-        "97 lb (44.0 kg) Set the scale",  # two pounds more since October
+        "97 lb (44.0 kg) Set the scale to this limit",
+        "97 lb since Oct 1, 2026 (before: 95 lb).",  # two pounds more
         "The weigh-in opens at 8:30 AM CDT.",
-        "The visitors weigh first; the home team begins when they are done.",
+        "Visiting players are weighed first; home players come next.",
         "A player is weighed once, in gear, and the first weigh counts.",
     ):
         assert squeeze(said) in front
@@ -168,10 +172,10 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
         "Coaches stay 50 ft away from the scale.",
         "Cleats half an inch at most, no metal showing.",
         "Board members may stand there, unless they coach one of these teams.",
-        "A child may say no. Do not coax. List as “other”.",
+        "A child may say no. Do not press. List for “another reason”. Not weighed: does not play.",
         "No mark: do not decide at the scale; ask the site official.",
         "Tape one inch wide and level, front and back, in a color that stands out.",
-        "Every player who may play gets at least 10 plays, late players too.",
+        "Every player who may play is due at least 10 plays, late players too, unless excused.",
         "Keep papers with names with the game papers until Jun 30, 2027.",
         "Then return or destroy them, as your league says.",
     ):
@@ -185,6 +189,10 @@ def test_the_card_of_a_game_by_the_leagues_rules(signed: SqliteStore, tmp_path: 
     ]
     places = [back.index(squeeze(said)) for said in order]
     assert places == sorted(places)
+
+
+def test_a_limit_that_has_not_changed_yet_says_nothing(signed: SqliteStore) -> None:
+    assert card_sheet(Heads(signed), GAME).context["paper"].limit_changes == ""
 
 
 def test_the_card_of_the_league(signed: SqliteStore, tmp_path: Path) -> None:
@@ -234,7 +242,8 @@ def test_a_league_in_which_a_child_may_be_listed_as_over_without_the_scale(tmp_p
     with tiny_store(write_folder(tmp_path / "season", league=TEXTS["league"] + own)) as store:
         paper = card_sheet(Heads(store)).context["paper"]
     assert paper.declines == (
-        "A child may say no. Do not coax. List as “over” if the child wants that, else as “other”."
+        "A child may say no. Do not press. List as “over” if the child wants that: plays, does not"
+        " carry. Else list for “another reason”: does not play."
     )
 
 
@@ -252,8 +261,11 @@ def test_a_game_that_is_off(signed: SqliteStore, tmp_path: Path) -> None:
 
 
 def test_two_pages_for_a_site_with_a_long_name(tmp_path: Path) -> None:
+    """In a game that was moved, after the limit has changed."""
     site = "Memorial Athletic Complex, Field 2"
-    front, _ = printed(replace(PAPER, head=replace(HEAD, site=site)), tmp_path / "card.pdf")
+    head = replace(HEAD, site=site, kickoff="Sat, Oct 3, 2026, 2:30 PM CDT (was 9:00\u00a0AM)")
+    paper = replace(PAPER, head=head, limit_changes="105 lb since Oct 1, 2026 (before: 103 lb).")
+    front, _ = printed(paper, tmp_path / "card.pdf")
     assert squeeze(f"we are at: {site}, address") in squeeze(front)
 
 

@@ -41,7 +41,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
         "A player who was not weighed does not play. If the scale is out, the mark from the first",
         "Never a weight, a birth date or an address. About health, only “injured”, if your child",
         "The registrar, the weighmasters of both teams, officials, and those who decide",
-        "Every player who may play gets at least 10 plays, late players too.",
+        "Every player who may play is due at least 10 plays, late players too, unless excused.",
         "Let your child eat and drink as on any day.",
         "Your child may step aside at any time. Nobody presses them.",
         "The league may scan a paper for its record. Nobody may post one or pass it on.",

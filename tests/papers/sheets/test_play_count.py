@@ -29,7 +29,7 @@ NAMES = (*(f"Player Invented{number:02d}" for number in range(25)), "Nia")
 PAPER = PlayCountPaper(
     head=HEAD,
     team="Hill Foxes",
-    minimum="Every player who may play gets at least 10 plays, late players too.",
+    minimum="Every player who may play is due at least 10 plays, late players too, unless excused.",
     lines=tuple(
         PlayCountLine(number=number, name=name, note="second half only" if number == 7 else "")
         for number, name in enumerate(NAMES)
@@ -143,7 +143,10 @@ def test_before_the_weigh_in_it_says_nothing_about_anybody(tmp_path: Path) -> No
     paper = sheet.context["paper"]
     assert paper.head.game == "g2"
     assert [line.note for line in paper.lines] == ["", ""]
-    assert paper.minimum == "Every player who may play gets at least 10 plays, late players too."
+    assert (
+        paper.minimum
+        == "Every player who may play is due at least 10 plays, late players too, unless excused."
+    )
 
 
 def test_a_team_of_another_game(tmp_path: Path) -> None:

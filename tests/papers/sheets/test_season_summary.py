@@ -291,7 +291,7 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     front = squeeze(texts[0])
     for said in (
         "After week 7 of 7: 27 of 27 games weighed. 1 game was called off.",
-        "Every player who may play gets at least 10 plays, late players too.",
+        "Every player who may play is due at least 10 plays, late players too, unless excused.",
         "Children short of plays",
         "Weigh-ins were held for all 27 games.",
         "In all 27 weigh-ins the scale passed a check, in one only after a failed one.",
