@@ -65,8 +65,8 @@ class ListState:
     `players` are its rows of eligibility, in their order. `weighed` counts players of the roster,
     `came` those of the roster who only came, to a scale out of use, and `listed_only` those of the
     roster with a standing line who did neither. `over` counts all, by the scale or the book.
-    `stations` are rows of `station`, `scale_outs` of `scale_out`; `unannounced` are the times when
-    players of either team came to a scale out of use before anyone entered that it was out.
+    `stations` are rows of `station`, `scale_outs` of `scale_out`; `unannounced` are the teams
+    and times of players who came to a scale out of use before anyone entered that it was out.
     `weighed_by` has the officials who weighed this team, in the order of their first weigh.
     """
 
@@ -79,7 +79,7 @@ class ListState:
     weighed_by: tuple[str, ...]
     stations: tuple[Mapping[str, Any], ...]
     scale_outs: tuple[Mapping[str, Any], ...]
-    unannounced: tuple[str, ...]
+    unannounced: tuple[tuple[str, str], ...]
     is_other_side_weighed: bool
     is_closed: bool
     is_first_half_over: bool
@@ -93,6 +93,14 @@ class ListState:
     def strangers(self) -> tuple[Decided, ...]:
         """Players who came to the scale and are not on this roster."""
         return tuple(one for one in self.players if one.presented and not one.is_on_roster)
+
+    @property
+    def is_scale_out(self) -> bool:
+        """Whether the scale went out of use, and no check has passed since."""
+        last = max((int(row["happened_rank"]) for row in self.scale_outs), default=None)
+        return last is not None and not any(
+            row["is_passing"] and int(row["happened_rank"]) > last for row in self.stations
+        )
 
     @property
     def is_before_weigh_in(self) -> bool:
@@ -145,10 +153,10 @@ def read_list_state(engine: Engine, game: str, team: str) -> ListState:
 
 def _unannounced(
     weighs: Sequence[Mapping[str, Any]], scale_outs: Sequence[Mapping[str, Any]]
-) -> tuple[str, ...]:
-    came = (row["happened_at"] for row in weighs if row["value"] == "no_scale")
+) -> tuple[tuple[str, str], ...]:
+    came = [(row["team"], row["happened_at"]) for row in weighs if row["value"] == "no_scale"]
     first = min((row["happened_at"] for row in scale_outs), default=None)
-    return tuple(sorted(at for at in came if first is None or at < first))
+    return tuple(sorted((team, at) for team, at in came if first is None or at < first))
 
 
 def _decided(

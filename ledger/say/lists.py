@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from ledger.derive.list_doubts import Doubt
@@ -12,7 +14,7 @@ from ledger.errors import count_of
 from ledger.record.authority import role_name
 from ledger.say import codes, procedure
 from ledger.say.stated import role
-from ledger.say.words import join, lower_first, pounds, upper_first
+from ledger.say.words import jersey, join, lower_first, pounds, upper_first
 
 NEITHER_SIDE = "For neither side"
 DOES_NOT_COUNT = "Does not count for a side"
@@ -45,6 +47,22 @@ NOT_WEIGHED = "Not weighed yet."
 """The large words on a list before its weigh-in."""
 
 
+def printed_lines(count: int, new: int, more_reasons: Sequence[int | None]) -> str:
+    """What signatures are to: "9 printed lines; reason added since signing: No. 39".
+
+    `new` lines came after a signature, and so did a reason of the players with these numbers.
+    """
+    if not count:
+        return "an empty list"
+    said = (
+        f"{count_of(count, 'printed line')}{f', {new} of them added since signing' if new else ''}"
+    )
+    if not more_reasons:
+        return said
+    named = join([f"No. {jersey(number)}" for number in more_reasons])
+    return f"{said}; reason added since signing: {named}"
+
+
 def added_when(signatures: int, *, is_signed: bool) -> str:
     """When lines are added by hand, by the signatures given."""
     if is_signed:
@@ -60,6 +78,18 @@ def what_to_do_first(opens: str) -> tuple[str, ...]:
     )
 
 
+def weighed_by(state: ListState) -> str:
+    """What those did who are named as weighmasters."""
+    if not state.came:
+        return "Weighed by"
+    return "Weighed or checked in by" if state.weighed else "Checked in by"
+
+
+def listed_only(state: ListState) -> str:
+    """What the number of players counts who have a line and no result."""
+    return "Listed, no check-in" if state.came else "Listed, not weighed"
+
+
 def weighed(state: ListState) -> str:
     """ "22 of 23"; beside it who is not on the roster, and who came to a scale out of use."""
     named = join([_called(one) for one in state.strangers])
@@ -68,25 +98,26 @@ def weighed(state: ListState) -> str:
     return f"{state.weighed} of {state.roster}{others}{came}"
 
 
-def checks(state: ListState, clock: Callable[[str], str]) -> str:
+def checks(state: ListState, clock: Callable[[str], str], team_name: Callable[[str], str]) -> str:
     """Each check of the scale: "10 lb at 8:25 AM CDT", with what was not as it should be; and from
     when on the scale was out of use.
     """
     told = [(row, _check(row, clock(row["happened_at"]))) for row in state.stations]
     told += [(row, f"out of use from {clock(row['happened_at'])}") for row in state.scale_outs]
     placed = [((row["happened_at"], int(row["happened_rank"])), words) for row, words in told]
-    if state.unannounced:
-        placed.append(((state.unannounced[0], 0), _unannounced(state.unannounced, clock)))
+    for team, came in groupby(state.unannounced, key=itemgetter(0)):
+        times = [at for _, at in came]
+        placed.append(((times[0], 0), _unannounced(team_name(team), times, clock)))
     return "; ".join(words for _, words in sorted(placed))
 
 
-def _unannounced(times: Sequence[str], clock: Callable[[str], str]) -> str:
-    """ "no scale for 5 players, 11:00 to 11:02 AM"."""
+def _unannounced(team: str, times: Sequence[str], clock: Callable[[str], str]) -> str:
+    """ "no scale for 5 players of Ash Trees, 11:00 to 11:02 AM"."""
     first, last = clock(times[0]), clock(times[-1])
     start, _, half = first.partition(" ")
     until = last if last.partition(" ")[2] == half else ""
     span = first if first == last else f"{start} to {until}" if until else f"{first} to {last}"
-    return f"no scale for {count_of(len(times), 'player')}, {span}"
+    return f"no scale for {count_of(len(times), 'player')} of {team}, {span}"
 
 
 def _check(row: Mapping[str, Any], at: str) -> str:
@@ -121,6 +152,12 @@ def doubt(one: Doubt, league: Mapping[str, Any]) -> tuple[str, str]:
         how = f"with the scale at {pounds(one.limit_clb)}"
     what = f"Weighed {codes.weigh_mark(one.value)} {how}."
     return what, f"Ask {procedure.first_to_ask(league)} what counts."
+
+
+def not_settled(one: Doubt) -> str:
+    """The same in the few words that fit beside a line."""
+    scale = "out of use" if one.limit_clb is None else f"at {pounds(one.limit_clb)}"
+    return f"not settled: scale {scale}"
 
 
 def doubt_line(one: Doubt, league: Mapping[str, Any]) -> str:

@@ -75,7 +75,9 @@ def open_words(
     if item.code in _SETTLE:
         return f"{upper_first(_SETTLE[item.code][0])}.", _todo(settling, item, league)
     tape = "noncarrier_not_striped" in settling.codes_of(item.decided.row["player"])
-    return verdicts.still_open(item.decided, league, clock, tape=tape, on_paper=on_paper)
+    return verdicts.still_open(
+        item.decided, settling.state, league, clock, tape=tape, on_paper=on_paper
+    )
 
 
 def beside_line(settling: Settling, decided: Decided, league: League) -> tuple[str, ...]:
@@ -111,6 +113,12 @@ def items_of(settling: Settling, decided: Decided) -> tuple[ToSettle, ...]:
         and one.code in (*LINES, *STRIPES)
         and not _is_said_elsewhere(settling, one)
     )
+
+
+def is_injury_open(settling: Settling, decided: Decided) -> bool:
+    """Whether a player listed as injured was weighed, and nobody has ruled on playing."""
+    codes_of = settling.codes_of(decided.row["player"])
+    return "injured_but_weighed" in codes_of and decided.play_ruling is None
 
 
 def despite(data: Mapping[str, Any]) -> str:

@@ -12,17 +12,16 @@ from typing import Any
 from ledger.derive.list_state import Decided, ListState
 from ledger.derive.statements import Statement
 from ledger.say import codes, procedure
-from ledger.say.words import lower_first
+from ledger.say.words import lower_first, upper_first
 
 League = Mapping[str, Any]
 Clock = Callable[[str], str]
 
-NOT_YET = "Not weighed: does not play yet"
-_ON_TIME = "Weighed before the weigh-in closes: whole game."
+_ON_TIME = "{} before the weigh-in closes: whole game."
 _LATE = {
-    "second_half": "Weighed before the first half ends: second half.",
-    "whole_game": "Weighed before the first half ends: plays from then on.",
-    "none": "Weighed later: does not play.",
+    "second_half": "{} before the first half ends: second half.",
+    "whole_game": "{} before the first half ends: plays from then on.",
+    "none": "{} later: does not play.",
 }
 _TELL = "Tell both sides."
 _PLAYS_NOT, _CARRIES_NOT = "does not play", "does not carry the ball"
@@ -31,7 +30,7 @@ _PLAYS_NOT, _CARRIES_NOT = "does not play", "does not carry the ball"
 def may_play(decided: Decided, state: ListState, league: League) -> str:
     """What the player plays; `not_yet` says until when one who `can_come` is weighed."""
     if can_come(decided, state, league):
-        return NOT_YET
+        return f"Not {_weighed(state)}: does not play yet"
     play = decided.row["may_play"]
     return "Plays second half only" if play == "second_half" else codes.may_play(play)
 
@@ -48,7 +47,13 @@ def can_come(decided: Decided, state: ListState, league: League) -> bool:
 def not_yet(state: ListState, league: League) -> str:
     """Under a list: what holds for players who are still to be weighed."""
     late = _LATE[league["weigh_in"]["late_players"]]
-    return late if state.is_closed else f"{_ON_TIME} {late}"
+    said = late if state.is_closed else f"{_ON_TIME} {late}"
+    return said.replace("{}", upper_first(_weighed(state)))
+
+
+def ask_first(league: League) -> str:
+    """Before what a player plays who is listed as injured and was weighed."""
+    return f"Not settled: ask {procedure.first_to_ask(league)} before the player plays"
 
 
 def on_tally(decided: Decided, *, is_excused: bool) -> str:
@@ -66,30 +71,42 @@ def reason(decided: Decided, clock: Clock) -> str:
     if carry and (decided.play_by == "ruling") != (decided.carry_by == "ruling"):
         carry = f"carrying: {carry}"
         play = f"playing: {play}" if decided.play_by == "ruling" else play
-    injury = "injury to settle" if decided.presented and "injured" in decided.row["listed"] else ""
-    return "; ".join(dict.fromkeys(filter(None, [play, carry, injury])))
+    return "; ".join(dict.fromkeys(filter(None, [play, carry])))
 
 
 def still_open(
-    decided: Decided, league: League, clock: Clock, *, tape: bool = True, on_paper: bool = False
+    decided: Decided,
+    state: ListState,
+    league: League,
+    clock: Clock,
+    *,
+    tape: bool = True,
+    on_paper: bool = False,
+    is_many: bool = False,
 ) -> tuple[str, str]:
     """What is open about a player whom no line of the list explains, and what to do.
 
     `tape`: the helmet has no stripe yet. `on_paper`: lines are added with a pen, and what holds
-    meanwhile stands nowhere else.
+    meanwhile stands nowhere else. `is_many`: it is said of several players.
     """
     struck = clock(decided.struck_at) if decided.struck_at else ""
     tell = partial(_tell, decided, on_paper=on_paper)
     match decided.open_for:
-        case "missing" if not decided.may_still_weigh and struck:
-            return f"Struck off at {struck}, but not weighed: {_PLAYS_NOT}.", tell(_PLAYS_NOT)
-        case "missing" if not decided.may_still_weigh:
-            return f"Neither weighed nor listed: {_PLAYS_NOT}.", tell(_PLAYS_NOT)
-        case "missing" if struck:
-            what = f"Struck off at {struck}, but not weighed."
-            return what, "Weigh, or list again with a reason."
         case "missing":
-            return "Neither weighed nor listed.", "Weigh, or list with a reason."
+            weighed = _weighed(state)
+            what = f"neither {weighed} nor listed"
+            if struck:
+                what = f"struck off at {struck}, but not {weighed}"
+            if not decided.may_still_weigh:
+                return f"{upper_first(what)}: {_PLAYS_NOT}.", tell(_PLAYS_NOT)
+            if on_paper:
+                yet = " yet" if can_come(decided, state, league) else ""
+                what = f"{'do' if is_many else 'does'} not play{yet}: {what}"
+            weigh = "Check in by the book" if state.is_scale_out else "Weigh"
+            return (
+                f"{upper_first(what)}.",
+                f"{weigh}, or list{' again' * bool(struck)} with a reason.",
+            )
         case "over":
             over = "Over by the mark in the book" if decided.carry_by == "book" else "Weighed over"
             what = f"{over}, and not listed as over."
@@ -97,7 +114,7 @@ def still_open(
             if on_paper:
                 plays, carries = codes.may_play(decided.row["may_play"]), codes.may_carry("no")
                 what = f"{plays}. {carries}: {lower_first(over)}, not listed."
-                todo = "Add a line; both initial it."
+                todo = "Add a line. Both weighmasters initial it."
             return what, f"{todo} Tape the helmet." if tape else todo
         case "undecided":
             undecided = codes.may_carry("undecided")
@@ -113,6 +130,11 @@ def still_open(
             return f"Does not carry the ball, {ruled}.", tell(_CARRIES_NOT)
         case _:
             return f"Does not play: {_play(decided, clock)}.", tell(_PLAYS_NOT)
+
+
+def _weighed(state: ListState) -> str:
+    """What a player is at the scale, or beside a scale out of use."""
+    return "checked in" if state.is_scale_out else "weighed"
 
 
 def _tell(decided: Decided, what: str, *, on_paper: bool) -> str:

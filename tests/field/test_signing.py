@@ -19,7 +19,7 @@ from tests.signed_season import PASSPHRASE, REGISTRAR, season
 GAME, LIST = "acorn-1a", "/api/games/acorn-1a/teams/newts"
 SIGNER, OTHER, KEYLESS = "marmots-wm3", "newts-wm1", "newts-wm2"
 PAGES = {
-    "/print/list/acorn-1a/newts": "Ineligible list, Glimmerfen Newts, game acorn-1a",
+    "/print/list/acorn-1a/newts": "Ineligible list, Glimmerfen Newts, game acorn-1a, Sat, Sep 5",
     "/print/blank-list/acorn-1a/newts": "Weigh-in by hand",
     "/print/blank-list/marmots": "Weigh-in by hand",
     "/print/play-count/acorn-1a/newts": "Play count, Glimmerfen Newts",

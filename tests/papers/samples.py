@@ -12,6 +12,7 @@ from ledger.papers.sheets.blank_lists import BlankPaper, RosterLine
 from ledger.papers.sheets.context import PaperHead, SignatureLine
 from ledger.papers.sheets.list_parts import ControlStrip, Verdict
 from ledger.papers.sheets.lists import Listing, ListLine, ListPaper
+from ledger.say import lists
 from ledger.say.signing import PRESENTS, RECEIVES
 from tests.papers.pdf_checks import check_pdf
 
@@ -112,6 +113,7 @@ def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> L
         head=head,
         team="Hill Foxes",
         opponent="Brook Otters",
+        day="Sat, Sep 5",
         control=ControlStrip(
             limit="105 lb",
             checks="10 lb at 8:02 AM",
@@ -123,6 +125,7 @@ def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> L
         lines=lines,
         signatures=SIGNATURES,
         digest="7c01d2e3f4a5b697" * 4,
+        counted=lists.printed_lines(len(lines), 0, ()),
     )
 
 

@@ -7,7 +7,9 @@ from typing import Any, cast
 import pytest
 
 from ledger.derive.list_state import Decided, ListState
-from ledger.say.verdicts import NOT_YET, may_play, not_yet
+from ledger.say.verdicts import may_play, not_yet
+
+NOT_YET = "Not weighed: does not play yet"
 
 
 class Come:
@@ -16,6 +18,7 @@ class Come:
     def __init__(self, *listed: str, closed: bool = False, still: bool = True) -> None:
         self.row = {"may_play": "none", "listed": list(listed)}
         self.may_still_weigh, self.is_closed = still, closed
+        self.is_scale_out = False
 
 
 def said(one: Come, late_players: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ledger.derive.list_doubts import Doubt
@@ -17,13 +18,16 @@ from ledger.say.names import ERASED
 from ledger.say.words import jersey, join, pounds
 from ledger.witness.vouching import is_forged
 
-MOST_MISSING = 4
-"""More players than this who are neither weighed nor listed share a row."""
+MOST_ROWS = 4
+"""More players than this of whom the same is open share a row."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ControlStrip:
-    """What both sides compare before they sign; all are texts, "" for nothing entered."""
+    """What both sides compare before they sign; all are texts, "" for nothing entered.
+
+    `listed_as` says what `listed` counts, `by` what those of `weighed_by` did.
+    """
 
     limit: str
     checks: str
@@ -31,6 +35,8 @@ class ControlStrip:
     over: str
     listed: str
     weighed_by: str
+    listed_as: str = "Listed, not weighed"
+    by: str = "Weighed by"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +49,10 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenLine:
-    """What is open about a player, or the many of a team who are still to be weighed.
+    """What is open about a player, or about more players than have room for a line each.
 
-    Players in the same doubt share a line: `number` has all their numbers, `name` is "".
-
-    `is_to_add` if it may take a new line.
+    Those share a line without `number`, and `name` says how many they are. `is_to_add` if it may
+    take a new line.
     """
 
     number: str
@@ -71,11 +76,13 @@ class LateLine:
 def control_strip(source: GameSource, state: ListState, limit_clb: int) -> ControlStrip:
     return ControlStrip(
         limit=pounds(limit_clb),
-        checks=lists.checks(state, source.clock),
+        checks=lists.checks(state, source.clock, source.team_name),
         weighed=lists.weighed(state),
         over="–" if state.is_before_weigh_in else str(state.over),
         listed="–" if state.is_before_weigh_in else str(state.listed_only),
         weighed_by=join([source.names.of(one) for one in state.weighed_by]),
+        listed_as=lists.listed_only(state),
+        by=lists.weighed_by(state),
     )
 
 
@@ -85,12 +92,18 @@ def is_usual(decided: Decided) -> bool:
     return by == ("on_time", "scale") and "injured" not in decided.row["listed"]
 
 
-def verdicts_of(source: GameSource, decided: Decided, state: ListState) -> tuple[Verdict, ...]:
-    """What the player plays and, for one who plays, whether the player carries."""
+def verdicts_of(source: GameSource, to_settle: Settling, decided: Decided) -> tuple[Verdict, ...]:
+    """What the player plays and, for one who plays, whether the player carries; before it whether
+    an injury is to be settled.
+    """
     play, carry = decided.row["may_play"], decided.row["may_carry"]
-    plays = verdicts.may_play(decided, state, source.league)
-    carries = Verdict(text=codes.may_carry(carry), holds_back=carry != "yes")
-    return (Verdict(text=plays, holds_back=play != "full"), *[carries] * (play != "none"))
+    plays = verdicts.may_play(decided, to_settle.state, source.league)
+    said = [Verdict(text=plays, holds_back=play != "full")]
+    if play != "none":
+        said.append(Verdict(text=codes.may_carry(carry), holds_back=carry != "yes"))
+    if settling.is_injury_open(to_settle, decided):
+        said.insert(0, Verdict(text=verdicts.ask_first(source.league), holds_back=True))
+    return tuple(said)
 
 
 def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
@@ -102,7 +115,7 @@ def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
     if state.is_before_weigh_in:
         return ()
     missing = [one for one in state.open if one.open_for == "missing" and not one.struck_at]
-    together = missing if len(missing) > MOST_MISSING else []
+    together = missing if len(missing) > MOST_ROWS else []
     lines = []
     for one in state.players:
         if one.open_for and one not in together:
@@ -114,18 +127,13 @@ def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
         if one in state.strangers and not one.lines:
             lines.append(_line(source, one, lists.stranger(one)))
     if together:
-        what, todo = verdicts.still_open(together[0], source.league, source.clock)
-        numbers = ", ".join(jersey(one.row["number"]) for one in together)
-        lines.append(
-            OpenLine(
-                number="",
-                name=count_of(len(together), "player"),
-                what=f"{what} No. {numbers}",
-                todo=todo,
-                is_to_add=together[0].may_still_weigh,
-            )
+        words = verdicts.still_open(
+            together[0], state, source.league, source.clock, on_paper=True, is_many=True
         )
-    return (*lines, *(_doubt_line(source, one) for one in to_settle.doubts))
+        lines.append(_shared_line(together, words, is_to_add=together[0].may_still_weigh))
+    for doubt in to_settle.doubts:
+        lines += _doubt_lines(source, doubt)
+    return tuple(lines)
 
 
 def also_open(to_settle: Settling) -> str:
@@ -201,12 +209,24 @@ def _item_line(source: GameSource, to_settle: Settling, item: ToSettle) -> OpenL
     return _line(source, one, words, is_to_add=is_to_add)
 
 
-def _doubt_line(source: GameSource, doubt: Doubt) -> OpenLine:
-    what, todo = lists.doubt(doubt, source.league)
-    if len(doubt.players) == 1:
-        return _line(source, doubt.players[0], (what, todo))
-    numbers = ", ".join(jersey(one.row["number"]) for one in doubt.players)
-    return OpenLine(number=numbers, name="", what=what, todo=todo)
+def _doubt_lines(source: GameSource, doubt: Doubt) -> list[OpenLine]:
+    words = lists.doubt(doubt, source.league)
+    if len(doubt.players) > MOST_ROWS:
+        return [_shared_line(doubt.players, words)]
+    return [_line(source, one, words) for one in doubt.players]
+
+
+def _shared_line(
+    players: Sequence[Decided], words: tuple[str, str], *, is_to_add: bool = False
+) -> OpenLine:
+    numbers = ", ".join(jersey(one.row["number"]) for one in players)
+    return OpenLine(
+        number="",
+        name=count_of(len(players), "player"),
+        what=f"{words[0]} No. {numbers}",
+        todo=words[1],
+        is_to_add=is_to_add,
+    )
 
 
 def _line(

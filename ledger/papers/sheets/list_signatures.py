@@ -98,15 +98,22 @@ def since_of(
     )
 
 
-def count_added(rows: Sequence[Mapping[str, Any]], signed: Sequence[SignedList]) -> int:
-    """How many players have a line that came after a signature."""
+def added_since(
+    rows: Sequence[Mapping[str, Any]], signed: Sequence[SignedList]
+) -> tuple[int, tuple[int | None, ...]]:
+    """How many players came onto the list after a signature; the numbers of those who were on it
+    and have one more reason since.
+    """
     later = {
         statement.event
         for one in signed
         for change in one.changes
         for statement in change.statements
     }
-    return len({row["player"] for row in rows if row["event_id"] in later})
+    number_of = {row["player"]: row["number"] for row in rows if row["event_id"] in later}
+    before = {row["player"] for row in rows if row["event_id"] not in later}
+    new = sum(player not in before for player in number_of)
+    return new, tuple(n for player, n in number_of.items() if player in before)
 
 
 def _struck(rows: Sequence[Mapping[str, Any]]) -> dict[str, list[str]]:

@@ -8,6 +8,7 @@ from itertools import groupby
 from typing import Any, Unpack
 
 from ledger.derive.engine import Engine
+from ledger.derive.list_state import Decided, ListState
 from ledger.derive.settling import Settling, read_settling
 from ledger.derive.signed_list import list_content, list_number
 from ledger.papers.press.heads import Heads
@@ -28,7 +29,7 @@ from ledger.papers.sheets.list_parts import (
     uncounted_signatures,
     verdicts_of,
 )
-from ledger.papers.sheets.list_signatures import count_added, given_signatures, since_of
+from ledger.papers.sheets.list_signatures import added_since, given_signatures, since_of
 from ledger.papers.sheets.source import GameSource, Moments
 from ledger.say import lists, since_signed, stated, verdicts, words
 from ledger.say.since_signed import Since
@@ -67,13 +68,13 @@ class ListLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListPaper:
-    """`ineligible_list`: one team in one game.
+    """`ineligible_list`: one team in one game; `day` is the local day of kickoff.
 
     `waiting` are the large words before the weigh-in, `to_do` what to do then; `not_yet` says until
     when players are weighed who do not play yet. `open` is what to settle before signing,
     `also_open` whose lines say more, `off` why the game is off; `is_closed`: the weigh-in is
-    closed; `is_signed`: both sides signed. `added` counts players with a line that came after a
-    signature. `digest` is the number of the list as it is now (64 hex digits), as a
+    closed; `is_signed`: both sides signed. `counted` says how many lines there are, and which came
+    after a signature. `digest` is the number of the list as it is now (64 hex digits), as a
     countersignature holds it. `since` says what was entered after signatures, `recorded` when the
     ledger got most of it, unless `typed_in` says so: that all was entered from paper at once.
     `hand_rows` and `late_rows` are empty rows for the pen; `added_when` says when the first are
@@ -83,10 +84,12 @@ class ListPaper:
     head: PaperHead
     team: str
     opponent: str
+    day: str
     control: ControlStrip
     lines: tuple[ListLine, ...]
     signatures: tuple[SignatureLine, ...]
     digest: str
+    counted: str
     waiting: str = ""
     to_do: tuple[str, ...] = ()
     not_yet: str = ""
@@ -99,7 +102,6 @@ class ListPaper:
     typed_in: str = ""
     is_closed: bool = True
     is_signed: bool = False
-    added: int = 0
     added_when: str = "before signing"
     hand_rows: int = 2
     late_rows: int = 2
@@ -121,7 +123,11 @@ def lay_list(source: GameSource, team: str) -> Sheet:
     state = to_settle.state
     signatures = given_signatures(source, team, opponents, signed, number, is_over=state.is_over)
     open_now = open_lines(source, to_settle)
-    comes = any(verdicts.can_come(one, state, source.league) for one in state.players if one.lines)
+    comes = any(
+        verdicts.can_come(one, state, source.league)
+        for one in state.players
+        if one.lines or one.open_for
+    )
     given = [line for line in signatures if line.how]
     is_signed = len(given) == len(signatures)
     recorded = since_signed.mostly_recorded(signed, source.zone)
@@ -130,6 +136,7 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         head=replace(source.head(), held_later=""),  # its option of the command is for a screen
         team=source.team_name(team),
         opponent=source.team_name(opponents),
+        day=source.day,
         control=control_strip(source, state, limit_of(source)),
         lines=tuple(
             _line(source, to_settle, list(g))
@@ -149,7 +156,9 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         typed_in=typed_in,
         is_closed=state.is_closed,
         is_signed=is_signed,
-        added=count_added(rows, signed),
+        counted=lists.printed_lines(
+            len({row["player"] for row in rows}), *added_since(rows, signed)
+        ),
         added_when=lists.added_when(len(given), is_signed=is_signed),
         late_rows=0 if state.is_first_half_over else 2,
         hand_rows=0 if is_signed and not any(one.is_to_add for one in open_now) else 2,
@@ -178,6 +187,7 @@ def passing_range(check_clb: int, engine: Engine) -> str:
 def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]]) -> ListLine:
     first, state = listings[0], to_settle.state
     decided = next(one for one in state.players if one.row["player"] == first["player"])
+    doubt = next((lists.not_settled(o) for o in to_settle.doubts if decided in o.players), "")
     return ListLine(
         number=first["number"],
         name=source.names.beside(first["player"], first["number"]),
@@ -192,12 +202,16 @@ def _line(source: GameSource, to_settle: Settling, listings: list[dict[str, Any]
             )
             for row in listings
         ),
-        verdicts=verdicts_of(source, decided, state),
-        because=""
-        if is_usual(decided) or verdicts.can_come(decided, state, source.league)
-        else verdicts.reason(decided, source.clock),
+        verdicts=verdicts_of(source, to_settle, decided),
+        because="; ".join(filter(None, [_reason(source, decided, state), doubt])),
         to_settle=beside(source, to_settle, decided),
     )
+
+
+def _reason(source: GameSource, decided: Decided, state: ListState) -> str:
+    if is_usual(decided) or verdicts.can_come(decided, state, source.league):
+        return ""
+    return verdicts.reason(decided, source.clock)
 
 
 def _lateness(source: GameSource, row: Mapping[str, Any]) -> str:

@@ -1,6 +1,7 @@
 """Each page's foot says which form it is, when it was printed, and by which version of the rules.
 
-Ineligible list, Hill Foxes, game g1 · Printed Sat, Sep 5, 2026, 8:42 AM CDT · Rules version 1
+Ineligible list, Hill Foxes, game g1, Sat, Sep 5 · Printed Sat, Sep 5, 2026, 8:42 AM CDT ·
+Rules version 1
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ def foot(document: str, context: Mapping[str, object]) -> str:
 def test_form_print_time_and_version_of_the_rules_stand_side_by_side() -> None:
     said = foot("ineligible_list", {"paper": list_paper()})
     assert (
-        "<strong>Ineligible list, Hill Foxes, game g1</strong>"
+        "<strong>Ineligible list, Hill Foxes, game g1, Sat, Sep 5</strong>"
         " · Printed Sat, Sep 5, 2026, 8:42 AM CDT · Rules version 1"
     ) in without_spans(said)
 

@@ -169,7 +169,7 @@ def test_forty_players_with_names_of_sixty_letters(tmp_path: Path) -> None:
         assert f"Page {number} of {len(texts)}" in text
         assert "Children’s names." in text
         assert "3f9a 02bc 77de 1a40" in text
-    assert all("Ineligible list, Hill Foxes, game g1" in text for text in texts)
+    assert all("Ineligible list, Hill Foxes, game g1, Sat, Sep 5" in text for text in texts)
 
 
 def test_a_players_name_is_text_and_nothing_else(tmp_path: Path) -> None:
@@ -210,4 +210,4 @@ def test_a_letter_that_no_font_has_is_owned_up_to(tmp_path: Path) -> None:
 
 def test_the_title_names_no_child(tmp_path: Path) -> None:
     html = compose("ineligible_list", {"paper": list_paper()}, stamp=STAMP)
-    assert "<title>Ineligible list, Hill Foxes, game g1</title>" in html
+    assert "<title>Ineligible list, Hill Foxes, game g1, Sat, Sep 5</title>" in html

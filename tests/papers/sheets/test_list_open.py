@@ -9,7 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from ledger.papers.sheets import list_parts
 from ledger.papers.sheets.list_parts import OpenLine
+from ledger.papers.sheets.lists import ListPaper
+from ledger.say.lists import printed_lines
 from ledger.say.settling import also
 from ledger.store.sqlite.store import SqliteStore
 from tests.make_sample_season import FOLDER
@@ -26,6 +29,10 @@ SIGNED = [says("countersign", game="g1", team="ash", by=by, at="2026-09-05T09:30
 HAND = "<strong>Added by hand,</strong>"
 
 
+def because_of(paper: ListPaper, number: int) -> str:
+    return next(line.because for line in paper.lines if line.number == number)
+
+
 def settles(paper_open: tuple[OpenLine, ...]) -> list[tuple[str, str, str]]:
     return [(one.number, one.what, one.todo) for one in paper_open]
 
@@ -37,14 +44,14 @@ def settles(paper_open: tuple[OpenLine, ...]) -> list[tuple[str, str, str]]:
             [OVER],
             [
                 "Plays the whole game. Does not carry the ball: weighed over, not listed.",
-                "Add a line; both initial it. Tape the helmet.",
+                "Add a line. Both weighmasters initial it. Tape the helmet.",
             ],
         ),
         (
             [OVER, STRIPE],
             [
                 "Plays the whole game. Does not carry the ball: weighed over, not listed.",
-                "Add a line; both initial it.",
+                "Add a line. Both weighmasters initial it.",
             ],
         ),
         (
@@ -85,7 +92,7 @@ def test_a_player_struck_off_and_not_weighed(tmp_path: Path) -> None:
     paper = made(tmp_path / "1", WEIGHED, ABSENT, struck)
     (row,) = settles(paper.open)
     assert row[0] == "2"
-    assert row[1].startswith("Struck off at 8:43 AM")
+    assert row[1].startswith("Does not play yet: struck off at 8:43 AM")
     assert row[1].endswith(", but not weighed.")
     assert row[2] == "Weigh, or list again with a reason."
     (row,) = settles(made(tmp_path / "2", WEIGHED, ABSENT, struck, half).open)
@@ -95,19 +102,23 @@ def test_a_player_struck_off_and_not_weighed(tmp_path: Path) -> None:
 def test_who_was_weighed_on_a_scale_set_to_another_limit(signed: SqliteStore) -> None:
     """At 8:27 the scale was set to 95, not 97: who was over then may not be over."""
     before = paper_of(signed, "acorn-5a", "newts", as_of="2026-10-03T13:46:00.000Z")
-    assert settles(before.open)[-1] == (
-        "5, 12", "Weighed over with the scale at 95 lb.",
-        "Ask the site official what counts.",
-    )  # fmt: skip
+    said = "Weighed over with the scale at 95 lb.", "Ask the site official what counts."
+    assert settles(before.open)[-2:] == [("5", *said), ("12", *said)]
+    assert because_of(before, 5) == because_of(before, 12) == "not settled: scale at 95 lb"
     # A reviewer has ruled on 12 since.
     after = paper_of(signed, "acorn-5a", "newts")
-    assert settles(after.open)[-1][:2] == ("5", "Weighed over with the scale at 95 lb.")
+    assert settles(after.open)[-1] == ("5", *said)
+    assert because_of(after, 5) == "not settled: scale at 95 lb"
+    assert because_of(after, 12) == "carrying: by a ruling in case old-limit"
 
 
-def test_players_in_the_same_doubt_share_a_row_by_number(signed: SqliteStore) -> None:
-    shown = html_of(paper_of(signed, "acorn-4b", "quokkas"))
-    assert '<td class="jersey number many">18, 21</td><td></td>' in shown
-    assert "2 players" not in shown
+def test_many_players_in_the_same_doubt_share_a_row(
+    signed: SqliteStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(list_parts, "MOST_ROWS", 1)
+    (line,) = paper_of(signed, "acorn-4b", "quokkas").open
+    assert (line.number, line.name) == ("", "2 players")
+    assert line.what == "Weighed ok while the scale was out of use. No. 18, 21"
 
 
 @pytest.mark.parametrize(
@@ -130,12 +141,10 @@ def test_several_lines_that_say_more() -> None:
 
 
 def test_who_was_weighed_while_the_scale_was_out_of_use(signed: SqliteStore) -> None:
-    assert settles(paper_of(signed, "acorn-4b", "quokkas").open) == [
-        (
-            "18, 21", "Weighed ok while the scale was out of use.",
-            "Ask the site official what counts.",
-        )
-    ]  # fmt: skip
+    paper = paper_of(signed, "acorn-4b", "quokkas")
+    said = "Weighed ok while the scale was out of use.", "Ask the site official what counts."
+    assert settles(paper.open) == [("18", *said), ("21", *said)]
+    assert [one.name for one in paper.open] == ["Mei Yunduo-Hill", "Odalys Nieveclara"]
 
 
 @pytest.mark.parametrize(
@@ -165,15 +174,26 @@ def test_a_line_that_came_after_the_signatures_is_counted(signed: SqliteStore) -
 
 
 @pytest.mark.parametrize(
-    ("game", "team"),
-    [("oak-1b", "capybaras"), ("acorn-5b", "marmots"), ("oak-7b", "capybaras"),
-     ("oak-4b", "wombats")],
+    ("game", "team", "number"),
+    [("oak-1b", "capybaras", 39), ("acorn-5b", "marmots", 50), ("oak-7b", "capybaras", 39),
+     ("oak-4b", "wombats", 28)],
 )  # fmt: skip
-def test_a_line_added_to_an_earlier_one_is_counted(
-    game: str, team: str, signed: SqliteStore
+def test_a_reason_added_to_a_line_that_was_signed_adds_no_line(
+    game: str, team: str, number: int, signed: SqliteStore
 ) -> None:
-    """A player listed as absent came late, over: the second line came after the signatures."""
-    assert paper_of(signed, game, team).added == 1
+    """A player listed as absent came late, over: a line was there when they signed."""
+    paper = paper_of(signed, game, team)
+    lines = f"{len(paper.lines)} printed lines"
+    assert paper.counted == f"{lines}; reason added since signing: No. {number}"
+
+
+def test_new_lines_and_new_reasons_are_told_apart() -> None:
+    assert printed_lines(0, 0, ()) == "an empty list"
+    assert printed_lines(1, 0, ()) == "1 printed line"
+    assert printed_lines(9, 1, (39, None)) == (
+        "9 printed lines, 1 of them added since signing; reason added since signing: No. 39 and"
+        " No. –"
+    )
 
 
 def test_the_numbers_of_the_strip_add_up_to_the_roster(signed: SqliteStore) -> None:

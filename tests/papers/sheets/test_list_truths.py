@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -17,7 +18,6 @@ from ledger.papers.sheets.lists import ListPaper, list_sheet
 from ledger.review.timeline import TimelineEntry
 from ledger.say import packets
 from ledger.say.settling import despite
-from ledger.say.verdicts import NOT_YET
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
 from tests.papers.samples import STAMP
@@ -26,6 +26,7 @@ from tests.tiny import LEAGUE, says
 
 ASH = {"game": "g1", "team": "ash"}
 SIGNS = "countersign"
+NOT_YET = "Not weighed: does not play yet"
 UNDECIDED = "Plays the whole game. Carrying is not decided"
 WEIGHED = says("weigh", **ASH, player="a1", value="ok")
 CLOSE = says("close", **ASH)
@@ -99,7 +100,9 @@ def test_what_to_do_about_it(signed: SqliteStore) -> None:
     (newt,) = paper_of(signed, "acorn-2a", "newts").open
     assert newt.todo == "Ask the site official for a ruling."
     (pangolin,) = paper_of(signed, "oak-3a", "pangolins").open
-    assert pangolin.todo == "Add a line; both initial it."  # the tape is on since 11:07
+    assert (
+        pangolin.todo == "Add a line. Both weighmasters initial it."
+    )  # the tape is on since 11:07
     (absent, dormouse) = paper_of(signed, "acorn-2b", "dormice").open
     assert absent.todo == "Tell both sides: No. 11 does not play."
     assert (dormouse.what, dormouse.todo) == (
@@ -112,7 +115,8 @@ def test_many_who_are_still_to_be_weighed_share_a_row(signed: SqliteStore) -> No
     """In the middle of the weigh-in of acorn-1a."""
     paper = paper_of(signed, "acorn-1a", "newts", as_of="2026-09-05T13:42:00.000Z")
     assert [line.name for line in paper.open] == ["17 players"]
-    assert paper.open[0].what.startswith("Neither weighed nor listed. No. 9, 10, 12,")
+    assert paper.open[0].what.startswith("Do not play yet: neither weighed nor listed. No. 9,")
+    assert paper.not_yet.startswith(ON_TIME)
 
 
 def test_before_the_weigh_in_it_says_so_large(tmp_path: Path) -> None:
@@ -137,11 +141,13 @@ def test_an_empty_list_after_the_weigh_in_is_empty(tmp_path: Path) -> None:
     assert missing.open[0] == OpenLine(
         number="2",
         name="Ottla Bramblewick",
-        what="Neither weighed nor listed.",
+        what="Does not play yet: neither weighed nor listed.",
         todo="Weigh, or list with a reason.",
         is_to_add=True,
     )
+    assert missing.not_yet.startswith(ON_TIME)  # though nobody has a line
     shown = html_of(missing)
+    assert missing.not_yet in shown
     assert "<h2>Still open; settle before signing</h2>" in shown
     assert "Nobody is on this list." not in shown
 
@@ -192,7 +198,7 @@ def test_the_list_says_from_when_on_the_scale_was_out_of_use(
     assert broken == "9.5 lb at 8:27 AM; out of use from 8:32 AM"
     for team in ("capybaras", "pangolins"):  # one station, and capybaras came to it
         checks = paper_of(signed, "oak-6a", team).control.checks
-        came = "no scale for 5 players, 11:00 to 11:02 AM"
+        came = "no scale for 5 players of Nettlehop Capybaras, 11:00 to 11:02 AM"
         assert checks == f"{came}; 10.5 lb at 11:03 AM"
     again = made(
         tmp_path,
@@ -235,13 +241,56 @@ def test_a_player_listed_as_injured_plays_only_by_the_leagues_rules(signed: Sqli
         "To settle: listed injured, weighed ok. Ask the site official. If the player may play,"
         " strike off this line."
     )
-    assert lines[22].because == "by the scale; injury to settle"
+    assert [one.text for one in lines[22].verdicts] == [
+        "Not settled: ask the site official before the player plays",
+        "Plays the whole game",
+        "May carry the ball",
+    ]
+    assert lines[22].verdicts[0].holds_back
+    assert lines[22].because == "by the scale"
+
+
+def test_a_ruling_on_playing_settles_the_injury(tmp_path: Path) -> None:
+    case = {"case": "c1", "by": "so"}
+    injured = says("list", **ASH, player="a2", reason="injured")
+    weighed = says("weigh", **ASH, player="a2", value="ok")
+    opened = says("case_open", **case, **ASH, player="a2", reason="weigh")
+    ruled = says("ruling", **case, **ASH, player="a2", value="decided", may_play="full")
+    (line,) = made(tmp_path, WEIGHED, injured, weighed, opened, ruled).lines
+    assert [one.text for one in line.verdicts] == ["Plays the whole game", "May carry the ball"]
 
 
 def test_who_came_to_a_scale_out_of_use_was_not_weighed(signed: SqliteStore) -> None:
     """The strip of acorn-2a said that all 20 were weighed."""
     strip = paper_of(signed, "acorn-2a", "quokkas").control
     assert strip.weighed == "5 of 20; 15 came, scale out of use"
+    assert (strip.by, strip.listed_as) == ("Weighed or checked in by", "Listed, no check-in")
+
+
+def test_with_the_scale_out_of_use_nobody_is_asked_to_be_weighed(signed: SqliteStore) -> None:
+    paper = paper_of(signed, "acorn-2a", "newts", as_of="2026-09-12T13:46:00.000Z")
+    (line,) = paper.open
+    assert line.what.startswith("Do not play yet: neither checked in nor listed. No. 33,")
+    assert line.todo == "Check in by the book, or list with a reason."
+    assert paper.not_yet == (
+        "Checked in before the weigh-in closes: whole game."
+        " Checked in before the first half ends: second half."
+    )
+    absent = next(line for line in paper.lines if line.number == 31)
+    assert [one.text for one in absent.verdicts] == ["Not checked in: does not play yet"]
+    assert paper.control.by == "Checked in by"
+    shown = html_of(paper)
+    assert "Checked in by <strong>Maud Jamberly" in shown
+    assert not re.search("Weighed by|Listed, not weighed|Weigh, or list", shown)
+
+
+def test_a_check_that_passes_brings_the_scale_back(tmp_path: Path) -> None:
+    out = says("scale_out", game="g1", at="2026-09-05T08:40", reason="bent")
+    check = {"game": "g1", "at": "2026-09-05T08:50", "limit": 95}
+    failed, passed = says("station", **check, reading=12), says("station", **check, reading=10)
+    for number, (again, todo) in enumerate(((failed, "Check in by the book"), (passed, "Weigh"))):
+        paper = made(tmp_path / str(number), WEIGHED, out, again)
+        assert paper.open[0].todo == f"{todo}, or list with a reason."
 
 
 def test_late_arrivals_stay_a_block_after_both_signed(signed: SqliteStore) -> None:
