@@ -34,6 +34,11 @@ class Hands:
         self.page.get_by_role(role, name=name).click()  # type: ignore[arg-type]
         self.taps += 1
 
+    def type_name(self, name: str) -> None:
+        """The screen before has a field of this label too."""
+        expect(self.page.get_by_role("heading", name="I am new here")).to_be_visible()
+        self.type("Your name", name)
+
     def type(self, label: str, text: str) -> None:
         self.page.get_by_label(label).press_sequentially(text)
         self.keys += len(text)
@@ -62,7 +67,7 @@ def test_let_in_by_the_other_team_and_confirmed_by_the_site_official(
     expect(new.page.locator("html")).to_have_attribute("data-is-practice", "")
 
     new.tap("link", "I am new here")
-    new.type("Your name", NAME)
+    new.type_name(NAME)
     for role, name in (("radio", "Paper Kites"), ("radio", re.compile("^Weigh")),
                        ("checkbox", "I coach"), ("button", "Go on")):  # fmt: skip
         new.tap(role, name)
@@ -118,7 +123,7 @@ def test_on_one_laptop_the_one_beside_confirms(morning: Morning, desk: Maker) ->
     line.press("Someone else signs in")
     line.press("I am new here")
     hands = Hands(line.page)
-    hands.type("Your name", "D. Doorbell")
+    hands.type_name("D. Doorbell")
     for role, name in (("radio", "Tin Drums"), ("radio", "Count plays"), ("checkbox", "I coach"),
                        ("button", "Go on")):  # fmt: skip
         hands.tap(role, name)
