@@ -12,7 +12,6 @@ from ledger.store.store import Store
 
 ERASED = "erased"
 ON_SCREEN = "(name on the screen only)"
-BY_NUMBER = "(by number)"
 ASK = "(ask the name)"
 
 
@@ -64,8 +63,8 @@ class Names:
         """The same for a column beside the numbers; `is_form` for a morning without a device."""
         if number is None:
             return self.of(player)
-        name = self._names.get(player, BY_NUMBER)
-        return name or (ASK if is_form else f"(cannot be printed; go by {number})")
+        hidden = f"(name not shown: use\N{NO-BREAK SPACE}{number})"
+        return self._names.get(player, hidden) or (ASK if is_form else hidden)
 
 
 def initials_of(name: str) -> str:

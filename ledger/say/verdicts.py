@@ -40,8 +40,9 @@ def can_come(decided: Decided, state: ListState, league: League) -> bool:
 
     A player listed only as injured is not asked to the scale.
     """
-    is_asked = decided.may_still_weigh and decided.row["listed"] != ["injured"]
-    return is_asked and not (state.is_closed and league["weigh_in"]["late_players"] == "none")
+    return is_awaited(decided) and not (
+        state.is_closed and league["weigh_in"]["late_players"] == "none"
+    )
 
 
 def not_yet(state: ListState, league: League) -> str:
@@ -56,13 +57,28 @@ def ask_first(league: League) -> str:
     return f"Not settled: ask {procedure.first_to_ask(league)} before the player plays"
 
 
-def on_tally(decided: Decided, *, is_excused: bool) -> str:
-    """What a play counter must know about a player; "" for one who plays the whole game."""
+def is_awaited(decided: Decided) -> bool:
+    """Whether the player was not weighed and is still asked to the scale."""
+    return decided.may_still_weigh and decided.row["listed"] != ["injured"]
+
+
+def on_tally(decided: Decided, *, is_excused: bool, alike: int = 1) -> str:
+    """What a play counter must know about a player; "" for one who plays the whole game.
+
+    `alike` players of the team have this number.
+    """
     play = decided.row["may_play"]
     said = {"full": "", "second_half": "second half only"}.get(play, codes.plays(play))
-    if decided.may_still_weigh and decided.row["listed"] != ["injured"]:
+    if is_awaited(decided):
         said = "not weighed yet"
-    return "; ".join(filter(None, [said, "no minimum (excused)" if is_excused else ""]))
+    excused = "no minimum (excused)" if is_excused else ""
+    return "; ".join(filter(None, [go_by_name(decided, alike), said, excused]))
+
+
+def go_by_name(decided: Decided, alike: int) -> str:
+    """ "two No. 65: go by name"; "" for a number that no other player of the team has."""
+    many = "two" if alike == 2 else str(alike)
+    return f"{many} No. {decided.row['number']}: go by name" if alike > 1 else ""
 
 
 def reason(decided: Decided, clock: Clock) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from ledger.derive.list_state import read_list_state
@@ -12,19 +13,27 @@ from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.source import GameSource
 from ledger.say import procedure, verdicts
 
-SPARE_ROWS = 1
+ROWS = 27
+"""Rows of one page; at least one of them is spare."""
+MOST_SPARE = 6
 EMPTY_ROWS = 24
+CLOSED = {"full": (), "second_half": (1,), "none": (1, 2)}
+"""The halves in which a player is not to play, by may_play."""
 LONGEST_WORD = 15
 ONE_LINE = 18
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlayCountLine:
-    """One player; `note` is what the ledger knows about playing in this game, "" for nothing."""
+    """One player; `note` is what the ledger knows about playing in this game, "" for nothing.
+
+    `closed` are the halves in which the player is not to play.
+    """
 
     number: int | None
     name: str
     note: str = ""
+    closed: tuple[int, ...] = ()
 
     @property
     def is_wrapped(self) -> bool:
@@ -52,8 +61,14 @@ class PlayCountPaper:
 
     @property
     def spare_rows(self) -> int:
-        """Rows for players not listed here: one, or a whole team's without a roster."""
-        return SPARE_ROWS if self.lines else EMPTY_ROWS
+        """Rows for players not listed here: what the page has room for, or a whole team's."""
+        if not self.lines:
+            return EMPTY_ROWS
+        return max(1, min(MOST_SPARE, ROWS - len(self.lines)))
+
+    @property
+    def has_closed(self) -> bool:
+        return any(line.closed for line in self.lines)
 
 
 def play_count_sheet(heads: Heads, team: str, game: str | None = None) -> Sheet:
@@ -67,15 +82,19 @@ def lay_play_count(source: GameSource, team: str) -> Sheet:
     state = read_list_state(source.engine, source.game, team)
     exposed = source.engine.answer("exposure", game=source.game).dicts()
     excused = {r["player"] for r in exposed if (r["team"], r["status"]) == (team, "excused")}
+    worn = Counter(one.row["number"] for one in state.players if one.row["number"] is not None)
     lines = []
     for one in state.players:
         player, number = one.row["player"], one.row["number"]
-        note = verdicts.on_tally(one, is_excused=player in excused)
+        alike = worn[number]
+        note = verdicts.on_tally(one, is_excused=player in excused, alike=alike)
+        is_early = state.is_before_weigh_in
         lines.append(
             PlayCountLine(
                 number=number,
                 name=source.names.beside(player, number),
-                note="" if state.is_before_weigh_in else note,
+                note=verdicts.go_by_name(one, alike) if is_early else note,
+                closed=() if is_early or verdicts.is_awaited(one) else CLOSED[one.row["may_play"]],
             )
         )
     paper = PlayCountPaper(

@@ -21,6 +21,7 @@ from tests.review.cases_of import opens, season
 from tests.tiny import TEXTS, says
 
 NAMELESS = {"players": TEXTS["players"].replace("a2,ash,2,Ottla Bramblewick", "a2,ash,2,")}
+HIDDEN = "(name not shown: use\u00a02)"
 ABOUT = {"game": "g1", "team": "ash", "player": "a2"}
 LINES = [
     says("list", **ABOUT, reason="over"),
@@ -39,22 +40,22 @@ def store(tmp_path: Path) -> Iterator[SqliteStore]:
 def test_the_list_and_its_empty_form(store: SqliteStore) -> None:
     paper = list_sheet(Heads(store), "g1", "ash").context["paper"]
     assert isinstance(paper, ListPaper)
-    assert [(line.number, line.name) for line in paper.lines] == [(2, "(by number)")]
+    assert [(line.number, line.name) for line in paper.lines] == [(2, HIDDEN)]
     blank = blank_sheet(Heads(store), "ash", "g1").context["paper"]
     assert isinstance(blank, BlankPaper)
     assert [(line.number, line.name) for line in blank.roster] == [
         (1, "Pip Quillfeather"),
-        (2, "(by number)"),
+        (2, HIDDEN),
     ]
     tally = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
-    assert [line.name for line in tally.lines] == ["Pip Quillfeather", "(by number)"]
+    assert [line.name for line in tally.lines] == ["Pip Quillfeather", HIDDEN]
 
 
 def test_the_book_and_its_empty_form(store: SqliteStore) -> None:
     for sheet in (book_sheet(Heads(store), "ash"), blank_book_sheet(Heads(store), "ash")):
         paper = sheet.context["paper"]
         assert isinstance(paper, BookPaper)
-        assert [line.name for line in paper.lines] == ["Pip Quillfeather", "(by number)"]
+        assert [line.name for line in paper.lines] == ["Pip Quillfeather", HIDDEN]
 
 
 @pytest.mark.parametrize("kind", ["review_packet", "protest_packet"])
@@ -87,10 +88,10 @@ def test_a_name_in_letters_that_no_font_has(tmp_path: Path) -> None:
         book = book_sheet(Heads(store), "ash")
         assert [(line.number, line.name, line.by) for line in book.context["paper"].lines] == [
             (1, "Kim Placeholder", ""),
-            (2, "(cannot be printed; go by 2)", "we (name on the screen only)"),
+            (2, HIDDEN, "we (name on the screen only)"),
         ]
         tally = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
-        assert tally.lines[1].name == "(cannot be printed; go by 2)"
+        assert tally.lines[1].name == HIDDEN
         for form in (blank_sheet(Heads(store), "ash", "g1"), blank_book_sheet(Heads(store), "ash")):
             paper = form.context["paper"]
             rows = paper.roster if isinstance(paper, BlankPaper) else paper.lines

@@ -15,6 +15,7 @@ from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.play_counts import PlayCountLine, PlayCountPaper, play_count_sheet
+from tests.papers.bad_copy import copied, drawn, lost, sharp
 from tests.papers.pdf_checks import check_pdf
 from tests.papers.samples import HEAD, HOSTILE, STAMP, pages, squeeze
 from tests.review.cases_of import season
@@ -31,7 +32,12 @@ PAPER = PlayCountPaper(
     team="Hill Foxes",
     minimum="Every player who may play is due at least 10 plays, late players too, unless excused.",
     lines=tuple(
-        PlayCountLine(number=number, name=name, note="second half only" if number == 7 else "")
+        PlayCountLine(
+            number=number,
+            name=name,
+            note="second half only" if number == 7 else "",
+            closed=(1,) if number == 7 else (),
+        )
         for number, name in enumerate(NAMES)
     ),
 )
@@ -48,9 +54,10 @@ def test_a_team_of_26_is_one_side(tmp_path: Path) -> None:
         "g1 · Sat, Sep 5, 2026, 9:00 AM CDT · Hill Foxes at Brook Otters",
         PAPER.minimum,
         "7Player Invented07second half only",
-        "No.NameFirst halfTotalSecond halfTotalOvertimeSum",
+        "No.NameFirst halfTotalSecond halfTotalOvertimeGame total",
         "One counter from each side, each on a separate sheet: print two.",
-        "write all plays under “Total”. More than 10: add strokes.",
+        "From play 11 on, make each an X; from 21 on, stroke under “Total”.",
+        "Boxes with a line through: not to play that half. Count any plays there too.",
         "Excused from the minimum: write hurt, discipline or left in the player’s row.",
         "Counted by (printed name, side)First half ended atSecond half ended at",
         "Team’s plays, 1stTeam’s plays, 2ndTeam’s plays, overtime",
@@ -105,12 +112,48 @@ def test_what_a_counter_must_know(
     assert [(line.number, line.note) for line in paper.lines] == [(1, ""), (2, note)]
 
 
+def halves(html: str, name: str) -> list[bool]:
+    """Whether the boxes of each half in a player's row have a line through."""
+    row = next(row for row in html.split("<tr>") if name in row)
+    return ["closed" in cell.split(">")[0] for cell in row.split('<td class="plays')[1:]]
+
+
+def test_a_half_in_which_a_player_is_not_to_play_is_lined_out(tmp_path: Path) -> None:
+    """A counter in a hurry sees it, on a bad copy too; the boxes are still there."""
+    with season(tmp_path, WEIGHED, says("late_weigh", **A2, value="ok")) as store:
+        sheet = play_count_sheet(Heads(store), "ash", "g1")
+    assert [line.closed for line in sheet.context["paper"].lines] == [(), (1,)]
+    html = compose("play_count", sheet.context, stamp=STAMP)
+    assert halves(html, "Ottla Bramblewick") == [True, False]
+    render_sheet(sheet, tmp_path / "plays.pdf")
+    picture = drawn(tmp_path / "plays.pdf")
+    assert lost(sharp(picture), copied(picture)) == []
+
+
+def test_two_players_with_one_number_are_told_apart_by_name(tmp_path: Path) -> None:
+    """Before the weigh-in too."""
+    twin = says("number_change", at="2026-09-04T08:00", team="ash", player="a2", number=1, by="rg")
+    for lines, other in (([], ""), ([WEIGHED], "; not weighed yet")):
+        with season(tmp_path / str(len(lines)), *lines, twin) as store:
+            paper = play_count_sheet(Heads(store), "ash", "g1").context["paper"]
+        notes = ["two No. 1: go by name", f"two No. 1: go by name{other}"]
+        assert [line.note for line in paper.lines] == notes
+
+
+def test_rows_for_more_players_where_there_is_room() -> None:
+    spare = [replace(PAPER, lines=PAPER.lines[:many]).spare_rows for many in (26, 24, 12)]
+    assert spare == [1, 3, 6]
+
+
 def test_names_in_two_lines_and_notes_leave_room_for_the_end_of_the_sheet(tmp_path: Path) -> None:
+    notes = dict.fromkeys(range(3, 9), "does not play")
+    notes |= dict.fromkeys((3, 4), "two No. 9: go by name; does not play")
     lines = tuple(
         PlayCountLine(
             number=number,
             name="Invented Wickerby-Toadstool" if number < 3 else "Player Invented",
-            note="second half only" if 3 <= number < 9 else "",
+            note=notes.get(number, ""),
+            closed=(1, 2) if number in notes else (),
         )
         for number in range(26)
     )
@@ -127,7 +170,7 @@ def test_the_head_overtime_keeps_clear_of_the_line_beside_it(tmp_path: Path) -> 
     found = page.search("Overtime", match_case=True).get_next()
     assert found is not None
     end = page.get_charbox(found[0] + found[1] - 1)[2]
-    found = page.search("Sum", match_case=True).get_next()
+    found = page.search("Game", match_case=True).get_next()
     assert found is not None
     begins = page.get_charbox(found[0])[0]
     document.close()
