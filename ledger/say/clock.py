@@ -88,6 +88,12 @@ def without_zone(other: str, utc: str, said: str, zone_name: str) -> str:
     return said.rpartition(" ")[0] if is_same else said
 
 
+def minutes_between(before: str, after: str) -> int:
+    """Minutes from one printed time to the other; the seconds are on no paper."""
+    first, last = (moment_of(utc).replace(second=0, microsecond=0) for utc in (before, after))
+    return (last - first) // timedelta(minutes=1)
+
+
 def plain_date(iso: str) -> str:
     """`2026-10-01` → "Oct 1, 2026"."""
     return _day(date.fromisoformat(iso))

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from typing import Any
 
 from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.record.authority import role_name
-from ledger.record.times import moment_of
 from ledger.review.packet_cases import Shares
 from ledger.review.packet_leads import Lead
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, settling, stated, words
-from ledger.say.clock import local_time
+from ledger.say.clock import local_time, minutes_between
 from ledger.say.lines import UNLISTED
 
 GAP_MINUTES = 60
@@ -39,8 +38,10 @@ ENTERED_BY_NAME = (
     "“Entered by name” means: someone wrote down this number and name for a child who was not on"
     " the roster. The ledger made an id for these entries."
 )
-LINE_WITHDRAWN = "Withdrawn: no longer on the list"
-NOT_CROSSED_OFF = "No longer crossed off"
+LINE_WITHDRAWN = "withdrawn, no longer on the list"
+NOT_CROSSED_OFF = "no longer crossed off"
+SEE_CHANGES = "see the changes below"
+_LATER = {"late_weigh": "weighed late", "weigh": "weigh entered", "ruling": "ruled on"}
 _RESULTS = {"ok": "Not over", "over": "Over", "no_scale": "Came; scale out of use"}
 _PLAIN = {
     "case_statement": "Said",
@@ -108,7 +109,7 @@ def times(shown: TimelineEntry, zone: str, *, recorded_too: bool) -> str:
 
 def later(before: str, after: str) -> str:
     """How much later the second time is: "2 days 3 hours later"; "" for less than an hour."""
-    minutes = int((moment_of(after) - moment_of(before)).total_seconds() // 60)
+    minutes = minutes_between(before, after)
     if minutes < GAP_MINUTES:
         return ""
     days, rest = divmod(minutes, 24 * 60)
@@ -138,7 +139,12 @@ def marked(one: Statement) -> str:
 
 def crossed_off(when_and_by: str) -> str:
     """A line crossed off after the list was signed."""
-    return f"Crossed off {when_and_by}"
+    return f"crossed off {when_and_by}"
+
+
+def done_later(kinds: Iterable[str]) -> list[str]:
+    """What was entered about a player after the list was signed, besides the line itself."""
+    return [_LATER[kind] for kind in dict.fromkeys(kinds) if kind in _LATER]
 
 
 def shares(what: Shares, *, is_earlier: bool) -> str:

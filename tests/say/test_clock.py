@@ -87,3 +87,9 @@ def test_every_day_and_month_has_its_name() -> None:
     assert months[0::11] == ["January", "December"]
     assert len(set(months)) == 12
     assert [clock.plain_date(first) for first in firsts] == [f"{one[:3]} 1, 2026" for one in months]
+
+
+def test_minutes_between_two_times_are_those_that_are_printed() -> None:
+    """“1 hour 1 min later” stood between 11:20 and 12:22: the seconds were counted."""
+    assert clock.minutes_between("2026-10-03T16:20:40.000Z", "2026-10-03T17:22:10.000Z") == 62
+    assert clock.minutes_between("2026-10-03T16:20:00.000Z", "2026-10-03T16:20:59.000Z") == 0
