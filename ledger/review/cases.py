@@ -118,6 +118,13 @@ class Case:
         """The skipped reviewers, in order."""
         return tuple(one.role for one in self.reviewers if one.standing == "skipped")
 
+    def has_passed_on(self, role: str) -> bool:
+        """Whether someone in this role passed the case on."""
+        return any(
+            one.kind == "case_refer" and role in one.roles and not one.withdrawn_by
+            for one in self.timeline
+        )
+
 
 def list_cases(
     store: Store, *, as_of: str | None = None, known_at: str | None = None

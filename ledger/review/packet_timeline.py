@@ -42,7 +42,9 @@ def is_wanted(
         return one.player in asked and (is_in_game or one.game is None)
     if not is_in_game or one.kind not in IN_PACKET:
         return False
-    return TABLE[one.kind].about != "team" or (one.game, one.team) in sides
+    # A team is weighed by the other side's people, so both sides' stand in its story.
+    is_of_both = one.kind == "at_scale" and bool(sides)
+    return is_of_both or TABLE[one.kind].about != "team" or (one.game, one.team) in sides
 
 
 def in_order(wanted: Iterable[str], statements: Sequence[Statement]) -> list[Statement]:

@@ -11,7 +11,7 @@ from ledger.say.clock import local_date, local_time, short_time
 from ledger.say.lines import paragraph, short_id
 
 if TYPE_CHECKING:
-    from ledger.review.cases import Case, Entry
+    from ledger.review.cases import Case, Entry, Reviewer
     from ledger.review.routes import Route
 
 _LABEL, _TIME = 11, 27
@@ -50,6 +50,13 @@ def ruled(entry: Entry) -> str:
     return ". ".join(filter(None, [f"Ruled: {codes.RULINGS[entry.value]}", effect]))
 
 
+def standing(case: Case, reviewer: Reviewer) -> str:
+    """How far the case has come with a reviewer: "passed it on", "not asked"."""
+    if reviewer.standing == "heard" and case.has_passed_on(reviewer.role):
+        return codes.PASSED_ON
+    return codes.REVIEWERS[reviewer.standing]
+
+
 def route_lines(route: Route) -> list[str]:
     """The people to ask about a question, in order, and why."""
     tell = [_LIST_ROLES.get(role, f"the {role_name(role)}") for role in route.tell]
@@ -84,7 +91,7 @@ def _head(case: Case, zone_name: str) -> str:
         until = local_time(case.protest_due_at, zone_name)
         lines.append(_labelled("Protests", f"until {until}; {late}."))
     reviewers = [
-        f"{number}. {role_name(one.role)}: {codes.REVIEWERS[one.standing]}"
+        f"{number}. {role_name(one.role)}: {standing(case, one)}"
         for number, one in enumerate(case.reviewers, 1)
     ]
     rulings = [_ruling(entry) for entry in case.timeline if entry.kind == "ruling"]

@@ -104,6 +104,7 @@ REVIEWERS = Codes(
     skipped="passed over",
     not_yet="not asked",
 )
+PASSED_ON = "passed it on"
 STATEMENTS = Codes(
     "standing of a statement",
     stands="",

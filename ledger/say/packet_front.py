@@ -7,11 +7,10 @@ from typing import Any
 
 from ledger.errors import count_of
 from ledger.record.authority import role_name
-from ledger.record.times import moment_of
 from ledger.review.cases import Case, Entry
 from ledger.review.rulings import answered_at, is_answered_late, rulings_of
 from ledger.say import codes, words
-from ledger.say.clock import local_time
+from ledger.say.clock import local_time, minutes_between
 
 _MEANINGS = {
     "roster": (
@@ -28,8 +27,9 @@ _MEANINGS = {
     ),
     "safety": ("What people saw was not safe.", "What people saw was safe."),
     "protest": ("The protest is right.", "The protest is not right."),
-    "other": ("You agree with the person who asked.", "You do not agree."),
+    "other": ("Something was wrong, as the question says.", "Nothing was wrong."),
 }
+_NOT_RIGHT_OR_LATE = "The protest is not right, or too late to hear."
 _OTHERWISE = "Neither fits: write down what you decide."
 _MAY_CARRY = (
     "The player may carry the ball.",
@@ -47,12 +47,12 @@ EACH = "What you tick for a player holds for that player; the rest stays as it i
 TICK = "Upheld or denied alone changes nobody’s eligibility: tick who plays or carries, too."
 NO_PLAYER = "The question names no player in a game, so no answer changes who plays or carries."
 NAME_ONE = (
-    "The question names no player. To change who plays or carries, name the player on the decision"
-    " form."
+    "The case was opened without a player. To change who plays or carries, name the player on the"
+    " decision form."
 )
 RESULT = "Your league’s rules decide about the game’s result."
 FROM_FINDING = "From the ledger’s findings: "
-NO_LIMIT = "Yes. Only protests have a time limit."
+NO_LIMIT = "No limit for this kind of question. Only protests have one."
 HEAR_LATE = "The ledger takes late protests. You decide whether to hear it, by your league’s rule."
 
 
@@ -61,9 +61,12 @@ def asks_to_carry(said: str | None) -> bool:
     return bool(plain_note(said)) and str(said).startswith(_NO_MARK)
 
 
-def meanings(reason: str, said: str | None = None) -> tuple[tuple[str, str], ...]:
-    """What upheld, denied and decided otherwise mean for a question of this reason and note."""
-    upheld, denied = _MAY_CARRY if asks_to_carry(said) else _MEANINGS[reason]
+def meanings(case: Case) -> tuple[tuple[str, str], ...]:
+    """What upheld, denied and decided otherwise mean for this question."""
+    is_of_ball = asks_to_carry(case.opening.said)
+    upheld, denied = _MAY_CARRY if is_of_ball else _MEANINGS[case.reason]
+    if case.is_protest_late and not is_of_ball:
+        denied = _NOT_RIGHT_OR_LATE
     return ("Upheld", upheld), ("Denied", denied), ("Decided otherwise", _OTHERWISE)
 
 
@@ -93,7 +96,7 @@ def in_time(case: Case, zone: str) -> tuple[str, bool]:
 
 def _after(limit: str, moment: str) -> str:
     """How long after the limit: "5 hours late", "69 days late", "12 minutes late"."""
-    minutes = int((moment_of(moment) - moment_of(limit)).total_seconds() // 60)
+    minutes = minutes_between(limit, moment)
     for noun, length in (("day", 24 * 60), ("hour", 60)):
         if minutes >= length:
             return f"{count_of(minutes // length, noun)} late"

@@ -14,7 +14,7 @@ from ledger.say.words import join, upper_first
 
 NameOf = Callable[[str], str]
 
-NO_AUTHORITY = " (appointed without authority)"
+NO_AUTHORITY = " (appointment not confirmed)"
 
 
 def what(statement: Statement, zone: str, *, struck: Sequence[str] = ()) -> str:
@@ -182,7 +182,7 @@ def appointed(statement: Statement, *, has_authority: bool) -> str:
 
 
 def role(one: Role) -> str:
-    """ "weighmaster of newts in acorn-1a", with a mark if appointed without authority."""
+    """ "weighmaster of newts in acorn-1a", with a mark if it was not confirmed."""
     held = codes.role_held(one.role, one.team, one.game)
     return held + ("" if one.has_authority else NO_AUTHORITY)
 

@@ -24,7 +24,7 @@ final as (
             replace(role.role, '_', ' ')
             || coalesce(' of ' || role.team, '')
             || coalesce(' in ' || role.game, '')
-            || if(role.has_authority, '', ' (appointed without authority)'),
+            || if(role.has_authority, '', ' (appointment not confirmed)'),
             ', ' order by role.role, role.team, role.game
         ) as capacity,
     from case_part

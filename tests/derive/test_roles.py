@@ -167,7 +167,7 @@ def test_roles_are_told_for_the_game_they_are_held_in(tmp_path: Path) -> None:
     statements = [one for one in all_statements(Engine(made.store.events())) if one.by == "pc"]
     assert [role(one) for one in statements[-1].roles] == ["play counter"]
     assert [role(one) for one in statements[-2].roles] == [
-        "division president in g1 (appointed without authority)",
+        "division president in g1 (appointment not confirmed)",
         "play counter",
         "weighmaster of ash in g1",
     ]
@@ -184,6 +184,6 @@ def test_a_case_has_the_roles_of_the_game_it_asks_about(tmp_path: Path) -> None:
     (row,) = Engine(read_case(made.store, "c1")).answer("case_timeline").dicts()
     assert row["roles"] == ["play_counter", "weighmaster"]
     assert row["capacity"] == (
-        "division president in g1 (appointed without authority), play counter, "
+        "division president in g1 (appointment not confirmed), play counter, "
         "weighmaster of ash in g1"
     )

@@ -36,7 +36,7 @@ SHOWN: dict[str, dict[str, bool]] = {
     "plays": WITH_A_FINDING,
     "excuse": ABOUT_THE_CHILD,
     "concern": ABOUT_THE_CHILD | ABOUT_THE_GAME,
-    "at_scale": ABOUT_THE_TEAM,
+    "at_scale": ABOUT_THE_TEAM | {"elm in g1": True},
     "close": ABOUT_THE_TEAM,
     "countersign": ABOUT_THE_TEAM,
     "station": ABOUT_THE_GAME,

@@ -71,7 +71,7 @@ class ComparedTable:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListEntry:
     """A line of a list. `struck` is what crossed it off before the list was signed; `later` is
-    what was entered after that, such as "Crossed off …"."""
+    what was entered after that, such as "crossed off …; weighed late"."""
 
     player: str
     is_asked: bool

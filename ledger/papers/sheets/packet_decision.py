@@ -17,7 +17,7 @@ from ledger.record.authority import role_name
 from ledger.review.cases import Case, Entry
 from ledger.review.packet import Packet
 from ledger.review.packet_protest import MOST_PLAYERS
-from ledger.review.rulings import ruling_of, rulings_of
+from ledger.review.rulings import decision_of, ruling_of, rulings_of
 from ledger.say import codes, words
 from ledger.say import packet_front as say
 
@@ -47,13 +47,15 @@ def lay_decision(packet: Packet, reviewers: Sequence[str], whom: Whom) -> Decisi
     if case.state == "withdrawn":
         return None
     ruling, players = ruling_of(case), tuple(_players(packet, whom))
+    said = [said_words(one.said, one.is_erased) for one in decision_of(case, packet.events)]
     return DecisionShown(
         decides=decides(case),
         known=_known(packet, whom),
         verdict=_ticked("The question", codes.RULINGS, ruling.value if ruling else None),
         players=players,
         lines=_LINES[len(players)],
-        because=said_words(ruling.said, ruling.is_erased) if ruling else "",
+        because=" ".join(dict.fromkeys(filter(None, said))),
+        ruled=_ruled(packet, whom),
         pass_on=_pass_on(case),
         signatures=_signatures(packet, ruling, reviewers, whom),
         to_enter=_ENTER_EACH if packet.sides and not case.player else _ENTER,
@@ -102,7 +104,7 @@ def _known(packet: Packet, whom: Whom) -> tuple[Fact, ...]:
     found.append(Fact(label="Asked by", text=asked))
     if case.reason == "protest":
         in_time, is_late = say.in_time(case, source.zone)
-        found.append(Fact(label="In time?", text=in_time, strong=is_late))
+        found.append(Fact(label="Asked in time?", text=in_time, strong=is_late))
     if case.due_at:
         text, strong = say.to_decide(case, source.zone)
         found.append(Fact(label="To be decided by", text=text, strong=strong))
@@ -156,6 +158,15 @@ def _pass_on(case: Case) -> str:
     return role_name(after[0]) if after else ""
 
 
+def _ruled(packet: Packet, whom: Whom) -> str:
+    """When and by whom it was ruled; the day beside a signature is for the person who signs."""
+    decision = decision_of(packet.case, packet.events)
+    if not decision:
+        return ""
+    by = whom.source.names.of(decision[0].by)
+    return f"{by}, {whom.source.time(decision[0].happened_at)}"
+
+
 def _signatures(
     packet: Packet, ruling: Entry | None, reviewers: Sequence[str], whom: Whom
 ) -> tuple[ToSign, ...]:
@@ -166,18 +177,16 @@ def _signatures(
         side=words.upper_first(role_name(role)) if role else "Reviewer",
         meaning=_DECIDES,
         name=names.of(reviewers[0]) if len(reviewers) == 1 else "",
-        when="",
     )
     if ruling:
         reviewer = ToSign(
             side=words.upper_first(ruling.capacity) if ruling.capacity else "Reviewer",
             meaning=_DECIDES,
             name=names.of(ruling.by),
-            when=whom.source.time(ruling.happened_at),
         )
-    asked = ToSign(side="Who asked", meaning=_TOLD, name=names.of(case.opened_by), when="")
+    asked = ToSign(side="Who asked", meaning=_TOLD, name=names.of(case.opened_by))
     told = [
-        ToSign(side=whom.team(game[side]), meaning=_TOLD, name="", when="")
+        ToSign(side=whom.team(game[side]), meaning=_TOLD, name="")
         for game in packet.games[:1]
         for side in ("visitor", "home")
     ]

@@ -18,7 +18,7 @@ from ledger.review.packet import Packet
 from ledger.review.packet_cases import OtherCase
 from ledger.review.packet_protest import Protest
 from ledger.review.packet_story import Told, choose_story
-from ledger.review.rulings import ruling_of, rulings_of
+from ledger.review.rulings import decision_of, ruling_of, rulings_of
 from ledger.review.timeline import TimelineEntry
 from ledger.say import codes, packet_story, packets, words
 from ledger.say import packet_front as say
@@ -47,7 +47,7 @@ def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
         facts=tuple(_facts(packet, whom)),
         story=tuple(_told(one, whom) for one in choose_story(packet)),
         answers=lay_answers(packet, tried, whom),
-        meanings=() if case.state == "withdrawn" else say.meanings(case.reason, case.opening.said),
+        meanings=() if case.state == "withdrawn" else say.meanings(case),
     )
 
 
@@ -71,10 +71,11 @@ def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
     yield from _outside(case, packet, whom)
     if case.reason == "protest":
         text, strong = say.in_time(case, zone)
-        text += f" {say.HEAR_LATE}" if case.is_protest_late else ""
-        yield Fact(label="In time?", text=text, strong=strong)
+        is_to_hear = case.is_protest_late and case.state == "open"
+        text += f" {say.HEAR_LATE}" if is_to_hear else ""
+        yield Fact(label="Asked in time?", text=text, strong=strong)
     else:
-        yield Fact(label="In time?", text=say.NO_LIMIT)
+        yield Fact(label="Asked in time?", text=say.NO_LIMIT)
     yield _before(packet, whom)
     if case.due_at:
         text, strong = say.to_decide(case, zone)
@@ -127,10 +128,9 @@ def _stands(case: Case, rulings: list[Entry], whom: Whom) -> str:
         return "Withdrawn by the person who asked."
     decided = "No reviewer has ruled."
     if rulings:
-        when = whom.source.time(rulings[-1].happened_at)
-        decided = (
-            f"Ruled: {codes.RULINGS[case.ruling]}, by {whom.official(rulings[-1].by)}, {when}."
-        )
+        first = decision_of(case, whom.packet.events)[0]
+        when = whom.source.time(first.happened_at)
+        decided = f"Ruled: {codes.RULINGS[case.ruling]}, by {whom.official(first.by)}, {when}."
     if case.state == "closed":
         return f"Closed. {decided}"
     if case.state == "ruled":

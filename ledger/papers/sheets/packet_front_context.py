@@ -77,19 +77,19 @@ class PlayerChoice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToSign:
-    """Room for a signature; `name` and `when` are filled in if they are known."""
+    """Room for a signature and its date; `name` is filled in if it is known."""
 
     side: str
     meaning: str
     name: str
-    when: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DecisionShown:
     """The form to decide on, filled in with what is known.
 
-    `decides` says who fills it in, `because` what a ruling said ("" leaves room to write).
+    `decides` says who fills it in, `because` what a ruling said ("" leaves room to write),
+    `ruled` who gave it and when ("" for none).
     `lines` are to write on. `pass_on` names the next reviewer. `to_enter` and `command`
     say how the decision is entered.
     """
@@ -99,6 +99,7 @@ class DecisionShown:
     verdict: Choice
     players: tuple[PlayerChoice, ...]
     because: str
+    ruled: str
     lines: int
     pass_on: str
     signatures: tuple[ToSign, ...]

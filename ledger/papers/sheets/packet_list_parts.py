@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
+from ledger.derive.signatures import Changed
 from ledger.papers.sheets.list_signatures import signature_line
 from ledger.papers.sheets.packet_context import ListEntry, ListShown
 from ledger.papers.sheets.packet_parts import Whom
@@ -22,12 +23,21 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     signed_for = {signed.row["side"] for signed in own_first}
     recorded = since_signed.mostly_recorded(one.signatures, source.zone)
     since = since_signed.since(one.signatures, source.zone, source.names.of, recorded=recorded)
+    changes = [change for signed in one.signatures for change in signed.changes]
+    lines = {
+        is_added: tuple(
+            _entry(line, game, [c for c in changes if c.player == line.row["player"]], whom)
+            for line in one.lines
+            if (line.standing == "added") is is_added
+        )
+        for is_added in (False, True)
+    }
     return ListShown(
         title=f"{whom.team(one.team)}, game {one.game}",
         is_signed=one.signed_at is not None,
         signed_at=source.time(one.signed_at),
-        lines=tuple(_entry(line, game, whom) for line in one.lines if line.standing != "added"),
-        added=tuple(_entry(line, game, whom) for line in one.lines if line.standing == "added"),
+        lines=lines[False],
+        added=lines[True],
         signatures=tuple(signature_line(source, signed, "") for signed in own_first),
         unsigned=tuple(whom.team(side) for side in sides if side not in signed_for),
         since=tuple(" ".join([line.text, *line.statements]) for line in since),
@@ -35,7 +45,10 @@ def lay_list(one: ListThen, whom: Whom) -> ListShown:
     )
 
 
-def _entry(line: ListLineThen, game: Mapping[str, Any], whom: Whom) -> ListEntry:
+def _entry(
+    line: ListLineThen, game: Mapping[str, Any], changes: Sequence[Changed], whom: Whom
+) -> ListEntry:
+    """A line; `changes` are those of its player after signatures."""
     clock = partial(time_beside, game["kickoff_at"], zone_name=whom.source.zone)
     row = line.then or line.row
 
@@ -44,18 +57,22 @@ def _entry(line: ListLineThen, game: Mapping[str, Any], whom: Whom) -> ListEntry
         return f"{clock(row['struck_at'])}, {by}"
 
     is_struck, was_struck = line.row["strike_id"], row["strike_id"]
-    later = ""
+    later = []
     if line.standing == "withdrawn":
-        later = packets.LINE_WITHDRAWN
+        later.append(packets.LINE_WITHDRAWN)
     elif is_struck and is_struck != was_struck:
-        later = packets.crossed_off(struck(line.row))
+        later.append(packets.crossed_off(struck(line.row)))
     elif was_struck and not is_struck:
-        later = packets.NOT_CROSSED_OFF
+        later.append(packets.NOT_CROSSED_OFF)
+    after = {one.event: one for change in changes for one in change.statements if one.stands}
+    later += packets.done_later(one.kind for one in after.values())
+    if changes and not later and line.standing != "added":
+        later.append(packets.SEE_CHANGES)
     return ListEntry(
         player=whom.player(row["player"], row["number"]),
         is_asked=row["player"] in whom.packet.asked,
         reason=row["reason"],
         listed=f"{clock(row['listed_at'])}, {whom.source.names.of(row['listed_by'])}",
         struck=struck(row) if was_struck else "",
-        later=later,
+        later="; ".join(later),
     )

@@ -19,7 +19,7 @@ from ledger.record.times import format_utc
 from ledger.review.cases import Entry
 from ledger.review.packet import Packet
 from ledger.review.timeline import TimelineEntry
-from ledger.say import codes, packets, stated, words
+from ledger.say import cases, packets, stated, words
 from ledger.say.exhibits import letter_of
 from ledger.say.names import ERASED as ERASED_NAME
 from ledger.say.words import join
@@ -140,7 +140,7 @@ def lay_reviewers(packet: Packet, whom: Whom) -> tuple[ReviewerLine, ...]:
         ReviewerLine(
             rank=rank,
             role=words.upper_first(role_name(one.role)),
-            standing=words.upper_first(codes.REVIEWERS[one.standing]),
+            standing=words.upper_first(cases.standing(case, one)),
             is_next=one.role == case.with_role,
             said=_had(packet, one.role, whom),
         )

@@ -22,6 +22,9 @@ _UNTOUCHED = (
     " game does not change the plays due in it. Nothing was written to the ledger."
 )
 
+_NONE_AGREE = "The ledger has no two counts that agree."
+_NONE_DIFFER = "The ledger has no two counts that differ."
+
 
 def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
     sides = [
@@ -31,6 +34,9 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
     ]
     agreed = [_counted(one, whom) for one in protest.counts if one.alike]
     agreed += [text for one in whom.packet.lists if (text := _both_signed(one, whom))]
+    differ = [_counted(one, whom) for one in protest.counts if not one.alike]
+    none = _nothing_to_compare(protest, whom)
+    no_list = " No list is still as both sides signed it." if whom.packet.lists else ""
     tried: dict[tuple[str, str, str], list[Tried]] = {}
     for one in protest.tried:
         tried.setdefault((one.game, one.team, one.player), []).append(one)
@@ -39,8 +45,8 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
         note += f" {count_of(protest.left_out, 'more player')} in question, not tried here."
     return ProtestShown(
         sides=tuple(sides),
-        agreed=tuple(agreed),
-        open=tuple(_counted(one, whom) for one in protest.counts if not one.alike),
+        agreed=tuple(agreed) or (f"{none or _NONE_AGREE}{no_list}",),
+        open=tuple(differ) or (none or _NONE_DIFFER,),
         tried=tuple(_tried(rulings, whom) for rulings in tried.values()),
         tried_note=note,
     )
@@ -49,7 +55,18 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
 def _no_row(whom: Whom) -> str:
     if whom.packet.case.state == "withdrawn":
         return "The question was withdrawn, so nobody rules on it."
-    return "The question names no player in a game, so there is no ruling to try."
+    return (
+        "The case was opened without a player, so no ruling is tried here. A number in its words"
+        " does not count."
+    )
+
+
+def _nothing_to_compare(protest: Protest, whom: Whom) -> str:
+    """Why no two counts can agree or differ; "" if two can be compared."""
+    if protest.counts:
+        return ""
+    counted = any(one.statement.kind == "plays" for one in whom.packet.timeline)
+    return "No half has two counts to compare." if counted else "No counts of plays in this case."
 
 
 def _side(side: str, whom: Whom) -> str:

@@ -1,4 +1,4 @@
-"""A packet's tables: eligibility then and now, a player's history, who wore which number."""
+"""A packet's tables: eligibility then and now, a player's history, numbers."""
 
 from __future__ import annotations
 

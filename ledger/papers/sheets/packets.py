@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
 from dataclasses import replace
 from typing import Literal, Unpack
 
@@ -40,6 +41,7 @@ from ledger.review.packet_proof import choose_shown, list_statements, prove_pack
 from ledger.review.packet_protest import build_protest
 from ledger.say import words
 from ledger.store.store import Store
+from ledger.witness.checked import CheckedProof
 from ledger.witness.proof import pack_proof
 
 Kind = Literal["review_packet", "protest_packet"]
@@ -51,7 +53,7 @@ _SECTIONS = (
     ("tried", "What each ruling would change"),
     ("then-and-now", "Eligibility then and now"),
     ("history", "Marks and weighs in this division"),
-    ("numbers", "Who wore which number"),
+    ("numbers", "Numbers on the roster and in the entries"),
     ("timeline", TIMELINE),
     ("lists", "The lists as signed"),
     ("findings", "Findings that touch it"),
@@ -94,16 +96,24 @@ def packet_sheet(
         paper = replace(paper, no_proof=proved)
     else:
         proof, checked = proved
-        entries = count_of(len(checked.events), "entry", "entries")
         paper = replace(
             paper,
             states=lay_states(checked, whom),
             proof_name=PROOF,
-            proof_says=f"{entries} and {count_of(len(checked.texts), 'text')}",
+            proof_says=_proved(checked, choice.ids),
         )
         said += " with their proof, for weighbook check"
         files.append(_file(PROOF, pack_proof(proof), "application/gzip", said))
     return whom.source.sheet(kind, paper, *files, case=case_id)
+
+
+def _proved(checked: CheckedProof, listed: Collection[str]) -> str:
+    """What the check of the proof counts; `listed` are the statements in the other file."""
+    entries = count_of(len(checked.events), "entry", "entries")
+    more = len({event.id for event in checked.events} - set(listed))
+    carry = "carries a key" if more == 1 else "carry keys and roles"
+    besides = f" (the {len(listed)} of {STATEMENTS} and {more} that {carry})" if more else ""
+    return f"{entries}{besides} and {count_of(len(checked.texts), 'text')}"
 
 
 def _file(name: str, content: bytes, media_type: str, description: str) -> Attachment:

@@ -14,7 +14,7 @@ from ledger.record.folder import read_folder
 from ledger.store.loading import load_folder
 from ledger.store.opening import open_or_make
 from ledger.store.sqlite.store import SqliteStore
-from tests.review.cases_of import OFFICIALS, opens, season
+from tests.review.cases_of import OFFICIALS, adds, opens, season
 from tests.tiny import TEXTS, day, says, write_folder
 
 SIGNED = (
@@ -87,12 +87,21 @@ def test_the_list_is_as_it_was_signed_and_later_changes_are_marked(tmp_path: Pat
         (one,) = paper_of(store).lists
     assert (one.is_signed, one.signed_at) == (True, "Sat, Sep 5, 2026, 8:50 AM CDT")
     assert {line.reason: (line.struck, line.later) for line in one.lines} == {
-        "absent": ("", "Crossed off 10:20 AM CDT, Ivo Larkspur"),
-        "injured": ("", "Withdrawn: no longer on the list"),
+        "absent": ("", "crossed off 10:20 AM CDT, Ivo Larkspur; weighed late"),
+        "injured": ("", "withdrawn, no longer on the list; weighed late"),
         "over": ("", ""),
     }
-    assert [(line.reason, line.later) for line in one.added] == [("over", "")]
+    assert [(line.reason, line.later) for line in one.added] == [("over", "weighed late")]
     assert any(text.startswith("No. 1: ") for text in one.since)
+
+
+def test_a_listed_player_who_was_ruled_on_later_is_marked(tmp_path: Path) -> None:
+    """“What was entered later is marked”, and No. 2, ruled on since, was not."""
+    ruled = adds("ruling", by="so", value="upheld", game="g1", team="ash", player="a2",
+                 may_carry="yes")  # fmt: skip
+    with season(tmp_path, *SIGNED, opens(), ruled) as store:
+        (one,) = paper_of(store).lists
+    assert {line.reason: line.later for line in one.lines}["over"] == "ruled on"
 
 
 def test_a_list_that_nobody_signed_has_nothing_later(tmp_path: Path) -> None:
@@ -267,6 +276,30 @@ def test_late_arrivals_are_not_what_both_sides_signed(tmp_path: Path) -> None:
         agreed += protest.agreed
     signed = "Both sides signed the list of Ash Trees in game g1"
     assert agreed == [f"{signed} as it stands.", f"{signed}; late arrivals were added since."]
+
+
+def test_what_was_counted_once_is_neither_agreed_nor_not(tmp_path: Path) -> None:
+    """“No two counts that agree” stood beside “no two counts that differ”."""
+    counted = says("plays", at="2026-09-05T10:20", by="pc", half=1, count=4, game="g1", team="ash",
+                   player="a2")  # fmt: skip
+    found = []
+    for folder, more in (("none", ()), ("once", (counted,))):
+        with season(tmp_path / folder, *more, opens(reason="protest")) as store:
+            protest = paper_of(store).protest
+        assert protest is not None
+        found.append((protest.agreed[0].partition(". ")[0], *protest.open))
+    assert found == [
+        ("No counts of plays in this case", "No counts of plays in this case."),
+        ("No half has two counts to compare", "No half has two counts to compare."),
+    ]
+
+
+def test_a_reviewer_who_passed_a_case_on_did_that(tmp_path: Path) -> None:
+    """“Took part, no ruling” stood beside “Passed to the division president”."""
+    passed = adds("case_refer", by="so", to="division_president")
+    with season(tmp_path, opens(), passed) as store:
+        reviewers = paper_of(store).reviewers
+    assert reviewers[0].standing == "Passed it on"
 
 
 def test_a_child_under_two_ids_is_named_under_both(tmp_path: Path) -> None:

@@ -58,7 +58,7 @@ def asked_twice(tmp_path_factory: pytest.TempPathFactory) -> tuple[PacketPaper, 
 
 
 def test_a_protest_in_time(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
-    text, strong = facts(asked_twice[0].front)["In time?"]
+    text, strong = facts(asked_twice[0].front)["Asked in time?"]
     assert text == (
         "Yes. Protests about this game were due Mon, Sep 7, 2026, 11:30 AM CDT."
         " This one came Sun, Sep 6, 2026, 9:00 AM CDT."
@@ -67,10 +67,10 @@ def test_a_protest_in_time(asked_twice: tuple[PacketPaper, PacketPaper]) -> None
 
 
 def test_only_protests_have_a_time_limit(tmp_path: Path) -> None:
-    """“Asking has no time limit” stood beside the day until which it is to be decided."""
+    """“Yes” stood beside the day until which it is to be decided, and beside “late”."""
     with season(tmp_path, opens(reason="plays")) as store:
         told = facts(paper(store, "c1").front)
-    assert told["In time?"] == ("Yes. Only protests have a time limit.", False)
+    assert told["Asked in time?"] == (say.NO_LIMIT, False)
     assert told["To be decided by"][0] == "Sat, Sep 12, 2026, 9:00 AM CDT. The time is over."
 
 
@@ -91,11 +91,21 @@ def test_why_it_is_as_it_is_now(tmp_path: Path, weighed: tuple[str, ...], now: s
 
 
 def test_a_late_protest_stands_out(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
-    text, strong = facts(asked_twice[1].front)["In time?"]
+    text, strong = facts(asked_twice[1].front)["Asked in time?"]
     assert text.startswith("No. ")
     assert "This one came Wed, Sep 9, 2026, 9:00 AM CDT, 1 day late." in text
-    assert say.HEAR_LATE in text
     assert strong
+
+
+def test_whether_to_hear_a_late_protest_is_asked_while_it_is_open(
+    asked_twice: tuple[PacketPaper, PacketPaper], tmp_path: Path
+) -> None:
+    """“You decide whether to hear it” stood on a case that was closed."""
+    assert say.HEAR_LATE not in facts(asked_twice[1].front)["Asked in time?"][0]
+    with season(tmp_path, *PLAYED, LATE) as store:
+        first = paper(store, "c2").front
+    assert say.HEAR_LATE in facts(first)["Asked in time?"][0]
+    assert first.meanings[1] == ("Denied", "The protest is not right, or too late to hear.")
 
 
 def test_what_was_ruled_before_stands_out(asked_twice: tuple[PacketPaper, PacketPaper]) -> None:
@@ -178,6 +188,36 @@ def test_the_form_has_what_was_ruled(asked_twice: tuple[PacketPaper, PacketPaper
         ["nothing said"],
     ]
     assert form.signatures[0].name == "Sol Bramblecote"
+    assert form.ruled == "Sol Bramblecote, Thu, Sep 10, 2026, 9:00 AM CDT"
+
+
+def test_rulings_of_one_go_have_one_time_and_one_reason(tmp_path: Path) -> None:
+    """The form had no reason: it took the last of two rulings, and the first had the words."""
+    one, two = (
+        adds("ruling", at=f"2026-09-08T09:0{minute}", by="dp", value="decided", **about)
+        for minute, about in (
+            (0, ABOUT | {"may_carry": "no", "note": "They swapped shirts."}),
+            (1, ABOUT | {"player": "a1", "may_carry": "yes"}),
+        )
+    )
+    with season(tmp_path, *PLAYED, IN_TIME, one, two) as store:
+        first = paper(store, "c1")
+    assert first.decision is not None
+    assert first.decision.because == "“They swapped shirts.”"
+    assert first.decision.ruled.endswith("9:00 AM CDT")
+    assert "9:00 AM CDT" in facts(first.front)["Where it stands"][0]
+
+
+def test_a_ruling_made_again_has_its_own_reason(tmp_path: Path) -> None:
+    one, two = (
+        adds("ruling", at=f"2026-09-08T09:0{minute}", by="dp", value="decided", **ABOUT,
+             may_carry=carries, note=note)
+        for minute, carries, note in ((0, "no", "He swapped."), (1, "yes", "No, he did not."))
+    )  # fmt: skip
+    with season(tmp_path, *PLAYED, IN_TIME, one, two) as store:
+        form = paper(store, "c1").decision
+    assert form is not None
+    assert (form.because, form.ruled[-11:]) == ("“No, he did not.”", "9:01 AM CDT")
 
 
 def test_an_open_question_leaves_the_form_open(tmp_path: Path) -> None:

@@ -282,7 +282,10 @@ def test_the_proof_holds_and_proves_every_statement(either: Printed) -> None:
     assert checked.ok
     statements = {one["id"] for one in json.loads(either.files[STATEMENTS])["statements"]}
     assert statements <= {event.id for event in checked.events}
-    assert either.says(f"{len(checked.events)} entries and {len(checked.texts)} texts")
+    more = len(checked.events) - len(statements)
+    assert either.says(f"{len(checked.events)} entries (the {len(statements)} of {STATEMENTS}")
+    assert either.says(f"and {more} that carr")
+    assert either.says(f"and {len(checked.texts)} texts")
 
 
 def test_no_other_child_is_named_anywhere(either: Printed, signed: SqliteStore) -> None:
