@@ -22,13 +22,15 @@ class Acting:
     def teams(self, row: Row) -> tuple[str, ...]:
         """The teams whose officials look first, sorted; none if a role without a team does.
 
-        An association's president has a finding about one of its teams. A missing signature is for
+        An association's president has a finding about one of its teams, or about an official of one
+        in the game. A missing signature is for
         the side that owes it. Where no entry about the child is a weighmaster's, both teams of the
         game count.
         """
         first = rule_header(row["rule"]).look[0]
-        if first == "association_president" and row["team"]:
-            return (row["team"],)
+        if first == "association_president":
+            own = {row["team"]} if row["team"] else self._teams_of[row["game"], row["official"]]
+            return tuple(sorted(own))
         if first != "weighmasters" or row["game"] is None:
             return ()
         if row["side"]:
@@ -46,9 +48,16 @@ class Acting:
     @cached_property
     def weighmaster_of(self) -> defaultdict[tuple[str, str], set[str]]:
         """By game and official, the teams whose weighmaster the official is in it."""
+        return self._held("weighmaster")
+
+    @cached_property
+    def _teams_of(self) -> defaultdict[tuple[str, str], set[str]]:
+        return self._held("weighmaster", "coach")
+
+    def _held(self, *roles: str) -> defaultdict[tuple[str, str], set[str]]:
         held: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
         for row in self._engine.answer("side_role").dicts():
-            if row["role"] == "weighmaster":
+            if row["role"] in roles:
                 held[row["game"], row["official"]].add(row["team"])
         return held
 

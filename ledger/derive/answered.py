@@ -21,7 +21,7 @@ class Question:
     """A case; `answered_at` is when its ruling was entered, or its closing where there is none.
 
     Times are UTC text; `ruling` is a code, None without one. Beside a finding, `settles` says
-    whether that answer is one to the finding.
+    whether that answer is one to the finding. `effects` are the words for what its rulings give.
     """
 
     case_id: str
@@ -30,6 +30,7 @@ class Question:
     due_at: str | None
     is_overdue: bool
     settles: bool = True
+    effects: tuple[str, ...] = ()
 
 
 class Questions:
@@ -82,7 +83,14 @@ class Questions:
             answered_at=max((self._entered[event] for event in events), default=(None, 0))[0],
             due_at=case["due_at"],
             is_overdue=case["is_overdue"],
+            effects=self._effects(case["case_id"]),
         )
+
+    def _effects(self, case_id: str) -> tuple[str, ...]:
+        """What it ruled last on each child: "quokkas 21 in acorn-2a may carry"."""
+        rows = sorted(self._rulings[case_id], key=lambda row: self._entered[row["event_id"]])
+        last = {_subject(row): row for row in rows if any(row[right] for right in RIGHTS)}
+        return tuple(row["what"].partition(". ")[2] for row in last.values())
 
     def _answers(self, case_id: str) -> list[str]:
         """The events of its rulings, or of its closing."""

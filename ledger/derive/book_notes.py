@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
+from ledger.derive.looking import Row
 
 Kind = Literal["moved", "own_side", "differs", "ruled"]
 _RULES: Mapping[str, Kind] = {"initialed_by_own_side": "own_side", "book_mark_differs": "differs"}
@@ -42,6 +43,20 @@ def mark_notes(engine: Engine, team: str) -> Mapping[str, tuple[MarkNote, ...]]:
     for player, note in _rulings(engine, team):
         notes[player].append(note)
     return defaultdict(tuple, {player: tuple(many) for player, many in notes.items()})
+
+
+def marks_since(engine: Engine, rows: Iterable[Row]) -> dict[tuple[str, str], Row]:
+    """By game and player, the first mark of those whose first game was not marked, if one came."""
+    divisions = {row["game"]: row["division"] for row in engine.answer("game").dicts()}
+    first: dict[tuple[str, str], Row] = {}
+    for row in sorted(engine.answer("mark").dicts(), key=lambda row: int(row["happened_rank"])):
+        first.setdefault((row["division"], row["player"]), row)
+    lacking = [(row["game"], row["player"]) for row in rows if row["rule"] == "book_not_initialed"]
+    return {
+        (game, player): first[divisions[game], player]
+        for game, player in lacking
+        if (divisions[game], player) in first
+    }
 
 
 def _moved(

@@ -68,6 +68,14 @@ def teams_of(engine: Engine, association: str) -> set[str]:
     return {row["team"] for row in rows if row["association"] == association}
 
 
+def games_over(engine: Engine, *, now: str, zone: str) -> set[str]:
+    """The games whose half 2 was entered as ended, or whose day is past at `now` (UTC text)."""
+    ended = {row["game"] for row in engine.answer("half_end").dicts() if row["half"] == 2}
+    kickoffs = {row["game"]: row["kickoff_at"] for row in engine.answer("game").dicts()}
+    today = local_date(now, zone)
+    return ended | {game for game, at in kickoffs.items() if local_date(at, zone) < today}
+
+
 def by_due(
     engine: Engine, rows: Iterable[Row], *, now: str, zone: str
 ) -> tuple[list[Row], list[Row]]:
@@ -76,16 +84,13 @@ def by_due(
     A step due at the end of the game is due when half 2 was entered as ended, or on the day after.
     """
     kickoffs = {row["game"]: row["kickoff_at"] for row in engine.answer("game").dicts()}
-    over = {row["game"] for row in engine.answer("half_end").dicts() if row["half"] == 2}
-    today = local_date(now, zone)
+    over = games_over(engine, now=now, zone=zone)
 
     def is_due(row: Row) -> bool:
         due, kickoff = rule_header(row["rule"]).due, kickoffs.get(row["game"])
         if due is None or kickoff is None:
             return True
-        if due == KICKOFF:
-            return bool(now >= kickoff)
-        return row["game"] in over or local_date(kickoff, zone) < today
+        return bool(now >= kickoff) if due == KICKOFF else row["game"] in over
 
     found: list[Row] = []
     still: list[Row] = []

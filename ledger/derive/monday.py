@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ledger.derive.acting import Acting
 from ledger.derive.answered import Question, Questions
+from ledger.derive.book_notes import marks_since
 from ledger.derive.days import GameDay, day_of, last_day
 from ledger.derive.engine import Engine
 from ledger.derive.findings import find
-from ledger.derive.looking import Row, by_due, narrow, teams_of
+from ledger.derive.looking import Row, by_due, games_over, narrow, teams_of
 from ledger.derive.monday_games import GameWeek, areas_by_game, areas_of, game_weeks
 from ledger.derive.rule_header import rule_header
 from ledger.derive.scope import read_game, read_season
@@ -49,11 +50,12 @@ class Monday:
     """A day's games with the findings about them: `found` are due, `still` are not yet.
 
     `answered` are findings, due or not, that a case settles. `cases` are the open ones about these
-    games or teams, `ruled` those that were answered and settle no finding of the page. `whys`
+    games or teams, `ruled` those that were answered and stand beside no finding of the page. `whys`
     explain the children of the findings. `entries` are the statements that findings are about, by
-    the id that the finding shows. `let_in` are rows of `confirmation`: who was let in at the table
+    the id that the finding shows; `marked`, by game and player, marks that came after a first game
+    without one. `let_in` are rows of `confirmation`: who was let in at the table
     without authority, and who has confirmed them. They stand here in place of their finding.
-    `teams` are names by id.
+    `over` are games that have ended. `teams` are names by id.
     """
 
     day: GameDay
@@ -68,6 +70,8 @@ class Monday:
     numbers: Mapping[tuple[str, str, str], int | None]
     whys: Mapping[Child, Why]
     entries: Mapping[str, Statement]
+    marked: Mapping[tuple[str, str], Row]
+    over: Collection[str]
     teams: Mapping[str, str]
     zone: str
     now: str
@@ -130,7 +134,7 @@ def monday(
         for row in questions.cases
         if row["game"] in shown and (own is None or row["team"] is None or row["team"] in own)
     ]
-    told = {one.question.case_id for one in looked.values() if one.question and one.is_answered}
+    told = {one.question.case_id for one in looked.values() if one.question}
     children: defaultdict[str, set[tuple[str, str]]] = defaultdict(set)
     for row in about:
         if row["player"]:
@@ -142,6 +146,8 @@ def monday(
         whys.update({(game, *child): why for child, why in each.items()})
     numbers = numbers_of(engine)
     entries = _entries(engine, about, acting, own)
+    marked = marks_since(engine, about)
+    over = games_over(engine, now=now, zone=zone)
     engine.close()
     return Monday(
         day=day,
@@ -160,6 +166,8 @@ def monday(
         numbers=numbers,
         whys=whys,
         entries=entries,
+        marked=marked,
+        over=over,
         teams=_team_names(events, as_of, known_at),
         zone=zone,
         now=now,

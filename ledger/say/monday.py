@@ -21,8 +21,10 @@ from ledger.say.words import join, lower_first, upper_first
 from ledger.store.store import Store
 
 TO_ASK = (
-    "To ask a reviewer about one of these, enter the line below. CASE is a short word you choose, "
-    "never a child’s name. Leave out --team or --number where the finding names none."
+    "Ask those who were there; enter what is missing. Still open? Ask a reviewer: type the line "
+    "below, or have the registrar do it. RULE is the word that ends the item, OFFICIAL is your id, "
+    "CASE a short word you choose, never a child’s name. Leave out --team or --number where the "
+    "item names none."
 )
 TO_CONFIRM = "To be confirmed by the site official, a board member, a president or the registrar"
 CONFIRMED = "Confirmed since"
@@ -69,10 +71,11 @@ def page(found: Monday, name_of: Callable[[str], str] = str) -> Page:
     """Put a Monday into words; `name_of` names officials (`names_of`)."""
     day = local_date(found.games[0].kickoff, found.zone) if found.games else found.day.date
     whose = f", association {found.association}" if found.association else ""
+    short = f", {found.association}" if found.association else ""
     week = f"week {found.day.week}"
     return Page(
         title=f"After {week} ({day}){whose}",
-        running=f"{week} ({day.partition(', ')[2]}){whose}",
+        running=f"{week} ({day.partition(', ')[2]}){short}",
         well=tuple(
             (
                 game.game,

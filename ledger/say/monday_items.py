@@ -18,6 +18,7 @@ from ledger.say.codes import HALVES
 from ledger.say.lines import short_id
 from ledger.say.lists import signature_of
 from ledger.say.stated import what
+from ledger.say.tense import NOW, THEN
 from ledger.say.why import is_usual, sentence
 from ledger.say.words import join
 
@@ -89,7 +90,7 @@ def answered(found: Monday) -> tuple[Block, ...]:
                 rule="",
                 about=f"{about}: " if (about := monday_cases.about(row)) else "",
                 said=monday_cases.question(row),
-                asked=monday_cases.stands(one, found.zone, found.now),
+                asked=monday_cases.outcome(one, found.zone, found.now),
             )
             for row, one in found.ruled
             if row["game"] == week.game
@@ -134,8 +135,8 @@ def _items(found: Monday, rows: Sequence[Looked]) -> tuple[Item, ...]:
                 rule=row["rule"],
                 about=_about(found, one),
                 said=_said(found, row),
-                asked=monday_cases.stands(one.question, found.zone, found.now),
-                why=_why(why, found.zone) if why and is_told else "",
+                asked=monday_cases.stands(one.question, found.zone, found.now, row["rule"]),
+                why=_why(why, found, row["game"]) if why and is_told else "",
                 command=_command(found, row) if is_told else "",
             )
         )
@@ -149,13 +150,15 @@ def _order(found: Monday, row: Row) -> tuple[str, bool, int, str]:
     return (row["team"], number is None, number or 0, row["player"])
 
 
-def _why(why: Why, zone: str) -> str:
-    """What holds now: after a ruling, a finding may tell of another day."""
+def _why(why: Why, found: Monday, game: str) -> str:
+    """After a ruling, a finding may tell of another day."""
+    tense, zone = THEN if game in found.over else NOW, found.zone
     rulings = [one for one in (why.play_ruling, why.carry_ruling) if one]
+    said = sentence(why, zone, tense)
     if not rulings:
-        return sentence(why, zone)
+        return said
     day = short_day(max(one.happened for one in rulings), zone)
-    return f"Since the ruling of {day}: {sentence(why, zone)}"
+    return f"{tense.by_ruling} {day}: {said}"
 
 
 def _entry(found: Monday, row: Row) -> Statement | None:
@@ -166,7 +169,7 @@ def _entry(found: Monday, row: Row) -> Statement | None:
 def _said(found: Monday, row: Row) -> str:
     entry = _entry(found, row)
     if entry is None:
-        return str(row["detail"])
+        return _marked(found, row) or str(row["detail"])
     seen = what(entry, found.zone)
     if row["rule"] != "withdrawn_by_other" or entry.event not in row["detail"]:
         return f"{seen}. {row['detail']}"
@@ -174,6 +177,15 @@ def _said(found: Monday, row: Row) -> str:
         counted = count_of(entry.says["count"], entry.kind.removesuffix("s"))
         seen = f"{counted} in {HALVES[entry.says['half']]}"
     return f"{seen} ({entry.event}): withdrawn by someone other than its author."
+
+
+def _marked(found: Monday, row: Row) -> str:
+    """ "… until Sep 19 (acorn-3b)." where the book got the mark later; else ""."""
+    mark = found.marked.get((row["game"], str(row["player"])))
+    if mark is None or row["rule"] != "book_not_initialed":
+        return ""
+    day = short_day(mark["happened_at"], found.zone)
+    return f"{row['detail'].removesuffix('.')} until {day} ({mark['game']})."
 
 
 def _about(found: Monday, one: Looked) -> str:

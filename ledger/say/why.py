@@ -16,6 +16,7 @@ from ledger.say import codes, procedure, signing, since_signed, stated
 from ledger.say.clock import exact_time, local_clock, local_day
 from ledger.say.lines import Line
 from ledger.say.stated import NameOf, statement_lines
+from ledger.say.tense import NOW, Tense
 from ledger.say.would_change import would_change
 
 _SAID_BY_RULING = ("ruling", "not_playing")
@@ -34,19 +35,21 @@ def title(why: Why) -> str:
     return f"{why.game}, {why.team}{number} ({why.player})"
 
 
-def sentence(why: Why, zone: str) -> str:
-    """The answer and its reason in one sentence."""
+def sentence(why: Why, zone: str, tense: Tense = NOW) -> str:
+    """The answer and its reason in one sentence; in the `tense` of the game."""
     subject = who(why)
     if why.play_by == "nobody_yet":
-        return f"{subject}: nobody on the team has been weighed yet, so nothing is decided."
+        return f"{subject}: {tense.nobody}."
     if not why.is_on_roster:
-        subject += ", who is not on the team's roster for this game,"
+        subject += f", {tense.off_roster},"
     play, carry = why.right.may_play, why.right.may_carry
-    result = codes.both(play, carry, _may_play(why), codes.carries(carry))
-    if play == "none":
+    result = codes.both(play, carry, tense.plays(play), tense.carries_too(carry))
+    if play == "none" and tense.is_past:
+        result += " in this game"
+    elif play == "none":
         over = why.presented or why.closed or why.half_ended or why.play_ruling
         result = "does not play in this game" if over else "may not play yet"
-    reason = _play(why, zone) + _carry(why, zone)
+    reason = _play(why, zone, tense) + _carry(why, zone, tense)
     mistake = "; an entry made by mistake was withdrawn and does not count" if why.undone else ""
     return f"{subject} {result}: {reason}{mistake}."
 
@@ -140,19 +143,21 @@ def _finding(row: Mapping[str, Any]) -> str:
     return f"{row['rule'].replace('_', ' ')}: {row['detail']}"
 
 
-def _play(why: Why, zone: str) -> str:
+def _play(why: Why, zone: str, tense: Tense) -> str:
     """Why the player may play this much, or not."""
     if why.play_ruling:
         ruled = _ruled(why.play_ruling, why, zone)
         one = why.carry_ruling in (None, why.play_ruling) and why.carry_by in _SAID_BY_RULING
-        return f"{ruled} so" if one else f"{ruled} that the player {_may_play(why)}"
+        return (
+            f"{ruled} so" if one else f"{ruled} that the player {tense.plays(why.right.may_play)}"
+        )
     if why.presented and why.crossed_off:
         listed = codes.listed(why.crossed_off)
-        return f"the player was first {listed}, then {_came(why, zone)}"
-    return f"the player {_came(why, zone)}"
+        return f"the player was first {listed}, then {_came(why, zone, tense)}"
+    return f"the player {_came(why, zone, tense)}"
 
 
-def _came(why: Why, zone: str) -> str:
+def _came(why: Why, zone: str, tense: Tense) -> str:
     late = why.league["weigh_in"]["late_players"]
     came = "came" if _came_in_vain(why) else "was weighed"
     match why.play_by:
@@ -171,11 +176,11 @@ def _came(why: Why, zone: str) -> str:
             ended = local_clock(why.half_ended.happened, zone)
             return f"{came} at {at}, after the first half ended at {ended}"
         case "declared":
-            return "is listed as over the carrier limit and, in this league, need not be weighed"
+            return tense.declared()
         case "listed":
-            return f"is {codes.listed(why.listed)} and has not been weighed"
+            return tense.listed(why.listed)
         case _:
-            return "has not been weighed and is on no list"
+            return tense.unlisted
 
 
 def _is_after_close(why: Why) -> bool:
@@ -184,7 +189,7 @@ def _is_after_close(why: Why) -> bool:
     return why.presented is not None and any(why.presented.event in row["events"] for row in found)
 
 
-def _carry(why: Why, zone: str) -> str:
+def _carry(why: Why, zone: str, tense: Tense) -> str:
     """Why the player may carry or not, continuing `_play`; "" if that said it all."""
     match why.carry_by:
         case "ruling" if why.carry_ruling == why.play_ruling:
@@ -192,7 +197,7 @@ def _carry(why: Why, zone: str) -> str:
         case "ruling":
             assert why.carry_ruling is not None
             ruled = _ruled(why.carry_ruling, why, zone)
-            return f", and {ruled} that the player {codes.carries(why.right.may_carry)}"
+            return f", and {ruled} that the player {tense.carries(why.right.may_carry)}"
         case "scale":
             simple = why.play_by == "on_time" and not why.crossed_off
             subject = "the player " if why.play_ruling else ""
@@ -205,7 +210,7 @@ def _carry(why: Why, zone: str) -> str:
         case "undecided":
             return f", {_no_scale(why)}, and the book has no mark from an earlier game"
         case "not_weighed" if why.play_ruling:
-            return ", and the player has not been weighed"
+            return f", and the player {tense.unweighed}"
         case _:
             return ""
 
@@ -240,7 +245,3 @@ def _ruled(statement: Statement, why: Why, zone: str) -> str:
     role = next((role for role in held if role in reviewing), held[0])
     day = local_day(statement.happened, zone).split(", ")[0]
     return f"on {day} the {role_name(role)} ruled"
-
-
-def _may_play(why: Why) -> str:
-    return codes.plays(why.right.may_play, "may play")

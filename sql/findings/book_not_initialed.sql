@@ -6,7 +6,7 @@
 -- source: common practice
 -- about: child
 -- area: book
--- sentence: A child's first game has no mark in the book.
+-- sentence: A child's first game was not marked in the book.
 -- events: weigh, late_weigh
 -- look: weighmasters, division_president
 -- reason: weigh
@@ -29,7 +29,7 @@ final as (
         roster.team,
         roster.player,
         list(weighing.position order by weighing.position) as positions,
-        'First game on the scale, but the book has no mark for it.' as detail,
+        'The first weigh was not marked in the book.' as detail,
     from roster
     inner join first_game using (game, player)
     inner join weighing using (game, player)

@@ -1,11 +1,11 @@
--- purpose: a player was struck off the list without being weighed
+-- purpose: a player was struck off the list before being weighed
 -- grain: one row per strike_off of a player
 -- inputs: statement, side, weighed
 -- procedure: a player is weighed before being struck off
 -- source: common practice
 -- about: child
 -- area: list
--- sentence: A child was struck off the list without being weighed.
+-- sentence: A child was struck off the list before being weighed.
 -- events: strike_off
 -- look: weighmasters
 -- reason: weigh

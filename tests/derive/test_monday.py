@@ -233,3 +233,24 @@ def test_somebody_let_in_is_to_be_confirmed_and_then_it_is_settled() -> None:
     assert row["detail"] == "we let in new-1 as weighmaster; rg confirmed it."
     engine.close()
     store.close()
+
+
+def test_a_first_game_without_a_mark_says_when_the_mark_came() -> None:
+    """The page said that the book has no mark, weeks after the child was marked."""
+    unmarked = CLEAN.replace("05/14:36 initial g1 ash a2 ok initials=IL we\n", "")
+    said = "ash 2 (a2): The first weigh was not marked in the book"
+    assert f"{said}. (book_not_initialed)" in told(looked(unmarked))
+    later = unmarked + "12/14:36 initial g2 ash a2 ok initials=IL we\n"
+    lines = told(looked(later, week=1, now="2026-09-14T12:00:00.000Z"))
+    assert f"{said} until Sep 12 (g2). (book_not_initialed)" in lines
+
+
+def test_a_game_that_is_over_is_told_in_the_past() -> None:
+    missing = CLEAN.replace("05/14:35 weigh g1 ash a2 ok we\n", "")
+    lines = told(looked(missing))
+    past = "Number 2 of Team ash was not to play in this game: the player was not weighed and was"
+    assert any(line.startswith(past) for line in lines)
+    going_on = told(
+        looked(missing, now="2026-09-05T15:20:00.000Z", as_of="2026-09-05T15:20:00.000Z")
+    )
+    assert any("Number 2 of Team ash may not play yet" in line for line in going_on)

@@ -40,7 +40,7 @@ def test_a_finding_whose_case_was_ruled_on_is_not_to_settle() -> None:
     assert below("Already answered", lines) == [
         "g1, elm at ash",
         DUE,
-        "Answered: case short, decided otherwise on Sep 8.",
+        "Answered: case short, ruled on Sep 8 (neither upheld nor denied).",
     ]
 
 
@@ -66,7 +66,7 @@ def test_a_case_that_was_answered_late_says_when_it_was_due() -> None:
     assert below("Already answered", lines) == [
         "g1, elm at ash",
         "short: Not decided within 7 days. (case_overdue)",
-        "Answered: case short, decided otherwise on Sep 14; it was due Sep 12.",
+        "Answered: case short, ruled on Sep 14 (neither upheld nor denied); it was due Sep 12.",
     ]
 
 
@@ -95,9 +95,9 @@ def test_a_ruling_is_about_the_child_it_names_whatever_its_case_names() -> None:
     answered = below("Already answered", lines)
     assert answered[1:3] == [
         f"ash 1 (a1): {said}",
-        "Answered: case twins, decided otherwise on Sep 8.",
+        "Answered: case twins, ruled on Sep 8.",
     ]
-    assert answered[3].startswith("Since the ruling of Sep 8: Number 1 of Team ash may play")
+    assert answered[3].startswith("By the ruling of Sep 8: Number 1 of Team ash was allowed to")
 
 
 def test_a_carry_ruling_settles_no_plays() -> None:
@@ -113,12 +113,13 @@ def test_a_case_about_a_game_answers_only_where_one_finding_fits() -> None:
     proved = "05/14:30 station g1 reading_clb=1000 limit_clb=10000 by=we\n"
     bare = CLEAN.replace(proved, "")
     one = told(bare + game, now=LATER)
-    assert "Answered: case scale, decided otherwise on Sep 6." in below("Already answered", one)
+    answer = "Answered: case scale, ruled on Sep 6 (neither upheld nor denied)."
+    assert answer in below("Already answered", one)
     two = told(bare + "05/14:31 concern g1 coach_near_scale so\n" + game, now=LATER)
     assert below("Already answered", two) == [
         "g1, elm at ash",
         "A weigh-in question.",
-        "Answered: case scale, decided otherwise on Sep 6.",
+        answer,
     ]
 
 
@@ -148,23 +149,23 @@ BARRED = (
     "05/14:45 case_open g1 ash a2 weigh case=early by=we\n"
     "05/14:50 ruling g1 ash a2 decided may_play=none case=early by=so\n"
 )
-SEE_EARLY = "See case early, decided otherwise on Sep 5."
+SEE_EARLY = "See case early, ruled on Sep 5{}. Check if that settles this."
+BARE = " (neither upheld nor denied)"
 
 
 def test_a_ruling_does_not_answer_its_own_breach() -> None:
     lines = told(CLEAN + BARRED, now=LATER)
     breach = "ash 2 (a2): 12 plays are entered; the player was not to play that day."
-    assert f"{breach} (played_not_eligible)\n{SEE_EARLY}" in open_still(lines)
-    assert "Answered: case early, decided otherwise on Sep 5." in settled(lines)
-    assert "played_not_eligible" not in settled(lines)
+    assert f"{breach} (played_not_eligible)\n{SEE_EARLY.format('')}" in open_still(lines)
+    assert settled(lines) == ""
 
 
 def test_a_ruling_at_the_half_does_not_answer_the_plays_after_it() -> None:
     half = "05/15:45 case_open g1 ash a2 plays case=early by=we\n"
     half += "05/15:50 ruling decided case=early by=so\n"
-    assert f"{DUE}\n{SEE_EARLY}" in open_still(told(SHORT + half, now=LATER))
+    assert f"{DUE}\n{SEE_EARLY.format(BARE)}" in open_still(told(SHORT + half, now=LATER))
     uncounted = without(SHORT, "plays g1 ash a2")
-    assert SEE_EARLY in open_still(told(uncounted + "\n" + half, now=LATER))
+    assert SEE_EARLY.format(BARE) in open_still(told(uncounted + "\n" + half, now=LATER))
 
 
 def test_an_answer_before_the_weigh_in_is_none_to_what_came_after_it() -> None:
@@ -204,7 +205,7 @@ def test_what_is_missing_is_settled_after_the_last_half_or_kickoff(
 
 
 def test_a_protest_answers_the_only_finding_about_its_child() -> None:
-    """With two, nothing tells which one was meant."""
+    """With two, nothing tells which was meant; the page names the case there, and only there."""
     asked = (
         "05/17:00 case_open g1 ash a2 protest case=p by=we\n06/17:00 ruling denied case=p by=dp\n"
     )
@@ -215,7 +216,7 @@ def test_a_protest_answers_the_only_finding_about_its_child() -> None:
     for rule in ("plays_short", "book_mark_differs", "noncarrier_not_listed"):
         assert f"({rule})\nSee case p, denied on Sep 6." in open_still(lines)
     assert "noncarrier_not_striped" in open_still(lines)
-    assert settled(lines).endswith("ash 2: A protest.\nAnswered: case p, denied on Sep 6.")
+    assert settled(lines) == ""
 
 
 @pytest.mark.parametrize("other", ["countersign g1 ash wa", "initial g1 ash a1"])
@@ -226,7 +227,7 @@ def test_a_teams_case_answers_only_where_nothing_else_is_open_for_that_team(othe
     assert "(list_not_countersigned)" in settled(told(one + asked, now=LATER))
     lines = told(without(one, other) + asked, now=LATER)
     assert "(list_not_countersigned)" in open_still(lines)
-    assert settled(lines).endswith("A weigh-in question.\nAnswered: case t, denied on Sep 6.")
+    assert "case t, denied on Sep 6." in open_still(lines) + settled(lines)
 
 
 def test_a_teams_case_answers_only_a_rule_about_the_team() -> None:
@@ -253,3 +254,19 @@ def test_a_reviewers_ruling_does_not_answer_a_later_one_without_authority() -> N
     early = "05/17:00 case_open g1 ash a2 weigh case=t by=we\n05/17:10 ruling denied case=t by=so\n"
     lines = told(CLEAN + early + "05/17:20 ruling g1 upheld case=t by=ap\n", now=LATER)
     assert "(ruling_without_authority)\nSee case t, denied on Sep 5." in open_still(lines)
+
+
+def test_a_reviewers_ruling_after_one_without_authority_is_told_apart_from_it() -> None:
+    bad = (
+        "05/17:00 case_open g1 ash a2 weigh case=t by=we\n05/17:10 ruling g1 upheld case=t by=ap\n"
+    )
+    lines = told(CLEAN + bad + "06/17:20 ruling denied case=t by=so\n", now=LATER)
+    assert "A reviewer ruled later. Case t: denied on Sep 6." in settled(lines)
+
+
+def test_a_case_without_a_finding_says_what_was_ruled() -> None:
+    asked = "05/17:00 case_open g1 ash a2 weigh case=t by=we\n"
+    ruled = "06/17:00 ruling g1 ash a2 upheld may_carry=no case=t by=so\n"
+    lines = told(CLEAN + asked + ruled, now=LATER)
+    answer = "Answered: case t, upheld on Sep 6: ash 2 in g1 does not carry."
+    assert f"ash 2: A weigh-in question.\n{answer}" in settled(lines)

@@ -87,6 +87,14 @@ def test_an_associations_president_has_the_findings_about_one_of_its_teams() -> 
     assert ("association president of ash", "not_on_roster") in told(page_of(dropped, None))
 
 
+def test_an_untrained_official_is_for_the_president_of_the_officials_team() -> None:
+    engine = Engine(stored_events(short_season(CLEAN, training_valid_days=400)))
+    rows = find(engine, rule="weighmaster_not_trained").dicts()
+    whose = {row["official"]: Acting(engine).teams(row) for row in rows}
+    engine.close()
+    assert whose == {"wa": ("ash",), "we": ("elm",)}
+
+
 def test_an_undecided_carrier_says_that_the_scale_did_not_go_well_either() -> None:
     out = CLEAN.replace("weigh g1 ash a2 ok we", "weigh g1 ash a2 no_scale we")
     out = out.replace("05/14:36 initial g1 ash a2 ok initials=IL we\n", "")
