@@ -5,7 +5,7 @@ from __future__ import annotations
 from ledger.derive.book_notes import MarkNote
 from ledger.say.procedure import League, first_to_ask
 
-OWN_SIDE = "Marked by the player’s own side. It still counts."
+OWN_SIDE = "Marked by the player’s own team. It still counts."
 _CARRIES = {"yes": "may carry", "no": "may not carry"}
 _OTHER = {"ok": "over", "over": "ok"}
 

@@ -17,7 +17,7 @@ AREAS = Codes(
     book="The book",
     list="The list",
     stripes="Stripes",
-    late="Late children",
+    late="Late weigh-ins",
     signatures="Signatures",
     rosters="Rosters",
     reviews="Questions and protests",
@@ -45,6 +45,7 @@ ADVICE = Codes(
 )
 
 
+TOO_FEW = "{} got too few plays."
 CHANGED_OTHERWISE = "changed in another way, such as by a ruling or a later entry"
 """Lists that are not as signed. Rules find fewer: a ruling breaks none."""
 

@@ -6,7 +6,7 @@
 -- source: common practice
 -- about: child
 -- area: book
--- sentence: A child's mark in the book was made by their own side.
+-- sentence: A child's mark in the book was made by their own team.
 -- events: initial
 -- look: site_official
 -- reason: weigh
@@ -18,7 +18,7 @@ with final as (
         player,
         happened_at,
         [position] as positions,
-        'Initialed by a weighmaster of the player''s own side.' as detail,
+        'Initialed by a weighmaster of the player''s own team.' as detail,
     from own_side
     where kind = 'initial'
 )

@@ -6,7 +6,7 @@
 -- source: common practice
 -- about: child
 -- area: people
--- sentence: A child was weighed by their own side.
+-- sentence: A child was weighed by their own team.
 -- events: weigh, late_weigh
 -- look: site_official
 -- reason: weigh
@@ -18,7 +18,7 @@ with final as (
         player,
         happened_at,
         [position] as positions,
-        'Weighed by a weighmaster of the player''s own side.' as detail,
+        'Weighed by a weighmaster of the player''s own team.' as detail,
     from own_side
     where kind != 'initial'
 )

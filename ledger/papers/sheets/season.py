@@ -61,7 +61,7 @@ def season_sheet(heads: Heads, *, as_of: str | None = None, known_at: str | None
     tables = read_tables(engine)
     signed = Signatures(engine, stored).all()
     engine.close()
-    paper = replace(_paper(source, tables), since_signed=_since_signed(signed))
+    paper = replace(_paper(source, tables), since_signed=_since_signed(tables, signed))
     return source.sheet("season_summary", paper, attached_numbers(paper))
 
 
@@ -134,16 +134,19 @@ def _went_well(league: ScopeCounts) -> tuple[str, ...]:
     return tuple(words.upper_first(sentence) for sentence in full + nearly)
 
 
-def _since_signed(signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
-    """Whether the signed lists are still as signed, in a sentence; "" if none is signed."""
+def _since_signed(tables: Tables, signed: Mapping[tuple[str, str], Sequence[SignedList]]) -> str:
+    """How many lists have a signature, and whether they are still as signed; "" if none has."""
+    lacking = {(row["game"], row["team"]) for row in tables.signatures if row["how"] == "missing"}
     counted = Counter(worst_of(signatures) for signatures in signed.values())
     numbers = (
-        (counted["stands"], "of them are still as signed"),
+        (counted["stands"], "are still as signed"),
         (counted["late_arrivals"], "had late arrivals added"),
         (counted["changed"] + counted["other"], say.CHANGED_OTHERWISE),
     )
     parts = [f"{count} {what}" for count, what in numbers if count]
-    return f"Signed lists: {counted.total()}. {'; '.join(parts)}." if parts else ""
+    both = len(signed.keys() - lacking)
+    whole = f"Lists with a signature: {counted.total()}; with both sides’: {both}."
+    return f"{whole} {'; '.join(parts)}." if parts else ""
 
 
 def _outcomes(tables: Tables) -> tuple[tuple[str, str, str], ...]:

@@ -18,7 +18,8 @@ from ledger.papers.sheets.context import PaperHead
 class RuleCount:
     """A rule with findings; `count` is of findings, or of children if the rule is about them.
 
-    `what` is a sentence, `often` is the count with its noun.
+    `what` is a sentence, `often` is the count with its noun. `together` is both in one sentence,
+    where there is one.
     """
 
     rule: str
@@ -26,13 +27,14 @@ class RuleCount:
     what: str
     count: str
     often: str
+    together: str = ""
 
     @property
     def seen(self) -> str:
         """The sentence with its number, and without one for fewer than 5 children."""
         if self.count == FEWER_WORDS:
             return self.what
-        return f"{self.what.removesuffix('.')}: {self.often}."
+        return self.together or f"{self.what.removesuffix('.')}: {self.often}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

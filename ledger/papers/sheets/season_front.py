@@ -7,6 +7,7 @@ numbers of children would say something about those that are hidden.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from ledger.derive.rule_header import AREAS
 from ledger.derive.suppress import FEWER_WORDS
@@ -60,7 +61,10 @@ def _short(league: ScopeCounts) -> list[RuleCount]:
     """The rule plays_short, whose children are counted as a sum."""
     if league.short == "0":
         return []
-    return [lay_rule("plays_short", league.short, of_children(league.short))]
+    rule = lay_rule("plays_short", league.short, of_children(league.short))
+    return [
+        replace(rule, together=say.TOO_FEW.format(rule.often)) if rule.count.isdecimal() else rule
+    ]
 
 
 def lay_teams(

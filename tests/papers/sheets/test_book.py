@@ -238,7 +238,7 @@ def test_a_note_beside_a_mark_with_a_ruling(tmp_path: Path) -> None:
         html = compose(now.document, now.context, stamp=now.stamp)
         assert f'<strong class="remark">{note}</strong>' in html
         assert "Read the note" in html
-        assert "A ruling is for its own game." in html
+        assert "A ruling counts only for the game it names." in html
         before = paper_of(book_sheet(Heads(store), "ash", as_of="2026-09-05T14:15:00.000Z"))
         assert before.lines[1].notes == ("For g1 only: ruled may not carry.",)
 

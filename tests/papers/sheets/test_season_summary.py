@@ -310,6 +310,8 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     assert "Theteams" in squeeze(texts[1])
     assert [n for n, text in enumerate(texts, 1) if "Appendix:" in text] == [3]
     text = " ".join(" ".join(texts).split())
+    assert "Lists with a signature: 54; with both sides’: 51. 35 are still as signed;" in text
+    assert "Someone entered twice that a scale was out of use." in text
     assert "12 had late arrivals added; 7 changed in another way, such as by a ruling" in text
     assert "Of them" not in text
     assert "Children’s names" not in text
@@ -341,7 +343,7 @@ def test_each_part_of_the_procedure_has_its_advice(sheet: Sheet) -> None:
     """What is seen is a sentence, with a number of times or of children that may be shown."""
     areas = {area.heading: area for area in sheet.context["paper"].areas}
     assert next(iter(areas)) == "Plays"
-    assert areas["Plays"].seen[0] == "A child got fewer plays than the minimum: 6 children."
+    assert areas["Plays"].seen[0] == "6 children got too few plays."
     assert areas["Stripes"].seen == (
         "A child who weighed ok got a stripe.",
         "A child who may not carry the ball got no stripe.",
