@@ -175,7 +175,8 @@ def test_a_slip_is_not_a_reason_to_change_a_good_mark(signed: SqliteStore) -> No
     book, form = (make(Heads(signed), "newts") for make in (book_sheet, blank_book_sheet))
     htmls = [compose(one.document, one.context, stamp=one.stamp) for one in (book, form)]
     assert (
-        "A later weigh never changes a mark. A mistake today: draw one line through it" in htmls[0]
+        "A later weigh never changes a mark. In the empty rows, if you tick the wrong box"
+        in htmls[0]
     )
     assert "New players go in the empty rows. Enter their marks in the ledger" in htmls[0]
     assert "Already marked on another sheet? Leave the line empty." in htmls[1]
