@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ledger.say.clock import plain_date
+from ledger.say.clock import plain_date, short_date
 from ledger.say.procedure import League
 from ledger.say.words import kilograms, pounds
 
@@ -46,12 +46,23 @@ def limits_in_force(
 
 def since_when(limit_clb: int, league: League, day: str) -> str:
     """ "97 lb since Oct 1, 2026 (before: 95 lb)." of the limit on a day; "" if it never changed."""
+    if not (changed := _changed(limit_clb, league, day)):
+        return ""
+    return f"{pounds(limit_clb)} since {plain_date(changed[0])} (before: {changed[1]})."
+
+
+def beside_limit(limit_clb: int, league: League, day: str) -> str:
+    """The same beside the limit: "since Oct 1; before: 95 lb"."""
+    if not (changed := _changed(limit_clb, league, day)):
+        return ""
+    return f"since {short_date(changed[0])}; before: {changed[1]}"
+
+
+def _changed(limit_clb: int, league: League, day: str) -> tuple[str, str] | None:
+    """Since when the limit of this day holds, and the one before it."""
     past, _ = _added(league, day)
     (date, more), earlier = past[-1], past[-2:-1]
-    if not earlier:
-        return ""
-    before = limit_clb - more + earlier[0][1]
-    return f"{pounds(limit_clb)} since {plain_date(date)} (before: {pounds(before)})."
+    return (date, pounds(limit_clb - more + earlier[0][1])) if earlier else None
 
 
 def _added(league: League, today: str) -> tuple[list[tuple[str, int]], list[tuple[str, int]]]:

@@ -147,17 +147,17 @@ def twin(other: Decided) -> str:
 
 def doubt(one: Doubt, league: Mapping[str, Any]) -> tuple[str, str]:
     """Weighs on a scale out of use or set to another limit, and what to do."""
-    how = "while the scale was out of use"
+    how = "scale out of use"
     if one.limit_clb is not None:
-        how = f"with the scale at {pounds(one.limit_clb)}"
-    what = f"Weighed {codes.weigh_mark(one.value)} {how}."
+        how = f"scale set to {pounds(one.limit_clb)}"
+    what = f"Weighed {codes.weigh_mark(one.value)}, {how}."
     return what, f"Ask {procedure.first_to_ask(league)} what counts."
 
 
 def not_settled(one: Doubt) -> str:
     """The same in the few words that fit beside a line."""
-    scale = "out of use" if one.limit_clb is None else f"at {pounds(one.limit_clb)}"
-    return f"not settled: scale {scale}"
+    how = "out of use" if one.limit_clb is None else f"set to {pounds(one.limit_clb)}"
+    return f"not settled: scale {how}"
 
 
 def doubt_line(one: Doubt, league: Mapping[str, Any]) -> str:

@@ -12,7 +12,7 @@ from ledger.store.store import Store
 
 ERASED = "erased"
 ON_SCREEN = "(name on the screen only)"
-ASK = "(ask the name)"
+ASK = "(ask; write the name)"
 
 
 class Names:

@@ -68,11 +68,11 @@ late_players = _one_of(
 late_by_hand = _one_of(
     "late_players",
     {
-        "second_half": "Weighed late, before the first half ends: plays in the second half. After"
-        " the half: does not play.",
-        "whole_game": "Weighed late, before the first half ends: plays from then on. After the"
-        " half: does not play.",
-        "none": "Weighed late: does not play.",
+        "second_half": "Weighed after the weigh-in closed, before the first half ends: plays in the"
+        " second half. Weighed after that: does not play.",
+        "whole_game": "Weighed after the weigh-in closed, before the first half ends: plays from"
+        " then on. Weighed after that: does not play.",
+        "none": "Weighed after the weigh-in closed: does not play.",
     },
 )
 """The same, for the form that is filled in by hand."""
@@ -100,6 +100,15 @@ declines = _one_of(
         " does not carry. Else list for “another reason”: does not play.",
     },
 )
+declines_by_hand = _one_of(
+    "declared_over_may_skip_scale",
+    {
+        False: "A child may say no; do not press. Mark “other”.",
+        True: "A child may say no; do not press. Mark “over” if the child wants that, else"
+        " “other”.",
+    },
+)
+"""The same, for the form that is filled in by hand."""
 not_weighed = _one_of(
     "declared_over_may_skip_scale",
     {
@@ -107,6 +116,14 @@ not_weighed = _one_of(
         True: "A player who was not weighed does not play, except one who may skip the scale.",
     },
 )
+not_weighed_by_hand = _one_of(
+    "declared_over_may_skip_scale",
+    {
+        False: "Not weighed: does not play.",
+        True: "Not weighed: does not play, except one who may skip the scale.",
+    },
+)
+"""The same, for the form that is filled in by hand."""
 opens = _count(
     "weigh_in", "opens_before_kickoff_min", "minute", "The weigh-in opens {} before kickoff."
 )

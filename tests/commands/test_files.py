@@ -237,7 +237,7 @@ def test_who_signs_is_told_of_weighs_on_a_scale_that_was_out(
     (tmp_path / "list.pdf").write_bytes(b"%PDF-1.7")
     words = ["sign", "acorn-4b", "quokkas", "--by", "quokkas-wm2", "--ink", "list.pdf"]
     ran = run(*words, "--store", sample_copy)
-    said = "No. 18 and No. 21: weighed ok while the scale was out of use. Ask the site official"
+    said = "No. 18 and No. 21: weighed ok, scale out of use. Ask the site official"
     assert said in " ".join(ran.out.split()), ran.err
 
 

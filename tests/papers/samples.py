@@ -12,7 +12,7 @@ from ledger.papers.sheets.blank_lists import BlankPaper, RosterLine
 from ledger.papers.sheets.context import PaperHead, SignatureLine
 from ledger.papers.sheets.list_parts import ControlStrip, Verdict
 from ledger.papers.sheets.lists import Listing, ListLine, ListPaper
-from ledger.say import lists
+from ledger.say import lists, procedure
 from ledger.say.signing import PRESENTS, RECEIVES
 from tests.papers.pdf_checks import check_pdf
 
@@ -129,6 +129,9 @@ def list_paper(lines: tuple[ListLine, ...] = LINES, head: PaperHead = HEAD) -> L
     )
 
 
+NOBODY_SKIPS = {"weigh_in": {"declared_over_may_skip_scale": False}}
+
+
 def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
     return BlankPaper(
         head=head,
@@ -139,12 +142,14 @@ def blank_paper(names: tuple[str, ...], head: PaperHead = HEAD) -> BlankPaper:
         check_weight="10 lb",
         passes="9.5 to 10.5 lb",
         limit="105 lb",
+        limit_since="",
         day="Sat, Sep 5",
         opens="8:30 AM CDT",
         first_to_weigh="Visiting players are weighed first.",
         attempts="A player is weighed once, as equipped, and the first weigh counts.",
-        late_players="Weighed late, before the first half ends: plays in the second half. After"
-        " the half: does not play.",
+        late_players=procedure.late_by_hand({"weigh_in": {"late_players": "second_half"}}),
+        not_weighed=procedure.not_weighed_by_hand(NOBODY_SKIPS),
+        declines=procedure.declines_by_hand(NOBODY_SKIPS),
         ask="the site official",
         roster_reviewers="Questions about a roster go to the association president, then the"
         " division president.",

@@ -13,6 +13,7 @@ from ledger.papers.sheets.list_signatures import room_to_sign
 from ledger.papers.sheets.lists import limit_of, passing_range
 from ledger.papers.sheets.source import GameSource
 from ledger.say import procedure, words
+from ledger.say.limits import beside_limit
 
 ONE_LINE, FULL_SIDE = 21, 26
 
@@ -35,8 +36,9 @@ class BlankPaper:
     """`blank_list`: the empty form of one team in one game, for a morning without the device.
 
     `check_weight`, `passes` and `limit` are texts with their unit ("10 lb", "9.5 to 10.5 lb",
-    "105 lb"). `opens` is the local time when the weigh-in opens, `day` the local day of kickoff.
-    `ask` is who decides at a field, `roster_reviewers` who decides about a roster, in a sentence.
+    "105 lb"); `limit_since` says since when, if the limit has changed. `opens` is the local time
+    when the weigh-in opens, `day` the local day of kickoff. `ask` is who decides at a field,
+    `roster_reviewers` who decides about a roster, in a sentence.
     """
 
     head: PaperHead
@@ -47,11 +49,14 @@ class BlankPaper:
     check_weight: str
     passes: str
     limit: str
+    limit_since: str
     day: str
     opens: str
     first_to_weigh: str
     attempts: str
     late_players: str
+    not_weighed: str
+    declines: str
     ask: str
     roster_reviewers: str
     scale_rows: int = 2
@@ -82,6 +87,7 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
     """The empty form of one side of the source's game."""
     opponents = source.opponents_of(team)
     weigh_in = source.league["weigh_in"]
+    limit = limit_of(source)
     paper = BlankPaper(
         head=source.head(),
         team=source.team_name(team),
@@ -90,12 +96,15 @@ def lay_blank(source: GameSource, team: str) -> Sheet:
         signatures=(room_to_sign(source, team, team), room_to_sign(source, team, opponents)),
         check_weight=words.pounds(weigh_in["check_weight_clb"]),
         passes=passing_range(weigh_in["check_weight_clb"], source.engine),
-        limit=words.pounds(limit_of(source)),
+        limit=words.pounds(limit),
+        limit_since=beside_limit(limit, source.league, source.local_date),
         day=source.day,
         opens=source.before_kickoff(weigh_in["opens_before_kickoff_min"]),
         first_to_weigh=procedure.short(procedure.first_to_weigh(source.league)),
         attempts=procedure.attempts(source.league),
         late_players=procedure.late_by_hand(source.league),
+        not_weighed=procedure.not_weighed_by_hand(source.league),
+        declines=procedure.declines_by_hand(source.league),
         ask=procedure.first_to_ask(source.league),
         roster_reviewers=procedure.roster_reviewers(source.league),
     )

@@ -62,16 +62,21 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "Weighed by Brook Otters · Set the scale to 105 lb",
         "Both teams initial this page Hill Foxes Brook Otters",
         "Level it and zero it. Put on the 10 lb check weight: it must read 9.5 to 10.5 lb.",
-        "If not: level, zero, check again (second line).",
-        "Set the scale to 105 lb, then leave it alone.",
-        "Declines the scale: mark “other”; no coaxing. Anyone may drink at any time.",
+        "If not: level, zero, check again (second line). Still out: do not use it.",
+        "If it passes: set it to 105 lb, then leave it alone.",
+        "First: each team marks its own absent and injured, with initials. Then swap forms and",
+        "Players hand you the helmet, which is not weighed, and wear all other game gear.",
+        "mark the book and put the same initials in the Book column.",
+        "A child may say no; do not press. Mark “other”. Anyone may drink at any time.",
         "Check weight readsLimit set to",
         "Never write a player’s weight. ok or over is enough. Do not call it out.",
         "Weigh-in opens at 8:30 AM CDT. Visiting players are weighed first.",
         "A player is weighed once",
-        "plays in the second half. After the half: does not play. Mark “late” as well as ok or",
+        "Weighed after the weigh-in closed, before the first half ends: plays in the second half.",
+        "Weighed after that: does not play. Not weighed: does not play. Mark “late” as well as",
         "Listed as absent or gear, then weighed: strike that off, with initials and the time.",
-        "write NO SCALE over the boxes. The book’s first mark says who may carry.",
+        "Scale fails: players still come, and play. Write NO SCALE across their ok and over boxes.",
+        "The book’s first mark says who may carry; over: tape.",
         "No mark: ask the site official; do not decide here.",
         "Every line has a mark? Then close. Both sides sign.",
         "Weighmasters of Brook Otters keep this sheet.",
@@ -79,7 +84,7 @@ def test_a_usual_team_is_one_sheet_of_two_sides(usual: Path) -> None:
         "they disqualify nobody",
         "Anyone may drink at any time.",
         "For the office:to check the ledger",
-        "Weigh them all the same. Questions about a roster go to the association president, then",
+        "Weigh them anyway. Questions about a roster go to the association president, then",
         "Notes (number, what; nothing about body or health)",
         "No.Nameokovertapedlateabsentinjuredgearother Book Initials Time",
         "Not on the roster",
@@ -132,7 +137,7 @@ def test_who_is_asked_is_the_leagues_choice(tmp_path: Path) -> None:
     paper = sheet.context["paper"]
     assert (paper.ask, paper.day) == ("the head official", "Sat, Sep 5")
     assert paper.roster_reviewers == "Questions about a roster go to the registrar."
-    assert paper.number_twice == ()
+    assert (paper.number_twice, paper.limit_since) == ((), "")
     html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
     assert "No mark: ask the head official; do not decide here." in html
 
@@ -169,7 +174,7 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             "whole_game",
             [
                 "Home players are weighed first. A player may be weighed twice",
-                "plays from then on. After the half: does not play.",
+                "plays from then on. Weighed after that: does not play.",
             ],
         ),
         (
@@ -178,7 +183,7 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
             "none",
             [
                 "Either team may be weighed first. A player is weighed once",
-                "Weighed late: does not play.",
+                "Weighed after the weigh-in closed: does not play.",
             ],
         ),
     ],
@@ -197,6 +202,31 @@ def test_the_leagues_own_rules_are_the_ones_told(
     whole = squeeze("".join(printed(paper, tmp_path / "blank.pdf")))
     for text in said:
         assert squeeze(text) in whole
+
+
+def test_the_longest_rules_still_leave_two_sides(tmp_path: Path) -> None:
+    longest = {
+        "attempts": 2,
+        "declared_over_may_skip_scale": True,
+        "first_to_weigh": "visitors",
+        "late_players": "second_half",
+    }
+    league = {"weigh_in": longest}
+    paper = replace(
+        blank_paper(NAMES[:20]),
+        first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
+        attempts=procedure.attempts(league),
+        late_players=procedure.late_by_hand(league),
+        not_weighed=procedure.not_weighed_by_hand(league),
+        declines=procedure.declines_by_hand(league),
+    )
+    texts = printed(paper, tmp_path / "blank.pdf")
+    assert len(texts) == 2
+    for said in (
+        "Not weighed: does not play, except one who may skip the scale.",
+        "Mark “over” if the child wants that, else “other”.",
+    ):
+        assert squeeze(said) in squeeze(texts[1])
 
 
 def test_forty_players_of_every_kind(tmp_path: Path) -> None:

@@ -102,13 +102,13 @@ def test_a_player_struck_off_and_not_weighed(tmp_path: Path) -> None:
 def test_who_was_weighed_on_a_scale_set_to_another_limit(signed: SqliteStore) -> None:
     """At 8:27 the scale was set to 95, not 97: who was over then may not be over."""
     before = paper_of(signed, "acorn-5a", "newts", as_of="2026-10-03T13:46:00.000Z")
-    said = "Weighed over with the scale at 95 lb.", "Ask the site official what counts."
+    said = "Weighed over, scale set to 95 lb.", "Ask the site official what counts."
     assert settles(before.open)[-2:] == [("5", *said), ("12", *said)]
-    assert because_of(before, 5) == because_of(before, 12) == "not settled: scale at 95 lb"
+    assert because_of(before, 5) == because_of(before, 12) == "not settled: scale set to 95 lb"
     # A reviewer has ruled on 12 since.
     after = paper_of(signed, "acorn-5a", "newts")
     assert settles(after.open)[-1] == ("5", *said)
-    assert because_of(after, 5) == "not settled: scale at 95 lb"
+    assert because_of(after, 5) == "not settled: scale set to 95 lb"
     assert because_of(after, 12) == "carrying: by a ruling in case old-limit"
 
 
@@ -118,7 +118,7 @@ def test_many_players_in_the_same_doubt_share_a_row(
     monkeypatch.setattr(list_parts, "MOST_ROWS", 1)
     (line,) = paper_of(signed, "acorn-4b", "quokkas").open
     assert (line.number, line.name) == ("", "2 players")
-    assert line.what == "Weighed ok while the scale was out of use. No. 18, 21"
+    assert line.what == "Weighed ok, scale out of use. No. 18, 21"
 
 
 @pytest.mark.parametrize(
@@ -142,7 +142,7 @@ def test_several_lines_that_say_more() -> None:
 
 def test_who_was_weighed_while_the_scale_was_out_of_use(signed: SqliteStore) -> None:
     paper = paper_of(signed, "acorn-4b", "quokkas")
-    said = "Weighed ok while the scale was out of use.", "Ask the site official what counts."
+    said = "Weighed ok, scale out of use.", "Ask the site official what counts."
     assert settles(paper.open) == [("18", *said), ("21", *said)]
     assert [one.name for one in paper.open] == ["Mei Yunduo-Hill", "Odalys Nieveclara"]
 
@@ -157,7 +157,7 @@ def test_the_other_answer_of_a_wrong_limit_holds(
     station = says("station", game="g1", at="2026-09-05T08:30", reading=10, limit=limit)
     listed = says("list", **A1, reason="over")
     paper = made(tmp_path, station, says("weigh", **A1, value=value), ABSENT, listed, STRIPE)
-    said = [one.what for one in paper.open if "with the scale at" in one.what]
+    said = [one.what for one in paper.open if "scale set to" in one.what]
     assert bool(said) is is_in_doubt
 
 

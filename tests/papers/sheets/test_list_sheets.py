@@ -11,6 +11,7 @@ import pytest
 from ledger.chain.checkpoint import check_checkpoint
 from ledger.chain.note import parse_note, parse_verifier_key
 from ledger.errors import InputError
+from ledger.papers.press.compose import compose
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.blank_lists import BlankPaper, blank_sheet
@@ -175,7 +176,10 @@ def test_the_blank_form_has_the_roster_of_that_game_once(
     assert len(printed_sheet(sheet, tmp_path / "blank.pdf")) == 2
     first = blank_sheet(Heads(signed), "newts", GAME).context["paper"]
     assert 62 not in [line.number for line in first.roster]
-    assert first.limit == "95 lb"
+    assert (first.limit, first.limit_since) == ("95 lb", "")
+    assert paper.limit_since == "since Oct 1; before: 95 lb"
+    html = compose(sheet.document, sheet.context, stamp=sheet.stamp)
+    assert '<strong class="limit">97 lb</strong> (since Oct 1; before: 95 lb) ·' in html
 
 
 @pytest.mark.parametrize(

@@ -95,7 +95,7 @@ def test_a_name_in_letters_that_no_font_has(tmp_path: Path) -> None:
         for form in (blank_sheet(Heads(store), "ash", "g1"), blank_book_sheet(Heads(store), "ash")):
             paper = form.context["paper"]
             rows = paper.roster if isinstance(paper, BlankPaper) else paper.lines
-            assert [row.name for row in rows] == ["Kim Placeholder", "(ask the name)"]
+            assert [row.name for row in rows] == ["Kim Placeholder", "(ask; write the name)"]
         html = compose(book.document, book.context, stamp=book.stamp)
         assert "\N{REPLACEMENT CHARACTER}" not in html
         assert "[…]" not in html
