@@ -45,7 +45,8 @@ class Packet:
 
     `sides` are the (game, team) whose lists and eligibility matter; `games` are those the case
     names, the question's first. `namesakes` are on record under the name of a player asked about,
-    in a roster question. `stored` are the events of the case, `events` all that were read, by id.
+    in a roster question. `limits` are the games' limits in hundredths of a pound. `stored` are the
+    events of the case, `events` all that were read, by id.
     """
 
     case: Case
@@ -57,6 +58,7 @@ class Packet:
     namesakes: frozenset[str]
     numbers_of: Mapping[tuple[str, str, str], int | None]
     roles: tuple[Mapping[str, Any], ...]
+    limits: Mapping[str, int]
     timeline: tuple[TimelineEntry, ...]
     history: tuple[GameHistory, ...]
     compared: tuple[Compared, ...]
@@ -135,6 +137,7 @@ def build_packet(
         namesakes=namesakes,
         numbers_of=worn,
         roles=tuple(engine.answer("role").dicts()),
+        limits={row["game"]: row["limit_clb"] for row in engine.answer("limit_due").dicts()},
         timeline=lay_timeline(store, chosen, statements, events, own, asked, worn),
         history=history,
         compared=compared,

@@ -13,6 +13,7 @@ from typing import Any, Literal
 from ledger.derive.engine import Engine
 from ledger.record.kinds import CASE_TELLS
 from ledger.review.packet import Packet
+from ledger.review.rulings import rulings_of
 from ledger.review.timeline import TimelineEntry
 from ledger.store.store import Stored
 
@@ -74,12 +75,17 @@ class Tried:
 
 @dataclass(frozen=True)
 class Protest:
-    """`said` is what people said or handed in, by side; `left_out` counts players not tried."""
+    """`said` is what people said or handed in, by side; `left_out` counts players not tried.
+
+    `unruled` are the rows of the players tried, by game, team and player, as they would be without
+    the rulings of this case; empty if none counts.
+    """
 
     said: Mapping[Side, tuple[TimelineEntry, ...]]
     counts: tuple[Count, ...]
     tried: tuple[Tried, ...]
     left_out: int
+    unruled: Mapping[tuple[str, str, str], Row]
 
 
 def build_protest(packet: Packet) -> Protest:
@@ -93,6 +99,7 @@ def build_protest(packet: Packet) -> Protest:
         counts=_counts(packet.timeline, packet.asked),
         tried=tuple(_try_all(packet)),
         left_out=max(0, len(_asked_rows(packet)) - MOST_PLAYERS),
+        unruled=_without_rulings(packet),
     )
 
 
@@ -131,6 +138,20 @@ def _counts(timeline: Iterable[TimelineEntry], asked: frozenset[str]) -> tuple[C
     return tuple(
         Count(*key, dict(sorted(by.items()))) for key, by in sorted(latest.items()) if len(by) > 1
     )
+
+
+def _without_rulings(packet: Packet) -> dict[tuple[str, str, str], Row]:
+    own = {one.event_id for one in rulings_of(packet.case)}
+    if not own:
+        return {}
+    stored = [one for one in packet.stored if one.id not in own]
+    asked = _asked_rows(packet)[:MOST_PLAYERS]
+    rows = {game: _answers(packet, stored, game) for game in {game for game, *_ in asked}}
+    return {
+        (game, team, player): rows[game][team, player]
+        for game, team, player in asked
+        if (team, player) in rows[game]
+    }
 
 
 def _try_all(packet: Packet) -> list[Tried]:

@@ -1,7 +1,7 @@
 """The few statements of a packet that tell its story: what decides, what was signed, asked, ruled.
 
-Statements of one kind by one official on one day are told in one line; so are plays, no matter who
-counted them.
+Statements of one kind by one official on one day are told in one line; so are a weigh and its mark
+in the book, and plays, no matter who counted them.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ _CASE, _DECIDES, _FOUND, _ON_LIST, _SAID, _SIGNED, _AROUND = range(7)
 _SCALE = ("scale_out", "game_off")
 _OF_LIMITS = ("limit_moved", "limit_wrong")
 _LISTED = ("list", "strike_off")
+_TOGETHER = dict.fromkeys(ROSTER_CHANGES, "roster") | {"initial": "weigh"}
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ def choose_story(packet: Packet) -> tuple[Told, ...]:
         one = shown.statement
         if one.stands and ranked.of(shown) is not None:
             by = "" if one.kind == "plays" else one.by
-            kind = "roster" if one.kind in ROSTER_CHANGES else one.kind
+            kind = _TOGETHER.get(one.kind, one.kind)
             moments.setdefault((kind, by, one.happened[:10]), []).append(shown)
     chosen = sorted(moments.values(), key=ranked.best)[:MOST_MOMENTS]
     chosen.sort(key=lambda told: (told[0].statement.happened, told[0].statement.position))
@@ -72,12 +73,19 @@ class _Ranks:
             if one.statement.player in packet.asked
             and one.statement.says.get("value") == "no_scale"
         }
+        self._came = {
+            one.statement.game: one.statement.happened
+            for one in packet.timeline
+            if one.statement.kind in WEIGHS
+            and one.statement.player in packet.asked
+            and one.statement.says.get("value") == "no_scale"
+        }
         self._decides = {event for row in asked if row.now for event in row.now["events"]}
         self._found = {
             event
             for row in packet.case.findings
             for event in row["events"]
-            if row["player"] in packet.asked or not packet.asked
+            if row["case"] is None and (row["player"] in packet.asked or not packet.asked)
         }
         self._limits = {
             event
@@ -114,13 +122,16 @@ class _Ranks:
             return _FOUND if one.game in self._weighs_told else None
         if one.event in self._limits:
             return _FOUND
+        if one.kind == "station" and one.happened > self._came.get(one.game, one.happened):
+            return _FOUND  # the scale that was out of use was set after all
         if self._is_of_roster and one.kind in ROSTER_CHANGES:
             return _DECIDES
         if self._is_of_roster and one.kind == "plays":
             return _AROUND
         if one.event in self._decides and one.kind not in _LISTED:
             return _DECIDES
-        if one.event in self._found and self._is_ours(one.player):
+        is_near = one.game is None or one.game in self._weighs_told
+        if one.event in self._found and is_near and self._is_ours(one.player):
             if one.kind in _LISTED:
                 return _ON_LIST
             return _DECIDES if one.kind == "plays" and self._is_of_plays else _FOUND

@@ -177,3 +177,8 @@ def as_now(row: Mapping[str, Any] | None, case_id: str, *, brief: bool) -> str:
         return "No entry"
     said = rights(row) if brief else words.upper_first(codes.row(row, with_basis=not case_id))
     return f"{said}; by the ruling in case {case_id}" if case_id else said
+
+
+def before(row: Mapping[str, Any], case_id: str, *, brief: bool) -> str:
+    """What held before a ruling; the arguments as in `as_now`."""
+    return f"Before the ruling: {words.lower_first(as_now(row, case_id, brief=brief))}."

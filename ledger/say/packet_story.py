@@ -41,6 +41,11 @@ def moment(shown: TimelineEntry, subject: str, zone: str) -> str:
     return f"{subject}: {what}" if subject else words.upper_first(what)
 
 
+def limit(clb: int) -> str:
+    """What belongs behind a line about how the scale was set."""
+    return f" The limit for this game: {words.pounds(clb)}."
+
+
 def moments(told: list[str], more: int) -> str:
     """Several statements of one kind in a line."""
     first, *others = told

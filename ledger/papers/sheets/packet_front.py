@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from ledger.errors import count_of
 from ledger.papers.sheets.packet_answers import lay_answers
@@ -44,7 +45,7 @@ def lay_front(packet: Packet, tried: Protest, whom: Whom) -> FrontShown:
         said=f"{say.FROM_FINDING}{plain}"
         if plain
         else said_briefly(case.opening.said, case.opening.is_erased),
-        facts=tuple(_facts(packet, whom)),
+        facts=tuple(_facts(packet, tried, whom)),
         story=tuple(_told(one, whom) for one in choose_story(packet)),
         answers=lay_answers(packet, tried, whom),
         meanings=() if case.state == "withdrawn" else say.meanings(case),
@@ -61,12 +62,18 @@ def who_in_question(packet: Packet, whom: Whom) -> str:
     return f"{who} of {team}" if team else who
 
 
-def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
+def _facts(packet: Packet, tried: Protest, whom: Whom) -> Iterator[Fact]:
     case, zone = packet.case, whom.source.zone
     rulings = rulings_of(case)
     yield Fact(label="Where it stands", text=_stands(case, rulings, whom), strong=True)
+    before = _before_rulings(packet, tried)
     for ruling in rulings[-MOST_RULINGS:]:
-        yield Fact(label="What was ruled", text=ruled(ruling, packet, whom))
+        event = packet.events[ruling.event_id]
+        text = ruled(ruling, packet, whom)
+        if row := before.pop((event.game, event.team, event.player), None):
+            cases = words.join(list(packet.rulings_of(row)))
+            text += f" {say.before(row, cases, brief=len(tried.unruled) > 1)}"
+        yield Fact(label="What was ruled", text=text)
     yield from _closing(case, rulings, whom)
     yield from _outside(case, packet, whom)
     if case.reason == "protest":
@@ -80,6 +87,24 @@ def _facts(packet: Packet, whom: Whom) -> Iterator[Fact]:
     if case.due_at:
         text, strong = say.to_decide(case, zone)
         yield Fact(label="To be decided by", text=text, strong=strong)
+
+
+def _before_rulings(
+    packet: Packet, tried: Protest
+) -> dict[tuple[str | None, ...], Mapping[str, Any]]:
+    """What held without the rulings of this case for the players to whom they made a difference."""
+    now = {
+        (table.game, table.team, row.player): row.now
+        for table in packet.compared
+        for row in table.rows
+        if row.now
+    }
+    rights = ("may_play", "may_carry")
+    return {
+        about: row
+        for about, row in tried.unruled.items()
+        if any(row[key] != now[about][key] for key in rights)
+    }
 
 
 def _before(packet: Packet, whom: Whom) -> Fact:
@@ -177,6 +202,10 @@ def _told(told: Told, whom: Whom) -> StoryLine:
         before = subject
     by = {one.statement.by for one in told.entries} - {first.statement.by}
     who = whom.source.names.of(first.statement.by) + (f" and {len(by)} more" if by else "")
+    what = packet_story.moments(parts, told.more)
+    due = whom.packet.limits.get(str(first.statement.game))
+    if due is not None and any(one.data.get("limit_clb", due) != due for one in told.entries):
+        what += packet_story.limit(due)
     is_short = not first.said or len(first.said) <= _MOST_SAID
     is_above = first.statement.kind in ("case_open", "case_close", "ruling")
     is_told = len(told.entries) == 1 and is_short and not is_above
@@ -184,7 +213,7 @@ def _told(told: Told, whom: Whom) -> StoryLine:
         when=packet_story.day_and_clock(
             first.statement.happened, told.entries[-1].statement.happened, zone
         ),
-        what=packet_story.moments(parts, told.more),
+        what=what,
         who=who,
         said=said_words(first.said, is_erased=False) if is_told else "",
     )

@@ -208,6 +208,23 @@ def test_rulings_of_one_go_have_one_time_and_one_reason(tmp_path: Path) -> None:
     assert "9:00 AM CDT" in facts(first.front)["Where it stands"][0]
 
 
+def test_what_held_before_the_ruling(tmp_path: Path) -> None:
+    """“Plays the whole game, by the ruling” did not say that the player had not been weighed."""
+    listed = says("list", **ABOUT, at="2026-09-05T08:20", by="ca", reason="over")
+    changes, agrees = (
+        adds("ruling", at="2026-09-08T09:00", by="so", value="decided", **ABOUT, may_play=plays)
+        for plays in ("full", "none")
+    )
+    was = "Before the ruling: does not play; not weighed; listed as over the carrier limit."
+    for folder, ruled, ends in (
+        ("changes", changes, was),
+        ("agrees", agrees, "the player does not play."),
+    ):
+        with season(tmp_path / folder, listed, opens(), ruled) as store:
+            text, _ = facts(paper(store, "c1").front)["What was ruled"]
+        assert text.endswith(ends)
+
+
 def test_a_ruling_made_again_has_its_own_reason(tmp_path: Path) -> None:
     one, two = (
         adds("ruling", at=f"2026-09-08T09:0{minute}", by="dp", value="decided", **ABOUT,

@@ -42,7 +42,31 @@ def test_a_wrong_limit_is_in_the_story(tmp_path: Path) -> None:
         for clock, limit in (("08:30", 90), ("08:45", 100))
     )
     told = story(tmp_path, LISTED, wrong, WEIGHED, right, SIGNED, opens())
-    assert "The scale was set to 90 lb; the scale was set to 100 lb." in told
+    assert (
+        "The scale was set to 90 lb; the scale was set to 100 lb. The limit for this game: 100 lb."
+    ) in told
+
+
+def test_a_scale_that_was_set_after_the_player_came_is_in_the_story(tmp_path: Path) -> None:
+    """“He was at the scale before the scale was”, and no line said when it was set."""
+    early, late = (
+        says("station", game="g1", at=f"2026-09-05T{clock}", reading=10, limit=100)
+        for clock in ("08:10", "08:45")
+    )
+    came = says("weigh", **A2, at="2026-09-05T08:30", value="no_scale")
+    told = packet(tmp_path, early, came, late, opens()).front.story
+    assert [line.when for line in told if "scale was set" in line.what] == [
+        "Sat, Sep 5, 8:45 AM CDT"
+    ]
+
+
+def test_who_listed_the_player_comes_before_when_the_game_ended(tmp_path: Path) -> None:
+    """A late protest about a listing told when the half ended, which its limit tells already."""
+    half = says("half", game="g1", at="2026-09-05T11:30", half=2)
+    late = opens(reason="protest", player=None, at="2026-09-09T09:00")
+    told = story(tmp_path, LISTED, WEIGHED, half, late)
+    assert "No. 2: put on the list as over the carrier limit." in told
+    assert not [line for line in told if "half ended" in line]
 
 
 def test_a_weigh_beside_its_mark(tmp_path: Path) -> None:
@@ -53,9 +77,13 @@ def test_a_weigh_beside_its_mark(tmp_path: Path) -> None:
     came = says("weigh", **g2, at="2026-09-12T08:30", value="no_scale")
     asked = opens(**g2, at="2026-09-12T09:00")
     ruled = says("ruling", case="c1", at="2026-09-12T09:10", by="so", value="upheld")
-    assert story(tmp_path, WEIGHED, mark, out, came, asked, ruled) == [
-        "No. 2: weighed, not over the carrier limit, in game g1.",
-        "No. 2: marked in the book in g1, over the carrier limit, initials WE.",
+    both, *rest = story(tmp_path, WEIGHED, mark, out, came, asked, ruled)
+    assert both == (
+        "No. 2: weighed, not over the carrier limit, in game g1; marked in the book in g1, over the"
+        " carrier limit, initials WE."
+    )
+    assert rest == [
+        "The scale was out of use.",
         "No. 2: came to the scale; it was out of use.",
         "The question was asked.",
         "Ruled: upheld.",
