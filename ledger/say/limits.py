@@ -23,7 +23,7 @@ def carrier_limit(name: str, limit_clb: int, league: League, today: str = "") ->
         return f"{name}: a ball carrier is not over {now}{coming}."
     return (
         f"{name}: since {plain_date(past[-1][0])}, a ball carrier is not over {now}{coming}."
-        f" Before: {pounds(limit_clb + past[-2][1])}."
+        f" Before: {pounds(limit_clb + past[-2][1])}. Marks made then still stand."
     )
 
 

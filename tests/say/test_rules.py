@@ -129,9 +129,12 @@ def test_the_limit_in_force_comes_first_whatever_the_order_of_dates() -> None:
         ),
         (
             "One: since Oct 1, 2026, a ball carrier is not over 102 lb (46.3 kg); from Nov 1, 2026,"
-            " 103.5 lb (46.9 kg). Before: 100 lb."
+            " 103.5 lb (46.9 kg). Before: 100 lb. Marks made then still stand."
         ),
-        ("One: since Nov 1, 2026, a ball carrier is not over 103.5 lb (46.9 kg). Before: 102 lb."),
+        (
+            "One: since Nov 1, 2026, a ball carrier is not over 103.5 lb (46.9 kg). Before: 102 lb."
+            " Marks made then still stand."
+        ),
     ]
 
 

@@ -21,8 +21,11 @@ from ledger.say.limits import carrier_limit
 from ledger.store.store import Stored
 
 SPARE_ROWS = 2
+"""At least; more where the page has room."""
 EMPTY_ROWS = 26
 """One page of rows, enough for a whole team without a roster."""
+PAGE_ROWS = 28
+"""As many as a page of a book takes; a line with notes counts as two."""
 LEGEND = 4
 """Weighmasters whose initials an empty form has room for: two teams of two."""
 
@@ -128,9 +131,15 @@ def _paper(
             division["name"], division["carrier_limit_clb"], source.league, source.today
         ),
         lines=lines,
-        spare_rows=SPARE_ROWS if lines else EMPTY_ROWS,
+        spare_rows=_spare_rows(lines, blank=blank),
         is_blank=blank,
     )
+
+
+def _spare_rows(lines: tuple[BookLine, ...], *, blank: bool) -> int:
+    whole = EMPTY_ROWS if blank or not lines else PAGE_ROWS
+    taken = len(lines) + sum(len(line.notes) for line in lines)
+    return max(whole - taken, SPARE_ROWS)
 
 
 def _line(source: LeagueSource, row: dict[str, Any], notes: Sequence[MarkNote]) -> BookLine:

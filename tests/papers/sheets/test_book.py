@@ -123,7 +123,10 @@ def test_the_limit_in_force_comes_first(signed: SqliteStore) -> None:
     """By the local day of printing: midnight in Chicago is 5 in the morning of UTC."""
     for printed_at, limit in (
         ("2026-10-01T04:59:00.000Z", "95 lb (43.1 kg); from Oct 1, 2026, 97 lb (44.0 kg)."),
-        ("2026-10-01T05:00:00.000Z", "97 lb (44.0 kg). Before: 95 lb."),
+        (
+            "2026-10-01T05:00:00.000Z",
+            "97 lb (44.0 kg). Before: 95 lb. Marks made then still stand.",
+        ),
     ):
         paper = paper_of(book_sheet(Heads(signed, printed_at=printed_at), "newts"))
         assert paper.limit.endswith(f"a ball carrier is not over {limit}")
@@ -175,7 +178,7 @@ def test_a_slip_is_not_a_reason_to_change_a_good_mark(signed: SqliteStore) -> No
     book, form = (make(Heads(signed), "newts") for make in (book_sheet, blank_book_sheet))
     htmls = [compose(one.document, one.context, stamp=one.stamp) for one in (book, form)]
     assert (
-        "A later weigh never changes a mark. In the empty rows, if you tick the wrong box"
+        "A later weigh never changes a mark. Wrong box in an empty row? Draw one line through it"
         in htmls[0]
     )
     assert "New players go in the empty rows. Enter their marks in the ledger" in htmls[0]
@@ -248,3 +251,11 @@ def test_an_unknown_team(signed: SqliteStore) -> None:
     for make in (book_sheet, blank_book_sheet):
         with pytest.raises(InputError, match="no team foxes"):
             make(Heads(signed), "foxes")
+
+
+def test_the_book_has_more_empty_rows_where_the_page_has_room(signed: SqliteStore) -> None:
+    rows = {
+        team: paper_of(book_sheet(Heads(signed), team)).spare_rows
+        for team in ("capybaras", "quokkas")
+    }
+    assert rows == {"capybaras": 2, "quokkas": 6}
