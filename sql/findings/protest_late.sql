@@ -18,7 +18,7 @@ with final as (
         list(distinct half_end.position) || list(case_opening.position)
             as positions,
         format(
-            'The protest was entered more than {} hours after the game.',
+            'The protest was written down more than {} hours after the game.',
             any_value(league.protest_within_hours)
         ) as detail,
     from case_opening

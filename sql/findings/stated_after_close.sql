@@ -22,7 +22,7 @@ final as (
         statement.game,
         statement.happened_at,
         [statement.position] as positions,
-        'Entered after the season was closed.' as detail,
+        'Written down after the season was closed.' as detail,
     from statement
     cross join closing
     anti join (select game from game where is_off) as off_game

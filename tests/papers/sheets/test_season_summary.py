@@ -313,6 +313,7 @@ def test_the_paper(signed: SqliteStore, sheet: Sheet, tmp_path: Path) -> None:
     assert "Lists with a signature: 54; with both sides’: 51. 35 are still as signed;" in text
     assert "Someone entered twice that a scale was out of use." in text
     assert "12 had late arrivals added; 7 changed in another way, such as by a ruling" in text
+    assert "Decided otherwise: ruled on, but neither upheld nor denied. Time to the first" in text
     assert "Of them" not in text
     assert "Children’s names" not in text
     assert FEWER_WORDS in text
