@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 
 from ledger.derive.signatures import Changed, SignedList, State
+from ledger.derive.statements import Statement
 from ledger.errors import count_of
 from ledger.record.authority import role_name
-from ledger.say import codes
+from ledger.say import codes, stated
 from ledger.say.clock import local_time
 from ledger.say.stated import NameOf
 from ledger.say.words import join, upper_first
@@ -15,6 +17,9 @@ from ledger.store.store import Store
 from ledger.witness.vouching import role_behind, vouched
 
 PRESENTS = "Handed over by our team."
+HANDED_OVER = "Handed over by {team}."
+"""The same on a receipt, which either side may hold."""
+NOT_THE_OTHER = "Other side: no signature entered."
 RECEIVES = "Read and received as it stands."
 NO_KEY = "No key made this signature: run weighbook audit"
 _WORST_FIRST: tuple[State, ...] = ("other", "changed", "late_arrivals", "stands")
@@ -94,6 +99,15 @@ def for_player(signed: SignedList, player: str, zone: str, name_of: NameOf) -> s
         late = all(one.is_late_arrival for one in mine)
         since = "This player came late, after it" if late else "Changed for this player since"
     return f"{by}, {at}. {since}."
+
+
+def recorded_later(statement: Statement, zone: str) -> str:
+    """When the ledger got a signature that it recorded late, by the rule of lists; else ""."""
+    if not statement.is_late:
+        return ""
+    is_typed_in = stated.recorded_together([asdict(statement)], zone)
+    how = "Typed in from paper: recorded" if is_typed_in else "Recorded late:"
+    return f"{how} {local_time(statement.recorded, zone)}."
 
 
 def key_words(store: Store, event_id: str, name_of: NameOf) -> str:

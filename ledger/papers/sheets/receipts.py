@@ -12,6 +12,7 @@ from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.context import PaperHead
 from ledger.papers.sheets.list_signatures import signature_line
 from ledger.papers.sheets.source import GameSource
+from ledger.say import signing
 from ledger.store.store import Store
 
 MOST_NAMED = 4
@@ -26,7 +27,8 @@ class ReceiptPaper:
     present one. `digest` is that of the list that was signed (64 hex digits), or "" for a signature
     on the sheet; `digest_now` is that of the list as the ledger has it now. `scan` is that of the
     signed paper. The fields from `side` to `id`, `state`, `is_whole` and `key` are those of
-    SignatureLine; no line breaks within a "No. 5" of `state`.
+    SignatureLine; no line breaks within a "No. 5" of `state`. `recorded` says when the ledger got
+    a signature that it recorded late, `other_side` that the other side's is missing.
     """
 
     head: PaperHead
@@ -44,6 +46,8 @@ class ReceiptPaper:
     state: str
     is_whole: bool
     key: str = ""
+    recorded: str = ""
+    other_side: str = ""
 
 
 def receipt_sheet(heads: Heads, event: str) -> Sheet:
@@ -77,6 +81,9 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
     line = asdict(signature_line(source, signed, "", most=MOST_NAMED))
     del line["number"]
     line["state"] = line["state"].replace("No. ", "No.\N{NO-BREAK SPACE}")
+    if line["meaning"] == signing.PRESENTS:
+        line["meaning"] = signing.HANDED_OVER.format(team=line["side"])
+    is_alone = all(one.row["side"] == signed.row["side"] for one in given)
     paper = ReceiptPaper(
         head=head,
         team=source.team_name(signed.row["team"]),
@@ -84,6 +91,8 @@ def receipt_sheet(heads: Heads, event: str) -> Sheet:
         digest_now=list_number(content),
         scan=found.data.get("scan", ""),
         is_cosigned=bool(note),
+        recorded=signing.recorded_later(source.signatures.statement(event), source.zone),
+        other_side=signing.NOT_THE_OTHER if is_alone else "",
         **line,
     )
     return source.sheet("receipt", paper, event=event)

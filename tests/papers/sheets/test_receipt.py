@@ -10,12 +10,15 @@ import pytest
 from ledger.chain.checkpoint import parse_checkpoint
 from ledger.chain.cosignature import check_cosignatures
 from ledger.chain.note import parse_note
+from ledger.derive.statements import Statement
 from ledger.errors import InputError
 from ledger.papers.press.heads import Heads
 from ledger.papers.press.render import render_sheet
 from ledger.papers.press.sheet import Sheet
 from ledger.papers.sheets.lists import list_sheet
 from ledger.papers.sheets.receipts import MOST_NAMED, ReceiptPaper, receipt_sheet
+from ledger.say.clock import local_time
+from ledger.say.signing import NOT_THE_OTHER, recorded_later
 from ledger.say.words import join, short_hash
 from ledger.store.sqlite.store import SqliteStore
 from ledger.witness.countersign import countersign_in_ink, show_list
@@ -40,6 +43,13 @@ PAPER = ReceiptPaper(
     is_cosigned=True,
     state="Signed, no changes since",
     is_whole=True,
+)
+
+
+MOVED = "Sat, Sep 5, 2026, 2:30 PM CDT (was 9:00\u00a0AM)"
+SIGNED_AT = "2026-09-05T13:50:00.000Z"
+STATEMENT = Statement(
+    "office:57", 57, "countersign", SIGNED_AT, SIGNED_AT, SIGNED_AT, "wm", (), "g1", "foxes", None
 )
 
 
@@ -72,7 +82,8 @@ def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
         paper.head.head_hash,
         "Checkpoint, signed by the ledger and by Tobias Eggleplum",
         "weighbook audit --since receipt.txt",
-        "It shows no child’s name.",
+        "Keep this. Do not post it: numbers can tell who a child is.",
+        "Anyone with a copy of the ledger can check it; ask your registrar.",
     ):
         assert squeeze(text).count(squeeze(said)) == 2
     assert "Wolkenfänger" not in text
@@ -113,9 +124,46 @@ def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     assert squeezed.count(squeeze(shown)) == 2
     assert squeeze("(when printed)") in squeezed
     assert (
-        squeeze("Keep the signed sheet. If it shows another number, entries came after") in squeezed
+        squeeze("If the sheet’s number differs from this one, entries were made between")
+        in squeezed
     )
     assert "Checkpoint, signed by the ledger" in " ".join(text.split())
+    assert squeezed.count(squeeze("Handed over by Mossbottom Marmots.")) == 2
+    assert "our team" not in text
+
+
+def test_a_signature_typed_in_later_says_when_the_ledger_got_it(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    """As its list says; a signature by key was recorded when it was made."""
+    first = next(iter(signed.events(kind=["countersign"], game=[GAME]))).event
+    sheet = receipt_sheet(Heads(signed), first.id)
+    said = f"Typed in from paper: recorded {local_time(first.recorded, HEAD.zone)}."
+    assert paper_of(sheet).recorded == said
+    (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
+    assert squeeze(text).count(squeeze(said)) == 2
+    by_key = receipt_sheet(Heads(signed), signature(signed, "marmots-wm3", "newts"))
+    assert paper_of(by_key).recorded == ""
+
+
+def test_a_list_that_the_other_side_has_not_signed(signed: SqliteStore, tmp_path: Path) -> None:
+    """It looked complete."""
+    given = [one.event for one in signed.events(kind=["countersign"], game=["acorn-3b"])]
+    (alone,) = [one for one in given if one.team == "marmots"]
+    sheet = receipt_sheet(Heads(signed), alone.id)
+    (text,) = printed_sheet(sheet, tmp_path / "receipt.pdf")
+    said = "When printed Signed, no changes since. Other side: no signature entered."
+    assert squeeze(text).count(squeeze(said)) == 2
+    both = next(one for one in given if one.team == "quokkas")
+    assert paper_of(receipt_sheet(Heads(signed), both.id)).other_side == ""
+
+
+def test_a_signature_recorded_late_but_not_from_a_day_file() -> None:
+    said = {"recorded": "2026-09-05T18:00:00.000Z", "is_late": True}
+    assert recorded_later(replace(STATEMENT, **said), HEAD.zone) == (
+        "Recorded late: Sat, Sep 5, 2026, 1:00 PM CDT."
+    )
+    assert recorded_later(STATEMENT, HEAD.zone) == ""
 
 
 def test_what_holds_of_the_list_has_its_own_row(tmp_path: Path) -> None:
@@ -179,13 +227,15 @@ def test_many_changes_still_fit_two_halves_on_one_sheet(tmp_path: Path) -> None:
     numbers = join([f"No. {number}" for number in range(50, 50 + MOST_NAMED)] + ["16 more"])
     paper = replace(
         PAPER,
-        head=replace(HEAD, home=home, visitor=visitor, site="Quillowick Green"),
+        head=replace(HEAD, home=home, visitor=visitor, site="Quillowick Green", kickoff=MOVED),
         team=visitor,
         side=visitor,
         name="Wilhelmina Lunafaro",
         how="ink",
         is_whole=False,
         scan="a1b2c3d4" * 8,
+        recorded=f"Recorded late: {PAPER.signed_at}.",
+        other_side=NOT_THE_OTHER,
         state=f"Changed after signing: {numbers}; arrived late: {numbers}",
     )
     render_sheet(Sheet("receipt", {"paper": paper}, STAMP), tmp_path / "receipt.pdf")
