@@ -40,7 +40,8 @@ SAYS: dict[Make, tuple[str, ...]] = {
         "your child plays, and does not carry the ball",
         "A player who was not weighed does not play. If the scale is out, the mark from the first",
         "Never a weight, a birth date or an address. About health, only “injured”, if your child",
-        "The registrar, the weighmasters of both teams, officials, and those who decide",
+        "The registrar, the weighmasters of both teams, officials, those who decide",
+        "and anyone who can open the league’s device or a copy of the ledger.",
         "Every player who may play is due at least 10 plays, late players too, unless excused.",
         "Let your child eat and drink as on any day.",
         "Your child may step aside at any time. Nobody presses them.",
@@ -48,7 +49,7 @@ SAYS: dict[Make, tuple[str, ...]] = {
         "Names and notes are kept until Jun 30, 2027, and then erased.",
         "to have your child go by number, without a name, on every paper and screen;",
         "File a protest within 48 hours of the end of the game.",
-        "Registrar: Godfrey Qamarwarda",
+        "Registrar: Godfrey Qamarwarda Phone",
     ),
     pilot_sheet: (
         "Paper stays the original:",
@@ -82,7 +83,7 @@ def test_what_the_league_has_not_set_is_left_to_be_asked(tmp_path: Path) -> None
         html = compose(parents.document, parents.context, stamp=parents.stamp)
         assert "The league has not set yet how long names are kept. Ask the registrar." in html
         assert "A player may be weighed twice" in html
-        assert "<p>Registrar: <strong></strong></p>" in html
+        assert '<p>Registrar: <strong></strong></p>\n<p class="phone">Name, phone <span' in html
         html = compose(board.document, board.context, stamp=board.stamp)
         assert "It should set one (keep_personal_until)." in html
 
