@@ -24,8 +24,8 @@ SPARE_ROWS = 2
 """At least; more where the page has room."""
 EMPTY_ROWS = 26
 """One page of rows, enough for a whole team without a roster."""
-PAGE_ROWS = 28
-"""As many as a page of a book takes; a line with notes counts as two."""
+PAGE_ROWS = 27
+"""As many as a page of a book takes, with a few names on two lines; a note counts as a row."""
 LEGEND = 4
 """Weighmasters whose initials an empty form has room for: two teams of two."""
 
