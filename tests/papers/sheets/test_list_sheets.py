@@ -201,6 +201,24 @@ def test_a_usual_list_fits_one_page_with_its_signatures(
     assert "Officials and presidents decide" in page
 
 
+def test_a_list_with_two_doubts_still_fits_one_page(signed: SqliteStore, tmp_path: Path) -> None:
+    sheet = list_sheet(Heads(signed), "acorn-4b", "quokkas", as_of="2026-09-26T13:46:00.000Z")
+    (page,) = printed_sheet(sheet, tmp_path / "l.pdf")
+    assert page.count("Weighed ok, scale out of use.") == 2
+    assert "Officials and presidents decide" in page
+
+
+def test_the_second_page_says_which_game_and_as_of_when(
+    signed: SqliteStore, tmp_path: Path
+) -> None:
+    sheet = list_sheet(Heads(signed), "acorn-2a", "newts", as_of="2026-09-12T13:46:00.000Z")
+    (_, page) = printed_sheet(sheet, tmp_path / "l.pdf")
+    head = (
+        "Ineligible list, Glimmerfen Newts, game acorn-2a, Sat, Sep 12 · as of Sat, Sep 12, 2026, "
+    )
+    assert squeeze(head) in squeeze(page)
+
+
 def test_rows_for_the_pen_and_signatures_stay_together(signed: SqliteStore, tmp_path: Path) -> None:
     """A signature alone on a page signs nothing that a reader sees."""
     sheet = list_sheet(Heads(signed), "oak-5b", "capybaras", as_of="2026-10-03T16:16:00.000Z")
