@@ -22,9 +22,9 @@ from ledger.store.store import Store
 
 TO_ASK = (
     "Ask those who were there; enter what is missing. Still open? Ask a reviewer: type the line "
-    "below, or have the registrar do it. RULE is the word that ends the item, OFFICIAL is your id, "
-    "CASE a short word you choose, never a child’s name. Leave out --team or --number where the "
-    "item names none."
+    "below, or have the registrar do it. RULE is the small word after the item’s first sentence, "
+    "OFFICIAL is your id, CASE a short word you choose, never a child’s name. Where the item names "
+    "none, or the line is refused, leave out --team and --number; --player takes a player’s id."
 )
 TO_CONFIRM = "To be confirmed by the site official, a board member, a president or the registrar"
 CONFIRMED = "Confirmed since"

@@ -52,7 +52,7 @@ NAME_ONE = (
 )
 RESULT = "Your league’s rules decide about the game’s result."
 FROM_FINDING = "From the ledger’s findings: "
-NO_LIMIT = "No limit for this kind of question. Only protests have one."
+NO_LIMIT = "No limit: this is a question, not a protest."
 HEAR_LATE = "The ledger takes late protests. You decide whether to hear it, by your league’s rule."
 
 

@@ -96,12 +96,13 @@ def beside_line(settling: Settling, decided: Decided, league: League) -> tuple[s
     return tuple(told)
 
 
-def also(numbers: Sequence[str]) -> str:
-    """In the box of what is open: which players have more to settle, beside their lines."""
+def also(numbers: Sequence[str], *, is_alone: bool = False) -> str:
+    """Which players have something to settle beside their lines; `is_alone`: nothing else is."""
     if not numbers:
         return ""
     named = join([f"No. {number}" for number in numbers])
-    return f"Also to settle: {named}, see {'its line' if len(numbers) == 1 else 'their lines'}."
+    where = "its line" if len(numbers) == 1 else "their lines"
+    return f"{'To' if is_alone else 'Also to'} settle: {named}, see {where}."
 
 
 def items_of(settling: Settling, decided: Decided) -> tuple[ToSettle, ...]:

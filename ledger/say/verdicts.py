@@ -54,7 +54,7 @@ def not_yet(state: ListState, league: League) -> str:
 
 def ask_first(league: League) -> str:
     """Before what a player plays who is listed as injured and was weighed."""
-    return f"Not settled: ask {procedure.first_to_ask(league)} before the player plays"
+    return f"Not settled: ask {procedure.first_to_ask(league)} first. If the player may play:"
 
 
 def is_awaited(decided: Decided) -> bool:

@@ -136,11 +136,14 @@ def open_lines(source: GameSource, to_settle: Settling) -> tuple[OpenLine, ...]:
     return tuple(lines)
 
 
-def also_open(to_settle: Settling) -> str:
-    """Which players have something to settle beside their lines."""
+def also_open(to_settle: Settling, *, is_alone: bool) -> str:
+    """Which players have something to settle beside their lines; nothing before the weigh-in."""
+    if to_settle.state.is_before_weigh_in:
+        return ""
     listed = [one for one in to_settle.state.players if one.lines]
     return settling.also(
-        [jersey(one.row["number"]) for one in listed if settling.items_of(to_settle, one)]
+        [jersey(one.row["number"]) for one in listed if settling.items_of(to_settle, one)],
+        is_alone=is_alone,
     )
 
 

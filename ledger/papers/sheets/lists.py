@@ -148,7 +148,7 @@ def lay_list(source: GameSource, team: str) -> Sheet:
         to_do=lists.what_to_do_first(source.clock(opens_at(source))),
         not_yet=verdicts.not_yet(state, source.league) if comes else "",
         open=open_now,
-        also_open=also_open(to_settle) if open_now else "",
+        also_open=also_open(to_settle, is_alone=not open_now),
         late=late_lines(source, state),
         off=off_lines(source, team),
         since=since_of(source, team, signed, rows, recorded),

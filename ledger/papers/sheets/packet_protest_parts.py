@@ -55,10 +55,7 @@ def lay_protest(protest: Protest, whom: Whom) -> ProtestShown:
 def _no_row(whom: Whom) -> str:
     if whom.packet.case.state == "withdrawn":
         return "The question was withdrawn, so nobody rules on it."
-    return (
-        "The case was opened without a player, so no ruling is tried here. A number in its words"
-        " does not count."
-    )
+    return "The case was opened without a player, so no ruling is tried here."
 
 
 def _nothing_to_compare(protest: Protest, whom: Whom) -> str:
@@ -106,7 +103,7 @@ def _both_signed(one: ListThen, whom: Whom) -> str:
     if len({signed.row["side"] for signed in whole}) < 2:
         return ""
     late = any(signed.state == "late_arrivals" for signed in whole)
-    since = "; late arrivals were added since" if late else " as it stands"
+    since = "; only late arrivals and rulings came since" if late else " as it stands"
     return f"Both sides signed the list of {whom.team(one.team)} in game {one.game}{since}."
 
 

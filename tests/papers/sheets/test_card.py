@@ -77,7 +77,7 @@ DETAILS = (
     "A child who cries or is afraid steps aside. Write nothing. Offer the end of the line.",
     "No fasting, no sweating it off, no going without water.",
     "Never keep anyone from water because of a weigh-in.",
-    "that takes two weeks",
+    "getting used to it takes two weeks",
     "No photos, no posts, no remarks about a body.",
     "Nobody steps off the scale to take gear off. Do not repair or adjust gear.",
     "If a player listed as absent or for incomplete gear is weighed, strike that entry off.",

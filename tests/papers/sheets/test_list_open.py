@@ -125,7 +125,8 @@ def test_many_players_in_the_same_doubt_share_a_row(
     ("game", "team", "said"),
     [
         ("oak-3a", "pangolins", "Also to settle: No. 53, see its line."),
-        ("acorn-4a", "newts", ""),  # all there is stands beside the line of 20
+        ("acorn-4a", "newts", "To settle: No. 20, see its line."),
+        ("acorn-1a", "newts", ""),
     ],
 )
 def test_the_box_says_whose_lines_say_more(
@@ -133,7 +134,8 @@ def test_the_box_says_whose_lines_say_more(
 ) -> None:
     paper = paper_of(signed, game, team)
     assert paper.also_open == said
-    assert ("Also to settle" in html_of(paper)) is bool(said)
+    assert said in html_of(paper)
+    assert ('class="also"' in html_of(paper)) is bool(said)
 
 
 def test_several_lines_that_say_more() -> None:

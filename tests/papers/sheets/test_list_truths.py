@@ -242,7 +242,7 @@ def test_a_player_listed_as_injured_plays_only_by_the_leagues_rules(signed: Sqli
         " strike off this line."
     )
     assert [one.text for one in lines[22].verdicts] == [
-        "Not settled: ask the site official before the player plays",
+        "Not settled: ask the site official first. If the player may play:",
         "Plays the whole game",
         "May carry the ball",
     ]

@@ -275,7 +275,10 @@ def test_late_arrivals_are_not_what_both_sides_signed(tmp_path: Path) -> None:
         assert protest is not None
         agreed += protest.agreed
     signed = "Both sides signed the list of Ash Trees in game g1"
-    assert agreed == [f"{signed} as it stands.", f"{signed}; late arrivals were added since."]
+    assert agreed == [
+        f"{signed} as it stands.",
+        f"{signed}; only late arrivals and rulings came since.",
+    ]
 
 
 def test_what_was_counted_once_is_neither_agreed_nor_not(tmp_path: Path) -> None:

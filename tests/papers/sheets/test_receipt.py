@@ -82,7 +82,7 @@ def test_two_alike_on_one_sheet(signed: SqliteStore, tmp_path: Path) -> None:
         paper.head.head_hash,
         "Checkpoint, signed by the ledger and by Tobias Eggleplum",
         "weighbook audit --since receipt.txt",
-        "Keep this. Do not post it: numbers can tell who a child is.",
+        "Keep this. Do not post it: players’ numbers can tell who a child is.",
         "Anyone with a copy of the ledger can check it; ask your registrar.",
     ):
         assert squeeze(text).count(squeeze(said)) == 2
@@ -123,10 +123,8 @@ def test_signed_on_the_sheet(signed: SqliteStore, tmp_path: Path) -> None:
     shown = f"Number of the list {short_hash(paper.digest_now)} {paper.digest_now[16:]}"
     assert squeezed.count(squeeze(shown)) == 2
     assert squeeze("(when printed)") in squeezed
-    assert (
-        squeeze("If the sheet’s number differs from this one, entries were made between")
-        in squeezed
-    )
+    differs = "If its number differs from the number of the list here, entries were made"
+    assert squeeze(differs) in squeezed
     assert "Checkpoint, signed by the ledger" in " ".join(text.split())
     assert squeezed.count(squeeze("Handed over by Mossbottom Marmots.")) == 2
     assert "our team" not in text
