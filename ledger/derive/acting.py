@@ -23,9 +23,8 @@ class Acting:
         """The teams whose officials look first, sorted; none if a role without a team does.
 
         An association's president has a finding about one of its teams, or about an official of one
-        in the game. A missing signature is for
-        the side that owes it. Where no entry about the child is a weighmaster's, both teams of the
-        game count.
+        in the game. A missing signature is for the side that owes it. Where no entry about the
+        child is a weighmaster's, both teams of the game count.
         """
         first = rule_header(row["rule"]).look[0]
         if first == "association_president":

@@ -53,9 +53,9 @@ class Monday:
     games or teams, `ruled` those that were answered and stand beside no finding of the page. `whys`
     explain the children of the findings. `entries` are the statements that findings are about, by
     the id that the finding shows; `marked`, by game and player, marks that came after a first game
-    without one. `let_in` are rows of `confirmation`: who was let in at the table
-    without authority, and who has confirmed them. They stand here in place of their finding.
-    `over` are games that have ended. `teams` are names by id.
+    without one. `let_in` are rows of `confirmation`: who was let in at the table without authority,
+    and who has confirmed them. They stand here in place of their finding. `over` are games
+    that have ended. `teams` are names by id.
     """
 
     day: GameDay

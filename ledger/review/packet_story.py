@@ -67,19 +67,14 @@ class _Ranks:
         self._games = {game["game"] for game in packet.games}
         self._is_of_plays = packet.case.reason in ("plays", "protest")
         self._is_of_roster = packet.case.reason == "roster"
-        self._told_by_weigh = {
-            (one.statement.game, one.statement.by)
+        without_scale = [
+            one.statement
             for one in packet.timeline
             if one.statement.player in packet.asked
             and one.statement.says.get("value") == "no_scale"
-        }
-        self._came = {
-            one.statement.game: one.statement.happened
-            for one in packet.timeline
-            if one.statement.kind in WEIGHS
-            and one.statement.player in packet.asked
-            and one.statement.says.get("value") == "no_scale"
-        }
+        ]
+        self._told_by_weigh = {(one.game, one.by) for one in without_scale}
+        self._came = {one.game: one.happened for one in without_scale}
         self._decides = {event for row in asked if row.now for event in row.now["events"]}
         self._found = {
             event

@@ -165,6 +165,19 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
     assert rows.count(["TD"] * 13) == 4
 
 
+def under(paper: BlankPaper, **weigh_in: object) -> BlankPaper:
+    """The form as a league with these rules of the weigh-in prints it."""
+    league = {"weigh_in": {"declared_over_may_skip_scale": False, **weigh_in}}
+    return replace(
+        paper,
+        first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
+        attempts=procedure.attempts(league),
+        late_players=procedure.late_by_hand(league),
+        not_weighed=procedure.not_weighed_by_hand(league),
+        declines=procedure.declines_by_hand(league),
+    )
+
+
 @pytest.mark.parametrize(
     ("first", "attempts", "late", "said"),
     [
@@ -191,13 +204,8 @@ def test_every_row_has_a_cell_for_each_mark(usual: Path) -> None:
 def test_the_leagues_own_rules_are_the_ones_told(
     first: str, attempts: int, late: str, said: list[str], tmp_path: Path
 ) -> None:
-    rules = {"first_to_weigh": first, "attempts": attempts, "late_players": late}
-    league = {"weigh_in": rules}
-    paper = replace(
-        blank_paper(NAMES[:3]),
-        first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
-        attempts=procedure.attempts(league),
-        late_players=procedure.late_by_hand(league),
+    paper = under(
+        blank_paper(NAMES[:3]), first_to_weigh=first, attempts=attempts, late_players=late
     )
     whole = squeeze("".join(printed(paper, tmp_path / "blank.pdf")))
     for text in said:
@@ -205,20 +213,12 @@ def test_the_leagues_own_rules_are_the_ones_told(
 
 
 def test_the_longest_rules_still_leave_two_sides(tmp_path: Path) -> None:
-    longest = {
-        "attempts": 2,
-        "declared_over_may_skip_scale": True,
-        "first_to_weigh": "visitors",
-        "late_players": "second_half",
-    }
-    league = {"weigh_in": longest}
-    paper = replace(
+    paper = under(
         blank_paper(NAMES[:20]),
-        first_to_weigh=procedure.short(procedure.first_to_weigh(league)),
-        attempts=procedure.attempts(league),
-        late_players=procedure.late_by_hand(league),
-        not_weighed=procedure.not_weighed_by_hand(league),
-        declines=procedure.declines_by_hand(league),
+        attempts=2,
+        declared_over_may_skip_scale=True,
+        first_to_weigh="visitors",
+        late_players="second_half",
     )
     texts = printed(paper, tmp_path / "blank.pdf")
     assert len(texts) == 2
